@@ -31,33 +31,35 @@ _TAKES = 0.01
 class Cut(Struct, frozen=True):
     """One cut of an end: where it crosses the centre line, from the start in mm, and its angle.
 
-    `around` is the diameter of the round that it is coped to, 0 for a saw cut.
+    `shape` is the cope or the notch that it is, None for a saw cut.
     """
 
     at: float
     angle: float
-    around: float = 0.0
+    shape: EndCut | None = None
 
 
 def cuts_of(member: Member, end: End) -> tuple[Cut, ...]:
-    """The cuts of an end, the first one first; a notch counts as its square cut."""
+    """The cuts of an end, the first one first."""
     cut = cut_of(member, end)
     nominal, out = (0.0, -1.0) if end == "start" else (member.length, 1.0)
-    first = Cut(nominal, cut.angle, cut.around)
+    shape = structs.replace(cut, more=()) if cut.kind in ("cope", "notch") else None
+    first = Cut(nominal, cut.angle, shape)
     return (first, *(Cut(nominal + out * saw.past, saw.angle) for saw in cut.more))
 
 
 def with_cuts(member: Member, end: End, cuts: Iterable[Cut]) -> Member:
     """The member with that end cut so; the other end stays.  Cuts that take nothing off go.
 
-    The nominal end is put where the cope, or else the shortest of the saw cuts, crosses the centre
-    line.  Raises ValueError if there are two copes, too many cuts, or nothing would be left.
+    The nominal end is put where the cope or notch, or else the shortest of the saw cuts, crosses
+    the centre line.  Raises ValueError if there are two copes or notches, too many cuts, or nothing
+    would be left.
     """
     out = -1.0 if end == "start" else 1.0
     kept = list(cuts)
-    if sum(cut.around > 0 for cut in kept) > 1:
-        raise ValueError("an end can be coped to one round only; trim it to the other one")
-    kept.sort(key=lambda cut: (cut.around == 0, round(out * cut.at, DIGITS)))
+    if sum(cut.shape is not None for cut in kept) > 1:
+        raise ValueError("an end can have one cope or notch only; trim it to the other part")
+    kept.sort(key=lambda cut: (cut.shape is None, round(out * cut.at, DIGITS)))
     made = _ended(member, end, kept)
     for cut in list(kept):
         rest = [one for one in kept if one is not cut]
@@ -106,8 +108,8 @@ def _joined(cuts: Sequence[Cut], out: float) -> EndCut:
     first, *others = cuts
     more = tuple(SawCut(cut.angle, round(out * (cut.at - first.at), DIGITS)) for cut in others)
     more = more[:MOST_MORE]  # longer lists are refused by `with_cuts` once they are known to count
-    if first.around:
-        return EndCut("cope", first.angle, first.around, more=more)
+    if first.shape is not None:
+        return structs.replace(first.shape, more=more)
     return EndCut("mitre" if first.angle else "square", first.angle, more=more)
 
 

@@ -11,7 +11,7 @@ from msgspec import structs
 from gridjig.geometry import Pose, unit
 from gridjig.geometry.lines import Line, through
 from gridjig.geometry.part_outline import mill_faces, part_edge, part_ring
-from gridjig.model import Job, Member, Part
+from gridjig.model import EndCut, Job, Member, Part
 from gridjig.model.endcut import CutSide
 from gridjig.model.stock import ROUNDS
 from gridjig.rack import Point
@@ -86,8 +86,8 @@ def coped(
         raise ValueError("a cope needs both centre lines at the same height; set the height first")
     end = end or _near_end(member, _meeting(member, header))
     plain = cut_on(member, end, _met(member, end, header))
-    cope = structs.replace(plain, around=header.width)
-    return added(member, end, cope, header, parts)
+    cope = EndCut("cope", plain.angle, header.width)
+    return added(member, end, structs.replace(plain, shape=cope), header, parts)
 
 
 def mitred(one: Member, other: Member, ends: Ends | None = None) -> tuple[Member, Member]:

@@ -157,7 +157,9 @@ def notch(job: Job, thing_id: str, end: End, side: CutSide, along: float, across
         raise ValueError("only a square end can be notched; cut the end square first")
     if along >= old.length:
         raise ValueError("the notch is longer than the member")
-    return set_cut(job, thing_id, end, EndCut("notch", 0.0, 0.0, along, across, side))
+    more = cut_of(old, end).more
+    cut = EndCut("notch", 0.0, 0.0, along, across, side, more)
+    return set_cut(job, thing_id, end, cut)
 
 
 def cut_of(member: Member, end: End) -> EndCut:

@@ -8,12 +8,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 from msgspec import structs
 from shapely import Polygon
+from shapely.geometry.base import BaseGeometry
 
 from gridjig.edits import joining
-from gridjig.edits.ends import cuts_of, drop_cut, set_more
+from gridjig.edits.ends import cuts_of, drop_cut, set_more, with_cuts
 from gridjig.edits.joining import mitred
 from gridjig.edits.joints import set_datum
-from gridjig.edits.members import add, between, member_of, set_cut
+from gridjig.edits.members import add, between, member_of, notch, set_cut
+from gridjig.files.jobs.job_file import read_job, write_job
 from gridjig.geometry.part_mass import load
 from gridjig.geometry.part_outline import part_edge, part_ring
 from gridjig.model import Datum, EndCut, FaceOf, Job, Member, SawCut, Section
@@ -108,9 +110,10 @@ def test_it_touches_both_and_overlaps_neither_wherever_it_stands(
             with contextlib.suppress(ValueError):
                 job = joining.trim(job, "p", far, end="end")
     post = post_of(job)
+    common = [plan(post).intersection(plan(member_of(job, name))).area for name in ("l", "r")]
+    assert len(common) == 2
     if abs(aside) < 20 or abs(aside) > 25:
-        for rafter in ("l", "r"):
-            assert plan(post).intersection(plan(member_of(job, rafter))).area < 1e-2
+        assert max(common) < 1e-2
     touching = {joint.a for joint in joints(job.parts) if joint.b == "p" and joint.kind == "edge"}
     if abs(aside) < 20:
         assert touching - {"t"} == {"l", "r"}
@@ -212,6 +215,54 @@ def test_a_coped_end_keeps_its_cope_when_it_is_trimmed_to_another_part() -> None
     cut = post_of(job).end
     assert (cut.kind, len(cut.more)) == ("cope", 1)
     assert plan(post_of(job)).intersection(plan(member_of(job, "w"))).area < 0.1
+
+
+def test_a_notch_stays_when_the_end_is_trimmed_to_a_second_part_too() -> None:
+    wall, brace = (
+        between("w", "wall", SQUARE, (400, -300), (400, 300)),
+        between("b", "brace", SQUARE, (300, 100), (500, -100)),
+    )
+    job = EMPTY
+    for part in (wall, brace, between("p", "rail", SQUARE, (0, 0), (200, 0))):
+        job = add(job, part)
+    job = notch(joining.trim(job, "p", "w", end="end"), "p", "end", "right", 20, 10)
+    job = joining.trim(job, "p", "b", end="end")
+    cut = post_of(job).end
+    assert (cut.kind, cut.along, len(cut.more)) == ("notch", 20, 1)
+    with pytest.raises(ValueError, match="one cope or notch"):
+        with_cuts(post_of(job), "end", [*cuts_of(post_of(job), "end")[:1]] * 2)
+
+
+@pytest.mark.source("library", "shapely 2.1", "areas of outlines cut by half planes")
+@given(
+    st.floats(-60, 60), st.floats(-60, 60), st.floats(-60, 60), st.floats(-15, 15),
+    st.floats(-15, 15), st.sampled_from(["square", "notch"]),
+)  # fmt: skip
+def test_the_outline_is_what_every_cut_leaves(
+    a: float, b: float, c: float, past_b: float, past_c: float, kind: str
+) -> None:
+    first = EndCut("notch", along=30, across=12) if kind == "notch" else EndCut("mitre", a)
+    whole = between("p", "post", SQUARE, (0, 0), (400, 0))
+    made = structs.replace(
+        whole, end=structs.replace(first, more=(SawCut(b, past_b), SawCut(c, past_c)))
+    )
+    left: BaseGeometry = Polygon(structs.replace(whole, end=first).corners)
+    for saw in made.end.more:
+        low, high = (400 + saw.beyond(y) for y in (-25.0, 25.0))
+        left = left.intersection(Polygon([(0, -25), (low, -25), (high, 25), (0, 25)]))
+    assert Polygon(made.corners).symmetric_difference(left).area < 1e-4
+    assert made.corners[made.mill_edges[1]][1] == 25
+    assert made.line(0.0) == pytest.approx(400 + min(0.0, past_b, past_c), abs=1e-9)
+
+
+def test_a_pointed_job_is_written_and_read_again_and_an_old_file_still_reads() -> None:
+    job = pointed(truss())
+    data = write_job(job)
+    assert b'"more"' in data
+    assert read_job(data) == job
+    plain = truss()
+    assert b'"more"' not in write_job(plain)
+    assert read_job(write_job(plain)) == plain
 
 
 def test_the_mirror_image_of_a_point_leans_the_other_way() -> None:

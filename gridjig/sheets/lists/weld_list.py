@@ -13,7 +13,7 @@ from gridjig.sheets.text.joint_text import by_name, parts_words
 from gridjig.sheets.text.weld_text import sides_in_words, size_in_words
 from gridjig.solve.weldment.deposit import area, mass_of
 from gridjig.solve.weldment.welding import WeldLine, WeldTotal, weld_lines, weld_totals
-from gridjig.units import data_number, format_length, format_rounded_angle
+from gridjig.units import data_number, format_length
 from gridjig.units.masses import format_small_mass
 from gridjig.units.measures import format_volume
 
@@ -113,7 +113,7 @@ def to_csv(welds: WeldList) -> str:
                     data_number(one.throat, 3),
                     side.name,
                     side.reach,
-                    format_rounded_angle(side.angle).removesuffix("°"),
+                    data_number(side.angle, 2),
                     data_number(side.length, 3),
                     "yes" if welded_here else "no",
                     data_number(volume if welded_here else 0.0, 1),

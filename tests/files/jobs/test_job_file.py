@@ -17,7 +17,7 @@ from gridjig.files.format.file_format import FileFormat
 from gridjig.files.format.migrations import Tree
 from gridjig.files.jobs.job_file import FORMAT, load_job, open_job, read_job, schema, write_job
 from gridjig.files.storage.saving import changed_since
-from gridjig.model import Datum, Display, EndCut, FaceOf, Hole, HoleMark, Job, Member, Weld
+from gridjig.model import Datum, Display, EndCut, FaceOf, Hole, HoleMark, Job, Member, SawCut, Weld
 from gridjig.model.stock import Section
 from tests.files.somejobs import jobs
 from tests.files.versions import sample
@@ -73,9 +73,14 @@ def test_the_form_of_the_file_is_what_it_was() -> None:
         ),
     )
     folder = Path(__file__).parent
-    assert write_job(job) == (folder / "version2.gridjig").read_bytes()
     for version in (1, 2):
         assert load_job(folder / f"version{version}.gridjig") == job
+    assert job.parts[0] is bar
+    pointed = structs.replace(bar, start=EndCut("mitre", 30.0, more=(SawCut(-30.0, 4.5),)))
+    throat = structs.replace(job.welds[0], kind="fillet", leg=0.0, throat=3.5, sides="uprights")
+    new = structs.replace(job, parts=(pointed, *job.parts[1:]), welds=(throat,), saw=45.0)
+    assert write_job(new) == (folder / "version3.gridjig").read_bytes()
+    assert load_job(folder / "version3.gridjig") == new
 
 
 @pytest.mark.expectation(57)

@@ -4,7 +4,7 @@ import math
 
 import pytest
 from msgspec import structs
-from scipy.integrate import quad
+from scipy.integrate import quad  # type: ignore[import-untyped]
 
 from gridjig.edits import joining
 from gridjig.edits.members import add, between, member_of

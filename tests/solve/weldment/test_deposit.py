@@ -61,7 +61,7 @@ def test_a_leg_takes_the_place_of_a_throat_and_only_fillets_have_one() -> None:
     key = {welded(job)[0].joint.id}
     sizes: list[tuple[WeldKind | None, float, float]] = []
     for change in ({"leg": 6.0}, {"throat": 4.0}, {"kind": "butt"}, {"throat": 3.0}):
-        job = set_welds(job, key, **change)  # type: ignore[arg-type]
+        job = set_welds(job, key, **change)
         weld = welded(job)[0]
         sizes.append((weld.kind, weld.leg, weld.throat))
     assert sizes == [("fillet", 6, 0), ("fillet", 0, 4), ("butt", 4, 0), ("butt", 3, 0)]

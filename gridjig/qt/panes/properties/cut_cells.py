@@ -155,7 +155,7 @@ class CutCells:
         if not isinstance(cut, ValueError):
             thing_id, end = self._member().id, self._end
             old = cut_of(self._member(), end)
-            if old.more and cut.kind != "notch":
+            if old.more:
                 cut = structs.replace(cut, more=old.more)
             self._form.do(lambda job: set_cut(job, thing_id, end, cut), self._step, field)
         elif field is not None:
@@ -181,7 +181,7 @@ class CutCells:
         for one in self.more:
             one.show(cut)
         show = self._form.show_cell
-        show(self.add, cut.kind != "notch" and len(cut.more) < MOST_MORE)
+        show(self.add, len(cut.more) < MOST_MORE)
         words = self._words(job, member)
         self.said.setText(words)
         show(self.said, bool(words))
