@@ -127,7 +127,7 @@ def spoiled(change: Callable[[Any], Any]) -> ReadFault:
             "placements[0].seats[0].hole[0]",
             "a number of at most 2000",
         ),
-        (lambda t: t.update(gridjig=3), "", "this GridJig reads up to version 2"),
+        (lambda t: t.update(gridjig=4), "", "this GridJig reads up to version 3"),
         (lambda t: t.update(by="x"), "by", "there is no field 'by' here"),
     ],
 )
@@ -142,7 +142,7 @@ def test_a_fault_after_a_migration_has_its_place_if_the_text_has_it() -> None:
     def rename(tree: Tree) -> Tree:
         return {"name" if k == "title" else k: v for k, v in tree.items()}
 
-    form: FileFormat[Job] = structs.replace(FORMAT, version=3, steps={2: rename})
+    form: FileFormat[Job] = structs.replace(FORMAT, version=4, steps={3: rename})
     old = DATA.replace(b'  "name": "version 2"', b'  "title": "version 2"', 1)
     assert read_job(old, None, form) == JOB
     with pytest.raises(ReadFault, match=r"at name: a text is expected"):
