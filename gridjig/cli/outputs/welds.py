@@ -3,8 +3,9 @@
 from gridjig.model import WeldedSides, WeldKind
 from gridjig.sheets.lists.weld_list import WeldList
 from gridjig.sheets.text.joint_text import parts_words
+from gridjig.sheets.text.weld_text import FORMULAS
 from gridjig.solve.weldment.all_round import Reach, SideName
-from gridjig.solve.weldment.deposit import DENSITY, FORMULAS, mass_of
+from gridjig.solve.weldment.deposit import DENSITY, mass_of
 from gridjig.solve.weldment.joints import JointKind
 from gridjig.solve.weldment.welding import WeldLine
 

@@ -9,7 +9,7 @@ from gridjig.model import Display, Job, WeldKind
 from gridjig.model.titles import title
 from gridjig.solve.weldment.joints import Joint
 from gridjig.solve.weldment.welding import WeldLine, weld_lines, weld_totals
-from gridjig.solve.weldment.welds import WELD_WORDS, Welded
+from gridjig.solve.weldment.welds import Welded
 from gridjig.units import format_length, format_rounded_angle
 
 from .list_line import ListLine
@@ -23,6 +23,16 @@ MEETS = {
     "overlap": "in one another",
 }
 """How two parts meet, by the kind of the joint."""
+
+WELDS: dict[WeldKind, str] = {
+    "fillet": "in the corner between two faces",
+    "butt": "between two edges in line or mitred",
+    "flare bevel": "in the hollow beside a round corner",
+    "corner": "on the outer corner of two edges",
+    "plug": "through a hole in the upper part",
+    "none": "not welded",
+}
+"""What a kind of weld is."""
 
 
 def by_name(lines: Iterable[WeldLine]) -> tuple[WeldLine, ...]:
@@ -101,7 +111,7 @@ def place_words(joint: Joint, display: Display) -> str:
 
 def kind_words(kind: WeldKind) -> str:
     """Return a kind of weld with its meaning, for a list of choices."""
-    return f"{kind}: {WELD_WORDS[kind]}"
+    return f"{kind}: {WELDS[kind]}"
 
 
 def total_words(job: Job) -> str:

@@ -2,14 +2,23 @@
 
 from collections.abc import Sequence
 
-from gridjig.model import Display
+from gridjig.model import Display, WeldKind
 from gridjig.solve.weldment.all_round import SeamSide
-from gridjig.solve.weldment.deposit import DENSITY, FORMULAS, leg_of, throat_of
+from gridjig.solve.weldment.deposit import DENSITY, leg_of, throat_of
 from gridjig.solve.weldment.welding import WeldTotal
 from gridjig.solve.weldment.welds import THROATED, Welded
 from gridjig.units import format_length, format_measure
 from gridjig.units.masses import format_density, format_small_mass
 from gridjig.units.measures import format_volume
+
+FORMULAS: dict[WeldKind, str] = {
+    "fillet": "leg² / 2 × sin of the angle between the faces",
+    "corner": "leg² / 2",
+    "butt": "60° V, gap 2 mm, root face 2 mm: 2 s + tan 30° × (s - 2)², s in mm",
+    "flare bevel": "(1 - π / 4) × depth²",
+    "plug": "π / 4 × diameter² × thickness",
+}
+"""The area of each kind of weld, in words."""
 
 
 def sides_in_words(sides: Sequence[SeamSide], display: Display) -> str:

@@ -15,15 +15,6 @@ from gridjig.model import WeldKind
 DENSITY = 7850.0
 """Of deposited steel, kg/m3."""
 
-FORMULAS: dict[WeldKind, str] = {
-    "fillet": "leg² / 2 × sin of the angle between the faces",
-    "corner": "leg² / 2",
-    "butt": "60° V, gap 2 mm, root face 2 mm: 2 s + tan 30° × (s - 2)², s in mm",
-    "flare bevel": "(1 - π / 4) × depth²",
-    "plug": "π / 4 × diameter² × thickness",
-}
-"""The area of each kind of weld, in words."""
-
 _GAP = 2.0
 _ROOT = 2.0
 _WIDEST = 150.0
