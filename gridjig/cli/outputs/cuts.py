@@ -1,13 +1,8 @@
 """What `gridjig cuts --json` prints."""
 
 from gridjig.model import Display, EndCut, SectionKind
-from gridjig.sheets.lists.cut_list import (
-    CutLine,
-    CutList,
-    PlateLine,
-    StockTotal,
-    cut_in_words,
-)
+from gridjig.sheets.lists.cut_list import CutLine, CutList, PlateLine, StockTotal
+from gridjig.sheets.text.cut_text import cut_in_words
 
 from .base import Output
 

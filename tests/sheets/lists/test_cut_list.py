@@ -15,14 +15,13 @@ from gridjig.model import Display, EndCut, Job, Member, Plate, SawCut, Section
 from gridjig.sheets.lists.cut_list import (
     HEADINGS,
     cells,
-    cut_in_words,
     cut_list,
-    cuts_in_words,
     plate_size,
     to_csv,
     to_text,
     totals_in_words,
 )
+from gridjig.sheets.text.cut_text import cut_in_words, cuts_in_words
 from tests.stock import ANGLE, FLAT, ROUND, SQUARE, bar
 from tests.workshop import EMPTY, laid, pin, plate
 

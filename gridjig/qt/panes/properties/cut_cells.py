@@ -13,7 +13,7 @@ from gridjig.qt.widgets.buttons import make_button
 from gridjig.qt.widgets.cell_form import ThingForm
 from gridjig.qt.widgets.choices import Choices
 from gridjig.qt.widgets.fields import AngleField, LengthField, TypedField
-from gridjig.sheets.lists.cut_list import cut_in_words, saw_in_words
+from gridjig.sheets.text.cut_text import cut_in_words, saw_in_words
 from gridjig.units import Display, format_angle
 
 _KINDS: tuple[tuple[str, object], ...] = (

@@ -17,9 +17,9 @@ from gridjig.qt.widgets.fields import AngleField, LengthField, TextField
 from gridjig.qt.widgets.section_box import SectionCell
 from gridjig.qt.widgets.tick import Tick
 from gridjig.session.document import Document
-from gridjig.sheets.lists.cut_list import cuts_in_words
 from gridjig.sheets.text.bar_orientation import listed_way, lying_in_words, ways_up
 from gridjig.sheets.text.contact_text import part_contact_lines
+from gridjig.sheets.text.cut_text import cuts_in_words
 from gridjig.tools.core.wording import capital
 from gridjig.units import format_length, format_mass
 
