@@ -11,13 +11,13 @@ from msgspec import structs
 from gridjig.geometry.box_index import touch
 from gridjig.geometry.part_outline import part_ring
 from gridjig.geometry.shapes import bounds
-from gridjig.model import Datum, FaceOf, Job, Part, Weld, WeldKind
+from gridjig.model import Datum, FaceOf, Job, Part, Weld, WeldedSides, WeldKind
 from gridjig.model.by_weldment import weldment_of
 from gridjig.model.changes import exchanged
 from gridjig.model.titles import title, weldment_title
 from gridjig.solve.weldment.joints import joints
 from gridjig.solve.weldment.seams import GAP
-from gridjig.solve.weldment.welds import JointKey, Welded, key_of, welded
+from gridjig.solve.weldment.welds import THROATED, JointKey, Welded, key_of, welded
 
 from .lookup import part_of, with_weldment
 
@@ -30,23 +30,35 @@ def set_welds(
     *,
     kind: WeldKind | None = None,
     leg: float | None = None,
+    throat: float | None = None,
+    sides: WeldedSides | None = None,
 ) -> Job:
-    """Choose the kind of weld, or its leg in mm, for these joints, or for all.
+    """Choose the welds of these joints, or of all: kind, leg or throat in mm, the welded sides.
 
-    None leaves it as it is.  Raises KeyError if there is no such joint.
+    None leaves it as it is; a leg takes the place of a throat, and the other way round.  Other
+    kinds than a fillet or corner weld have no throat.  Raises KeyError if there is no such joint.
     """
     chosen = _chosen(job, joint_ids)
     return _with_welds(
-        job,
-        {
-            key_of(one.joint): structs.replace(
-                _weld(one),
-                kind=kind or (one.chosen.kind if one.chosen else None),
-                leg=one.leg if leg is None else leg,
-            )
-            for one in chosen
-        },
+        job, {key_of(one.joint): _changed(one, kind, leg, throat, sides) for one in chosen}
     )
+
+
+def _changed(
+    one: Welded,
+    kind: WeldKind | None,
+    leg: float | None,
+    throat: float | None,
+    sides: WeldedSides | None,
+) -> Weld:
+    weld = structs.replace(_weld(one), kind=kind or (one.chosen.kind if one.chosen else None))
+    if throat is not None:
+        weld = structs.replace(weld, leg=0.0 if throat else weld.leg, throat=throat)
+    if leg is not None:
+        weld = structs.replace(weld, leg=leg, throat=0.0 if leg else weld.throat)
+    if weld.throat and (weld.kind or one.kind) not in THROATED:
+        weld = structs.replace(weld, leg=weld.throat, throat=0.0)
+    return structs.replace(weld, sides=sides or weld.sides)
 
 
 def clear_welds(job: Job, joint_ids: Set[str] | None = None) -> Job:
@@ -54,7 +66,9 @@ def clear_welds(job: Job, joint_ids: Set[str] | None = None) -> Job:
     return _with_welds(
         job,
         {
-            key_of(one.joint): structs.replace(_weld(one), kind=None, leg=0.0)
+            key_of(one.joint): structs.replace(
+                _weld(one), kind=None, leg=0.0, throat=0.0, sides="all round"
+            )
             for one in _chosen(job, joint_ids)
         },
     )

@@ -8,7 +8,8 @@ from typing import Literal
 
 from msgspec import structs
 
-from gridjig.geometry import Pose, wrap
+from gridjig.geometry import Pose, unit, wrap
+from gridjig.geometry.lines import Line
 from gridjig.model import EndCut, Job, Member, Section, WayUp
 from gridjig.model.endcut import CutSide
 from gridjig.rack import Point
@@ -156,7 +157,9 @@ def notch(job: Job, thing_id: str, end: End, side: CutSide, along: float, across
         raise ValueError("only a square end can be notched; cut the end square first")
     if along >= old.length:
         raise ValueError("the notch is longer than the member")
-    return set_cut(job, thing_id, end, EndCut("notch", 0.0, 0.0, along, across, side))
+    more = cut_of(old, end).more
+    cut = EndCut("notch", 0.0, 0.0, along, across, side, more)
+    return set_cut(job, thing_id, end, cut)
 
 
 def cut_of(member: Member, end: End) -> EndCut:
@@ -169,6 +172,11 @@ def with_cut(member: Member, end: End, cut: EndCut) -> Member:
     if end == "start":
         return structs.replace(member, start=cut)
     return structs.replace(member, end=cut)
+
+
+def centre_line(member: Member) -> Line:
+    """The centre line of a member, from its start to its end."""
+    return Line((member.x, member.y), unit(member.turn))
 
 
 def held(old: Member, new: Member, hold: Hold) -> Member:

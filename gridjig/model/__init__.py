@@ -2,7 +2,7 @@
 
 from gridjig.units import Display
 
-from .endcut import CutKind, EndCut
+from .endcut import CutKind, EndCut, SawCut
 from .job import Job, Part, Placement, Plate, Seat, require_whole
 from .member import Member, WayUp
 from .stock import Section, SectionKind
@@ -18,7 +18,7 @@ from .table import (
     Table,
     TableSide,
 )
-from .weldment import FIRST, Datum, FaceOf, Weld, WeldKind, Weldment
+from .weldment import FIRST, Datum, FaceOf, Weld, WeldedSides, WeldKind, Weldment
 
 __all__ = [
     "FIRST",
@@ -40,6 +40,7 @@ __all__ = [
     "Part",
     "Placement",
     "Plate",
+    "SawCut",
     "Seat",
     "Section",
     "SectionKind",
@@ -48,6 +49,7 @@ __all__ = [
     "WayUp",
     "Weld",
     "WeldKind",
+    "WeldedSides",
     "Weldment",
     "require_whole",
 ]

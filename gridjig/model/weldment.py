@@ -14,6 +14,9 @@ FIRST = "weldment-1"
 """The weldment of a part that names none: the one every new job starts with."""
 
 WeldKind = Literal["fillet", "butt", "flare bevel", "corner", "plug", "none"]
+WeldedSides = Literal[
+    "all round", "top", "uprights", "underside", "top and uprights", "top and underside"
+]
 
 
 class FaceOf(NamedTuple):
@@ -26,8 +29,10 @@ class FaceOf(NamedTuple):
 class Weld(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """The weld chosen for one joint: the `nth`, counted from 0, between parts `a` and `b`.
 
-    `kind` None means the suggested weld; "none" leaves the joint unwelded.  `leg` is the size in
-    mm, 0 if not given.  An empty `name` means the joint's own name.
+    `kind` None means the suggested weld; "none" leaves the joint unwelded.  The size in mm is
+    either `leg` or, for a fillet or corner weld, its `throat`; both are 0 if no size is given.  Of
+    other kinds, `leg` is the depth of the weld, or the diameter of a plug.  `sides` are the sides
+    of the seam that are welded.  An empty `name` means the joint's own name.
     """
 
     a: Ident
@@ -36,11 +41,15 @@ class Weld(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     name: Annotated[str, Meta(max_length=40)] = ""
     kind: WeldKind | None = None
     leg: Extent = 0.0
+    throat: Extent = 0.0
+    sides: WeldedSides = "all round"
 
     def __post_init__(self) -> None:
         require_within(self)
         if self.a == self.b:
             raise ValueError(f"a weld joins two parts, not {self.a} to itself")
+        if self.leg and self.throat:
+            raise ValueError("a weld is sized by its leg or by its throat, not by both")
 
 
 class Datum(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):

@@ -27,6 +27,18 @@ def format_mass(kg: float, display: Display) -> str:
     return f"under 0.1 {unit}" if 0 < value < 0.05 else f"{fixed(value, 1)} {unit}"
 
 
+def format_small_mass(kg: float, display: Display) -> str:
+    """A mass far below what parts weigh: 24 g, 1.25 kg, 0.05 lb if lengths are in inches."""
+    if display.unit != "millimetres":
+        return f"{fixed(kg / POUND, 2)} lb"
+    return f"{fixed(kg * 1000.0, 0)} g" if kg < 1.0 else f"{fixed(kg, 2)} kg"
+
+
+def format_density(kg_per_m3: float) -> str:
+    """A density: 7850 kg/m³, whatever the display."""
+    return f"{fixed(kg_per_m3, 0)} kg/m³"
+
+
 def format_line_mass(kg_per_m: float, display: Display) -> str:
     """The mass of a metre or a foot of a section: 4.62 kg/m, 3.10 lb/ft."""
     if display.unit == "millimetres":

@@ -72,6 +72,13 @@ def format_area(mm2: float, display: Display) -> str:
     return f"{fixed(mm2 / INCH**2, 3)} in²"
 
 
+def format_volume(mm3: float, display: Display) -> str:
+    """A small volume: 12.5 cm³, or 0.76 in³ if lengths are in inches."""
+    if display.unit == "millimetres":
+        return f"{fixed(mm3 / 1000.0, 1)} cm³"
+    return f"{fixed(mm3 / INCH**3, 2)} in³"
+
+
 def format_coordinate(mm: float, display: Display) -> str:
     """A length in a form that can be typed in again, exact and bare if possible: 5-3/8, 2.0625.
 

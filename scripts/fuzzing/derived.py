@@ -14,12 +14,13 @@ from gridjig.checks.findings import findings
 from gridjig.checks.needs import needs
 from gridjig.cli.outputs.cuts import cuts_output
 from gridjig.cli.outputs.pull import pull_output
+from gridjig.cli.outputs.welds import welds_output
 from gridjig.model import Job
 from gridjig.sheets.drawings import joints, plan
 from gridjig.sheets.drawings.hole_marks import draw_hole_mark
 from gridjig.sheets.drawings.layout import draw_datum, draw_put, draw_remainder
 from gridjig.sheets.drawings.silhouette import silhouette
-from gridjig.sheets.lists import cut_lines, cut_list, drawer_list, pull_list
+from gridjig.sheets.lists import cut_lines, cut_list, drawer_list, pull_list, weld_list
 from gridjig.sheets.text import joint_text
 from gridjig.sheets.text.layout_text import put_line, remainder_line, summary_words
 from gridjig.sheets.text.symmetry_text import advice_words, hand_words, way_line
@@ -47,6 +48,9 @@ def derive(job: Job) -> None:
     cut = cut_list.cut_list(job)
     require_finite("the cut list", cuts_output(cut))
     cut_list.to_csv(cut), cut_list.to_text(cut), cut_lines.cut_lines(cut)
+    welds = weld_list.weld_list(job)
+    require_finite("the weld list", welds_output(welds))
+    weld_list.to_csv(welds), weld_list.to_text(welds)
     joint_text.joint_lines(job), joint_text.total_words(job)
     drawer_list.drawer_lines(job)
     grid(job)

@@ -4,9 +4,12 @@ import pytest
 from msgspec import structs
 
 from gridjig.checks.findings import Finding, findings
-from gridjig.model import Display, Hole, HoleMark, Job, Table
+from gridjig.edits.details import set_saw
+from gridjig.edits.members import add
+from gridjig.model import Display, EndCut, Hole, HoleMark, Job, SawCut, Table
 from gridjig.rack import Rack
 from gridjig.solve.placed.cache import PlacedPieces
+from tests.stock import ROUND, bar
 from tests.workshop import EMPTY, RACK, TABLE, laid, pin, plate, put, seat, stop
 
 FORBIDDEN = re.compile(r"invalid|illegal|fatal|failed to|please|!|e\.g\.|i\.e\.|None|Error", re.I)
@@ -224,3 +227,15 @@ def test_too_many_in_one_place_are_not_all_compared_and_it_is_said(
     monkeypatch.setattr("gridjig.solve.weldment.joints.MOST_PAIRS", 2)
     plates = laid(*(plate(f"w{n}", 100, 100) for n in range(3)))
     assert found(plates)["joints left out"].do == "Delete duplicate parts."
+
+
+def test_a_cut_beyond_the_shops_saw_is_listed_with_both_angles() -> None:
+    end = EndCut("mitre", 30, more=(SawCut(-65.5),))
+    job = add(EMPTY, bar(end=end))
+    said = found(job)["saw/bar/end"]
+    assert said.level == "check"
+    assert said.what == "The end of bar is cut 65.5° from square; the shop's saw goes to 60°."
+    assert (said.where, said.ids) == ((500.0, 0.0), ("bar",))
+    assert "saw/bar/end" not in found(set_saw(job, 70.0))
+    cope = add(EMPTY, bar(ROUND, end=EndCut("cope", 70, 60.3)))
+    assert "saw/bar/end" not in found(cope)

@@ -19,6 +19,7 @@ COMMANDS = {
     "contacts": "contacts JOB",
     "pull": "pull JOB",
     "cuts": "cuts JOB",
+    "welds": "welds JOB",
     "remainders": "remainders JOB --places 2",
     "remainders-of-a-pin": "remainders JOB --stop pin-1 --places 0",
     "angle-pins": "angle 20 --job JOB --leg 300 --way pins --base 0 8 --top 3",

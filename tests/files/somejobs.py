@@ -13,6 +13,7 @@ from gridjig.model import (
     Member,
     Placement,
     Plate,
+    SawCut,
     Seat,
     Weldment,
 )
@@ -93,7 +94,9 @@ def outlines(draw: st.DrawFn, thing_id: str) -> Plate:
 
 @st.composite
 def members(draw: st.DrawFn, thing_id: str) -> Member:
-    cuts = st.builds(EndCut, st.just("mitre"), st.floats(-60, 60)) | st.just(EndCut())
+    saws = st.builds(SawCut, st.floats(-60, 60), st.floats(-5, 5))
+    more = st.lists(saws, max_size=3).map(tuple)
+    cuts = st.builds(EndCut, st.just("mitre"), st.floats(-60, 60), more=more) | st.just(EndCut())
     return Member(
         id=thing_id,
         name=draw(texts),

@@ -11,7 +11,7 @@ from shapely.affinity import rotate, scale, translate
 from shapely.geometry.base import BaseGeometry
 
 from gridjig.geometry.part_mass import Load, load, mass, total
-from gridjig.model import EndCut, Member, Plate, Section, WayUp
+from gridjig.model import EndCut, Member, Plate, SawCut, Section, WayUp
 from gridjig.model.endcut import CutSide
 from tests.sectionkit import drawn
 from tests.stock import ANGLE, BAR, CHANNEL, EVERY, FLAT, OBLONG, ROUND, SQUARE, bar
@@ -56,6 +56,9 @@ WAYS: tuple[WayUp, ...] = (0, 90, 180, 270)
 CUTS = st.one_of(
     st.floats(-50, 50).map(lambda a: EndCut("mitre", round(a, 3))),
     st.just(EndCut()),
+    st.tuples(st.floats(-50, 50), st.floats(-50, 50), st.floats(-5, 5)).map(
+        lambda v: EndCut("mitre", round(v[0], 3), more=(SawCut(round(v[1], 3), round(v[2], 3)),))
+    ),
     st.sampled_from(SIDES).map(lambda s: EndCut("notch", 0.0, 0.0, 40.0, 3.0, s)),
 )
 

@@ -104,6 +104,23 @@ def _save_cuts(port: Port) -> None:
         write(port, path, to_csv(cut_list(job)).encode("utf-8-sig"))
 
 
+def _copy_welds(port: Port) -> None:
+    from gridjig.sheets.lists.weld_list import to_text, weld_list  # noqa: PLC0415 - it counts with arrays
+
+    welds = weld_list(port.document.job)
+    QGuiApplication.clipboard().setText(to_text(welds))
+    port.say(f"{len(welds.lines)} lines of the weld list are on the clipboard as a table.")
+
+
+def _save_welds(port: Port) -> None:
+    from gridjig.sheets.lists.weld_list import to_csv, weld_list  # noqa: PLC0415 - it counts with arrays
+
+    job = port.document.job
+    path = ask_where(port, f"{job.name} welds", ".csv", "Save the weld list", CSV_FILTER)
+    if path is not None:
+        write(port, path, to_csv(weld_list(job)).encode("utf-8-sig"))
+
+
 # -- several weldments ---------------------------------------------------------------------------
 
 
@@ -216,6 +233,12 @@ WELDMENT: tuple[Action, ...] = (
     Action("weldment.joints", "Joints", "joints", ("Ctrl+7",),
            "Where members meet, how long, at what angle, and how they are welded", "Weldment",
            partial(_page, 1), _no_two_parts, after_line=True),
+    Action("welds.copy", "Copy the weld list", "copy", (),
+           "Put the weld list on the clipboard as a table", "Weldment", _copy_welds,
+           _no_two_parts),
+    Action("welds.save", "Save the weld list as CSV", "save", (),
+           "Write every side of every seam to a file that spreadsheets read", "Weldment",
+           _save_welds, _no_two_parts, opens=True),
     Action("weldment.faces", "Stops", "datum", ("Ctrl+8",),
            "Datum faces, and the gap in front of each face", "Weldment",
            partial(_page, 2), _no_part, after_line=True),

@@ -11,12 +11,13 @@ from msgspec import Struct
 
 from gridjig.geometry.equal_bars import Bar, bar_of, opposite_of
 from gridjig.geometry.part_mass import mass
-from gridjig.model import EndCut, Job, Member, Part, Plate, SectionKind, Weldment
+from gridjig.model import Job, Member, Part, Plate, SectionKind, Weldment
 from gridjig.model.by_weldment import parts_of
 from gridjig.model.titles import hand_words, title, weldment_title
 from gridjig.sheets.lists.csv_text import csv_text, harmless
+from gridjig.sheets.text.cut_text import cuts_in_words, saw_in_words
 from gridjig.sheets.text.sorting import natural
-from gridjig.units import Display, data_number, format_angle, format_length, format_mass
+from gridjig.units import Display, data_number, format_length, format_mass
 
 HEADINGS = (
     "Members", "Section", "Stock", "Long point", "Short point", "Cuts", "Count", "Hand",
@@ -28,10 +29,12 @@ AS_DRAWN, OPPOSITE = "as drawn", "opposite hand"
 class CutLine(Struct, frozen=True):
     """Bars that are cut the same.  Lengths in mm, masses in kg; `each` is the mass of one.
 
-    `count` is the number to cut: of each as many as the job makes of its weldment.
-    `hand` is empty where the bar is its own opposite hand.
+    `first` is one of them.  `count` is the number to cut: of each as many as the job makes of its
+    weldment.  `hand` is empty where the bar is its own opposite hand.  `beyond_saw`: the shop's saw
+    does not go as far from square as one of the cuts.
     """
 
+    first: Member
     ids: tuple[str, ...]
     names: tuple[str, ...]
     section: str
@@ -42,6 +45,7 @@ class CutLine(Struct, frozen=True):
     hand: str
     each: float
     count: int
+    beyond_saw: bool = False
 
 
 class PlateLine(Struct, frozen=True):
@@ -84,10 +88,14 @@ class WeldmentTotal(Struct, frozen=True):
 
 
 class CutList(Struct, frozen=True):
-    """The whole list, with the job's name and the way lengths and masses are shown."""
+    """The whole list, with the job's name and the way lengths and masses are shown.
+
+    `saw` is how far from square the shop's saw cuts, degrees.
+    """
 
     job: str
     display: Display
+    saw: float
     bars: tuple[CutLine, ...]
     plates: tuple[PlateLine, ...]
     totals: tuple[StockTotal, ...]
@@ -119,7 +127,7 @@ def cut_list(job: Job, weldment: str | None = None) -> CutList:
     bars = _bars(job, [p for p in parts if isinstance(p, Member)])
     plates = _plates(job, [p for p in parts if isinstance(p, Plate)])
     weldments = tuple(weldment_total(job, one) for one in wanted)
-    return CutList(job.name, job.display, bars, plates, _totals(bars), weldments)
+    return CutList(job.name, job.display, job.saw, bars, plates, _totals(bars), weldments)
 
 
 def weldment_total(job: Job, one: Weldment) -> WeldmentTotal:
@@ -157,51 +165,26 @@ def _bars(job: Job, members: Iterable[Member]) -> tuple[CutLine, ...]:
 
 def _bar(job: Job, members: list[Member], hand: str) -> CutLine:
     first = members[0]
+    beyond = job.beyond_saw(first.start) or job.beyond_saw(first.end)
+    cuts = cuts_in_words(first.start, first.end, job.display, first.width)
     return CutLine(
+        first=first,
         ids=tuple(m.id for m in members),
         names=tuple(title(job, m.id) if m.name else m.id for m in members),
         section=first.section.name,
         kind=first.section.kind,
         long_point=first.long_point,
         short_point=first.short_point,
-        cuts=cuts_in_words(first.start, first.end, job.display),
+        cuts=f"{cuts} ({saw_in_words(job)})" if beyond else cuts,
         hand=hand,
         each=mass(first),
         count=_count(job, members),
+        beyond_saw=beyond,
     )
 
 
 def _order(line: CutLine) -> tuple[object, ...]:
     return (line.kind, natural(line.section), -round(line.long_point, 2), natural(line.names[0]))
-
-
-def cuts_in_words(start: EndCut, end: EndCut, display: Display) -> str:
-    """Return how both ends of a bar are cut: square both ends; mitre 45° both ends, opposite hands.
-
-    Mitres are of opposite hands if the bar has a long and a short side, and parallel if both sides
-    are equal.
-    """
-    one, other = (cut_in_words(cut, display) for cut in (start, end))
-    words = f"{one} both ends" if one == other else " and ".join(sorted((one, other), reverse=True))
-    if not start.angle or not end.angle:
-        return words
-    return f"{words}, {'opposed' if start.angle * end.angle > 0 else 'parallel'}"
-
-
-def cut_in_words(cut: EndCut, display: Display) -> str:
-    """Return how one end is cut: square, mitre 45°, coped round 48.3 mm at 30°, notch ..."""
-    angle = format_angle(abs(cut.angle))
-    match cut.kind:
-        case "square":
-            return "square"
-        case "mitre":
-            return f"mitre {angle}"
-        case "cope":
-            at = f" at {angle}" if cut.angle else ""
-            return f"coped around {format_length(cut.around, display)}{at}"
-        case _:  # a notch
-            sizes = (format_length(v, display) for v in (cut.along, cut.across))
-            return f"notch {' x '.join(sizes)}"
 
 
 def _plates(job: Job, parts: Iterable[Plate]) -> tuple[PlateLine, ...]:

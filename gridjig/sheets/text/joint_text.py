@@ -3,15 +3,19 @@
 Every number carries its unit.  Knows no widget.
 """
 
+from collections.abc import Iterable
+
 from gridjig.model import Display, Job, WeldKind
 from gridjig.model.by_weldment import parts_of
 from gridjig.model.titles import title
 from gridjig.solve.weldment.joints import Joint
-from gridjig.solve.weldment.welds import Welded, welded, welded_of
+from gridjig.solve.weldment.welding import WeldLine, weld_lines, weld_lines_of, weld_totals
+from gridjig.solve.weldment.welds import Welded
 from gridjig.units import format_length, format_rounded_angle
 
 from .list_line import ListLine
 from .sorting import natural
+from .weld_text import deposit_words, sides_in_words, size_in_words
 
 MEETS = {
     "edge": "face to face",
@@ -32,35 +36,53 @@ WELDS: dict[WeldKind, str] = {
 """What a kind of weld is."""
 
 
+def by_name(lines: Iterable[WeldLine]) -> tuple[WeldLine, ...]:
+    """Return the joints by their names."""
+    return tuple(sorted(lines, key=lambda line: natural(line.one.name)))
+
+
 def joint_lines(job: Job) -> tuple[ListLine, ...]:
     """Return every joint of a job's weldment, by its name."""
-    return tuple(joint_line(job, one) for one in sorted(welded(job), key=_by_name))
+    return tuple(joint_line(job, line) for line in by_name(weld_lines(job)))
 
 
-def _by_name(one: Welded) -> tuple[object, ...]:
-    return natural(one.name)
+def parts_words(job: Job, joint: Joint) -> str:
+    """Return the two parts that meet: Left rafter + King post."""
+    return f"{title(job, joint.a)} + {title(job, joint.b)}"
 
 
-def joint_line(job: Job, one: Welded) -> ListLine:
+def joint_line(job: Job, line: WeldLine) -> ListLine:
     """Return a joint as a list shows it."""
-    joint = one.joint
-    parts = f"{title(job, joint.a)} + {title(job, joint.b)}"
+    one, joint = line.one, line.one.joint
     told = [MEETS[joint.kind], length_words(joint, job.display), angle_words(joint)]
+    under = [" · ".join(filter(None, told)), seam_words(line, job.display)]
+    under.append(place_words(joint, job.display))
     return ListLine(
         key=joint.id,
-        head=f"{one.name}   {parts}",
+        head=f"{one.name}   {parts_words(job, joint)}",
         right=weld_words(one, job.display),
-        under=" · ".join(filter(None, told)) + f"\n{place_words(joint, job.display)}",
+        under="\n".join(filter(None, under)),
         level="check" if joint.kind == "overlap" else "",
         ids=(joint.a, joint.b),
     )
 
 
+def seam_words(line: WeldLine, display: Display) -> str:
+    """Return the seam all round by its sides, and how much of it is welded."""
+    if not line.sides:
+        return ""
+    all_round = sum(side.length for side in line.sides if not side.closed)
+    told = f"all round {format_length(all_round, display)}: {sides_in_words(line.sides, display)}"
+    if not line.taken or line.one.sides == "all round":
+        return told
+    return f"{told}; welded {line.one.sides}, {format_length(line.length, display)}"
+
+
 def weld_words(one: Welded, display: Display) -> str:
-    """Return its weld and leg: fillet 1/4"; without a size if not chosen yet."""
+    """Return its weld and size: fillet, leg 1/4"; without a size if not chosen yet."""
     if one.kind == "none":
         return "no weld"
-    return f"{one.kind} {format_length(one.leg, display)}" if one.leg else one.kind
+    return ", ".join(filter(None, (one.kind, size_in_words(one, display))))
 
 
 def length_words(joint: Joint, display: Display) -> str:
@@ -70,7 +92,7 @@ def length_words(joint: Joint, display: Display) -> str:
     if not joint.length:
         return f"over {format_length(joint.z_high - joint.z_low, display)} of height"
     gap = f", gap {format_length(joint.gap, display)}" if joint.gap > 0.05 else ""
-    round_ = " all round" if joint.kind == "stacked" else " long"
+    all round_ = " all round" if joint.kind == "stacked" else " in plan"
     return f"{format_length(joint.length, display)}{round_}{gap}"
 
 
@@ -96,25 +118,31 @@ def kind_words(kind: WeldKind) -> str:
 
 
 def total_words(job: Job, weldment: str | None = None) -> str:
-    """Return how many joints there are, the total weld length, and what is still to be chosen.
+    """Return how many joints there are, the sum of each kind of weld, and what is to be chosen.
 
     Of all weldments, or of one.
     """
-    every = welded(job) if weldment is None else welded_of(job, weldment)
     if len(job.parts if weldment is None else parts_of(job, weldment)) < 2:
         return "A joint needs two parts; draw a member or put a standard weldment on the table."
-    if not every:
+    lines = weld_lines(job) if weldment is None else weld_lines_of(job, weldment)
+    if not lines:
         return (
             "No parts meet yet. Parts meet where their faces touch or are no more than a root gap"
             " apart."
         )
-    count = "1 joint" if len(every) == 1 else f"{len(every)} joints"
-    length = sum(one.joint.length for one in every if one.kind != "none")
+    totals = weld_totals(lines)
+    count = "1 joint" if len(lines) == 1 else f"{len(lines)} joints"
+    length = sum(total.length for total in totals)
     said = [f"{count}, {format_length(length, job.display)} of weld"]
-    inside = sum(one.joint.kind == "overlap" for one in every)
-    open_ = sum(one.kind != "none" and not one.leg for one in every)
+    if len(totals) > 1:
+        sums = (f"{t.kind} {format_length(t.length, job.display)}" for t in totals)
+        said[0] += f" ({', '.join(sums)})"
+    inside = sum(line.one.joint.kind == "overlap" for line in lines)
+    open_ = sum(total.open for total in totals)
     if inside:
         said.append(f"▲ {inside} overlapping")
     if open_:
         said.append(f"{open_} without a size")
+    if any(total.volume for total in totals):
+        said.append(deposit_words(totals, job.display))
     return "; ".join(said) + "."

@@ -6,10 +6,11 @@ Joints are named J1, J2, ... in part order, so that moving parts does not rename
 from collections.abc import Iterator
 from functools import lru_cache
 from itertools import count
+from typing import get_args
 
 from msgspec import Struct
 
-from gridjig.model import Job, Part, Weld, WeldKind
+from gridjig.model import Job, Part, Weld, WeldedSides, WeldKind
 from gridjig.model.by_weldment import parts_of, several
 from gridjig.rack.same import Same
 
@@ -19,15 +20,30 @@ JointKey = tuple[frozenset[str], int]
 
 KINDS: tuple[WeldKind, ...] = ("fillet", "butt", "flare bevel", "corner", "plug", "none")
 
+THROATED: tuple[WeldKind, ...] = ("fillet", "corner")
+"""The kinds that are sized by leg or throat; the others by depth or diameter."""
+
+SIDES: tuple[WeldedSides, ...] = get_args(WeldedSides)
+
 
 class Welded(Struct, frozen=True):
-    """A joint with its name and weld; `chosen` is the job's own weld for it, `leg` in mm or 0."""
+    """A joint with its name and weld; `chosen` is the job's own weld for it.
+
+    `leg` and `throat` in mm or 0, as in `Weld`.
+    """
 
     joint: Joint
     name: str
     kind: WeldKind
     leg: float
     chosen: Weld | None
+    throat: float = 0.0
+    sides: WeldedSides = "all round"
+
+    @property
+    def sized(self) -> bool:
+        """True if it has a size."""
+        return bool(self.leg or self.throat)
 
 
 def welded(job: Job) -> tuple[Welded, ...]:
@@ -56,7 +72,10 @@ def _welded(parts: Same[tuple[Part, ...]], welds: Same[tuple[Weld, ...]]) -> tup
         weld = chosen.get(key_of(joint))
         name = (weld.name if weld else "") or next(free)
         kind = (weld.kind if weld else None) or suits(joint)
-        made.append(Welded(joint, name, kind, weld.leg if weld else 0.0, weld))
+        if weld is None:
+            made.append(Welded(joint, name, kind, 0.0, None))
+        else:
+            made.append(Welded(joint, name, kind, weld.leg, weld, weld.throat, weld.sides))
     return tuple(made)
 
 

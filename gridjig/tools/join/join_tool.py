@@ -99,8 +99,12 @@ class JoinTool(PartPickTool):
         if at is None:
             return PartPick(part)
         side = self._sides.nearest_of(self.context.job, part, at)
-        meant = side.index in mill_faces(part_of(self.context.job, part))
-        near = side.away(at) <= self._grip() / 2.0
+        other = part_of(self.context.job, part)
+        meant = side.index in mill_faces(other)
+        reach = self._grip() / 2.0
+        if isinstance(other, Member):  # the middle of a member means the member at any scale
+            reach = min(reach, other.width / 4.0)
+        near = side.away(at) <= reach
         return PartPick(part, None, side.index if meant and near else None)
 
     def overlay(self) -> DisplayList:

@@ -26,6 +26,7 @@ from gridjig.model import (
     HoleMark,
     Job,
     Member,
+    SawCut,
     Weld,
     Weldment,
 )
@@ -87,6 +88,12 @@ def test_the_form_of_the_file_is_what_it_was() -> None:
     assert write_job(job) == (folder / "version3.gridjig").read_bytes()
     for version in (1, 2, 3):
         assert load_job(folder / f"version{version}.gridjig") == job
+    assert job.parts[0] is bar
+    pointed = structs.replace(bar, start=EndCut("mitre", 30.0, more=(SawCut(-30.0, 4.5),)))
+    throat = structs.replace(job.welds[0], kind="fillet", leg=0.0, throat=3.5, sides="uprights")
+    new = structs.replace(job, parts=(pointed, *job.parts[1:]), welds=(throat,), saw=45.0)
+    assert write_job(new) == (folder / "version3.gridjig").read_bytes()
+    assert load_job(folder / "version3.gridjig") == new
 
 
 @pytest.mark.expectation(57)

@@ -260,6 +260,7 @@ LACKS: dict[str, dict[str, object]] = {
     "piece.by_hand": {"placements": 0},
     **{f"join.{kind}": {"parts": 1} for kind in ("trim", "mitre", "butt", "cope")},
     "weldment.joints": {"parts": 1},
+    **{f"welds.{name}": {"parts": 1} for name in ("copy", "save")},
     **{f"tool.{name}": {"parts": 0} for name in ("notch", "dimension")},
     **{
         f"weldment.{name}": {"parts": 0}
@@ -433,12 +434,15 @@ def test_lists_go_to_the_clipboard(port: Table, qapp: QApplication) -> None:
     assert "fixed stop" in clipboard.text()
     do(port, "cuts.copy")
     assert "40x3" in clipboard.text()
-    assert len(port.said) == 2
+    do(port, "welds.copy")
+    assert clipboard.text().startswith("Joint\tParts\tWeld")
+    assert len(port.said) == 3
 
 
 WRITTEN: dict[str, Callable[[bytes], bool]] = {
     "pull.save": lambda data: b"fixed stop" in data,
     "cuts.save": lambda data: b"40x3" in data,
+    "welds.save": lambda data: b"Throat mm" in data,
     "rack.export": lambda data: b"hinged arm" in data,
 }
 

@@ -6,14 +6,17 @@ from msgspec import structs
 from gridjig.edits.joints import name_joint, set_welds
 from gridjig.edits.parts import add_part, rectangle
 from gridjig.geometry.display import Polyline, Symbol, TextLabel, Ticks
-from gridjig.model import Job
+from gridjig.model import Display, Job
 from gridjig.sheets.drawings.joints import draw_joints
 from gridjig.sheets.text.joint_text import WELDS, joint_lines, kind_words, total_words
+from gridjig.sheets.text.weld_text import formula_words, size_words
+from gridjig.solve.weldment.welding import weld_lines, weld_totals
 from gridjig.solve.weldment.welds import KINDS, welded
 from tests.trials.keyed import KEYED
 from tests.trials.layout import INCH, load
 from tests.workshop import EMPTY
 
+MM = Display(unit="millimetres")
 HAND = "trial weldments, reckoned by hand"
 
 
@@ -31,11 +34,13 @@ def test_the_joints_of_the_butted_frame() -> None:
     wanted = load("T01")["joints"]
     assert [line.head.split("   ")[1] for line in lines] == [f"{j['a']} + {j['b']}" for j in wanted]
     assert [line.head.split()[0] for line in lines] == ["J1", "J2", "J3", "J4"]
-    assert all('2" long' in line.under and "angle" in line.under for line in lines)
+    assert all('2" in plan' in line.under and "angle" in line.under for line in lines)
     assert lines[0].under.endswith('at 12-1/2", 13-1/2", 0" to 2" high')
     assert {line.right for line in lines} == {"fillet"}
     assert lines[0].ids == ("member-1", "member-3")
-    assert total_words(job) == '4 joints, 8" of weld; 4 without a size.'
+    # Round a 2" tube with corners of 1/4": 4 x 1.5 + pi / 2 = 7.57".
+    assert all('all round ≈7-9/16": top' in line.under for line in lines)
+    assert total_words(job) == '4 joints, ≈30-5/16" of weld; 4 without a size.'
 
 
 @pytest.mark.source("method", HAND)
@@ -52,10 +57,43 @@ def test_a_weld_that_is_chosen_is_told_with_its_leg() -> None:
     job = KEYED["T01"]()
     first = welded(job)[0].joint.id
     job = set_welds(job, {first}, kind="flare bevel", leg=INCH / 4)
-    assert joint_lines(job)[0].right == 'flare bevel 1/4"'
+    assert joint_lines(job)[0].right == 'flare bevel, depth 1/4"'
     job = set_welds(job, {first}, kind="none")
     assert joint_lines(job)[0].right == "no weld"
-    assert total_words(job) == '4 joints, 6" of weld; 3 without a size.'
+    assert total_words(job) == '4 joints, ≈22-11/16" of weld; 3 without a size.'
+
+
+@pytest.mark.source("method", "by hand: 100 x 50 all round, of which the two uprights are welded")
+def test_the_sides_that_are_welded_and_the_deposit_are_told() -> None:
+    job = two(100, 0, 200, 100)
+    key = {welded(job)[0].joint.id}
+    job = set_welds(job, key, kind="fillet", leg=6, sides="uprights")
+    (line,) = joint_lines(job)
+    assert line.right == "fillet, leg 6 mm"
+    assert "all round 300 mm: top 100 mm (from above), upright 2 × 50 mm" in line.under
+    assert "; welded uprights, 100 mm" in line.under
+    # 100 mm of 18 mm2 are 1.8 cm3; at 7.85 g/cm3 14 g.
+    said = total_words(job)
+    assert said == "1 joint, 100 mm of weld; about 14 g of deposit, 1.8 cm³."
+    formula = formula_words(weld_totals(weld_lines(job)))
+    assert "7850 kg/m³" in formula
+    assert "leg² / 2 × sin" in formula
+    (throat,) = joint_lines(set_welds(job, key, throat=4))
+    assert throat.right == "fillet, throat 4 mm"
+    one = welded(job)[0]
+    assert size_words(one, MM) == "At 90°, leg 6 mm is throat 4.2 mm."
+    assert size_words(structs.replace(one, leg=0.0, throat=3.0), MM).startswith(
+        "At 90°, throat 3 mm is leg 4.2 mm"
+    )
+    assert size_words(structs.replace(one, kind="butt"), MM) == ""
+
+
+def test_kinds_are_summed_apart() -> None:
+    job = KEYED["T01"]()
+    first = welded(job)[0].joint.id
+    said = total_words(set_welds(job, {first}, kind="butt"))
+    assert '(fillet ≈22-11/16", butt ≈7-9/16")' in said
+    assert said.endswith("4 without a size.")
 
 
 def test_names_are_sorted_as_people_count() -> None:
@@ -76,7 +114,7 @@ def test_parts_in_one_another_are_told_and_hatched() -> None:
 
 def test_a_gap_is_told_and_a_corner_has_a_height() -> None:
     (gapped,) = joint_lines(two(102, 0, 200, 100))
-    assert "100 mm long, gap 2 mm" in gapped.under
+    assert "100 mm in plan, gap 2 mm" in gapped.under
     job = two(100, 100, 200, 200)
     (corner,) = joint_lines(job)
     assert "at a corner · over 50 mm of height" in corner.under

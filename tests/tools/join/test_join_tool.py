@@ -45,6 +45,31 @@ def test_a_click_on_one_face_cuts_at_that_face() -> None:
     assert d.member("c").length > trimmed(C, A, None, "start").length
 
 
+def test_the_middle_of_a_member_means_the_member_however_small_it_is_shown() -> None:
+    d = joining("trim").click((205, 205))
+    d.zoom(5.0).hover((300, 98))
+    assert "face" not in d.roles
+    d.click((300, 98))
+    assert d.member("c") == trimmed(C, A, None, "start")
+
+
+def test_a_post_is_pointed_by_trimming_it_to_one_rafter_after_the_other() -> None:
+    left, right = mitred(
+        between("l", "left", TUBE, (100, 200), (500, 400)),
+        between("r", "right", TUBE, (900, 200), (500, 400)),
+    )
+    post = between("k", "post", TUBE, (500, 100), (500, 250))
+    d = joining("trim", laid(left, right, post))
+    d.click((500, 240)).click((300, 300)).expect_step("Trim post to left")
+    d.click((500, 240)).hover((700, 300))
+    assert len(d.member("k", shown=True).end.more) == 1
+    d.click((700, 300)).expect_step("Trim post to right").expect_hint("Post ends at right")
+    assert [abs(cut.angle) for cut in d.member("k").end.saws] == pytest.approx(
+        [math.degrees(math.atan2(1, 2))] * 2
+    )
+    d.click((500, 240)).click((700, 300)).expect_hint("already")
+
+
 def test_a_member_is_extended_to_a_plate_and_another_member() -> None:
     short = between("s", "short", TUBE, (300, 320), (400, 320))
     job = laid(short, plate("sheet", 600, 300))

@@ -20,6 +20,7 @@ from gridjig.qt.widgets.tick import Tick
 from gridjig.session.document import Document
 from gridjig.sheets.text.bar_orientation import listed_way, lying_in_words, ways_up
 from gridjig.sheets.text.contact_text import part_contact_lines
+from gridjig.sheets.text.cut_text import cuts_in_words
 from gridjig.tools.core.wording import capital
 from gridjig.units import format_length, format_mass
 
@@ -108,16 +109,17 @@ class MemberForm(ThingForm):
                 partial(self.weldment.moved, chosen=v), "Move parts to another weldment"
             ),
         )
+        self.both = self.words("small")
         self.repeat = RepeatCells(self, display)
         self.contact = ContactLines()
         self.across(self.contact)
         self.contact.chosen.connect(lambda thing_id: self.document.select({thing_id}))
         self.words(
             "small",
-            "Left and right are as seen looking from the start to the end. A mitre angle is "
-            "measured from "
-            "square; above 0 the long point is on the left. Measured sizes are those of the "
-            "actual bar; 0 uses the listed size.",
+            "Left and right are as seen looking from the start to the end. A mitre angle is"
+            " measured from square; above 0 the long point is on the left. All cuts are upright: a"
+            " cut that slopes through the thickness, as for a tube that leans, cannot be drawn here."
+            " Measured sizes are those of the actual bar; 0 uses the listed size.",
         )
         self.reflow()
 
@@ -167,8 +169,10 @@ class MemberForm(ThingForm):
         self.show_cell(self.way_up, len(ways) > 1)
         self.show_cell(self.hand, member.section.handed)
         self.show_values(job)
-        self.start.show_member(member)
-        self.end.show_member(member)
+        self.start.show_member(job, member)
+        self.end.show_member(job, member)
+        cuts = cuts_in_words(member.start, member.end, job.display, member.width)
+        self.both.setText(f"On the cut list: {cuts}.")
         self.repeat.show_parts(job, frozenset([thing_id]))
         self.show_cell(self.weldment, self.weldment.show_parts(job))
         self.contact.show_lines(part_contact_lines(job, self.document.contacts, thing_id))

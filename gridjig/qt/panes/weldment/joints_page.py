@@ -1,14 +1,15 @@
 """The joints list: where parts meet and how they are welded; drawn on the sheet while visible."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import Any, cast
 
 from PySide6.QtWidgets import QWidget
 
 from gridjig.edits.joints import clear_welds, name_joint, set_welds
-from gridjig.model import Job, WeldKind
+from gridjig.model import Job, WeldedSides, WeldKind
 from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.widgets.cell_form import CellForm
+from gridjig.qt.widgets.cells import ButtonRow
 from gridjig.qt.widgets.choices import Choices
 from gridjig.qt.widgets.fields import LengthField, TextField
 from gridjig.qt.widgets.plain import Button
@@ -16,13 +17,15 @@ from gridjig.qt.widgets.tick import Tick
 from gridjig.session.document import Document
 from gridjig.sheets.drawings.joints import draw_joints
 from gridjig.sheets.text.joint_text import joint_lines, kind_words, total_words
-from gridjig.solve.weldment.welds import KINDS, Welded, welded, welded_of
+from gridjig.sheets.text.weld_text import formula_words, size_words
+from gridjig.solve.weldment.welding import weld_lines_of, weld_totals
+from gridjig.solve.weldment.welds import KINDS, SIDES, THROATED, Welded, welded, welded_of
 
 from .weldment_page import WeldmentPage
 
 
-class LegField(LengthField):
-    """A weld leg size that may be left empty; its value is then 0, for no choice."""
+class WeldSizeField(LengthField):
+    """A weld size that may be left empty; its value is then 0, for no choice."""
 
     def _format(self, value: object) -> str:
         return super()._format(value) if value else ""
@@ -35,25 +38,39 @@ class LegField(LengthField):
         self.edit.setPlaceholderText(words)
 
 
+_SIZE_NAMES: Mapping[str, str] = {
+    "butt": "Depth (s)",
+    "flare bevel": "Depth (s)",
+    "plug": "Hole diameter",
+    "fillet": "Leg (z)",
+    "corner": "Leg (z)",
+    "none": "Leg (z)",
+}
+"""What a weld's size is called; the letters are those that drawings to ISO 2553 put before it."""
+
+
 class JointForm(CellForm):
-    """Name, weld and leg of the selected joints."""
+    """Name, weld, size and welded sides of the selected joints."""
 
     margins = "line"
 
     def __init__(self, document: Document, parent: QWidget | None = None) -> None:
         super().__init__(document, parent)
         self.name = self.field(TextField("Name", longest=40, needed=True))
-        self.leg = self.field(LegField("Weld leg", document.job.display))
+        self.sides = self.field(Choices("Welded", ((side.capitalize(), side) for side in SIDES)))
+        self.leg = self.field(WeldSizeField(_SIZE_NAMES["fillet"], document.job.display))
+        self.throat = self.field(WeldSizeField("Throat (a)", document.job.display))
         self.kind = self.field(
             Choices("Weld", ((kind_words(kind), kind) for kind in KINDS)), wide=True
         )
-        self.every = Tick("For all joints", "Weld and leg are set for every joint at once")
+        self.every = Tick("For all joints", "Weld, size and sides are set for every joint at once")
         self.suggest = Button(
             "Suggested weld",
             "plain",
             about="Use the suggested weld, without a size; names stay",
         )
         self.pair(self.every, self.suggest)
+        self.told = self.words("small")
         self.reflow()
 
     def subject(self, job: Job) -> Any:
@@ -82,9 +99,16 @@ class JointsPage(WeldmentPage):
         self.list.setting.connect(self.form.name.setFocus)
         self.form.on(self.form.kind.chosen, self._on_kind)
         self.form.on(self.form.leg.applied, self._on_leg)
+        self.form.on(self.form.throat.applied, self._on_throat)
+        self.form.on(self.form.sides.chosen, self._on_sides)
         self.form.on(self.form.name.applied, self._on_name)
         self.form.every.toggled.connect(lambda _: self._show_form())
         self.form.on(self.form.suggest.clicked, lambda *_: self._on_suggest())
+        self.copy = Button("Copy", about="Copy the weld list as a table")
+        self.save = Button("Save CSV…", about="Save every side of every seam as CSV")
+        self.copy.clicked.connect(lambda: self.action_wanted.emit("welds.copy"))
+        self.save.clicked.connect(lambda: self.action_wanted.emit("welds.save"))
+        self.add_row(ButtonRow(self.copy, self.save), margins="text")
         self.setFocusProxy(self.list)
 
     # -- showing ---------------------------------------------------------------------------------
@@ -99,7 +123,10 @@ class JointsPage(WeldmentPage):
         self.list.setEnabled(bool(lines))
         if lines and not self.list.chosen_keys():
             self.list.go_first()
-        self.form.leg.set_display(job.display)
+        for size in (self.form.leg, self.form.throat):
+            size.set_display(job.display)
+        for button in (self.copy, self.save):
+            button.setEnabled(bool(lines))
         self._show_form()
         self._draw()
 
@@ -128,19 +155,30 @@ class JointsPage(WeldmentPage):
     def _show_form(self) -> None:
         chosen, form = self.chosen(), self.form
         form.turn_to(tuple(one.joint.id for one in chosen))
-        for part in (form.kind, form.leg, form.suggest):
+        for part in (form.kind, form.leg, form.throat, form.sides, form.suggest):
             part.setEnabled(bool(chosen))
         alone = len(chosen) == 1 and not form.every.isChecked()
         form.name.setEnabled(alone)
         form.name.set_value(chosen[0].name if alone else "")
         form.name.set_accepts("" if alone else "choose one joint")
         form.every.setEnabled(bool(self._every()))
+        mine = weld_lines_of(self.document.job, self.document.weldment)
+        told = formula_words(weld_totals(mine))
         if chosen:
-            kinds, legs = {one.kind for one in chosen}, {one.leg for one in chosen}
-            form.kind.set_value(chosen[0].kind)
-            form.leg.set_value(chosen[0].leg if len(legs) == 1 else 0.0)
-            mixed = len(kinds) > 1 or len(legs) > 1
-            form.leg.say_open("not all alike" if mixed else "not chosen")
+            first = chosen[0]
+            kinds = {one.kind for one in chosen}
+            sizes = {(one.leg, one.throat) for one in chosen}
+            form.kind.set_value(first.kind)
+            form.sides.set_value(first.sides)
+            mixed = len(sizes) > 1
+            for field, value in ((form.leg, first.leg), (form.throat, first.throat)):
+                field.set_value(value if len(sizes) == 1 else 0.0)
+                field.say_open("not all alike" if mixed else "not chosen")
+            form.leg.label.setText(_SIZE_NAMES[first.kind])
+            form.throat.setEnabled(bool(kinds & set(THROATED)))
+            if len(sizes) == 1:
+                told = " ".join(filter(None, (size_words(first, self.document.job.display), told)))
+        form.told.setText(told)
 
     # -- choosing --------------------------------------------------------------------------------
 
@@ -164,6 +202,21 @@ class JointsPage(WeldmentPage):
             lambda job: set_welds(job, self._ids(), leg=size),
             self._named("Change the leg of"),
             self.form.leg,
+        )
+
+    def _on_throat(self, throat: object) -> None:
+        size = cast(float, throat)
+        self.form.do(
+            lambda job: set_welds(job, self._ids(), throat=size),
+            self._named("Change the throat of"),
+            self.form.throat,
+        )
+
+    def _on_sides(self, sides: object) -> None:
+        chosen = cast(WeldedSides, sides)
+        self.form.do(
+            lambda job: set_welds(job, self._ids(), sides=chosen),
+            self._named("Change the welded sides of"),
         )
 
     def _on_name(self, name: object) -> None:

@@ -11,7 +11,7 @@ from gridjig.edits import members
 from gridjig.edits.members import between
 from gridjig.files.library import user_library
 from gridjig.geometry.part_mass import mass
-from gridjig.model import EndCut, Job, Member, Section
+from gridjig.model import EndCut, Job, Member, SawCut, Section
 from gridjig.qt.forms.shop.chain_form import ChainForm, read_chain
 from gridjig.qt.forms.shop.section_form import SectionForm
 from gridjig.qt.panes.properties.member_form import MemberForm
@@ -19,6 +19,7 @@ from gridjig.qt.panes.properties.plate_form import PlateForm
 from gridjig.qt.panes.properties.several_form import SeveralForm
 from gridjig.qt.widgets.choices import Choices
 from gridjig.qt.widgets.fields import TypedField
+from gridjig.qt.widgets.plain import Button, Label
 from gridjig.qt.widgets.section_box import ADD
 from gridjig.qt.window.window import Window
 from gridjig.session.document import Document
@@ -485,3 +486,57 @@ def test_a_wheel_over_a_choice_changes_nothing(qtbot: QtBot) -> None:
         QApplication.sendEvent(box, wheel)
         assert box.currentIndex() == before
     assert window.document.job is JOB
+
+
+def button(shown: MemberForm, words: str) -> Button:
+    (found,) = [b for b in shown.findChildren(Button) if words in b.text() and not b.isHidden()]
+    return found
+
+
+def cut_end(window: Window) -> EndCut:
+    made = window.document.job.find("a")
+    assert isinstance(made, Member)
+    return made.end
+
+
+def test_a_point_is_made_changed_and_taken_back_in_the_form(qtbot: QtBot) -> None:
+    window = selected(qtbot, "a")
+    shown = form(window)
+    choose(shown.end.kind, "mitre")
+    enter(shown.end.angle, "30")
+    button(shown, "Add a cut to the end").click()
+    QApplication.processEvents()
+    assert cut_end(window) == EndCut("mitre", 30, more=(SawCut(-30),))
+    assert shown.end.said.text() == "End: point, 30° and 30°, tip in the middle."
+    enter(shown.end.more[0].angle, "-70")
+    QApplication.processEvents()
+    assert "beyond the shop's saw: 60°" in shown.end.said.text()
+    assert cut_end(window) == EndCut("mitre", 30, more=(SawCut(-70),))
+    enter(shown.end.more[0].past, "30")
+    enter(shown.end.angle, "20")
+    assert cut_end(window) == EndCut("mitre", 20, more=(SawCut(-70, 30),))
+    before = window.document.job
+    enter(shown.end.more[0].past, "90")
+    assert "takes nothing off" in shown.end.more[0].past.complaint.text()
+    assert window.document.job is before
+    shown.end.more[0].past.restore()
+    button(shown, "Remove the 2nd cut of the end").click()
+    assert cut_end(window) == EndCut("mitre", 20)
+    QApplication.processEvents()
+    assert shown.end.more[0].angle.isHidden()
+
+
+def test_mitres_opposed_and_parallel_are_told_apart_in_the_form(qtbot: QtBot) -> None:
+    window = selected(qtbot, "a")
+    shown = form(window)
+    for end, angle in ((shown.start, "45"), (shown.end, "45")):
+        choose(end.kind, "mitre")
+        enter(end.angle, angle)
+        QApplication.processEvents()
+    assert shown.both.text() == "On the cut list: mitres opposed, 45° both ends."
+    enter(shown.end.angle, "-45")
+    QApplication.processEvents()
+    assert shown.both.text() == "On the cut list: mitres parallel, 45° both ends."
+    assert "slopes through the thickness" in " ".join(
+        label.text() for label in shown.findChildren(Label)
+    )

@@ -205,6 +205,45 @@ def test_all_joints_at_once_and_back_to_what_suits(qtbot: QtBot) -> None:
     assert not form.kind.isEnabled()
 
 
+def test_several_joints_are_sized_by_throat_and_by_sides_in_one_form(qtbot: QtBot) -> None:
+    window, pane = opened_at(qtbot, KEYED["T01"](), "weldment.joints")
+    form = pane.joints.form
+    first, second, *others = (one.joint.id for one in welded(window.document.job))
+    pane.joints.list.selectAll()
+    assert len(pane.joints.chosen()) == 4
+    type_in(form.throat, "1/8")
+    assert window.document.undo_name == "Change the throat of 4 joints"
+    assert {(one.leg, one.throat) for one in welded(window.document.job)} == {(0.0, INCH / 8)}
+    window.workspace.refresh()
+    assert form.told.text().startswith('At 90°, throat .125" is leg .177"')
+    assert "leg² / 2 × sin" in form.told.text()
+    assert "of deposit" in pane.joints.total.text()
+    form.sides.set_value("top and uprights")
+    form.sides.chosen.emit("top and uprights")
+    assert {one.sides for one in welded(window.document.job)} == {"top and uprights"}
+    window.workspace.refresh()
+    pane.joints.list.clearSelection()
+    pane.joints.list.go_to(first)
+    form.kind.set_value("butt")
+    form.kind.chosen.emit("butt")
+    window.workspace.refresh()
+    pane.joints.list.go_to(first)
+    assert form.leg.label.text() == "Depth (s)"
+    assert not form.throat.isEnabled()
+    pane.joints.list.go_to(second)
+    assert form.leg.label.text() == "Leg (z)"
+    assert form.throat.isEnabled()
+    assert len(others) == 2
+
+
+def test_the_weld_list_is_copied_from_its_page(qtbot: QtBot) -> None:
+    _, pane = opened_at(qtbot, KEYED["T01"](), "weldment.joints")
+    pane.joints.copy.click()
+    text = QGuiApplication.clipboard().text()
+    assert text.startswith("Joint\tParts\tWeld")
+    assert text.count("\n") == 5
+
+
 def test_several_that_differ_say_so(qtbot: QtBot) -> None:
     job = KEYED["T01"]()
     job = set_welds(job, {welded(job)[0].joint.id}, leg=6.0)

@@ -1,0 +1,74 @@
+"""`gridjig welds`: every seam of a job's weldment, all round and by sides, size and deposit."""
+
+import argparse
+
+from gridjig.cli.outputs.welds import WeldsOutput, welds_output
+from gridjig.sheets.lists.weld_list import (
+    HEADINGS,
+    WeldList,
+    cells,
+    to_csv,
+    totals_in_words,
+    weld_list,
+)
+from gridjig.sheets.text.joint_text import total_words
+from gridjig.sheets.text.weld_text import formula_words
+
+from .columns import columns
+from .given import shown, the_job
+from .outputs import as_json
+from .verb import JSON_HELP, Verb
+
+ABOUT = (
+    "Print the weld list of JOB: where parts meet, the weld and its leg, throat or depth, the"
+    " length of the seam all round and by sides with what reaches each side as the work lies, the"
+    " sum of each kind, and an estimate of the deposit with its formula."
+)
+_NUMBERS = frozenset({5, 7})
+
+
+def as_text(welds: WeldList) -> str:
+    """Return the list as a text table, with the sums below."""
+    said = total_words(welds.job)
+    if not welds.lines:
+        return f"{welds.job.name}: {said[:1].lower()}{said[1:]}"
+    rows = cells(welds)
+    kept = [k for k in range(len(HEADINGS)) if any(row[k] for row in rows)]
+    heads = [h[:1].lower() + h[1:] for h in HEADINGS]
+    table = [[row[k] for k in kept] for row in (heads, *rows)]
+    right = frozenset(at for at, k in enumerate(kept) if k in _NUMBERS)
+    text = f"{welds.job.name}: {said}\n{columns(table, right=right)}"
+    sums = totals_in_words(welds)
+    if sums:
+        head = ("weld", "", "length", "volume", "deposit")
+        text += "\n\n" + columns([head, *sums], right=frozenset({2, 3, 4}))
+    formula = formula_words(welds.totals)
+    return f"{text}\n\n{formula}" if formula else text
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """Add JOB [--json | --csv]."""
+    parser.add_argument("job", metavar="JOB", help="a .gridjig file")
+    form = parser.add_mutually_exclusive_group()
+    form.add_argument("--json", action="store_true", help=JSON_HELP.format("welds"))
+    form.add_argument(
+        "--csv",
+        action="store_true",
+        help="print comma-separated values, one row for each side of a seam, in mm",
+    )
+
+
+def run(chosen: argparse.Namespace) -> None:
+    """Print the list."""
+    welds = weld_list(shown(the_job(chosen.job), chosen))
+    if chosen.json:
+        print(as_json(welds_output(welds)))
+    elif chosen.csv:
+        print(to_csv(welds).replace("\r\n", "\n"), end="")
+    else:
+        print(as_text(welds))
+
+
+VERB = Verb(
+    "welds", "print the weld list of a job's weldment", arguments, run, ABOUT, (WeldsOutput,)
+)

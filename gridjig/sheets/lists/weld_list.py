@@ -1,0 +1,140 @@
+"""The weld list: every seam all round, by sides, with its size, what reaches it, and the deposit.
+
+Plain values, and from them a table for the clipboard and CSV.  Draws nothing.
+"""
+
+from collections.abc import Sequence
+
+from msgspec import Struct
+
+from gridjig.model import Display, Job
+from gridjig.sheets.lists.csv_text import csv_text, harmless
+from gridjig.sheets.text.joint_text import by_name, parts_words
+from gridjig.sheets.text.weld_text import sides_in_words, size_in_words
+from gridjig.solve.weldment.deposit import area, mass_of
+from gridjig.solve.weldment.welding import WeldLine, WeldTotal, weld_lines, weld_totals
+from gridjig.units import data_number, format_length
+from gridjig.units.masses import format_small_mass
+from gridjig.units.measures import format_volume
+
+HEADINGS = ("Joint", "Parts", "Weld", "Size", "Welded", "Length", "Sides", "Deposit")
+
+
+class WeldList(Struct, frozen=True):
+    """The whole list of a job, by the names of the joints, with the sums by kind."""
+
+    job: Job
+    lines: tuple[WeldLine, ...]
+    totals: tuple[WeldTotal, ...]
+
+    @property
+    def display(self) -> Display:
+        """How lengths and masses are shown."""
+        return self.job.display
+
+    @property
+    def length(self) -> float:
+        """The length of all welds, mm."""
+        return sum(total.length for total in self.totals)
+
+    @property
+    def mass(self) -> float:
+        """The mass of all deposit that has a size, kg."""
+        return sum(total.mass for total in self.totals)
+
+
+def weld_list(job: Job) -> WeldList:
+    """Return the weld list of a job's weldment."""
+    lines = by_name(weld_lines(job))
+    return WeldList(job, lines, weld_totals(lines))
+
+
+def totals_in_words(welds: WeldList) -> list[tuple[str, str, str, str, str]]:
+    """Return the sum of each kind: kind, joints, length, volume and mass as shown."""
+    shown = welds.display
+    return [
+        (
+            total.kind,
+            f"{total.count} joint{'' if total.count == 1 else 's'}"
+            + (f", {total.open} without a size" if total.open else ""),
+            format_length(total.length, shown),
+            format_volume(total.volume, shown) if total.volume else "",
+            format_small_mass(total.mass, shown) if total.volume else "",
+        )
+        for total in welds.totals
+    ]
+
+
+def cells(welds: WeldList) -> list[tuple[str, ...]]:
+    """Return the table, one row per joint under HEADINGS."""
+    shown = welds.display
+    return [
+        (
+            line.one.name,
+            parts_words(welds.job, line.one.joint),
+            "trim one first" if line.one.joint.kind == "overlap" else line.one.kind,
+            size_in_words(line.one, shown),
+            line.one.sides if line.taken else "",
+            format_length(line.length, shown) if line.taken else "",
+            sides_in_words(line.sides, shown),
+            "" if line.volume is None else format_small_mass(mass_of(line.volume), shown),
+        )
+        for line in welds.lines
+    ]
+
+
+def to_text(welds: WeldList) -> str:
+    """Return a tab-separated table, as spreadsheets paste it from the clipboard."""
+    rows = [HEADINGS, *cells(welds)]
+    return "".join(
+        "\t".join(harmless(" ".join(cell.split())) for cell in row) + "\n" for row in rows
+    )
+
+
+def to_csv(welds: WeldList) -> str:
+    """Return the list as comma-separated values (RFC 4180), one row per side; mm, degrees, mm3."""
+    rows: list[Sequence[str]] = [
+        (
+            "Joint", "Parts", "Weld", "Leg mm", "Throat mm", "Side", "Reached", "Angle",
+            "Length mm", "Welded", "Deposit mm3", "Ids",
+        )
+    ]  # fmt: skip
+    for line in welds.lines:
+        one = line.one
+        for side in line.sides:
+            welded_here = side in line.taken
+            volume = area(one.kind, one.leg, one.throat, side.angle) * side.length
+            rows.append(
+                (
+                    one.name,
+                    parts_words(welds.job, line.one.joint),
+                    one.kind,
+                    data_number(one.leg, 3),
+                    data_number(one.throat, 3),
+                    side.name,
+                    side.reach,
+                    data_number(side.angle, 2),
+                    data_number(side.length, 3),
+                    "yes" if welded_here else "no",
+                    data_number(volume if welded_here else 0.0, 1),
+                    f"{one.joint.a} {one.joint.b}",
+                )
+            )
+        if one.kind == "plug" and line.volume is not None:
+            rows.append(
+                (
+                    one.name,
+                    parts_words(welds.job, line.one.joint),
+                    one.kind,
+                    data_number(one.leg, 3),
+                    "0",
+                    "plug",
+                    "from above",
+                    "",
+                    "0",
+                    "yes",
+                    data_number(line.volume, 1),
+                    f"{one.joint.a} {one.joint.b}",
+                )
+            )
+    return csv_text(rows)
