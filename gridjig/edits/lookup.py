@@ -91,11 +91,15 @@ def with_part(job: Job, part: Part) -> Job:
             return face
         return FaceOf(part.id, _renumbered(old, part, face.side))
 
-    long, end = job.datum.long, job.datum.end
+    def followed_by(one: Weldment) -> Weldment:
+        long, end = one.datum.long, one.datum.end
+        datum = Datum(long=long and followed(long), end=end and followed(end))
+        return one if datum == one.datum else structs.replace(one, datum=datum)
+
     return structs.replace(
         job,
         parts=parts,
-        datum=Datum(long=long and followed(long), end=end and followed(end)),
+        weldments=tuple(map(followed_by, job.weldments)),
         critical=tuple(dict.fromkeys(map(followed, job.critical))),
     )
 

@@ -92,7 +92,7 @@ def length_words(joint: Joint, display: Display) -> str:
     if not joint.length:
         return f"over {format_length(joint.z_high - joint.z_low, display)} of height"
     gap = f", gap {format_length(joint.gap, display)}" if joint.gap > 0.05 else ""
-    all round_ = " all round" if joint.kind == "stacked" else " in plan"
+    round_ = " all round" if joint.kind == "stacked" else " in plan"
     return f"{format_length(joint.length, display)}{round_}{gap}"
 
 

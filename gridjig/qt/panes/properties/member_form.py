@@ -118,7 +118,7 @@ class MemberForm(ThingForm):
             "small",
             "Left and right are as seen looking from the start to the end. A mitre angle is"
             " measured from square; above 0 the long point is on the left. All cuts are upright: a"
-            " cut that slopes through the thickness, as for a tube that leans, cannot be drawn here."
+            " cut that slopes through the thickness, as for a tube that leans, cannot be drawn."
             " Measured sizes are those of the actual bar; 0 uses the listed size.",
         )
         self.reflow()

@@ -15,7 +15,7 @@ from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.widgets.buttons import VerbButton, scrolled
 from gridjig.qt.widgets.choices import Choices
 from gridjig.qt.widgets.flow_layout import FlowLayout
-from gridjig.qt.widgets.layout import GAP, holder, in_column, in_row
+from gridjig.qt.widgets.layout import holder, in_column, in_row
 from gridjig.session.document import Document
 
 from .cuts_page import CutsPage
