@@ -182,9 +182,9 @@ def off_ring(ring: Sequence[Point], p: Point) -> float:
     return -math.sqrt(best) if inside else math.sqrt(best)
 
 
-def onto_ring(ring: Sequence[Point], p: Point) -> Point:
-    """The point of the area of a ring that is nearest to a point."""
-    if len(ring) > 2 and off_ring(ring, p) <= 0.0:
+def onto_ring(ring: Sequence[Point], p: Point, edge: bool = False) -> Point:
+    """The point of the area of a ring that is nearest to a point; of its edge alone, if `edge`."""
+    if not edge and len(ring) > 2 and off_ring(ring, p) <= 0.0:
         return p
     x, y = p
     best, at = math.inf, p

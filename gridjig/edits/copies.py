@@ -9,6 +9,7 @@ from msgspec import structs
 
 from gridjig.geometry import wrap
 from gridjig.geometry.lines import Line, through
+from gridjig.geometry.plate_holes import mirrored_hole
 from gridjig.model import Job, Member, Part, Plate
 from gridjig.rack import Point
 
@@ -55,7 +56,14 @@ def mirrored(part: Part, line: Line) -> Part:
     if isinstance(part, Member):
         return structs.replace(part.opposite_hand, x=x, y=y, turn=turn)
     first, *rest = ((cx, 0.0 - cy) for cx, cy in part.corners)
-    return structs.replace(part, corners=(first, *reversed(rest)), x=x, y=y, turn=turn)
+    return structs.replace(
+        part,
+        corners=(first, *reversed(rest)),
+        holes=tuple(map(mirrored_hole, part.holes)),
+        x=x,
+        y=y,
+        turn=turn,
+    )
 
 
 def moved(part: Part, dx: float, dy: float, dz: float = 0.0) -> Part:

@@ -6,7 +6,8 @@ from typing import TypeVar
 from msgspec import structs
 
 from gridjig.geometry import unit, wrap
-from gridjig.model import Job, Part, Plate
+from gridjig.geometry.plate_holes import bad_hole, moved_hole, rounded_hole
+from gridjig.model import Job, Part, Plate, PlateHole
 from gridjig.rack import Point
 
 from .lookup import all_ids, part_of, plate_of, with_part
@@ -30,15 +31,24 @@ def rectangle(thing_id: str, name: str, a: Point, b: Point, z: tuple[float, floa
     return Plate(id=thing_id, name=name, corners=corners, z_low=z[0], z_high=z[1], x=x, y=y)
 
 
-def polygon(thing_id: str, name: str, points: Sequence[Point], z: tuple[float, float]) -> Plate:
+def polygon(
+    thing_id: str,
+    name: str,
+    points: Sequence[Point],
+    z: tuple[float, float],
+    holes: Sequence[PlateHole] = (),
+) -> Plate:
     """A polygon through points in mm, either way round; the first is the origin of its frame.
 
-    Raises ValueError if fewer than three points are different or the sides cross.
+    `holes` are on the table, like the points.  Raises ValueError if fewer than three points are
+    different or the sides cross, or if a hole cannot be cut.
     """
     x, y = points[0] if points else (0.0, 0.0)
     local = tuple((round(px - x, _DIGITS), round(py - y, _DIGITS)) for px, py in points)
     corners = require_ring(local)
-    return Plate(id=thing_id, name=name, corners=corners, z_low=z[0], z_high=z[1], x=x, y=y)
+    made = Plate(id=thing_id, name=name, corners=corners, z_low=z[0], z_high=z[1], x=x, y=y)
+    cut = tuple(rounded_hole(moved_hole(hole, -x, -y), _DIGITS) for hole in holes)
+    return structs.replace(made, holes=require_holes(corners, cut)) if cut else made
 
 
 def require_ring(points: Sequence[Point]) -> tuple[Point, ...]:
@@ -70,9 +80,32 @@ def add_part(job: Job, part: Part) -> Job:
     return structs.replace(job, parts=(*job.parts, part))
 
 
+def require_holes(corners: Sequence[Point], holes: Sequence[PlateHole]) -> tuple[PlateHole, ...]:
+    """The holes, if all of them can be cut in a plate with these corners.
+
+    Raises ValueError, naming the first that cannot and why.
+    """
+    bad = bad_hole(corners, holes)
+    if bad is not None:
+        raise ValueError(f"hole {bad[0] + 1} cannot be cut: {bad[1]}")
+    return tuple(holes)
+
+
 def set_corners(job: Job, thing_id: str, corners: Sequence[Point]) -> Job:
-    """Set the corners of a plate, in its own frame, mm.  Raises ValueError if the sides cross."""
-    return with_part(job, structs.replace(plate_of(job, thing_id), corners=require_ring(corners)))
+    """Set the corners of a plate, in its own frame, mm; its holes stay where they are.
+
+    Raises ValueError if the sides cross, or if a hole would no longer be inside.
+    """
+    old = plate_of(job, thing_id)
+    ring = require_ring(corners)
+    require_holes(ring, old.holes)
+    return with_part(job, structs.replace(old, corners=ring))
+
+
+def set_holes(job: Job, thing_id: str, holes: Sequence[PlateHole]) -> Job:
+    """Set the holes of a plate, in its own frame.  Raises ValueError if one cannot be cut."""
+    old = plate_of(job, thing_id)
+    return with_part(job, structs.replace(old, holes=require_holes(old.corners, holes)))
 
 
 def set_place(

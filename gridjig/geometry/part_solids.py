@@ -17,6 +17,7 @@ from gridjig.model.stock import ROUNDS, TUBES
 from gridjig.rack import Point
 from gridjig.rack.same import Same
 
+from .plate_holes import part_openings
 from .pose import Pose
 
 LEVEL = 1e-9
@@ -70,7 +71,8 @@ class PartSolid(Struct, frozen=True, eq=False, dict=True):
     is the face of the part there (None if another prism covers it) and `flats[k]` where that face
     is plane.  `corners[k]` is the number of the part's corner there, or None.  `across` are the
     distances from the member's centre line between which the prism lies; `own` is the ring in the
-    frame `pose`; `rounding` is how far (across, up) its long edges are rounded, mm.
+    frame `pose`; `rounding` is how far (across, up) its long edges are rounded, mm.  `openings` are
+    the edges of the holes that go right through it, counter-clockwise and not closed.
     """
 
     part: str
@@ -84,6 +86,7 @@ class PartSolid(Struct, frozen=True, eq=False, dict=True):
     pose: Pose
     across: tuple[float, float] = (0.0, 0.0)
     rounding: tuple[float, float] = (0.0, 0.0)
+    openings: tuple[tuple[Point, ...], ...] = ()
 
     @property
     def rounded(self) -> bool:
@@ -156,6 +159,7 @@ def _plate(part: Part, pose: Pose) -> PartSolid:
         part.z_high,
         own,
         pose,
+        openings=part_openings(part),
     )
 
 

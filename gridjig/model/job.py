@@ -20,6 +20,7 @@ from gridjig.units.limits import (
 )
 
 from .member import Member
+from .plate_holes import HOLES, PlateHole
 from .table import Hole, Table
 from .weldment import Datum, FaceOf, Weld
 
@@ -67,12 +68,14 @@ class Plate(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, tag="
     """A part of the weldment as a polygon with a height range: a plate, or any drawn shape.
 
     `corners` (not closed, in mm) are in the plate's own frame, which lies at (x, y), turned by
-    `turn` degrees.  Moving and turning never change the corners, so nothing drifts.
+    `turn` degrees; so are its `holes`, which go right through it, inside the corners and clear of
+    one another.  Moving and turning never change either, so nothing drifts.
     """
 
     id: Ident
     name: Short
     corners: Annotated[tuple[tuple[Length, Length], ...], CORNERS]
+    holes: Annotated[tuple[PlateHole, ...], HOLES] = ()
     z_low: Length = 0.0
     z_high: Length = 50.0
     x: Length = 0.0
