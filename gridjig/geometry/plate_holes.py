@@ -6,7 +6,7 @@ circle, so that masses are exact; it strays from the circle by at most `FINE`.
 
 import math
 from collections.abc import Callable, Sequence
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from gridjig.model import CutOut, Drilled, Part, Plate, PlateHole, Slotted
 from gridjig.rack import Point
@@ -83,6 +83,43 @@ def part_openings(part: Part) -> tuple[tuple[Point, ...], ...]:
     """The edges of a part's holes on the table, mm; none for a member."""
     pose = Pose(part.x, part.y, part.turn)
     return tuple(pose.points(hole_ring(hole)) for hole in holes_of(part))
+
+
+class Bore(NamedTuple):
+    """A round hole or a slot on the table: its centre line from `a` to `b`, its radius, mm.
+
+    A round hole has both ends in one place.
+    """
+
+    a: Point
+    b: Point
+    radius: float
+
+    def nearest(self, p: Point) -> Point:
+        """The point of the centre line that is nearest to a point."""
+        (ax, ay), (bx, by) = self.a, self.b
+        dx, dy = bx - ax, by - ay
+        square = dx * dx + dy * dy
+        t = ((p[0] - ax) * dx + (p[1] - ay) * dy) / square if square else 0.0
+        t = min(max(t, 0.0), 1.0)
+        return (ax + t * dx, ay + t * dy)
+
+
+def part_bores(part: Part) -> tuple[Bore | None, ...]:
+    """The holes of a part on the table as circles and slots; None for one of another shape."""
+    pose = Pose(part.x, part.y, part.turn)
+    return tuple(_bore(hole, pose) for hole in holes_of(part))
+
+
+def _bore(hole: PlateHole, pose: Pose) -> Bore | None:
+    match hole:
+        case Drilled():
+            centre = pose.point(hole.at)
+            return Bore(centre, centre, hole.diameter / 2.0)
+        case Slotted():
+            return Bore(pose.point(hole.a), pose.point(hole.b), hole.width / 2.0)
+        case CutOut():
+            return None
 
 
 def hole_area(hole: PlateHole) -> float:
