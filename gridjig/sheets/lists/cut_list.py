@@ -6,13 +6,17 @@ Plain values, and from them a table for the clipboard and CSV.  Draws nothing.
 from collections.abc import Iterable, Sequence
 
 import numpy as np
+import numpy.typing as npt
 import shapely
 from msgspec import Struct
 
 from gridjig.geometry.equal_bars import Bar, bar_of, opposite_of
 from gridjig.geometry.part_mass import mass
-from gridjig.model import EndCut, Job, Member, Plate, SectionKind
+from gridjig.geometry.plate_holes import hole_area, hole_middle, hole_ring, moved_hole
+from gridjig.geometry.shapes import bounds
+from gridjig.model import EndCut, Job, Member, Plate, PlateHole, SectionKind
 from gridjig.sheets.lists.csv_text import csv_text, harmless
+from gridjig.sheets.text.hole_text import drilled_words
 from gridjig.sheets.text.sorting import natural
 from gridjig.units import Display, data_number, format_angle, format_length, format_mass
 
@@ -49,7 +53,8 @@ class PlateLine(Struct, frozen=True):
     """Plates that are cut the same: length, width and thickness in mm, mass of one in kg.
 
     `shaped`: it is not a rectangle; length and width are then those of the smallest rectangle that
-    it can be cut from.
+    it can be cut from.  `holes` are those of the first, as it is drawn, from the lower left corner
+    of the box round it.
     """
 
     ids: tuple[str, ...]
@@ -59,6 +64,7 @@ class PlateLine(Struct, frozen=True):
     thickness: float
     shaped: bool
     each: float
+    holes: tuple[PlateHole, ...] = ()
 
     @property
     def count(self) -> int:
@@ -189,7 +195,13 @@ def _plate(parts: list[Plate]) -> PlateLine:
         thickness=thickness,
         shaped=_shaped(first),
         each=mass(first),
+        holes=_from_its_corner(first),
     )
+
+
+def _from_its_corner(part: Plate) -> tuple[PlateHole, ...]:
+    low_x, low_y, _, _ = bounds(part.corners)
+    return tuple(moved_hole(hole, -low_x, -low_y) for hole in part.holes)
 
 
 def plate_size(part: Plate) -> tuple[float, float, float]:
@@ -222,9 +234,11 @@ def _shaped(part: Plate) -> bool:
 
 
 def _plate_key(part: Plate) -> tuple[object, ...]:
-    """A key that is equal for plates of one shape, either side up: sizes, area and side lengths."""
+    """A key that is equal for plates of one shape, either side up: sizes, area and side lengths,
+    and what is cut in them.
+    """
     plan = shapely.Polygon(part.corners)
-    sizes = tuple(round(v, 2) for v in plate_size(part))
+    sizes = (*(round(v, 2) for v in plate_size(part)), *_hole_keys(part))
     if not _shaped(part):
         return sizes
     ring = part.corners
@@ -233,6 +247,31 @@ def _plate_key(part: Plate) -> tuple[object, ...]:
         for (ax, ay), (bx, by) in zip(ring, (*ring[1:], ring[0]), strict=True)
     )
     return (*sizes, round(plan.area, 1), *sides)
+
+
+def _hole_keys(part: Plate) -> list[tuple[float, ...]]:
+    """For each hole numbers that no turn and no mirror image of the plate changes.
+
+    They are its area and edge, and sums of its distances from the corners and from the other holes.
+    """
+    if not part.holes:
+        return []
+    middles = np.array([hole_middle(hole) for hole in part.holes])
+    corners = np.array(part.corners)
+    return sorted(
+        (
+            round(hole_area(hole), 2),
+            round(shapely.LinearRing(hole_ring(hole)).length, 2),
+            *(round(float(v), 2) for v in (*_sums(middle - corners), *_sums(middle - middles))),
+        )
+        for hole, middle in zip(part.holes, middles, strict=True)
+    )
+
+
+def _sums(apart: npt.NDArray[np.float64]) -> tuple[float, float]:
+    """The sum of some distances, and of their square roots: both differ for other places."""
+    far = np.hypot(apart[:, 0], apart[:, 1])
+    return float(far.sum()), float(np.sqrt(far).sum())
 
 
 def _totals(bars: Iterable[CutLine]) -> tuple[StockTotal, ...]:
@@ -254,6 +293,12 @@ def _totals(bars: Iterable[CutLine]) -> tuple[StockTotal, ...]:
 def plate_in_words(line: PlateLine, display: Display) -> str:
     """Return its size as shown: 4" x 4" x 3/8"."""
     return " x ".join(format_length(v, display) for v in (line.length, line.width, line.thickness))
+
+
+def plate_cuts_in_words(line: PlateLine, display: Display) -> str:
+    """Return how a plate is cut, and its holes: square · 2 × Ø18 mm at 30 mm, 30 mm; ..."""
+    shape = "to shape" if line.shaped else "square"
+    return " · ".join(filter(None, (shape, drilled_words(line.holes, display))))
 
 
 def cells(cuts: CutList) -> list[tuple[str, ...]]:
@@ -281,7 +326,7 @@ def cells(cuts: CutList) -> list[tuple[str, ...]]:
             "plate",
             format_length(line.length, shown),
             format_length(line.width, shown),
-            "to shape" if line.shaped else "square",
+            plate_cuts_in_words(line, shown),
             str(line.count),
             "",
             format_mass(line.each, shown),
