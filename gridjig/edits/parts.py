@@ -7,10 +7,11 @@ from msgspec import structs
 
 from gridjig.geometry import unit, wrap
 from gridjig.geometry.plate_holes import bad_hole, moved_hole, rounded_hole
+from gridjig.geometry.shapes import bounds
 from gridjig.model import Job, Part, Plate, PlateHole
 from gridjig.rack import Point
 
-from .lookup import all_ids, part_of, plate_of, with_part
+from .lookup import all_ids, numbered_name, part_of, plate_of, with_part
 
 AnyPart = TypeVar("AnyPart", bound=Part)
 
@@ -105,7 +106,15 @@ def set_corners(job: Job, thing_id: str, corners: Sequence[Point]) -> Job:
 def set_holes(job: Job, thing_id: str, holes: Sequence[PlateHole]) -> Job:
     """Set the holes of a plate, in its own frame.  Raises ValueError if one cannot be cut."""
     old = plate_of(job, thing_id)
-    return with_part(job, structs.replace(old, holes=require_holes(old.corners, holes)))
+    try:
+        cut = require_holes(old.corners, holes)
+    except ValueError as fault:
+        x0, y0, x1, y1 = bounds(old.corners)
+        if min(x1 - x0, y1 - y0) >= old.z_high - old.z_low:
+            raise
+        lay = "holes go straight down; this plate stands on edge, so lay it flat to drill its face"
+        raise ValueError(f"{fault}; {lay}") from fault
+    return with_part(job, structs.replace(old, holes=cut))
 
 
 def set_place(
@@ -152,6 +161,15 @@ def set_heights(job: Job, thing_id: str, z_low: float, z_high: float) -> Job:
     return with_part(job, structs.replace(plate_of(job, thing_id), z_low=z_low, z_high=z_high))
 
 
+def move_heights(job: Job, thing_id: str, z_low: float) -> Job:
+    """Put the underside of a plate at a height, mm above the table; it keeps its thickness."""
+    old = plate_of(job, thing_id)
+    return set_heights(job, thing_id, z_low, z_low + round(old.z_high - old.z_low, _DIGITS))
+
+
 def rename_part(job: Job, thing_id: str, name: str) -> Job:
-    """Name a part."""
-    return with_part(job, structs.replace(part_of(job, thing_id), name=name.strip()))
+    """Name a part.  A plate whose name another part has is given a number."""
+    part, name = part_of(job, thing_id), name.strip()
+    if isinstance(part, Plate):
+        name = numbered_name(name, (one.name for one in job.parts if one.id != thing_id))
+    return with_part(job, structs.replace(part, name=name))

@@ -61,7 +61,7 @@ def test_one_in_each_corner() -> None:
     [
         ("30, 30", 0, "is not a hole"),
         ("18 at 30", 0, "two lengths"),
-        ("18 at 30, 30; 12 at x, 3", 13, "x"),
+        ("18 at 30, 30; 12 at x, 3", 13, "a length such as"),
         ("0 at 30, 30", 0, "greater than 0"),
         ("-5 at 30, 30", 0, "greater than 0"),
         ("slot 14 from 60, 20 to 60, 20", 0, "two different ends"),
