@@ -8,7 +8,8 @@ from typing import Literal
 
 from msgspec import structs
 
-from gridjig.geometry import Pose, wrap
+from gridjig.geometry import Pose, unit, wrap
+from gridjig.geometry.lines import Line
 from gridjig.model import EndCut, Job, Member, Section, WayUp
 from gridjig.model.endcut import CutSide
 from gridjig.rack import Point
@@ -181,6 +182,11 @@ def with_cut(member: Member, end: End, cut: EndCut) -> Member:
     if end == "start":
         return structs.replace(member, start=cut)
     return structs.replace(member, end=cut)
+
+
+def centre_line(member: Member) -> Line:
+    """The centre line of a member, from its start to its end."""
+    return Line((member.x, member.y), unit(member.turn))
 
 
 def held(old: Member, new: Member, hold: Hold | None) -> Member:

@@ -11,7 +11,7 @@ from itertools import pairwise
 
 from msgspec import Struct
 
-from gridjig.model import EndCut, Member, Part, Section
+from gridjig.model import Member, Part, Section
 from gridjig.model.stock import ROUNDS, TUBES
 
 from .part_outline import part_ring
@@ -84,22 +84,18 @@ def mass(part: Part, density: float = STEEL) -> float:
 def _moments(member: Member) -> tuple[float, float, float, float]:
     """Volume in mm3 and its first moments: along from the start, left of and above the centre."""
     volume = along = left = up = 0.0
-    tan_start = math.tan(math.radians(member.start.angle))
-    tan_end = math.tan(math.radians(member.end.angle))
+    width = member.width
     for cell in _subdivided(member):
-        first = -_beyond(member.start, cell, member.width)
-        last = member.length + _beyond(member.end, cell, member.width)
+        at = (cell.left, cell.up, width)
+        first = -member.start.reach(*at)
+        last = member.length + member.end.reach(*at)
+        tan_start, tan_end = member.start.slope(*at), member.end.slope(*at)
         length, spread = last - first, cell.width * cell.width / 12.0
         volume += cell.area * length
         along += cell.area * (last * last - first * first + (tan_end**2 - tan_start**2) * spread)
         left += cell.area * (length * cell.left + (tan_start + tan_end) * spread)
         up += cell.area * length * cell.up
     return volume, along / 2.0, left, up
-
-
-def _beyond(cut: EndCut, cell: _Cell, width: float) -> float:
-    bite = cut.along if cut.bitten(cell.left, width) else 0.0
-    return cut.beyond(cell.left, cell.up) - bite
 
 
 def _subdivided(member: Member) -> Iterator[_Cell]:
@@ -117,7 +113,7 @@ def _subdivided(member: Member) -> Iterator[_Cell]:
 
 
 def _split(cell: _Cell, edges: list[float]) -> Iterator[_Cell]:
-    """The cell, split where a notch begins."""
+    """The cell, split where a notch begins or two cuts of one end meet."""
     low, high = cell.left - cell.width / 2.0, cell.left + cell.width / 2.0
     places = [low, *(edge for edge in edges if low < edge < high), high]
     if len(places) == 2:
@@ -131,7 +127,7 @@ def _oriented_cells(member: Member) -> Iterator[_Cell]:
     """The cells of the section as it lies: turned clockwise by its way up, then mirrored."""
     hand = -1.0 if member.mirrored else 1.0
     section = member.section
-    plain = {member.start.kind, member.end.kind} <= {"square", "mitre"}
+    plain = member.start.plain and member.end.plain
     for cell in [_disc(section)] if plain and section.kind in ROUNDS else _cells(section):
         left, up, width, height = cell.left, cell.up, cell.width, cell.height
         for _ in range(member.way_up // 90):

@@ -2,7 +2,7 @@
 
 from gridjig.units import Display
 
-from .endcut import CutKind, EndCut
+from .endcut import CutKind, EndCut, SawCut
 from .job import Job, Part, Placement, Plate, Seat, require_whole
 from .member import Member, WayUp
 from .plate_holes import CutOut, Drilled, PlateHole, Slotted
@@ -43,6 +43,7 @@ __all__ = [
     "Placement",
     "Plate",
     "PlateHole",
+    "SawCut",
     "Seat",
     "Section",
     "SectionKind",

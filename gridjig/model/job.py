@@ -19,6 +19,7 @@ from gridjig.units.limits import (
     require_within,
 )
 
+from .endcut import MAX_CUT, EndCut
 from .member import Member
 from .plate_holes import HOLES, PlateHole
 from .table import Hole, Table
@@ -26,6 +27,7 @@ from .weldment import Datum, FaceOf, Weld
 
 Text = Annotated[str, Meta(max_length=4000)]
 Short = Annotated[str, Meta(max_length=120)]
+SawAngle = Annotated[float, Meta(ge=0, le=MAX_CUT, extra={"quantity": "angle"})]
 
 
 class Seat(Struct, frozen=True, forbid_unknown_fields=True):
@@ -97,7 +99,8 @@ Part = Plate | Member
 class Job(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """Everything the person chose: the ground truth that everything else is derived from.
 
-    `critical` are the faces that must lie on the grid without packing.
+    `critical` are the faces that must lie on the grid without packing.  `saw` is how far from
+    square the shop's saw cuts, degrees.
     """
 
     name: Name
@@ -112,9 +115,14 @@ class Job(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     welds: Annotated[tuple[Weld, ...], WELDS] = ()
     datum: Datum = Datum()
     critical: Annotated[tuple[FaceOf, ...], WELDS] = ()
+    saw: SawAngle = 60.0
 
     def __post_init__(self) -> None:
         require_within(self)
+
+    def beyond_saw(self, cut: EndCut) -> bool:
+        """True if an end has a saw cut further from square than the shop's saw goes."""
+        return any(abs(saw.angle) > self.saw + 1e-6 for saw in cut.saws)
 
     def find(self, thing_id: str) -> Placement | Part | None:
         """The placement or part with that id; None if there is none."""

@@ -2,15 +2,37 @@
 
 from typing import Literal
 
-from gridjig.model import CutOut, Drilled, PlateHole, SectionKind, Slotted
+from gridjig.model import CutOut, Display, Drilled, EndCut, PlateHole, SectionKind, Slotted
 from gridjig.rack import Point
-from gridjig.sheets.lists.cut_list import CutLine, CutList, PlateLine, StockTotal
+from gridjig.sheets.lists.cut_list import (
+    CutLine,
+    CutList,
+    PlateLine,
+    StockTotal,
+    cut_in_words,
+)
 
 from .base import Output
 
 
+class EndOutput(Output, frozen=True):
+    """How one end is cut: in words, and each of its saw cuts.
+
+    Angles are counted from square, positive with the long point on the left.  `past_mm` is how far
+    beyond the nominal end a cut crosses the centre line.
+    """
+
+    words: str
+    angles_deg: tuple[float, ...]
+    past_mm: tuple[float, ...]
+
+
 class CutMember(Output, frozen=True):
-    """Members that are cut alike; `hand` is empty where one is its own opposite hand."""
+    """Members that are cut alike; `hand` is empty where one is its own opposite hand.
+
+    `start` and `end` are those of the first of them.  `beyond_saw`: a cut is further from square
+    than the shop's saw goes.
+    """
 
     ids: tuple[str, ...]
     names: tuple[str, ...]
@@ -19,6 +41,9 @@ class CutMember(Output, frozen=True):
     long_point_mm: float
     short_point_mm: float
     cuts: str
+    start: EndOutput
+    end: EndOutput
+    beyond_saw: bool
     count: int
     hand: str
     mass_each_kg: float
@@ -68,6 +93,7 @@ class CutsOutput(Output, frozen=True):
     job: str
     count: int
     mass_kg: float
+    saw_deg: float
     members: tuple[CutMember, ...]
     plates: tuple[CutPlateOutput, ...]
     stock: tuple[CutStock, ...]
@@ -79,13 +105,22 @@ def cuts_output(cuts: CutList) -> CutsOutput:
         job=cuts.job,
         count=cuts.count,
         mass_kg=round(cuts.mass, 3),
-        members=tuple(_member(line) for line in cuts.bars),
+        saw_deg=cuts.saw,
+        members=tuple(_member(line, cuts.display) for line in cuts.bars),
         plates=tuple(_plate(line) for line in cuts.plates),
         stock=tuple(_stock(total) for total in cuts.totals),
     )
 
 
-def _member(line: CutLine) -> CutMember:
+def _end(cut: EndCut, width: float, display: Display) -> EndOutput:
+    return EndOutput(
+        words=cut_in_words(cut, display, width),
+        angles_deg=tuple(round(saw.angle, 4) for saw in cut.saws),
+        past_mm=tuple(round(saw.past, 3) for saw in cut.saws),
+    )
+
+
+def _member(line: CutLine, display: Display) -> CutMember:
     return CutMember(
         ids=line.ids,
         names=line.names,
@@ -94,6 +129,9 @@ def _member(line: CutLine) -> CutMember:
         long_point_mm=round(line.long_point, 3),
         short_point_mm=round(line.short_point, 3),
         cuts=line.cuts,
+        start=_end(line.first.start, line.first.width, display),
+        end=_end(line.first.end, line.first.width, display),
+        beyond_saw=line.beyond_saw,
         count=line.count,
         hand=line.hand,
         mass_each_kg=round(line.each, 3),

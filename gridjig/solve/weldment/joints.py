@@ -153,9 +153,24 @@ def _fitted(part: Part) -> tuple[tuple[Point, ...], tuple[int, ...]]:
     ring = part_ring(straight)
     if straight is part or not isinstance(part, Member) or not isinstance(straight, Member):
         return ring, tuple(range(len(ring)))
+    if part.start.more or part.end.more:
+        return ring, _nearest_sides(ring, part_ring(part))
     left, was_left = straight.mill_edges[1], part.mill_edges[1]
     sides = [min(k, was_left - 1) if k < left else was_left + k - left for k in range(len(ring))]
     return ring, tuple(sides)
+
+
+def _nearest_sides(ring: Sequence[Point], original: Sequence[Point]) -> tuple[int, ...]:
+    """For each side of a ring, the number of the original side that is nearest to its middle."""
+    sides = [
+        shapely.LineString((a, b))
+        for a, b in zip(original, (*original[1:], original[0]), strict=True)
+    ]
+    middles = [
+        shapely.Point((a[0] + b[0]) / 2.0, (a[1] + b[1]) / 2.0)
+        for a, b in zip(ring, (*ring[1:], ring[0]), strict=True)
+    ]
+    return tuple(int(np.argmin(shapely.distance(sides, middle))) for middle in middles)
 
 
 def straightened(part: Part) -> Part:
@@ -169,7 +184,7 @@ def straightened(part: Part) -> Part:
 
 
 def _straight(cut: EndCut) -> EndCut:
-    return EndCut("mitre", cut.angle) if cut.kind == "cope" else cut
+    return EndCut("mitre", cut.angle, more=cut.more) if cut.kind == "cope" else cut
 
 
 def _twice_area(ring: Sequence[Point]) -> float:

@@ -17,6 +17,7 @@ from gridjig.qt.widgets.fields import AngleField, LengthField, TextField
 from gridjig.qt.widgets.section_box import SectionCell
 from gridjig.qt.widgets.tick import Tick
 from gridjig.session.document import Document
+from gridjig.sheets.lists.cut_list import cuts_in_words
 from gridjig.sheets.text.bar_orientation import listed_way, lying_in_words, ways_up
 from gridjig.sheets.text.contact_text import part_contact_lines
 from gridjig.tools.core.wording import capital
@@ -102,6 +103,7 @@ class MemberForm(ThingForm):
             lambda job, v: self._measure(job, self._member(job).measured[0], v),
             "Measure the height",
         )
+        self.both = self.words("small")
         self.repeat = RepeatCells(self, display)
         self.contact = ContactLines()
         self.across(self.contact)
@@ -109,8 +111,9 @@ class MemberForm(ThingForm):
         self.words(
             "small",
             "Left and right are seen from the start to the end. A mitre's angle is counted from"
-            " square; more than 0 leaves the long point on the left. Measured sizes are those of"
-            " the bar at hand; 0 takes the listed one.",
+            " square; more than 0 leaves the long point on the left. All cuts are upright: one that"
+            " slopes through the thickness, as for a tube that leans in height, cannot be drawn"
+            " here. Measured sizes are those of the bar at hand; 0 takes the listed one.",
         )
         self.reflow()
 
@@ -157,8 +160,10 @@ class MemberForm(ThingForm):
         self.show_cell(self.way_up, len(ways) > 1)
         self.show_cell(self.hand, member.section.handed)
         self.show_values(job)
-        self.start.show_member(member)
-        self.end.show_member(member)
+        self.start.show_member(job, member)
+        self.end.show_member(job, member)
+        cuts = cuts_in_words(member.start, member.end, job.display, member.width)
+        self.both.setText(f"On the cut list: {cuts}.")
         self.repeat.show_parts(job, frozenset([thing_id]))
         self.contact.show_lines(part_contact_lines(job, self.document.contacts, thing_id))
         self._weigh(job, member)
