@@ -21,7 +21,7 @@ from gridjig.units.limits import (
 
 from .endcut import MAX_CUT, EndCut
 from .member import Member
-from .plate_holes import HOLES, PlateHole
+from .plate_holes import HOLES, PlateHole, PlatePoint
 from .table import Hole, Table
 from .weldment import Datum, FaceOf, Weld
 
@@ -100,7 +100,8 @@ class Job(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """Everything the person chose: the ground truth that everything else is derived from.
 
     `critical` are the faces that must lie on the grid without packing.  `saw` is how far from
-    square the shop's saw cuts, degrees.
+    square the shop's saw cuts, degrees.  `origin` is the place of the table that typed points are
+    counted from, mm; None is the table's front left corner.
     """
 
     name: Name
@@ -116,6 +117,7 @@ class Job(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     datum: Datum = Datum()
     critical: Annotated[tuple[FaceOf, ...], WELDS] = ()
     saw: SawAngle = 60.0
+    origin: PlatePoint | None = None
 
     def __post_init__(self) -> None:
         require_within(self)
