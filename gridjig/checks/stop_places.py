@@ -26,6 +26,7 @@ from gridjig.solve.layout.remainders import (
 )
 from gridjig.solve.packing.stops import Stop, holes_of, stops
 from gridjig.solve.placed.placed_piece import PlacedPiece
+from gridjig.words.touching_text import touching_text
 
 from .conflicts import refusal
 from .needs import needs
@@ -93,7 +94,8 @@ def stop_before(
                 turn=_turned(job.rack.piece(stop.piece), one.line),
             )
             found = to_touch(job, placement, face, used)
-            short = short or found.why
+            if not short and found.why is not None:
+                short = touching_text(found.why, job)
             if found.touches or (found.stands and found.gap <= max(one.allowed, OPEN_MOST)):
                 reason = refusal(job, placed_pieces, found.placement) or ""
                 if not reason:

@@ -9,6 +9,8 @@ from gridjig.model import Job
 from gridjig.model.labels import column_label, row_label
 from gridjig.model.titles import title
 from gridjig.sheets.text.layout_text import LOOKS, face_words, packing_words
+from gridjig.sheets.text.places_text import put_words, tried_words
+from gridjig.solve.layout.faults import LayoutFault
 from gridjig.solve.layout.places import WeldmentPlaces, weldment_places
 from gridjig.solve.layout.remainders import FaceLine, Remainder, Remainders, remainders, the_stop
 from gridjig.solve.packing.stops import stops
@@ -16,8 +18,9 @@ from gridjig.solve.tolerance import CLASSES
 from gridjig.solve.weldment.datum import span
 from gridjig.solve.weldment.faces import WorkFace
 from gridjig.solve.weldment.joints import left_out
-from gridjig.tools.core.wording import sentence
 from gridjig.units import format_count, format_length
+from gridjig.words.joints_text import pairs_left_out_text
+from gridjig.words.layout_fault_text import layout_fault_text
 
 from .angle import one_of
 from .columns import columns
@@ -63,7 +66,8 @@ def as_text(job: Job, found: Remainders, places: WeldmentPlaces | None) -> str:
         names = ", ".join(dict.fromkeys(title(job, face.of.part) for face in found.slanting))
         text += ["", f"Across the grid, set by an angle: {names}."]
     if places is not None:
-        text += ["", places.statement, *(f"  {put.why}" for put in places.found)]
+        put = (f"  {put_words(one, job.display)}" for one in places.found)
+        text += ["", tried_words(places), *put]
     return "\n".join(text)
 
 
@@ -150,14 +154,14 @@ def run(chosen: argparse.Namespace) -> None:
         if chosen.places and found.found:
             kind = chosen.linear_class
             places = weldment_places(job, stop, linear_class=kind, top=chosen.places)
-    except ValueError as fault:
-        raise Refusal(sentence(str(fault))) from fault
+    except LayoutFault as fault:
+        raise Refusal(layout_fault_text(fault.reason)) from fault
     if chosen.json:
         print(as_json(remainders_output(job, found, places)))
     else:
         print(as_text(job, found, places))
     if left_out(job.parts) and not chosen.json:
-        print(f"\n{left_out(job.parts)}")
+        print(f"\n{' '.join(pairs_left_out_text())}")
 
 
 VERB = Verb(

@@ -22,6 +22,7 @@ from gridjig.solve.poses.choose import (
 )
 from gridjig.solve.poses.hole_poses import hole_poses
 from gridjig.units import format_angle, format_length
+from gridjig.words.placing_text import placing_text
 
 from .lookup import placement_of, with_placement
 from .placements import set_pose, set_seats
@@ -56,11 +57,12 @@ def type_leaf(job: Job, thing_id: str, degrees: float, taken: TakenHoles) -> Typ
 
 def _answer(job: Job, old: Placement, found: NearestPlacement, nearest: str) -> TypedResult:
     changed = with_placement(job, found.placement)
-    if not found.why:
+    if found.why is None:
         return TypedResult(changed)
+    says = placing_text(found.why, job.table, job.display)
     if found.placement is old:
-        return TypedResult(says=found.why)
-    return TypedResult(says=found.why, offer=changed, nearest=nearest)
+        return TypedResult(says=says)
+    return TypedResult(says=says, offer=changed, nearest=nearest)
 
 
 def type_reach(job: Job, there: PlacedPiece, mm: float) -> TypedResult:
@@ -108,8 +110,10 @@ def type_hole(job: Job, thing_id: str, index: int, hole: Hole) -> TypedResult:
         seats = list(placement.seats)
         seats[index] = Seat(seat.feature, hole)
         moved = set_seats(job, thing_id, tuple(seats))
-    there = solve_placement(job.table, job.rack, placement_of(moved, thing_id), job.display)
-    return TypedResult(says=there.fault) if there.fault is not None else TypedResult(moved)
+    there = solve_placement(job.table, job.rack, placement_of(moved, thing_id))
+    if there.fault is not None:
+        return TypedResult(says=placing_text(there.fault, job.table, job.display))
+    return TypedResult(moved)
 
 
 class TurnChoice(Struct, frozen=True):

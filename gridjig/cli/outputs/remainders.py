@@ -6,10 +6,12 @@ from gridjig.edits.members import direction
 from gridjig.model import Job
 from gridjig.model.labels import address
 from gridjig.sheets.text.layout_text import LOOKS, Looks
+from gridjig.sheets.text.places_text import put_words, tried_words
 from gridjig.solve.layout.places import WeldmentPlace, WeldmentPlaces
 from gridjig.solve.layout.remainders import PackingVerdict, Remainder, Remainders
 from gridjig.solve.tolerance import LinearClass
 from gridjig.solve.weldment.faces import WorkFace
+from gridjig.units import Display
 
 from .base import Output, Pair
 
@@ -111,7 +113,7 @@ def remainders_output(
         ),
         faces=tuple(_remainder(job, one) for one in found.found),
         slanting=tuple(_face(face) for face in found.slanting),
-        where=None if places is None else _where(places),
+        where=None if places is None else _where(places, job.display),
     )
 
 
@@ -143,16 +145,16 @@ def _remainder(job: Job, one: Remainder) -> FaceRemainder:
     )
 
 
-def _where(places: WeldmentPlaces) -> WhereOutput:
+def _where(places: WeldmentPlaces, display: Display) -> WhereOutput:
     return WhereOutput(
-        statement=places.statement,
+        statement=tried_words(places),
         shifts=places.shifts,
-        now=_place(places.now),
-        found=tuple(_place(put) for put in places.found),
+        now=_place(places.now, display),
+        found=tuple(_place(put, display) for put in places.found),
     )
 
 
-def _place(put: WeldmentPlace) -> WeldmentPlaceOutput:
+def _place(put: WeldmentPlace, display: Display) -> WeldmentPlaceOutput:
     return WeldmentPlaceOutput(
         flipped=put.flipped,
         turn_deg=_number(put.turn),
@@ -165,7 +167,7 @@ def _place(put: WeldmentPlace) -> WeldmentPlaceOutput:
         blocked=put.blocked,
         over=_number(put.over),
         left=tuple(_number(v) for v in put.left),
-        why=put.why,
+        why=put_words(put, display),
     )
 
 

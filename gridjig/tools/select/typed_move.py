@@ -28,6 +28,7 @@ from gridjig.tools.core.tool import Commit, Nothing, Outcome
 from gridjig.tools.core.wording import capital
 from gridjig.tools.touch.door import keep_touching
 from gridjig.units import ParseError, format_angle, parse_angle, parse_length
+from gridjig.words.placing_text import placing_text
 
 from .commands import NOTHING_SELECTED, settle, settle_turned
 from .drag_holes import move_name
@@ -142,16 +143,18 @@ def _has_angle(there: PlacedPiece) -> bool:
     return there.way is None or there.way.kind != "slides"
 
 
-def _length(job: Job, there: PlacedPiece, placement: Placement, mm: float) -> NearestPlacement:
-    """Set a clamp's reach, else the face's distance from the hole, else the slide."""
+def _length(
+    job: Job, there: PlacedPiece, placement: Placement, mm: float
+) -> NearestPlacement | Nothing:
+    """Set a clamp's reach, else the face's distance from the hole, else the slide; or why not."""
     if there.piece is not None and there.piece.tip is not None:
         typed = type_reach(job, there, mm)
     elif face_distance(job, there) is not None:
         typed = type_face_distance(job, there, mm)
     else:
-        return nearest_slide(job.table, job.rack, placement, mm, job.display)
+        return nearest_slide(job.table, job.rack, placement, mm)
     if typed.job is None:
-        return NearestPlacement(placement, typed.says)
+        return Nothing(typed.says)
     return NearestPlacement(placement_of(typed.job, placement.id))
 
 
@@ -160,13 +163,18 @@ def _so(job: Job, placement: Placement) -> str:
 
 
 def _answer(
-    job: Job, placed_pieces: Mapping[str, PlacedPiece], placement: Placement, wish: NearestPlacement
+    job: Job,
+    placed_pieces: Mapping[str, PlacedPiece],
+    placement: Placement,
+    wish: NearestPlacement | Nothing,
 ) -> Outcome:
-    if wish.why:
-        return Nothing(wish.why)
+    if isinstance(wish, Nothing):
+        return wish
+    if wish.why is not None:
+        return Nothing(placing_text(wish.why, job.table, job.display))
     if wish.placement == placement:
         return Nothing(_so(job, placement))
-    after = solve_placement(job.table, job.rack, wish.placement, job.display)
+    after = solve_placement(job.table, job.rack, wish.placement)
     verb = pose_verb(placed_pieces[placement.id], after)
     done = settle_turned if verb == "Turn" else settle
     return done(job, placed_pieces, wish.placement, verb)

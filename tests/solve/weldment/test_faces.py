@@ -123,7 +123,7 @@ def test_what_a_stop_error_turns() -> None:
     for spacing, degrees in ((50, 0.229183), (100, 0.114592), (200, 0.057296), (400, 0.028648)):
         assert angle_error(0.2, spacing) / 60 == pytest.approx(degrees, abs=2e-6)
     assert angle_error(-0.1, 100) == -angle_error(0.1, 100)
-    with pytest.raises(ValueError, match="greater than 0"):
+    with pytest.raises(ValueError, match="not positive"):
         angle_error(0.1, 0)
 
 
