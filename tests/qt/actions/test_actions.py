@@ -352,7 +352,9 @@ TAKEN = {
 
 @pytest.mark.parametrize("action_id", TAKEN)
 def test_a_tool_is_taken_and_its_action_ticked(port: Table, action_id: str) -> None:
-    assert do(port, action_id).asked == [("take", TAKEN[action_id], action_id)]
+    drawn = action_id in ("tool.member", "tool.rectangle", "tool.polygon")
+    focused: list[tuple[object, ...]] = [("focus", "sheet")] if drawn else []
+    assert do(port, action_id).asked == [("take", TAKEN[action_id], action_id), *focused]
 
 
 def test_two_selected_members_are_joined_at_once(port: Table) -> None:
