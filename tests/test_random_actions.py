@@ -299,7 +299,7 @@ def run(job: Job, number: int, acts: int, step: Callable[[Hand], None]) -> None:
 
 
 DEEP = settings.get_current_profile_name() == "deep"
-ACTS = 2000 if DEEP else 800  # with ever more on the table every act takes longer
+ACTS = 2000 if DEEP else 400  # with ever more on the table every act takes longer
 
 
 @pytest.fixture(params=range(20 if DEEP else 1))
@@ -311,16 +311,19 @@ def number() -> int:
 
 
 @pytest.mark.expectation(35)
+@pytest.mark.untraced
 def test_random_edits(number: int) -> None:
     run(START, number, ACTS, Hand.edit)
 
 
 @pytest.mark.expectation(22, 35)
+@pytest.mark.untraced
 def test_random_use_of_the_tools(number: int, caplog: pytest.LogCaptureFixture) -> None:
     run(START, number, ACTS, Hand.hand)
     assert not caplog.records, caplog.text
 
 
+@pytest.mark.untraced
 def test_random_edits_and_tools_on_an_empty_table(
     number: int, caplog: pytest.LogCaptureFixture
 ) -> None:

@@ -27,6 +27,7 @@ from .setting import Touching, changed, placed
 from .sides import sides_between
 from .upright import Asked, face_contacts, round_contacts
 from .values import TOUCH, Contact
+from .vee import into_the_v
 
 _STEPS = 12
 """Iterations to bring a slide to a face; along a straight slot the first is exact."""
@@ -86,6 +87,15 @@ def ways_to_touch(
             found += _by(job, placement, bare, way, index, face, used or {}, facing)
     if here.tip is not None and here.tip.push == "down":
         found.append(clamp_down(job, placement, here, face.part))
+    lying = [
+        one
+        for way in here.ways
+        for one in into_the_v(job, placement, bare, way, face.part, face.solids)
+    ]
+    if lying:  # a V that holds the part with both faces, before one that only touches with one
+        first = min(lying, key=lambda one: _rank(placement, one))
+        found = [one for one in found if one.placement != first.placement]
+        return (first, *sorted(found, key=lambda one: _rank(placement, one)))
     if not found:
         nothing = NothingTouches(here.piece.name)
         return (Touching(placement, (), NOTHING, math.nan, None, nothing),)

@@ -1,9 +1,12 @@
 """What `gridjig remainders --json` prints; lengths in mm."""
 
+from collections.abc import Sequence
+
 from msgspec import field
 
+from gridjig.checks.stop_places import StopSearch, StopSetting
 from gridjig.edits.members import direction
-from gridjig.model import Job
+from gridjig.model import Hole, Job
 from gridjig.model.labels import address
 from gridjig.sheets.text.layout_text import LOOKS, Looks
 from gridjig.sheets.text.places_text import put_words, tried_words
@@ -38,8 +41,26 @@ class PackingPiece(Output, frozen=True):
     count: int
 
 
+class StopToSet(Output, frozen=True):
+    """A stop that touches a line of faces with nothing in its way: how it is set, lengths in mm.
+
+    `gap` is what stays open in front of it; `packing` are the ids of its shims.
+    """
+
+    piece: str
+    holes: tuple[str, ...]
+    turn_deg: float
+    slide: float
+    packing: tuple[str, ...]
+    gap: float
+
+
 class FaceRemainder(Output, frozen=True):
-    """What a stop leaves before a line of faces, what packs it, and whether it has to be packed."""
+    """What a stop leaves before a line of faces, what packs it, and whether it has to be packed.
+
+    `holes` are those of the hole line in which the stop can really stand now.  `set` is the stop
+    that can be set there, which may be another one; if it is null, `why` says why none can.
+    """
 
     face: FaceOfPart
     looks: Looks
@@ -59,6 +80,9 @@ class FaceRemainder(Output, frozen=True):
     allowed: float
     verdict: PackingVerdict
     holes: tuple[str, ...]
+    touching: int
+    set: StopToSet | None
+    why: str
 
 
 class WeldmentPlaceOutput(Output, frozen=True):
@@ -100,9 +124,17 @@ class RemaindersOutput(Output, frozen=True):
 
 
 def remainders_output(
-    job: Job, found: Remainders, places: WeldmentPlaces | None
+    job: Job,
+    found: Remainders,
+    searches: Sequence[StopSearch],
+    holes: Sequence[Sequence[Hole]],
+    places: WeldmentPlaces | None,
 ) -> RemaindersOutput:
-    """The remainders and the places as they are printed."""
+    """The remainders and the places as they are printed.
+
+    `searches` and `holes` are, for each remainder, the stop that can be set and the front holes
+    where the chosen one can.
+    """
     long, end = found.datum.long, found.datum.end
     return RemaindersOutput(
         job=job.name,
@@ -111,7 +143,10 @@ def remainders_output(
         datum=DatumOutput(
             None if long is None else _face(long), None if end is None else _face(end)
         ),
-        faces=tuple(_remainder(job, one) for one in found.found),
+        faces=tuple(
+            _remainder(job, one, search, stands)
+            for one, search, stands in zip(found.found, searches, holes, strict=True)
+        ),
         slanting=tuple(_face(face) for face in found.slanting),
         where=None if places is None else _where(places, job.display),
     )
@@ -121,7 +156,9 @@ def _face(face: WorkFace) -> FaceOfPart:
     return FaceOfPart(face.of.part, face.of.side, _number(direction(face.a, face.b)))
 
 
-def _remainder(job: Job, one: Remainder) -> FaceRemainder:
+def _remainder(
+    job: Job, one: Remainder, search: StopSearch, holes: Sequence[Hole]
+) -> FaceRemainder:
     line = one.line
     return FaceRemainder(
         face=_face(line.first),
@@ -141,7 +178,22 @@ def _remainder(job: Job, one: Remainder) -> FaceRemainder:
         face_from_hole=_number(one.face_from_hole),
         allowed=_number(one.allowed),
         verdict=one.verdict,
-        holes=tuple(address(job.table, hole) for hole in one.holes),
+        holes=tuple(address(job.table, hole) for hole in holes),
+        touching=search.set_already,
+        set=None if search.setting is None else _to_set(job, search.setting),
+        why=search.why,
+    )
+
+
+def _to_set(job: Job, setting: StopSetting) -> StopToSet:
+    placement = setting.placement
+    return StopToSet(
+        piece=placement.piece,
+        holes=tuple(address(job.table, seat.hole) for seat in placement.seats),
+        turn_deg=_number(placement.turn),
+        slide=_number(placement.slide),
+        packing=placement.packing,
+        gap=_number(max(setting.touching.gap, 0.0)),
     )
 
 

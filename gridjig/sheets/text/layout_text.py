@@ -128,8 +128,12 @@ def setting_lines(job: Job, one: Remainder, search: StopSearch) -> list[str]:
         lines.append(f"{none} can be set before it: {search.why}")
         return lines
     if setting.stop.piece != one.stop.piece:
-        single = setting.pinned != "two pins"
-        lines.append("no two-pin stop fits here" if single else f"{one.stop.name} does not fit")
+        if search.none_left:
+            lines.append(f"no {_small(one.stop.name)} is left on the rack")
+        elif setting.pinned != "two pins":
+            lines.append("no two-pin stop fits here")
+        else:
+            lines.append(f"{one.stop.name} does not fit")
     lines.append(f"set: {setting_words(job, setting)}")
     return lines
 

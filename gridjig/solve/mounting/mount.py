@@ -5,6 +5,7 @@ blocked, not off the table) is decided elsewhere; here only whether the piece go
 """
 
 import math
+from functools import lru_cache
 
 from msgspec import structs
 
@@ -16,8 +17,9 @@ from .faults import HolesDisagree, PieceFault
 from .fit import Seating, prepare, too_far
 from .leaf import mount_leaf
 from .multipin import Stance, narrowed, settle, worst
-from .pairs import PinFit, SlotFits, about, linked_turn, slot_fits
-from .track import EPS, tidy
+from .pairs import PinFit, about
+from .slot_pairs import SlotFits, linked_turn, slot_fits
+from .track import EPS, Track, tidy
 from .ways import LeafMounting, LeafWay, Link, Mounting, Way
 
 __all__ = ["LeafMounting", "LeafWay", "Link", "Mounting", "Way", "mount", "mount_leaf"]
@@ -255,15 +257,26 @@ def _sliding(
 def _turn_range(
     a: Seating, b: Seating, v: Point, run: SlotFits, low: float, high: float
 ) -> tuple[float, float]:
-    """The range of turn of a linked family, unrolled, sampled in 32 steps."""
-    last = linked_turn(a.track, b.track, run.branch, low, *v)
+    """The range of turn of a linked family, unrolled."""
+    ahead = math.degrees(math.atan2(v[1], v[0]))
+    least, most = _turns_ahead(a.track, b.track, run.branch, (low, high), math.hypot(*v))
+    first = tidy(least + ahead)
+    return (first, first + (most - least))
+
+
+@lru_cache(maxsize=4096)
+def _turns_ahead(
+    one: Track, other: Track, branch: int, slides: tuple[float, float], distance: float
+) -> tuple[float, float]:
+    """The least and the most turn with the second hole in direction 0, sampled in 32 steps."""
+    low, high = slides
+    last = linked_turn(one, other, branch, low, distance, 0.0)
     least = most = last
     for k in range(1, 33):
-        now = linked_turn(a.track, b.track, run.branch, low + (high - low) * k / 32.0, *v)
+        now = linked_turn(one, other, branch, low + (high - low) * k / 32.0, distance, 0.0)
         last += tidy(now - last)
         least, most = min(least, last), max(most, last)
-    first = tidy(least)
-    return (first, first + (most - least))
+    return (least, most)
 
 
 def _narrow(way: Way, low: float, high: float, turns: tuple[float, float]) -> Way:

@@ -10,7 +10,7 @@ from gridjig.model import Hole, Seat
 from gridjig.rack import Point
 
 from .faults import MountFault
-from .pairs import linked_turn
+from .slot_pairs import linked_turn
 from .track import Track, apart, tidy, turned_to
 
 Freedom = Literal["pinned", "turns", "slides", "slides and turns"]

@@ -6,10 +6,19 @@ It is set exactly, or the nearest possible value is named; nothing is rounded si
 import re
 from collections.abc import Mapping
 
+from msgspec import structs
+
 from gridjig.edits.lookup import placement_of
 from gridjig.edits.parts import set_place
 from gridjig.edits.selection import shift, things
-from gridjig.edits.typed_values import type_face_distance, type_reach
+from gridjig.edits.typed_values import (
+    TypedResult,
+    pinned_words,
+    type_face_distance,
+    type_leaf,
+    type_reach,
+    type_turn,
+)
 from gridjig.model import Hole, Job, Part, Placement
 from gridjig.model.labels import find_hole
 from gridjig.model.titles import title
@@ -19,9 +28,7 @@ from gridjig.solve.placed.solver import PlacedPiece, solve_placement
 from gridjig.solve.poses.choose import (
     NearestPlacement,
     first_seat,
-    nearest_leaf,
     nearest_slide,
-    nearest_turn,
 )
 from gridjig.tools.core.refusals import first_refusal
 from gridjig.tools.core.tool import Commit, Nothing, Outcome
@@ -122,11 +129,25 @@ def _set(
             return Nothing(f"{outcome.hint} To turn it, type {format_angle(degrees)}.")
         return outcome
     taken = holes_besides(placed_pieces, placement.id)
-    if there.piece is not None and there.piece.pivot is not None:
-        wish = nearest_leaf(job.table, job.rack, placement, degrees, taken)
-    else:
-        wish = nearest_turn(job.table, job.rack, placement, degrees, taken)
-    return _answer(job, placed_pieces, placement, wish)
+    is_arm = there.piece is not None and there.piece.pivot is not None
+    typed = (type_leaf if is_arm else type_turn)(job, placement.id, degrees, taken)
+    return _angle(job, placed_pieces, placement, typed)
+
+
+def _angle(
+    job: Job, placed_pieces: Mapping[str, PlacedPiece], placement: Placement, typed: TypedResult
+) -> Commit | Nothing:
+    """Set the angle typed, or the nearest that the holes allow, and say which and where."""
+    made = typed.job or typed.offer
+    if made is None:
+        return Nothing(typed.says)
+    wish = NearestPlacement(placement_of(made, placement.id))
+    outcome = _answer(job, placed_pieces, placement, wish)
+    said = f"{typed.says} {outcome.hint}".strip()
+    if typed.job is not None and isinstance(outcome, Commit):
+        after = placement_of(outcome.job, placement.id)
+        said += f" Now {pinned_words(job, after)}." if after.seats != placement.seats else ""
+    return structs.replace(outcome, hint=said)
 
 
 def _bears_feet_or_inches(text: str) -> bool:
@@ -167,7 +188,7 @@ def _answer(
     placed_pieces: Mapping[str, PlacedPiece],
     placement: Placement,
     wish: NearestPlacement | Nothing,
-) -> Outcome:
+) -> Commit | Nothing:
     if isinstance(wish, Nothing):
         return wish
     if wish.why is not None:

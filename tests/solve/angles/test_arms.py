@@ -329,6 +329,7 @@ def leafed(low: float, high: float, askew: bool = False) -> Piece:
     st.sampled_from([16.0, 15.6]),
 )
 @pytest.mark.source("method", "the pose solver of the program, built apart from the angle finder")
+@pytest.mark.untraced
 def test_leaves_of_every_range_stand_as_told(
     angle: float, span: tuple[float, float], side: str, askew: bool, pin: float
 ) -> None:
@@ -486,6 +487,7 @@ def test_a_slot_round_the_pivot_locks_no_leaf() -> None:
     ("askew", "span"),
     [(False, (-170.0, 170.0)), (True, (-170.0, 170.0)), (True, (-300.0, -20.0))],
 )
+@pytest.mark.untraced
 def test_no_lock_hole_is_missed(askew: bool, span: tuple[float, float], pin: float) -> None:
     """All lines of a locked leaf, distinct to a ten-thousandth of a degree."""
     arm, table = leafed(*span, askew), grid_table(7, 7)

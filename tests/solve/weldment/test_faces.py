@@ -44,6 +44,7 @@ def test_a_face_behind_a_higher_part_is_outer() -> None:
     assert not face((low, bar("high", 0, -50, 300, z=39)), "low", 0).outer
 
 
+@pytest.mark.untraced
 def test_a_thousand_round_plates_fit_in_memory() -> None:
     """Drawings can have this many; comparing all faces with all corners would take gigabytes."""
     turns = [math.radians(10 * k) for k in range(36)]
