@@ -9,11 +9,12 @@ from msgspec import structs
 
 from gridjig.geometry import wrap
 from gridjig.geometry.lines import Line, through
+from gridjig.geometry.plate_holes import mirrored_hole
 from gridjig.model import FaceOf, Job, Member, Part, Plate
 from gridjig.rack import Point
 
 from .copied_weldments import homes, same_face
-from .lookup import new_id, part_of, with_copied_welds
+from .lookup import new_id, numbered_name, part_of, with_copied_welds
 from .members import direction
 
 
@@ -56,7 +57,14 @@ def mirrored(part: Part, line: Line) -> Part:
     if isinstance(part, Member):
         return structs.replace(part.opposite_hand, x=x, y=y, turn=turn)
     first, *rest = ((cx, 0.0 - cy) for cx, cy in part.corners)
-    return structs.replace(part, corners=(first, *reversed(rest)), x=x, y=y, turn=turn)
+    return structs.replace(
+        part,
+        corners=(first, *reversed(rest)),
+        holes=tuple(map(mirrored_hole, part.holes)),
+        x=x,
+        y=y,
+        turn=turn,
+    )
 
 
 def mirrored_side(part: Part, side: int) -> int:
@@ -95,6 +103,7 @@ def _with_copies(
 
     made: list[Part] = []
     taken: set[str] = set()
+    named = {part.name for part in job.parts}
     welded = job
     for change in changes:
         copies: dict[str, str] = {}
@@ -102,9 +111,11 @@ def _with_copies(
             copies[part.id] = new_id(job, part.id, taken)
             taken.add(copies[part.id])
         home = homes(welded, copies, face if hand else same_face, hand=hand)
-        made += [
-            structs.replace(change(part), id=copies[part.id], weldment=home.of(part))
-            for part in parts
-        ]
+        for part in parts:
+            copy = structs.replace(change(part), id=copies[part.id], weldment=home.of(part))
+            if isinstance(copy, Plate) and copy.weldment == part.weldment:
+                copy = structs.replace(copy, name=numbered_name(copy.name, named))
+                named.add(copy.name)
+            made.append(copy)
         welded = with_copied_welds(home.job, copies)
     return structs.replace(welded, parts=(*job.parts, *made)), frozenset(taken)

@@ -31,6 +31,22 @@ def new_id(job: Job, stem: str, taken: Iterable[str] = ()) -> str:
     return f"{base}-{number}"
 
 
+_NUMBERED = re.compile(r"(.*?)\s+\d+")
+
+
+def numbered_name(name: str, taken: Iterable[str]) -> str:
+    """The name, or if it is taken the name with the first free number: Rib, Rib 2, Rib 3."""
+    used = set(taken)
+    if name not in used or not name:
+        return name
+    counted = _NUMBERED.fullmatch(name)
+    stem = counted[1] if counted else name
+    number = 2
+    while f"{stem} {number}" in used:
+        number += 1
+    return f"{stem} {number}"
+
+
 def placement_of(job: Job, thing_id: str) -> Placement:
     """The placement with that id.  Raises KeyError if there is none."""
     found = job.find(thing_id)

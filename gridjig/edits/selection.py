@@ -6,10 +6,10 @@ from operator import attrgetter, indexOf
 
 from msgspec import structs
 
-from gridjig.model import FaceOf, Hole, Job, Part, Placement, Seat
+from gridjig.model import FaceOf, Hole, Job, Part, Placement, Plate, Seat
 
 from .copied_weldments import homes
-from .lookup import new_id, with_copied_welds, with_datums
+from .lookup import new_id, numbered_name, with_copied_welds, with_datums
 
 _NAME = attrgetter("id")
 _FEW = 3
@@ -84,6 +84,7 @@ def put_copies(
     made: set[str] = set()
     copies: dict[str, str] = {}
     originals = tuple(originals)
+    named = {part.name for part in job.parts}
     for thing in originals:
         copies[thing.id] = new_id(job, thing.id, made)
         made.add(copies[thing.id])
@@ -92,7 +93,11 @@ def put_copies(
         fresh = copies[thing.id]
         if isinstance(thing, Part):
             moved = _moved(job, thing, columns, rows)
-            parts.append(structs.replace(moved, id=fresh, weldment=home.of(thing)))
+            part = structs.replace(moved, id=fresh, weldment=home.of(thing))
+            if isinstance(part, Plate) and part.weldment == thing.weldment:
+                part = structs.replace(part, name=numbered_name(part.name, named))
+                named.add(part.name)
+            parts.append(part)
         else:
             for piece in (thing.piece, *thing.lift, *thing.packing):
                 job.rack.piece(piece)

@@ -28,14 +28,21 @@ def move(job: Job, dx: float, dy: float, weldment: str | None = None) -> Job:
     """Move the weldment by a distance in mm."""
     if dx == 0 and dy == 0:
         return job
-    return _each(job, lambda part: moved(part, dx, dy), weldment)
+    there = _each(job, lambda part: moved(part, dx, dy), weldment)
+    return _with_origin(job, there, lambda p: (p[0] + dx, p[1] + dy), weldment)
 
 
 def turn(job: Job, degrees: float, about: Point, weldment: str | None = None) -> Job:
     """Turn the weldment about a point of the table; exact at quarter turns."""
     if degrees % 360.0 == 0:
         return job
-    return _each(job, lambda part: turned(part, degrees, about), weldment)
+    c, s = unit(degrees)
+    x, y = about
+
+    def around(p: Point) -> Point:
+        return (x + c * (p[0] - x) - s * (p[1] - y), y + s * (p[0] - x) + c * (p[1] - y))
+
+    return _with_origin(job, _each(job, lambda part: turned(part, degrees, about), weldment), around, weldment)
 
 
 def lay(job: Job, face: FaceOf, at: Point, degrees: float, *, start: bool = False) -> Job:
@@ -66,13 +73,15 @@ def flip(job: Job, a: Point, b: Point, weldment: str | None = None) -> Job:
     parts = _parts(job, weldment)
     low = min((part.z_low for part in parts), default=0.0)
     high = max((part.z_high for part in parts), default=0.0)
-    return _over(job, lambda part: turned_over(part, line, low + high), weldment)
+    over = _over(job, lambda part: turned_over(part, line, low + high), weldment)
+    return _with_origin(job, over, line.mirrored, weldment)
 
 
 def mirror(job: Job, a: Point, b: Point, weldment: str | None = None) -> Job:
     """Mirror the weldment about the line through two points: it becomes the opposite hand."""
     line = through(a, b)
-    return _over(job, lambda part: mirrored(part, line), weldment)
+    over = _over(job, lambda part: mirrored(part, line), weldment)
+    return _with_origin(job, over, line.mirrored, weldment)
 
 
 def put(job: Job, place: WeldmentPlace, weldment: str | None = None) -> Job:
@@ -97,6 +106,22 @@ def turned_over(part: Part, line: Line, heights: float) -> Part:
 
 def _parts(job: Job, weldment: str | None) -> tuple[Part, ...]:
     return job.parts if weldment is None else parts_of(job, weldment)
+
+
+def _with_origin(
+    old: Job, job: Job, place: Callable[[Point], Point], weldment: str | None
+) -> Job:
+    """The job with the origin of typed points moved along with the weldment that it is on."""
+    parts = _parts(old, weldment)
+    if job.origin is None or not parts:
+        return job
+    x, y = job.origin
+    if len(parts) < len(old.parts):
+        left, bottom, right, top = bounds([p for part in parts for p in part_ring(part)])
+        if not (left <= x <= right and bottom <= y <= top):
+            return job
+    x, y = place(job.origin)
+    return structs.replace(job, origin=(round(x, 6), round(y, 6)))
 
 
 def _each(job: Job, change: Callable[[Part], Part], weldment: str | None) -> Job:

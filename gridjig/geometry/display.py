@@ -66,13 +66,17 @@ SymbolKind = Literal[
 
 
 class Polyline(Struct, frozen=True):
-    """A line through points, open or closed, with an optional fill and hatch."""
+    """A line through points, open or closed, with an optional fill and hatch.
+
+    `openings` are closed lines inside a closed one that are neither filled nor hatched.
+    """
 
     points: tuple[Point, ...]
     role: DrawingRole
     closed: bool = False
     fill: Fill = "none"
     hatch: Hatch = "none"
+    openings: tuple[tuple[Point, ...], ...] = ()
 
 
 class Circle(Struct, frozen=True):

@@ -1,8 +1,8 @@
 """The mass and centre of gravity of the parts of the weldment.
 
-Tube corners count as rolled, plan shapes as drawn.  The mass of a bar is the area of its section
-times the length through the section's centroid, so a bar mitred at both ends counts with the mean
-of its two edges.
+Tube corners count as rolled, and plan shapes as drawn, less the holes of a plate.  The mass of a
+bar is the area of its section times the length through the section's centroid, so a bar mitred at
+both ends counts with the mean of its two edges.
 """
 
 import math
@@ -16,6 +16,7 @@ from gridjig.model.stock import ROUNDS, TUBES
 
 from .part_outline import part_ring
 from .piece_mass import STEEL
+from .plate_holes import part_openings, without_openings
 from .pose import Pose
 
 _AROUND = 96
@@ -52,7 +53,7 @@ def load(part: Part, density: float = STEEL) -> Load:
     if not isinstance(part, Member):
         import shapely  # noqa: PLC0415 - late: not needed at startup
 
-        plan = shapely.Polygon(part_ring(part))
+        plan = without_openings(shapely.Polygon(part_ring(part)), part_openings(part))
         mass = plan.area * (part.z_high - part.z_low) * density * 1e-9
         centre = plan.centroid
         return Load(mass, centre.x, centre.y, (part.z_low + part.z_high) / 2.0)

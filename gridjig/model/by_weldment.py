@@ -46,6 +46,12 @@ def _by_weldment(key: Same[tuple[Part, ...]]) -> Mapping[str, tuple[Part, ...]]:
     return {weldment: tuple(some) for weldment, some in found.items()}
 
 
+def number_to_make(job: Job, parts: Iterable[Part]) -> int:
+    """The number to make of these parts: each as often as its weldment is made."""
+    made = {one.id: one.quantity for one in job.weldments}
+    return sum(made[part.weldment] for part in parts)
+
+
 def several(job: Job) -> bool:
     """True if the job has more than one weldment, so that each has to be named."""
     return len(job.weldments) > 1

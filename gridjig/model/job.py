@@ -22,6 +22,7 @@ from gridjig.units.limits import (
 
 from .endcut import MAX_CUT, EndCut
 from .member import Member
+from .plate_holes import HOLES, PlateHole, PlatePoint
 from .table import Hole, Table
 from .weldment import FIRST, FaceOf, Weld, Weldment
 
@@ -72,13 +73,15 @@ class Plate(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, tag="
     """A part of the weldment as a polygon with a height range: a plate, or any drawn shape.
 
     `corners` (not closed, in mm) are in the plate's own frame, which lies at (x, y), turned by
-    `turn` degrees.  Moving and turning never change the corners, so nothing drifts.
+    `turn` degrees; so are its `holes`, which go right through it, inside the corners and clear of
+    one another.  Moving and turning never change either, so nothing drifts.
     """
 
     id: Ident
     name: Short
     weldment: Ident = FIRST
     corners: Annotated[tuple[tuple[Length, Length], ...], CORNERS]
+    holes: Annotated[tuple[PlateHole, ...], HOLES] = ()
     z_low: Length = 0.0
     z_high: Length = 50.0
     x: Length = 0.0
@@ -104,7 +107,8 @@ class Job(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
 
     `weldments` are what it builds, at least one; each part names its own.  `critical` are the faces
     that must lie on the grid without packing.  `saw` is how far from square the shop's saw cuts,
-    degrees.
+    degrees.  `origin` is the point of the table that typed points are measured from, mm; None is
+    the table's front left corner.
     """
 
     name: Name
@@ -120,6 +124,7 @@ class Job(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     welds: Annotated[tuple[Weld, ...], WELDS] = ()
     critical: Annotated[tuple[FaceOf, ...], WELDS] = ()
     saw: SawAngle = 60.0
+    origin: PlatePoint | None = None
 
     def __post_init__(self) -> None:
         require_within(self)

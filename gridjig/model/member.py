@@ -27,6 +27,8 @@ from .stock import ROUNDS, Section
 from .weldment import FIRST
 
 WayUp = Literal[0, 90, 180, 270]
+MemberLine = Literal["left", "centre", "right"]
+_OTHER: dict[MemberLine, MemberLine] = {"left": "right", "centre": "centre", "right": "left"}
 _FACETS = 24
 """Straight facets that a coped end is drawn with."""
 
@@ -46,7 +48,8 @@ class Member(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, tag=
     lies at the bottom and the other is upright on the right; a channel's web is upright on the
     right.  At 90 an angle's heel is at the bottom left and a channel lies on its web.  `mirrored`
     then swaps left and right.  `measured` is the actual width and height of the bar where they
-    differ from the list; 0 means as listed.
+    differ from the list; 0 means as listed.  `line_kept` is the line in plan that stays in place
+    when its section or way up changes, the centre line or a long face: the one it was drawn on.
     """
 
     id: Ident
@@ -63,6 +66,7 @@ class Member(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, tag=
     x: Length = 0.0
     y: Length = 0.0
     turn: Angle = 0.0
+    line_kept: MemberLine = "centre"
 
     def __post_init__(self) -> None:
         where = f"member {self.name or self.id}"
@@ -217,6 +221,7 @@ class Member(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, tag=
             start=self.start.opposite,
             end=self.end.opposite,
             mirrored=not self.mirrored if self.section.handed else False,
+            line_kept=_OTHER[self.line_kept],
         )
 
     @property
@@ -227,4 +232,5 @@ class Member(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, tag=
             start=self.start.opposite,
             end=self.end.opposite,
             way_up=turned_over(self.way_up),
+            line_kept=_OTHER[self.line_kept],
         )

@@ -20,7 +20,7 @@ def rafter(rise: float, run_inches: float) -> Member:
         "span": 2 * run_inches * INCH,
         "pitch": math.degrees(math.atan2(rise, 12)),
     }
-    parts = build(starter("gable"), {"frame": found, "post": found}, sizes, {"post": "no"})
+    parts = build(starter("gable"), {"frame": found, "post": found}, sizes, {"post": "none"})
     made = parts[1]
     assert isinstance(made, Member)
     return made

@@ -1,7 +1,11 @@
 """What `gridjig cuts --json` prints."""
 
-from gridjig.model import Display, EndCut, SectionKind
-from gridjig.sheets.lists.cut_list import CutLine, CutList, PlateLine, StockTotal, WeldmentTotal
+from typing import Literal
+
+from gridjig.model import CutOut, Display, Drilled, EndCut, PlateHole, SectionKind, Slotted
+from gridjig.rack import Point
+from gridjig.sheets.lists.cut_list import CutLine, CutList, StockTotal, WeldmentTotal
+from gridjig.sheets.lists.cut_plates import PlateLine
 from gridjig.sheets.text.cut_text import cut_in_words
 
 from .base import Output
@@ -42,6 +46,18 @@ class CutMember(Output, frozen=True):
     mass_kg: float
 
 
+class CutHole(Output, frozen=True):
+    """A hole of a plate: a circle of `size_mm` with its centre, a slot of that width with the
+    centres of its ends, or an opening, whose size is 0, with its corners.
+
+    Places are from the lower left corner of the box round the first of the plates, as drawn.
+    """
+
+    kind: Literal["hole", "slot", "opening"]
+    size_mm: float
+    points_mm: tuple[tuple[float, float], ...]
+
+
 class CutPlateOutput(Output, frozen=True):
     """Plates that are cut alike, with the rectangle that they are cut from."""
 
@@ -51,6 +67,7 @@ class CutPlateOutput(Output, frozen=True):
     width_mm: float
     thickness_mm: float
     shaped: bool
+    holes: tuple[CutHole, ...]
     count: int
     mass_each_kg: float
     mass_kg: float
@@ -140,6 +157,7 @@ def _plate(line: PlateLine) -> CutPlateOutput:
         width_mm=round(line.width, 3),
         thickness_mm=round(line.thickness, 3),
         shaped=line.shaped,
+        holes=tuple(_hole(hole) for hole in line.holes),
         count=line.count,
         mass_each_kg=round(line.each, 3),
         mass_kg=round(line.each * line.count, 3),
@@ -156,6 +174,20 @@ def _weldment(one: WeldmentTotal) -> CutWeldment:
         mass_each_kg=round(one.each, 3),
         mass_kg=round(one.each * one.quantity, 3),
     )
+
+
+def _hole(hole: PlateHole) -> CutHole:
+    match hole:
+        case Drilled():
+            return CutHole("hole", round(hole.diameter, 3), _points(hole.at))
+        case Slotted():
+            return CutHole("slot", round(hole.width, 3), _points(hole.a, hole.b))
+        case CutOut():
+            return CutHole("opening", 0.0, _points(*hole.corners))
+
+
+def _points(*points: Point) -> tuple[Point, ...]:
+    return tuple((round(x, 3), round(y, 3)) for x, y in points)
 
 
 def _stock(total: StockTotal) -> CutStock:

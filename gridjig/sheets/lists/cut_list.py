@@ -5,19 +5,20 @@ Plain values, and from them a table for the clipboard and CSV.  Draws nothing.
 
 from collections.abc import Iterable, Sequence
 
-import numpy as np
-import shapely
 from msgspec import Struct
 
 from gridjig.geometry.equal_bars import Bar, bar_of, opposite_of
 from gridjig.geometry.part_mass import mass
 from gridjig.model import Job, Member, Part, Plate, SectionKind, Weldment
-from gridjig.model.by_weldment import parts_of
+from gridjig.model.by_weldment import number_to_make, parts_of
 from gridjig.model.titles import hand_words, title, weldment_title
 from gridjig.sheets.lists.csv_text import csv_text, harmless
 from gridjig.sheets.text.cut_text import cuts_in_words, saw_in_words
+from gridjig.sheets.text.hole_text import drilled_words
 from gridjig.sheets.text.sorting import natural
 from gridjig.units import Display, data_number, format_length, format_mass
+
+from .cut_plates import PlateLine, plate_lines
 
 HEADINGS = (
     "Members", "Section", "Stock", "Long point", "Short point", "Cuts", "Count", "Hand",
@@ -46,23 +47,6 @@ class CutLine(Struct, frozen=True):
     each: float
     count: int
     beyond_saw: bool = False
-
-
-class PlateLine(Struct, frozen=True):
-    """Plates that are cut the same: length, width and thickness in mm, mass of one in kg.
-
-    `shaped`: it is not a rectangle; length and width are then those of the smallest rectangle that
-    it can be cut from.
-    """
-
-    ids: tuple[str, ...]
-    names: tuple[str, ...]
-    length: float
-    width: float
-    thickness: float
-    shaped: bool
-    each: float
-    count: int
 
 
 class StockTotal(Struct, frozen=True):
@@ -125,7 +109,7 @@ def cut_list(job: Job, weldment: str | None = None) -> CutList:
     wanted = [one for one in job.weldments if weldment in (None, one.id)]
     parts = [part for one in wanted for part in parts_of(job, one.id)] if weldment else job.parts
     bars = _bars(job, [p for p in parts if isinstance(p, Member)])
-    plates = _plates(job, [p for p in parts if isinstance(p, Plate)])
+    plates = plate_lines(job, [p for p in parts if isinstance(p, Plate)])
     weldments = tuple(weldment_total(job, one) for one in wanted)
     return CutList(job.name, job.display, job.saw, bars, plates, _totals(bars), weldments)
 
@@ -144,10 +128,6 @@ def weldment_total(job: Job, one: Weldment) -> WeldmentTotal:
     )
 
 
-def _count(job: Job, parts: Iterable[Part]) -> int:
-    """The number of these parts to cut."""
-    made = {one.id: one.quantity for one in job.weldments}
-    return sum(made[part.weldment] for part in parts)
 
 
 def _bars(job: Job, members: Iterable[Member]) -> tuple[CutLine, ...]:
@@ -178,7 +158,7 @@ def _bar(job: Job, members: list[Member], hand: str) -> CutLine:
         cuts=f"{cuts} ({saw_in_words(job)})" if beyond else cuts,
         hand=hand,
         each=mass(first),
-        count=_count(job, members),
+        count=number_to_make(job, members),
         beyond_saw=beyond,
     )
 
@@ -187,71 +167,6 @@ def _order(line: CutLine) -> tuple[object, ...]:
     return (line.kind, natural(line.section), -round(line.long_point, 2), natural(line.names[0]))
 
 
-def _plates(job: Job, parts: Iterable[Plate]) -> tuple[PlateLine, ...]:
-    alike: dict[tuple[object, ...], list[Plate]] = {}
-    for part in parts:
-        alike.setdefault(_plate_key(part), []).append(part)
-    lines = [_plate(job, some) for some in alike.values()]
-    order = sorted(lines, key=lambda p: (p.thickness, -p.length, -p.width, natural(p.names[0])))
-    return tuple(order)
-
-
-def _plate(job: Job, parts: list[Plate]) -> PlateLine:
-    first = parts[0]
-    length, width, thickness = plate_size(first)
-    return PlateLine(
-        ids=tuple(o.id for o in parts),
-        names=tuple(title(job, o.id) if o.name else o.id for o in parts),
-        length=length,
-        width=width,
-        thickness=thickness,
-        shaped=_shaped(first),
-        each=mass(first),
-        count=_count(job, parts),
-    )
-
-
-def plate_size(part: Plate) -> tuple[float, float, float]:
-    """Return a plate's length, width and thickness in mm, largest first: it may stand on edge.
-
-    Sizes in plan are those of the smallest rectangle round it.
-    """
-    sides = (*_box(part), part.z_high - part.z_low)
-    length, width, thickness = sorted((round(s, 6) for s in sides), reverse=True)
-    return length, width, thickness
-
-
-def _box(part: Plate) -> tuple[float, float]:
-    """The sides of the smallest rectangle round a plan shape, mm; the shortest if equal.
-
-    One side of it lies along a side of the convex hull.
-    """
-    hull = shapely.get_coordinates(shapely.convex_hull(shapely.MultiPoint(part.corners)))
-    along = np.diff(hull, axis=0)
-    along /= np.linalg.norm(along, axis=1, keepdims=True)
-    across = np.column_stack((-along[:, 1], along[:, 0]))
-    high, wide = (np.ptp(hull @ way.T, axis=0) for way in (along, across))
-    boxes = zip(np.maximum(high, wide).tolist(), np.minimum(high, wide).tolist(), strict=True)
-    return min(boxes, key=lambda box: (round(box[0] * box[1], 3), box[0]))
-
-
-def _shaped(part: Plate) -> bool:
-    long, short = _box(part)
-    return bool(shapely.Polygon(part.corners).area < long * short * (1.0 - 1e-6))
-
-
-def _plate_key(part: Plate) -> tuple[object, ...]:
-    """A key that is equal for plates of one shape, either side up: sizes, area and side lengths."""
-    plan = shapely.Polygon(part.corners)
-    sizes = tuple(round(v, 2) for v in plate_size(part))
-    if not _shaped(part):
-        return sizes
-    ring = part.corners
-    sides = sorted(
-        round(((bx - ax) ** 2 + (by - ay) ** 2) ** 0.5, 2)
-        for (ax, ay), (bx, by) in zip(ring, (*ring[1:], ring[0]), strict=True)
-    )
-    return (*sizes, round(plan.area, 1), *sides)
 
 
 def _totals(bars: Iterable[CutLine]) -> tuple[StockTotal, ...]:
@@ -273,6 +188,12 @@ def _totals(bars: Iterable[CutLine]) -> tuple[StockTotal, ...]:
 def plate_in_words(line: PlateLine, display: Display) -> str:
     """Return its size as shown: 4" x 4" x 3/8"."""
     return " x ".join(format_length(v, display) for v in (line.length, line.width, line.thickness))
+
+
+def plate_cuts_in_words(line: PlateLine, display: Display) -> str:
+    """Return how a plate is cut, and its holes: square · 2 × Ø18 mm at 30 mm, 30 mm; ..."""
+    shape = "to shape" if line.shaped else "square"
+    return " · ".join(filter(None, (shape, drilled_words(line.holes, display))))
 
 
 def cells(cuts: CutList) -> list[tuple[str, ...]]:
@@ -300,7 +221,7 @@ def cells(cuts: CutList) -> list[tuple[str, ...]]:
             "plate",
             format_length(line.length, shown),
             format_length(line.width, shown),
-            "to shape" if line.shaped else "square",
+            plate_cuts_in_words(line, shown),
             str(line.count),
             "",
             format_mass(line.each, shown),

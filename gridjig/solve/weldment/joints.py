@@ -15,6 +15,7 @@ from shapely.geometry.base import BaseGeometry
 
 from gridjig.geometry import Pose
 from gridjig.geometry.part_outline import part_ring
+from gridjig.geometry.plate_holes import part_openings, without_openings
 from gridjig.geometry.shapes import bounds, covered
 from gridjig.model import EndCut, Member, Part
 from gridjig.rack import Point
@@ -188,7 +189,8 @@ def _twice_area(ring: Sequence[Point]) -> float:
 
 @lru_cache(maxsize=2048)
 def _plan(key: Same[_Body]) -> BaseGeometry:
-    return covered(key.value.ring)
+    body = key.value
+    return without_openings(covered(body.ring), part_openings(body.part))
 
 
 @lru_cache(maxsize=8192)
@@ -280,7 +282,7 @@ def _flat(
         place=(piece.centroid.x, piece.centroid.y),
         z_low=low,
         z_high=high,
-        length=piece.length if kind == "stacked" else 0.0,
+        length=piece.exterior.length if kind == "stacked" else 0.0,
         area=piece.area,
         seam=tuple((x, y) for x, y in piece.exterior.coords),
     )

@@ -18,15 +18,19 @@ from gridjig.files.format.migrations import Tree
 from gridjig.files.jobs.job_file import FORMAT, load_job, open_job, read_job, schema, write_job
 from gridjig.files.storage.saving import changed_since
 from gridjig.model import (
+    CutOut,
     Datum,
     Display,
+    Drilled,
     EndCut,
     FaceOf,
     Hole,
     HoleMark,
     Job,
     Member,
+    Plate,
     SawCut,
+    Slotted,
     Weld,
     Weldment,
 )
@@ -85,15 +89,34 @@ def test_the_form_of_the_file_is_what_it_was() -> None:
         ),
     )
     folder = Path(__file__).parent
-    assert write_job(job) == (folder / "version3.gridjig").read_bytes()
-    for version in (1, 2, 3):
+    for version in (1, 2):
         assert load_job(folder / f"version{version}.gridjig") == job
     assert job.parts[0] is bar
-    pointed = structs.replace(bar, start=EndCut("mitre", 30.0, more=(SawCut(-30.0, 4.5),)))
+    pointed = structs.replace(
+        bar, start=EndCut("mitre", 30.0, more=(SawCut(-30.0, 4.5),)), line_kept="right"
+    )
+    holes = (
+        Drilled((20.0, 20.0), 18.0),
+        Slotted((50.0, 20.0), (70.0, 20.0), 9.0),
+        CutOut(((40.0, 40.0), (60.0, 40.0), (50.0, 50.0))),
+    )
+    sheet = job.parts[1]
+    assert isinstance(sheet, Plate)
+    drilled = structs.replace(sheet, holes=holes)
     throat = structs.replace(job.welds[0], kind="fillet", leg=0.0, throat=3.5, sides="uprights")
-    new = structs.replace(job, parts=(pointed, *job.parts[1:]), welds=(throat,), saw=45.0)
+    new = structs.replace(
+        job, parts=(pointed, drilled), welds=(throat,), saw=45.0, origin=(300.0, 200.0)
+    )
     assert write_job(new) == (folder / "version3.gridjig").read_bytes()
     assert load_job(folder / "version3.gridjig") == new
+
+
+def test_a_hole_that_cannot_be_cut_is_refused_with_its_place() -> None:
+    made = structs.replace(plate("p", 0, 0), holes=(Drilled((99.0, 30.0), 18.0),))
+    with pytest.raises(ReadFault) as caught:
+        read_job(write_job(laid(made)))
+    assert caught.value.where == "parts[0].holes"
+    assert "hole 1 of it: it is not wholly inside the plate" in str(caught.value)
 
 
 @pytest.mark.expectation(57)

@@ -11,16 +11,27 @@ from msgspec import structs
 from gridjig.edits.details import set_saw
 from gridjig.edits.members import add
 from gridjig.geometry.part_mass import mass
-from gridjig.model import Display, EndCut, Job, Member, Plate, SawCut, Section
+from gridjig.model import (
+    Display,
+    Drilled,
+    EndCut,
+    Job,
+    Member,
+    Plate,
+    PlateHole,
+    SawCut,
+    Section,
+    Slotted,
+)
 from gridjig.sheets.lists.cut_list import (
     HEADINGS,
     cells,
     cut_list,
-    plate_size,
     to_csv,
     to_text,
     totals_in_words,
 )
+from gridjig.sheets.lists.cut_plates import plate_size
 from gridjig.sheets.text.cut_text import cut_in_words, cuts_in_words
 from tests.stock import ANGLE, FLAT, ROUND, SQUARE, bar
 from tests.workshop import EMPTY, laid, pin, plate
@@ -174,6 +185,63 @@ def test_plates_of_one_shape_are_one_line_whichever_way_they_lie() -> None:
     ]
     assert plate_size(tall) == pytest.approx((100, 60, 6))
     assert plates[2].each == pytest.approx(80 * 60 / 2 * 8 * 7850e-9)
+
+
+def drilled(name: str, *holes: PlateHole, turn: float = 0.0) -> Plate:
+    return structs.replace(plate(name, 5, 5, 200, 100), holes=holes, turn=turn)
+
+
+EDGE = (Drilled((30.0, 30.0), 18.0), Drilled((170.0, 30.0), 18.0))
+ACROSS = (Drilled((30.0, 30.0), 18.0), Drilled((170.0, 70.0), 18.0))
+
+
+def test_plates_with_other_holes_are_other_plates() -> None:
+    other_edge = (Drilled((170.0, 70.0), 18.0), Drilled((30.0, 70.0), 18.0))
+    other_across = (Drilled((30.0, 70.0), 18.0), Drilled((170.0, 30.0), 18.0))
+    job = job_of(
+        drilled("a", *EDGE),
+        drilled("b", *other_edge, turn=30.0),
+        drilled("c", *ACROSS),
+        drilled("d", *other_across),
+        drilled("e", Drilled((30.0, 30.0), 17.0), Drilled((170.0, 30.0), 18.0)),
+        drilled("f"),
+        drilled("g", Slotted((30.0, 30.0), (60.0, 30.0), 18.0)),
+    )
+    assert [p.names for p in cut_list(job).plates] == [
+        ("a", "b"), ("c", "d"), ("e",), ("f",), ("g",),
+    ]  # fmt: skip
+
+
+@pytest.mark.source("method", "areas by hand: 200 x 100 less two circles of 18 mm")
+def test_a_drilled_plate_says_what_is_cut_in_it_and_weighs_less() -> None:
+    found = cut_list(job_of(drilled("base", *EDGE, Slotted((90.0, 50.0), (110.0, 50.0), 12.0))))
+    (line,) = found.plates
+    gone = 2 * math.pi * 81 + math.pi * 36 + 12 * 20
+    assert line.each == pytest.approx((20000 - gone) * 6 * 7850e-9)
+    assert cells(found)[0][5] == (
+        "square · 2 × Ø18 mm at 30 mm, 30 mm; 170 mm, 30 mm · slot 12 mm x 32 mm at 100 mm, 50 mm"
+    )
+
+
+def test_places_of_holes_are_from_the_corner_of_the_plate() -> None:
+    moved = Plate(
+        id="m",
+        name="m",
+        corners=((-100, -50), (100, -50), (100, 50), (-100, 50)),
+        holes=(Drilled((-70.0, -20.0), 18.0),),
+        z_high=6,
+    )
+    (line,) = cut_list(job_of(moved)).plates
+    assert line.holes == (Drilled((30.0, 30.0), 18.0),)
+
+
+def test_a_sheet_full_of_holes_says_how_many() -> None:
+    sheet = drilled(
+        "sheet",
+        *(Drilled((5.0 + 7.0 * x, 5.0 + 7.0 * y), 3.0) for x in range(20) for y in range(12)),
+    )
+    (row,) = cells(cut_list(job_of(sheet)))
+    assert row[5] == "square · 240 × Ø3 mm (too many to list each place)"
 
 
 @pytest.mark.source("method", "sums by hand")

@@ -8,7 +8,7 @@ from typing import cast
 from PySide6.QtWidgets import QWidget
 
 from gridjig.edits import members
-from gridjig.edits.members import FixedPoint, Hold, Over, member_of
+from gridjig.edits.members import FixedPoint, Over, member_of
 from gridjig.edits.parts import rename_part, set_place
 from gridjig.geometry.part_mass import load
 from gridjig.model import Job, Member
@@ -55,7 +55,7 @@ class MemberForm(ThingForm):
         self.section = field(
             SectionCell(),
             "section",
-            lambda job, v: members.set_section(job, self.thing_id, v, self._held()),
+            its(members.set_section),
             "Change the section",
             wide=True,
         )
@@ -68,11 +68,17 @@ class MemberForm(ThingForm):
         self.way_up = field(
             Choices("Way up"),
             lambda member: listed_way(member.section, member.way_up),
-            lambda job, v: members.set_way_up(job, self.thing_id, v, hold=self._held()),
+            its(members.set_way_up),
             "Turn the section",
             wide=True,
         )
-        self.hold = field(Choices("Fixed line", _HOLDS), wide=True)
+        self.hold = field(
+            Choices("Fixed line", _HOLDS),
+            "line_kept",
+            its(members.set_line),
+            "Choose the fixed line",
+            wide=True,
+        )
         self.hand = field(
             Tick("Opposite hand"), "mirrored", self._mirrored, "Change the hand", True
         )
@@ -139,15 +145,12 @@ class MemberForm(ThingForm):
     def _kept(self) -> FixedPoint:
         return cast(FixedPoint, self.keep.value())
 
-    def _held(self) -> Hold:
-        return cast(Hold, self.hold.value())
-
     def _measure(self, job: Job, width: float, height: float) -> Job:
-        return members.set_measured(job, self.thing_id, width, height, self._held())
+        return members.set_measured(job, self.thing_id, width, height)
 
     def _mirrored(self, job: Job, mirrored: bool) -> Job:
         way_up = self._member(job).way_up
-        return members.set_way_up(job, self.thing_id, way_up, mirrored=mirrored, hold=self._held())
+        return members.set_way_up(job, self.thing_id, way_up, mirrored=mirrored)
 
     def offer_sections(self) -> None:
         """Refill the list of sections after one was added."""
