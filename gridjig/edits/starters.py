@@ -292,8 +292,8 @@ STARTERS: tuple[Starter, ...] = (
     Starter(
         key="gable",
         name="Truss",
-        about="A tie with two rafters at a given pitch. A king post runs up to the ridge between the"
-        " rafters, or ends in a point where they meet over it.",
+        about="A tie with two rafters at a given pitch. A king post runs up to the ridge between"
+        " the rafters, or ends in a point where they meet over it.",
         sizes=(
             _length("span", "Overall span", 1200, 48),
             StarterSize("pitch", "Pitch", 30, 30, 3, 80, "angle"),

@@ -42,7 +42,9 @@ def turn(job: Job, degrees: float, about: Point, weldment: str | None = None) ->
     def around(p: Point) -> Point:
         return (x + c * (p[0] - x) - s * (p[1] - y), y + s * (p[0] - x) + c * (p[1] - y))
 
-    return _with_origin(job, _each(job, lambda part: turned(part, degrees, about), weldment), around, weldment)
+    return _with_origin(
+        job, _each(job, lambda part: turned(part, degrees, about), weldment), around, weldment
+    )
 
 
 def lay(job: Job, face: FaceOf, at: Point, degrees: float, *, start: bool = False) -> Job:
@@ -108,9 +110,7 @@ def _parts(job: Job, weldment: str | None) -> tuple[Part, ...]:
     return job.parts if weldment is None else parts_of(job, weldment)
 
 
-def _with_origin(
-    old: Job, job: Job, place: Callable[[Point], Point], weldment: str | None
-) -> Job:
+def _with_origin(old: Job, job: Job, place: Callable[[Point], Point], weldment: str | None) -> Job:
     """The job with the origin of typed points moved along with the weldment that it is on."""
     parts = _parts(old, weldment)
     if job.origin is None or not parts:

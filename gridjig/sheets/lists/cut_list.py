@@ -9,7 +9,7 @@ from msgspec import Struct
 
 from gridjig.geometry.equal_bars import Bar, bar_of, opposite_of
 from gridjig.geometry.part_mass import mass
-from gridjig.model import Job, Member, Part, Plate, SectionKind, Weldment
+from gridjig.model import Job, Member, Plate, SectionKind, Weldment
 from gridjig.model.by_weldment import number_to_make, parts_of
 from gridjig.model.titles import hand_words, title, weldment_title
 from gridjig.sheets.lists.csv_text import csv_text, harmless
@@ -128,8 +128,6 @@ def weldment_total(job: Job, one: Weldment) -> WeldmentTotal:
     )
 
 
-
-
 def _bars(job: Job, members: Iterable[Member]) -> tuple[CutLine, ...]:
     alike: dict[Bar, list[Member]] = {}
     hands: dict[Bar, str] = {}
@@ -165,8 +163,6 @@ def _bar(job: Job, members: list[Member], hand: str) -> CutLine:
 
 def _order(line: CutLine) -> tuple[object, ...]:
     return (line.kind, natural(line.section), -round(line.long_point, 2), natural(line.names[0]))
-
-
 
 
 def _totals(bars: Iterable[CutLine]) -> tuple[StockTotal, ...]:
