@@ -4,10 +4,13 @@ Pure code takes a `Progress` and calls it, without knowing about windows or thre
 do not need it pass `SILENT`, which costs a function call.
 """
 
-from collections.abc import Callable, Iterator, Sequence
-from typing import TypeVar
+from collections import OrderedDict
+from collections.abc import Callable, Hashable, Iterator, Sequence
+from functools import wraps
+from typing import ParamSpec, TypeVar
 
 T = TypeVar("T")
+P = ParamSpec("P")
 
 Tell = Callable[[int, int | None, str], None]
 """Receives how much is done, the total (None if unknown), and what is being done."""
@@ -76,3 +79,26 @@ class Progress:
 
 SILENT = Progress()
 """Ignores reports and is never cancelled."""
+
+
+def kept(most: int) -> Callable[[Callable[P, T]], Callable[P, T]]:
+    """Keep the last `most` results of a function, as lru_cache does.
+
+    `progress`, which is given by its name, makes no difference to the result and is not kept.  Work
+    that is cancelled leaves nothing behind.
+    """
+
+    def of(work: Callable[P, T]) -> Callable[P, T]:
+        known: OrderedDict[Hashable, T] = OrderedDict()
+
+        @wraps(work)
+        def asked(*key: P.args, **progress: P.kwargs) -> T:
+            found = known.pop(key) if key in known else work(*key, **progress)
+            known[key] = found
+            while len(known) > most:
+                known.popitem(last=False)
+            return found
+
+        return asked
+
+    return of

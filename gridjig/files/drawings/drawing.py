@@ -42,7 +42,7 @@ TOLERANCE = 0.05
 REACH = 0.1
 """How far apart ends may be joined, and how far duplicates may differ, mm."""
 _FINEST = 1e-5  # of the drawing's size, if its unit is unknown
-_CHUNK = 2000
+_CHUNK = 500
 _BETWEEN_S = 0.1
 _FLAT = 850  # up to here curves are flattened; see Report
 _PASSES = 4  # over the paths or the rings, after that

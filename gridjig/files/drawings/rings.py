@@ -19,7 +19,7 @@ from gridjig.rack import Point
 from .joining import ProgressCall, counted
 
 Ring = tuple[Point, ...]
-_POINTS = 50_000  # that are checked together
+_POINTS = 10_000  # that are checked together
 MOST_COMPARED = 300_000
 """The most comparisons of possible duplicates, of a hundred corners each: about 3 s."""
 _FEW = 1_000_000  # pairs of corners that are faster to measure than to sort

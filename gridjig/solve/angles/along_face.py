@@ -5,7 +5,6 @@ only for its two holes.  Packing is rounded down: one shim too many would stand 
 """
 
 import math
-from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
@@ -16,10 +15,11 @@ from gridjig.model import Hole
 from gridjig.solve.grid.directions import BoolArray, FloatArray, IntArray
 from gridjig.solve.packing.pack import ROUNDING
 from gridjig.solve.packing.stacks import MOST, Stacks, stacks
+from gridjig.units.progress import SILENT, Progress, kept
 
-from .answers import NEAR_ENOUGH, AlongFace, AngleAnswer, AngleWay, PinSide
+from .answers import GRAIN, NEAR_ENOUGH, AlongFace, AngleAnswer, AngleWay, PinSide
 from .hole_field import beside_by, holes_within, within
-from .pins import TOUCH, Pin, PinPair, pins_of, sign, two_pins
+from .pins import TOUCH, Pin, PinPair, on_rack, pins_of, sign, two_pins
 from .strip import shims_of
 from .task import AngleTask, Batch, levels
 
@@ -29,6 +29,9 @@ IN_TOUCH = 0.05
 """A pin up to this deep in the face, mm, touches it, as in the contact model."""
 PAIRED = 1500
 """The most stacks for which it is computed what the remaining shims can make."""
+MOST_BESIDE = 1000
+"""The most pins in holes beside one face that are paired with each other, about 1 s and 200 MB: the
+nearest are; the answer says how many others are not."""
 
 _OTHER: dict[PinSide, PinSide] = {"right": "left", "left": "right"}
 
@@ -60,20 +63,27 @@ def packs_of(task: AngleTask) -> Packs:
         tuple(kind for kind, _ in pairs),
         limits.shims_at_most,
         limits.packing_to or 1.5 * task.field.grid.pitch,
+        progress=task.progress,
     )
 
 
-@lru_cache(maxsize=16)
+@kept(16)
 def _packs(
-    ids: tuple[str, ...], kinds: tuple[tuple[float, int], ...], at_most: int, thickest: float
+    ids: tuple[str, ...],
+    kinds: tuple[tuple[float, int], ...],
+    at_most: int,
+    thickest: float,
+    *,
+    progress: Progress = SILENT,
 ) -> Packs:
-    every = stacks(kinds, at_most, thickest)
+    every = stacks(kinds, at_most, thickest, progress)
     if every.total.size > PAIRED:
         halves = [(thick, owned // 2) for thick, owned in kinds]
-        return Packs(ids, stacks(halves, at_most, thickest), None)
+        return Packs(ids, stacks(halves, at_most, thickest, progress), None)
     owned = np.array([many for _, many in kinds], dtype=np.int64)
     both = np.ones((every.total.size, every.total.size), dtype=np.bool_)
     for k in range(len(kinds)):
+        progress.check()
         of_kind = every.counts[:, k]
         both &= of_kind[:, None] + of_kind[None, :] <= owned[k]
     best = np.where(both, np.arange(every.total.size), 0)
@@ -84,7 +94,7 @@ class Beside(NamedTuple):
     """Pins that can stand beside a face, as columns: one row per pin and hole.
 
     `pin` is the index among the pins, `gap` the distance of the pin from the face, mm, and `stack`
-    the thickest stack that fits in between.
+    the thickest stack that fits in between.  `left_out` counts those beyond MOST_BESIDE.
     """
 
     pin: IntArray
@@ -95,6 +105,7 @@ class Beside(NamedTuple):
     radius: FloatArray
     gap: FloatArray
     stack: IntArray
+    left_out: int = 0
 
     def hole(self, at: int) -> Hole:
         """Return the hole of one row."""
@@ -113,6 +124,7 @@ def beside_face(
     total = packs.every.total
     found: list[Beside] = []
     for index, pin in enumerate(pins):
+        task.progress.check()
         gap = far - pin.radius
         stack = np.maximum(np.searchsorted(total, gap + ROUNDING, side="right") - 1, 0)
         if not task.pieces[pin.piece].takes_packing:
@@ -123,7 +135,28 @@ def beside_face(
         found.append(Beside(same, cols[k], rows[k], x[k], y[k], radius, gap[k], stack[k]))
     whole, real = np.zeros(0, dtype=np.int64), np.zeros(0)
     found = found or [Beside(whole, whole, whole, real, real, real, real, whole)]
-    return Beside(*(np.concatenate(column) for column in zip(*found, strict=True)))
+    columns = [np.concatenate(column) for column in list(zip(*found, strict=True))[:-1]]
+    gaps, stacked = columns[-2], columns[-1]
+    near = nearest_few(gaps - total[stacked], gaps)
+    return Beside(*(column[near] for column in columns), left_out=gaps.size - near.size)
+
+
+def nearest_few(open_: FloatArray, gap: FloatArray) -> IntArray:
+    """Return the rows of the MOST_BESIDE that leave the least open, then have the least gap (mm),
+    in their own order.
+    """
+    if gap.size <= MOST_BESIDE:
+        return np.arange(gap.size)
+    best = np.lexsort((gap, np.rint(np.maximum(open_, 0.0) / GRAIN)))
+    return np.sort(best[:MOST_BESIDE])
+
+
+def left_beside(task: AngleTask, along: AlongFace) -> int:
+    """Return how many pins in holes beside a face are not paired, as others are nearer to it."""
+    pins = pins_of(task)
+    if len(pins) * task.field.holes <= MOST_BESIDE:
+        return 0
+    return beside_face(task, along, task.field.usable, pins, packs_of(task)).left_out
 
 
 class Pairs(NamedTuple):
@@ -172,6 +205,7 @@ def _pairs(
     aside, base = dy * math.cos(t) - dx * math.sin(t), np.hypot(dx, dy)
     first, second = _shared(packs, a.stack[one], b.stack[two], a.gap[one], b.gap[two])
     total = packs.every.total
+    task.progress.check()
     keep = within(base, task.limits.base_from, task.limits.base_to)
     keep &= base > a.radius[one] + b.radius[two] + TOUCH
     keep &= a.gap[one] - total[first] <= OPEN_MOST
@@ -181,9 +215,9 @@ def _pairs(
 
 def _has_both(task: AngleTask, pins: tuple[Pin, ...]) -> BoolArray:
     """For each two pins, whether the rack has both, if only what is left may be taken."""
-    return np.array(
-        [[task.enough(PinPair(p, q).needs) for q in pins] for p in pins], dtype=np.bool_
-    ).reshape(len(pins), len(pins))
+    if not task.limits.only_left:
+        return np.ones((len(pins), len(pins)), dtype=np.bool_)
+    return on_rack(task, pins)
 
 
 def held_by_pins(task: AngleTask, along: AlongFace) -> list[Batch]:
@@ -194,6 +228,7 @@ def held_by_pins(task: AngleTask, along: AlongFace) -> list[Batch]:
     """
     pins, packs = pins_of(task), packs_of(task)
     beside = beside_face(task, along, task.field.usable, pins, packs)
+    task.progress.check()
     one, two = np.triu_indices(beside.x.size, 1)
     t = math.radians(task.angle)
     c, s = math.cos(t), math.sin(t)
@@ -202,7 +237,9 @@ def held_by_pins(task: AngleTask, along: AlongFace) -> list[Batch]:
     one, two = np.where(back, two, one), np.where(back, one, two)
     both = _has_both(task, pins)[beside.pin[one], beside.pin[two]]
     one, two = one[both], two[both]
+    task.progress.check()
     found = _pairs(task, packs, beside, beside, one, two)
+    task.progress.check()
     total, base = packs.every.total, found.base
     r1 = beside.radius[found.one] + total[found.first]
     r2 = beside.radius[found.two] + total[found.second]
@@ -314,6 +351,7 @@ def _batch(
     two pins.
     """
     (here, there), (one, two, first, second, base, _) = sides, found
+    task.progress.check()
     total, pieces = packs.every.total, packs.every.pieces
     pin_a, pin_b = here.pin[one], there.pin[two]
     plays = np.array([pin.play for pin in pins])
@@ -321,7 +359,8 @@ def _batch(
     many = np.array([1 + bool(pin.locking) for pin in pins])
     zero = np.zeros(one.size)
     open_ = np.maximum(here.gap[one] - total[first], there.gap[two] - total[second])
-    well = _on_rack(task, pins)[pin_a, pin_b] & (open_ <= NEAR_ENOUGH)
+    well = on_rack(task, pins)[pin_a, pin_b] & (open_ <= NEAR_ENOUGH)
+    task.progress.check()
     uses = np.stack(
         [_key(task, pin_a, here, one, first), _key(task, pin_b, there, two, second)], axis=1
     )
@@ -385,12 +424,3 @@ def _same_holes(
     wide = task.field.grid.columns
     a, b = here.row[one] * wide + here.col[one], there.row[two] * wide + there.col[two]
     return np.asarray(np.minimum(a, b) * (wide * task.field.grid.rows) + np.maximum(a, b))
-
-
-def _on_rack(task: AngleTask, pins: tuple[Pin, ...]) -> BoolArray:
-    """For each two pins, whether both are on the rack."""
-
-    def has(pair: PinPair) -> bool:
-        return all(task.left(task.pieces[p]) >= n for p, n in pair.needs.items())
-
-    return np.array([[has(PinPair(p, q)) for q in pins] for p in pins], dtype=np.bool_)

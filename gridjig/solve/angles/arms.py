@@ -26,7 +26,7 @@ from .task import AngleTask, Batch, best_few, order, put_up
 
 def arms(task: AngleTask) -> Batch | None:
     """Return the answers of arms, bevels and other pieces with a face, locked by holes."""
-    lines, _ = arm_lines(Same(task.table), Same(task.rack))
+    lines, _ = arm_lines(Same(task.table), Same(task.rack), progress=task.progress)
     keep = usable_lines(task, lines)
     error = off(lines.angle[keep], task.angle)
     few, _ = best_few(error, task.limits.top, task.limits.leg)
@@ -35,7 +35,7 @@ def arms(task: AngleTask) -> Batch | None:
 
 def scales(task: AngleTask) -> Batch | None:
     """Return the answers of arms set by scale, or turned about their pivot and measured."""
-    _, lines = arm_lines(Same(task.table), Same(task.rack))
+    _, lines = arm_lines(Same(task.table), Same(task.rack), progress=task.progress)
     keep = usable_lines(task, lines)
     on = (task.angle - lines.angle[keep] + 1e-9) % 180.0 <= lines.spread[keep] + 2e-9
     keep = keep[on]
@@ -73,20 +73,26 @@ def usable_lines(task: AngleTask, lines: ArmLines) -> IntArray:
     keep = within(lines.base, limits.base_from, limits.base_to)
     keep &= task.field.count(lines.across, lines.up) > 0
     if lines.three.size:
-        keep &= _roomy(task.field, lines)
+        keep &= _roomy(task, lines)
     if limits.only_left:
         left = {m: task.enough(Counter(m.needs)) for m in {f.mounted for f in lines.fits}}
         keep &= np.array([left[f.mounted] for f in lines.fits])
     return np.flatnonzero(keep)
 
 
-def _roomy(field: HoleField, lines: ArmLines) -> BoolArray:
+def _roomy(task: AngleTask, lines: ArmLines) -> BoolArray:
     """The lines that have a place for all their holes; cached with the field."""
+    field = task.field
 
     def work() -> BoolArray:
         roomy = np.ones(len(lines.fits), dtype=np.bool_)
+        known: dict[tuple[tuple[int, int], ...], bool] = {}
         for k in lines.three.tolist():
-            roomy[k] = bool(together(field, lines.fits[k].holes))
+            holes = lines.fits[k].holes
+            if holes not in known:
+                task.progress.check()
+                known[holes] = bool(together(field, holes))
+            roomy[k] = known[holes]
         return roomy
 
     return field.keep(("three", Same(lines)), np.ndarray, work)

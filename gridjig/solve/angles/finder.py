@@ -58,7 +58,7 @@ def find_angles(
     set, compared in hundredths of a mm), then the longest base, then the fewest pieces.  Along a
     face (`held_face`) the gap at it comes first, and answers that `in_the_way` objects to are left
     out.  Raise AngleFault with the field to change: a base longer than the table, no free holes;
-    raise Cancelled through `progress`, which is called before each way.
+    raise Cancelled through `progress`.
     """
     grid = grid_of(table)
     if limits.base_from > grid.diagonal + 1e-3:
@@ -77,6 +77,7 @@ def find_angles(
         field=field,
         used=dict(limits.used),
         pieces={piece.id: piece for piece in rack.pieces},
+        progress=progress,
     )
     if task.limits.along is not None:
         return find_held(task, task.limits.along, wanted, in_the_way, progress)
@@ -85,7 +86,11 @@ def find_angles(
         raise AngleFault(
             "ways", "Two pins astride need a member between them: say which face is to be held."
         )
-    batches = {way: _BY_WAY[way](task) for way in progress.each(ways, "Looking for holes")}
+    batches: dict[AngleWay, Batch | None] = {}
+    for done, way in enumerate(ways):
+        share = progress.part(1000 * done // len(ways), 1000 * (done + 1) // len(ways))
+        share.report(0, 1, "Looking for holes")
+        batches[way] = _BY_WAY[way](structs.replace(task, progress=share))
     full = {way: batch for way, batch in batches.items() if batch is not None and len(batch)}
     ranked, nearest = _merged(list(full.values()), limits)
     reach = field.reach(limits.base_from, limits.base_to)

@@ -8,11 +8,11 @@ from collections.abc import Callable, Iterator
 import numpy as np
 from msgspec import structs
 
-from gridjig.units import format_angle_error, format_fineness
+from gridjig.units import format_angle_error, format_count, format_fineness
 from gridjig.units.progress import SILENT, Progress
 
 from .along_arms import held_by_arms
-from .along_face import held_astride, held_by_pins
+from .along_face import MOST_BESIDE, held_astride, held_by_pins, left_beside
 from .along_plate import held_by_plate
 from .answers import (
     GRAIN,
@@ -113,16 +113,22 @@ def find_held(
     """
     limits = task.limits
     makers = (held_by_pins, held_astride, held_by_arms, held_by_plate)
-    batches = [
-        batch
-        for make in progress.each(list(makers), "Looking for holes")
-        for batch in make(task, along)
-        if len(batch)
-    ]
-    walks = [_Walk(batch, in_the_way) for batch in batches]
+    batches: list[Batch] = []
+    for done, make in enumerate(makers):
+        share = progress.part(800 * done // len(makers), 800 * (done + 1) // len(makers))
+        share.report(0, 1, "Looking for holes")
+        made = make(structs.replace(task, progress=share), along)
+        batches += [batch for batch in made if len(batch)]
+    asking = progress.part(800, 1000)
+
+    def asked(answer: AngleAnswer) -> Fouled | None:
+        asking.check()
+        return in_the_way(answer)
+
+    walks = [_Walk(batch, asked) for batch in batches]
     nearest = {
         walk.batch.way: found
-        for walk in progress.each(walks, "Asking what is in the way")
+        for walk in asking.each(walks, "Asking what is in the way")
         if (found := _first(walk, limits.leg)) is not None
     }
     ranked = tuple(_best(batches, walks, limits))
@@ -207,6 +213,13 @@ def _notes(
     limits = task.limits
     if "pins" in limits.ways:
         yield from _equal_pins(task, nearest.get("pins"))
+    if along := limits.along:
+        others = left_beside(task, along)
+        if others:
+            yield (
+                f"The {format_count(MOST_BESIDE)} pins in holes nearest to the face were looked"
+                f" at; {format_count(others)} farther ones were not."
+            )
     if any(walk.cut for walk in walks):
         yield f"Of each way the first {MOST_ASKED} were asked whether something is in their way."
 

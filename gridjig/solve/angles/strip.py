@@ -6,17 +6,17 @@ it complete.
 """
 
 import math
-from functools import lru_cache
 
 import numpy as np
 from msgspec import Struct
 
 from gridjig.solve.grid.directions import FloatArray, IntArray, strip
 from gridjig.solve.packing.stacks import Stacks, nearest, stacks
+from gridjig.units.progress import SILENT, Progress, kept
 
 from .answers import AngleAnswer
 from .hole_field import within
-from .pins import TOUCH, Pin, PinPair, alike, level, pins_of, sign, two_pins
+from .pins import TOUCH, Pin, PinPair, alike, pins_of, sign, two_pins
 from .task import AngleTask, Batch, best_few, order, rank
 
 MARGIN = 0.25
@@ -73,21 +73,34 @@ class PinSizes(Struct, frozen=True, eq=False):
     apart: FloatArray
 
 
-@lru_cache(maxsize=16)
-def _sizes(pins: tuple[Pin, ...], left: tuple[int, ...], only_left: bool) -> PinSizes:
+@kept(16)
+def _sizes(
+    pins: tuple[Pin, ...],
+    left: tuple[int, ...],
+    only_left: bool,
+    *,
+    progress: Progress = SILENT,
+) -> PinSizes:
     """Each difference once, with the first pair that the rack has, or else the first pair."""
-    found: dict[float, tuple[bool, PinPair]] = {}
-    for i, a in enumerate(pins):
-        for j, b in enumerate(pins):
-            difference = round(b.radius - a.radius, 6)
-            if not difference or not level(a, b):
-                continue
-            has = min(left[i], left[j]) >= 1 and (a.piece != b.piece or left[i] >= 2)
-            if difference in found and (found[difference][0] or not has):
-                continue
-            if has or not only_left:
-                found[difference] = (has, PinPair(a, b))
-    pairs = tuple(pair for _, pair in found.values())
+    radius, low, high = (
+        np.array([getattr(pin, name) for pin in pins]) for name in ("radius", "z_low", "z_high")
+    )
+    names: dict[str, int] = {}
+    piece = np.array([names.setdefault(pin.piece, len(names)) for pin in pins])
+    stock = np.array(left)
+    found: dict[float, tuple[bool, int, int]] = {}
+    for i in range(len(pins)):
+        progress.report(i, len(pins), "Looking at pins of two sizes")
+        apart = np.round(radius - radius[i], 6)
+        ok = (apart != 0.0) & (np.minimum(high, high[i]) > np.maximum(low, low[i]))
+        has = (np.minimum(stock, stock[i]) >= 1) & ((piece != piece[i]) | (stock[i] >= 2))
+        for able in (True, False) if not only_left else (True,):
+            these = np.flatnonzero(ok & (has == able))
+            values, first = np.unique(apart[these], return_index=True)
+            for difference, j in zip(values.tolist(), these[first].tolist(), strict=True):
+                if difference not in found or (able and not found[difference][0]):
+                    found[difference] = (able, i, j)
+    pairs = tuple(PinPair(pins[i], pins[j]) for _, i, j in found.values())
     return PinSizes(
         pairs,
         np.array([p.second.radius - p.first.radius for p in pairs]),
@@ -105,7 +118,7 @@ def sizes_of(task: AngleTask) -> PinSizes:
         )
         for p in pins
     )
-    return _sizes(pins, left, task.limits.only_left)
+    return _sizes(pins, left, task.limits.only_left, progress=task.progress)
 
 
 def two_sizes(task: AngleTask) -> Batch | None:
@@ -160,9 +173,15 @@ def _tangents(task: AngleTask, s: Strip, sizes: PinSizes) -> FloatArray:
 # -- equal pins with packing ---------------------------------------------------------------------
 
 
-@lru_cache(maxsize=16)
-def _stacks(kinds: tuple[tuple[float, int], ...], at_most: int, thickest: float) -> Stacks:
-    return stacks(kinds, at_most, thickest)
+@kept(16)
+def _stacks(
+    kinds: tuple[tuple[float, int], ...],
+    at_most: int,
+    thickest: float,
+    *,
+    progress: Progress = SILENT,
+) -> Stacks:
+    return stacks(kinds, at_most, thickest, progress)
 
 
 def shims_of(task: AngleTask) -> tuple[tuple[str, ...], tuple[tuple[float, int], ...]]:
@@ -181,7 +200,8 @@ def shimmed(task: AngleTask) -> Batch | None:
     pair = alike(task)
     ids, kinds = shims_of(task)
     limits = task.limits
-    every = _stacks(kinds, limits.shims_at_most, limits.packing_to or task.field.grid.pitch / 2)
+    thick = limits.packing_to or task.field.grid.pitch / 2
+    every = _stacks(kinds, limits.shims_at_most, thick, progress=task.progress)
     if pair is None or every.total.size < 2:
         return None
     thickest = float(every.total[-1])

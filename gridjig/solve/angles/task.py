@@ -14,6 +14,7 @@ from gridjig.model import Hole, Table
 from gridjig.rack import Piece, Rack
 from gridjig.solve.grid.directions import BoolArray, FloatArray, IntArray
 from gridjig.solve.tolerance import judge, limit_arcmin
+from gridjig.units.progress import SILENT, Progress
 
 from .answers import (
     GRAIN,
@@ -29,7 +30,10 @@ from .hole_field import HoleField
 
 
 class AngleTask(Struct, frozen=True, eq=False):
-    """A wanted line direction on a table, within limits, from a rack."""
+    """A wanted line direction on a table, within limits, from a rack.
+
+    Searches call `progress` as they go; it makes no difference to what they find.
+    """
 
     table: Table
     rack: Rack
@@ -38,6 +42,7 @@ class AngleTask(Struct, frozen=True, eq=False):
     field: HoleField
     used: Mapping[str, int]
     pieces: Mapping[str, Piece]
+    progress: Progress = SILENT
 
     @property
     def longest(self) -> float:

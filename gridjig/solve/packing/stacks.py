@@ -6,11 +6,13 @@ import numpy as np
 from msgspec import Struct
 
 from gridjig.solve.grid.directions import FloatArray, IntArray
+from gridjig.units.progress import SILENT, Progress
 
 MICROMETRE = 1e-3
 MOST = 50_000
 """The most stacks held at once, fewer with more than 20 kinds: about 5 s and 100 MB."""
 
+_LOOK = 1000  # stacks between two checks
 _Stack = tuple[int, float, tuple[int, ...]]  # pieces, total, how many of each kind
 
 
@@ -29,18 +31,26 @@ class Stacks(Struct, frozen=True, eq=False):
         return np.flatnonzero(self.pieces <= pieces)
 
 
-def stacks(kinds: Sequence[tuple[float, int]], at_most: int, thickest: float) -> Stacks:
+def stacks(
+    kinds: Sequence[tuple[float, int]],
+    at_most: int,
+    thickest: float,
+    progress: Progress = SILENT,
+) -> Stacks:
     """Stacks of at most `at_most` pieces and `thickest` mm from kinds (thickness in mm, count).
 
     A bounded knapsack, kind by kind, that keeps the fewest pieces for each total (resolved to a
     micrometre), so nothing is left out.  If that gives more than MOST stacks, which takes dozens of
-    odd thicknesses, totals are resolved to ten micrometres, to a hundred, and so on.
+    odd thicknesses, totals are resolved to ten micrometres, to a hundred, and so on.  Raise
+    Cancelled through `progress`.
     """
     grain, most = MICROMETRE, min(MOST, MOST * 20 // max(len(kinds), 1))
     found: dict[int, _Stack] = {0: (0, 0.0, ())}
-    for thickness, owned in kinds:
+    for thickness, owned in progress.each(kinds, "Stacking shims"):
         grown: dict[int, _Stack] = {}
-        for pieces, total, counts in found.values():
+        for number, (pieces, total, counts) in enumerate(found.values()):
+            if number % _LOOK == 0:
+                progress.check()
             for more in range(min(owned, at_most - pieces) + 1):
                 sum_ = total + more * thickness
                 if sum_ > thickest + MICROMETRE / 2:
