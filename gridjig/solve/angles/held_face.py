@@ -31,6 +31,7 @@ from .wanted import WantedLine
 InTheWay = Callable[[AngleAnswer], Fouled | None]
 """Returns what is in the way of an answer in its holes; None if it can stand there."""
 
+_SORTED = 20_000  # answers at a time
 MOST_ASKED = 300
 """The most answers of one way that are checked for something in their way."""
 
@@ -76,9 +77,13 @@ class _Walk:
         return None
 
 
-def gap_order(batches: list[Batch], leg: float) -> tuple[np.ndarray, np.ndarray]:
-    """Return the batch and row numbers of all answers, best first: by what can stand, the gap at
-    the face, the error at the far end, the longest base, then the fewest pieces.
+def gap_order(
+    batches: list[Batch], leg: float, progress: Progress = SILENT
+) -> Iterator[tuple[int, int]]:
+    """Yield the batch and row number of every answer, best first: by what can stand, the gap at the
+    face, the error at the far end, the longest base, then the fewest pieces.
+
+    Sorted in parts as they are needed, since the first few hundred of a million usually suffice.
     """
     owner = np.repeat(np.arange(len(batches)), [len(b) for b in batches])
     place = np.concatenate([np.arange(len(b)) for b in batches])
@@ -86,18 +91,24 @@ def gap_order(batches: list[Batch], leg: float) -> tuple[np.ndarray, np.ndarray]
     def column(name: str) -> np.ndarray:
         return np.concatenate([getattr(b, name) for b in batches])
 
-    error = np.abs(column("error"))
-    order = np.lexsort(
-        (
-            error,
-            column("pieces"),
-            np.round(-column("base"), 3),
-            ranks(error + column("setting"), leg),
-            np.rint(column("gap") / GRAIN),
-            column("level"),
-        )
-    )
-    return owner[order], place[order]
+    level, gap = column("level"), np.rint(column("gap") / GRAIN)
+    error, setting, base, pieces = map(column, ("error", "setting", "base", "pieces"))
+    progress.check()
+    first = level * (gap.max(initial=0.0) + 1.0) + gap
+    rows = np.argsort(first, kind="stable")
+    ordered, start = first[rows], 0
+    while start < rows.size:
+        progress.check()
+        last = ordered[min(start + _SORTED, rows.size) - 1]
+        end = int(np.searchsorted(ordered, last, side="right"))
+        some = rows[start:end]
+        off = np.abs(error[some])
+        by_rank = ranks(off + setting[some], leg)
+        best = some[
+            np.lexsort((off, pieces[some], np.round(-base[some], 3), by_rank, first[some]))
+        ]
+        yield from zip(owner[best].tolist(), place[best].tolist(), strict=True)
+        start = end
 
 
 def find_held(
@@ -129,9 +140,9 @@ def find_held(
     nearest = {
         walk.batch.way: found
         for walk in asking.each(walks, "Asking what is in the way")
-        if (found := _first(walk, limits.leg)) is not None
+        if (found := _first(walk, limits.leg, asking)) is not None
     }
-    ranked = tuple(_best(batches, walks, limits))
+    ranked = tuple(_best(batches, walks, limits, asking))
     reach = task.field.reach(limits.base_from, limits.base_to)
     looked_at = SearchCoverage(reach.pairs, reach.steps, sum(b.looked_at for b in batches))
     within, offer = _within(limits, nearest, ranked)
@@ -155,22 +166,22 @@ def _standing(walk: _Walk) -> int:
     return sum(one is not None for one in walk._known.values())
 
 
-def _first(walk: _Walk, leg: float) -> AngleAnswer | None:
-    _, rows = gap_order([walk.batch], leg)
-    found = (walk.answer(row) for row in rows.tolist())
+def _first(walk: _Walk, leg: float, progress: Progress) -> AngleAnswer | None:
+    found = (walk.answer(row) for _, row in gap_order([walk.batch], leg, progress))
     return next((one for one in found if one is not None), None)
 
 
-def _best(batches: list[Batch], walks: list[_Walk], limits: AngleLimits) -> Iterator[AngleAnswer]:
+def _best(
+    batches: list[Batch], walks: list[_Walk], limits: AngleLimits, progress: Progress
+) -> Iterator[AngleAnswer]:
     """Yield the best answers that can stand, and meet the class if one is asked for; only the best
     one for the same pin holes, or for the same piece and holes.
     """
     if not batches:
         return
-    owners, rows = gap_order(batches, limits.leg)
     left = limits.top
     seen: set[object] = set()
-    for owner, row in zip(owners.tolist(), rows.tolist(), strict=True):
+    for owner, row in gap_order(batches, limits.leg, progress):
         level = batches[owner].level
         assert level is not None
         if limits.angle_class is not None and level[row] > 1:
