@@ -1,16 +1,15 @@
 """Progress reports and cancellation for long computations.
 
 Pure code takes a `Progress` and calls it, without knowing about windows or threads.  Callers that
-do not need it pass `SILENT`, which costs a function call.
+do not need it pass `SILENT`, which costs a function call.  Code deep below calls `look`.
 """
 
-from collections import OrderedDict
-from collections.abc import Callable, Hashable, Iterator, Sequence
-from functools import wraps
-from typing import ParamSpec, TypeVar
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from contextvars import ContextVar
+from typing import TypeVar
 
 T = TypeVar("T")
-P = ParamSpec("P")
 
 Tell = Callable[[int, int | None, str], None]
 """Receives how much is done, the total (None if unknown), and what is being done."""
@@ -64,6 +63,15 @@ class Progress:
             yield item
         self.report(len(items), len(items), words)
 
+    @contextmanager
+    def heeded(self) -> Iterator[None]:
+        """Within this, `look` anywhere in this thread raises Cancelled once this is cancelled."""
+        token = _heeded.set(self)
+        try:
+            yield
+        finally:
+            _heeded.reset(token)
+
     def part(self, start: int, end: int, whole: int = 1000) -> "Progress":
         """A Progress for one part of the work, from `start` to `end` of `whole`.
 
@@ -80,25 +88,21 @@ class Progress:
 SILENT = Progress()
 """Ignores reports and is never cancelled."""
 
+_heeded: ContextVar[Progress] = ContextVar("heeded", default=SILENT)
 
-def kept(most: int) -> Callable[[Callable[P, T]], Callable[P, T]]:
-    """Keep the last `most` results of a function, as lru_cache does.
 
-    `progress`, which is given by its name, makes no difference to the result and is not kept.  Work
-    that is cancelled leaves nothing behind.
+def look() -> None:
+    """Raise Cancelled if the work of this thread was cancelled.
+
+    For loops far below the function that has the Progress: results that are kept (lru_cache) must
+    not depend on who waits for them.  Call it at least every 0.1 s; it costs two function calls.
     """
+    _heeded.get().check()
 
-    def of(work: Callable[P, T]) -> Callable[P, T]:
-        known: OrderedDict[Hashable, T] = OrderedDict()
 
-        @wraps(work)
-        def asked(*key: P.args, **progress: P.kwargs) -> T:
-            found = known.pop(key) if key in known else work(*key, **progress)
-            known[key] = found
-            while len(known) > most:
-                known.popitem(last=False)
-            return found
-
-        return asked
-
-    return of
+def looked_at(items: Sequence[T], every: int = 1) -> Iterator[T]:
+    """The items one by one, with a `look` before the first of so many."""
+    for number, item in enumerate(items):
+        if number % every == 0:
+            look()
+        yield item

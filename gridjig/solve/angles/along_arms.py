@@ -31,7 +31,7 @@ def held_by_arms(task: AngleTask, along: AlongFace) -> list[Batch]:
     """Return every place where an arm makes the angle within the class (or D) and touches the face,
     bare or packed: "arm" if holes lock it, "scale" if it is set by hand.
     """
-    locked, by_hand = arm_lines(Same(task.table), Same(task.rack), progress=task.progress)
+    locked, by_hand = arm_lines(Same(task.table), Same(task.rack))
     # The holes of a piece may be anywhere; only its face has to reach the work.
     anywhere = structs.replace(task.limits, along=None)
     everywhere = structs.replace(task, limits=anywhere, field=holes_within(task.table, anywhere))

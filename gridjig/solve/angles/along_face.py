@@ -5,6 +5,7 @@ only for its two holes.  Packing is rounded down: one shim too many would stand 
 """
 
 import math
+from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
@@ -15,7 +16,7 @@ from gridjig.model import Hole
 from gridjig.solve.grid.directions import BoolArray, FloatArray, IntArray
 from gridjig.solve.packing.pack import ROUNDING
 from gridjig.solve.packing.stacks import MOST, Stacks, stacks
-from gridjig.units.progress import SILENT, Progress, kept
+from gridjig.units.progress import look
 
 from .answers import GRAIN, NEAR_ENOUGH, AlongFace, AngleAnswer, AngleWay, PinSide
 from .hole_field import beside_by, holes_within, within
@@ -63,27 +64,24 @@ def packs_of(task: AngleTask) -> Packs:
         tuple(kind for kind, _ in pairs),
         limits.shims_at_most,
         limits.packing_to or 1.5 * task.field.grid.pitch,
-        progress=task.progress,
     )
 
 
-@kept(16)
+@lru_cache(maxsize=16)
 def _packs(
     ids: tuple[str, ...],
     kinds: tuple[tuple[float, int], ...],
     at_most: int,
     thickest: float,
-    *,
-    progress: Progress = SILENT,
 ) -> Packs:
-    every = stacks(kinds, at_most, thickest, progress)
+    every = stacks(kinds, at_most, thickest)
     if every.total.size > PAIRED:
         halves = [(thick, owned // 2) for thick, owned in kinds]
-        return Packs(ids, stacks(halves, at_most, thickest, progress), None)
+        return Packs(ids, stacks(halves, at_most, thickest), None)
     owned = np.array([many for _, many in kinds], dtype=np.int64)
     both = np.ones((every.total.size, every.total.size), dtype=np.bool_)
     for k in range(len(kinds)):
-        progress.check()
+        look()
         of_kind = every.counts[:, k]
         both &= of_kind[:, None] + of_kind[None, :] <= owned[k]
     best = np.where(both, np.arange(every.total.size), 0)
@@ -124,7 +122,7 @@ def beside_face(
     total = packs.every.total
     found: list[Beside] = []
     for index, pin in enumerate(pins):
-        task.progress.check()
+        look()
         gap = far - pin.radius
         stack = np.maximum(np.searchsorted(total, gap + ROUNDING, side="right") - 1, 0)
         if not task.pieces[pin.piece].takes_packing:
@@ -205,7 +203,7 @@ def _pairs(
     aside, base = dy * math.cos(t) - dx * math.sin(t), np.hypot(dx, dy)
     first, second = _shared(packs, a.stack[one], b.stack[two], a.gap[one], b.gap[two])
     total = packs.every.total
-    task.progress.check()
+    look()
     keep = within(base, task.limits.base_from, task.limits.base_to)
     keep &= base > a.radius[one] + b.radius[two] + TOUCH
     keep &= a.gap[one] - total[first] <= OPEN_MOST
@@ -228,7 +226,7 @@ def held_by_pins(task: AngleTask, along: AlongFace) -> list[Batch]:
     """
     pins, packs = pins_of(task), packs_of(task)
     beside = beside_face(task, along, task.field.usable, pins, packs)
-    task.progress.check()
+    look()
     one, two = np.triu_indices(beside.x.size, 1)
     t = math.radians(task.angle)
     c, s = math.cos(t), math.sin(t)
@@ -237,9 +235,9 @@ def held_by_pins(task: AngleTask, along: AlongFace) -> list[Batch]:
     one, two = np.where(back, two, one), np.where(back, one, two)
     both = _has_both(task, pins)[beside.pin[one], beside.pin[two]]
     one, two = one[both], two[both]
-    task.progress.check()
+    look()
     found = _pairs(task, packs, beside, beside, one, two)
-    task.progress.check()
+    look()
     total, base = packs.every.total, found.base
     r1 = beside.radius[found.one] + total[found.first]
     r2 = beside.radius[found.two] + total[found.second]
@@ -351,7 +349,7 @@ def _batch(
     two pins.
     """
     (here, there), (one, two, first, second, base, _) = sides, found
-    task.progress.check()
+    look()
     total, pieces = packs.every.total, packs.every.pieces
     pin_a, pin_b = here.pin[one], there.pin[two]
     plays = np.array([pin.play for pin in pins])
@@ -360,7 +358,7 @@ def _batch(
     zero = np.zeros(one.size)
     open_ = np.maximum(here.gap[one] - total[first], there.gap[two] - total[second])
     well = on_rack(task, pins)[pin_a, pin_b] & (open_ <= NEAR_ENOUGH)
-    task.progress.check()
+    look()
     uses = np.stack(
         [_key(task, pin_a, here, one, first), _key(task, pin_b, there, two, second)], axis=1
     )

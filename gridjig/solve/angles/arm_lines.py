@@ -6,6 +6,7 @@ pin in a third hole, or set by its scale.
 
 import math
 from collections.abc import Iterator
+from functools import lru_cache
 from typing import Literal
 
 import numpy as np
@@ -20,7 +21,7 @@ from gridjig.solve.mounting.fit import radial_play
 from gridjig.solve.mounting.pairs import about
 from gridjig.solve.mounting.track import EPS, Track, track_of
 from gridjig.solve.poses.pose_table import pair_poses
-from gridjig.units.progress import SILENT, Progress, kept
+from gridjig.units.progress import look, looked_at
 
 MEASURED = 0.5
 """The accuracy of a chord measured with a rule, mm; common practice, no source."""
@@ -108,26 +109,22 @@ def columns_of(fits: list[ArmLine]) -> ArmLines:
     )
 
 
-@kept(8)
-def arm_lines(
-    table: Same[Table], rack: Same[Rack], *, progress: Progress = SILENT
-) -> tuple[ArmLines, ArmLines]:
+@lru_cache(maxsize=8)
+def arm_lines(table: Same[Table], rack: Same[Rack]) -> tuple[ArmLines, ArmLines]:
     """Return all lines of the rack's pieces on a table: locked in holes, and set by hand."""
     made = [
         fit
-        for piece in progress.each(rack.value.pieces, "Looking at what has a face")
-        for fit in _piece_lines(table.value, rack.value, piece, progress)
+        for piece in looked_at(rack.value.pieces)
+        for fit in _piece_lines(table.value, rack.value, piece)
     ]
-    progress.check()
+    look()
     return (
         columns_of([f for f in made if f.kind == "locked"]),
         columns_of([f for f in made if f.kind == "set"]),
     )
 
 
-def _piece_lines(
-    table: Table, rack: Rack, piece: Piece, progress: Progress
-) -> Iterator[ArmLine]:
+def _piece_lines(table: Table, rack: Rack, piece: Piece) -> Iterator[ArmLine]:
     locking = next((p for p in piece.takes if rack.find(p) is not None), "")
     pin = rack.pin_diameter(piece)
     for flipped in (False, True) if piece.flips else (False,):
@@ -135,7 +132,7 @@ def _piece_lines(
             if min(radial_play(table, None, f, pin) for f in (first, second)) < 0:
                 continue
             for face in _faces(piece, flipped):
-                progress.check()
+                look()
                 mounted = MountedFace(
                     piece, (first.id, second.id), flipped, face[0], pin, locking, bool(face[1])
                 )
@@ -143,7 +140,7 @@ def _piece_lines(
                     yield from _rigid(table, mounted, first, second)
                 elif track_of(second).kind == "point":
                     for line in _leafed(table, mounted, first, second):
-                        progress.check()
+                        look()
                         yield line
 
 

@@ -17,6 +17,7 @@ from gridjig.rack.same import Same
 from gridjig.solve.grid.directions import BoolArray, FloatArray, IntArray, off
 from gridjig.solve.mounting.track import track_of
 from gridjig.units import INCH, format_millimetres
+from gridjig.units.progress import look
 
 from .answers import AngleAnswer, AnswerPiece, Chord, chord
 from .arm_lines import MEASURED, ArmLine, ArmLines, MountedFace, arm_lines, distance
@@ -26,7 +27,7 @@ from .task import AngleTask, Batch, best_few, order, put_up
 
 def arms(task: AngleTask) -> Batch | None:
     """Return the answers of arms, bevels and other pieces with a face, locked by holes."""
-    lines, _ = arm_lines(Same(task.table), Same(task.rack), progress=task.progress)
+    lines, _ = arm_lines(Same(task.table), Same(task.rack))
     keep = usable_lines(task, lines)
     error = off(lines.angle[keep], task.angle)
     few, _ = best_few(error, task.limits.top, task.limits.leg)
@@ -35,7 +36,7 @@ def arms(task: AngleTask) -> Batch | None:
 
 def scales(task: AngleTask) -> Batch | None:
     """Return the answers of arms set by scale, or turned about their pivot and measured."""
-    _, lines = arm_lines(Same(task.table), Same(task.rack), progress=task.progress)
+    _, lines = arm_lines(Same(task.table), Same(task.rack))
     keep = usable_lines(task, lines)
     on = (task.angle - lines.angle[keep] + 1e-9) % 180.0 <= lines.spread[keep] + 2e-9
     keep = keep[on]
@@ -90,7 +91,7 @@ def _roomy(task: AngleTask, lines: ArmLines) -> BoolArray:
         for k in lines.three.tolist():
             holes = lines.fits[k].holes
             if holes not in known:
-                task.progress.check()
+                look()
                 known[holes] = bool(together(field, holes))
             roomy[k] = known[holes]
         return roomy

@@ -77,7 +77,6 @@ def find_angles(
         field=field,
         used=dict(limits.used),
         pieces={piece.id: piece for piece in rack.pieces},
-        progress=progress,
     )
     if task.limits.along is not None:
         return find_held(task, task.limits.along, wanted, in_the_way, progress)
@@ -88,9 +87,8 @@ def find_angles(
         )
     batches: dict[AngleWay, Batch | None] = {}
     for done, way in enumerate(ways):
-        share = progress.part(1000 * done // len(ways), 1000 * (done + 1) // len(ways))
-        share.report(0, 1, "Looking for holes")
-        batches[way] = _BY_WAY[way](structs.replace(task, progress=share))
+        progress.report(done, len(ways), f"Looking for holes: {WAY_WORDS[way]}")
+        batches[way] = _BY_WAY[way](task)
     full = {way: batch for way, batch in batches.items() if batch is not None and len(batch)}
     ranked, nearest = _merged(list(full.values()), limits)
     reach = field.reach(limits.base_from, limits.base_to)

@@ -9,7 +9,7 @@ import numpy as np
 from msgspec import structs
 
 from gridjig.units import format_angle_error, format_count, format_fineness
-from gridjig.units.progress import SILENT, Progress
+from gridjig.units.progress import SILENT, Progress, look
 
 from .along_arms import held_by_arms
 from .along_face import MOST_BESIDE, held_astride, held_by_pins, left_beside
@@ -66,6 +66,7 @@ class _Walk:
         uses = [] if self.batch.uses is None else self.batch.uses[row].tolist()
         if (self._bad and any(one in self._bad for one in uses)) or self.cut:
             return None
+        look()
         self.asked += 1
         made = self.batch.build(row)
         fouled = self._in_the_way(made)
@@ -77,9 +78,7 @@ class _Walk:
         return None
 
 
-def gap_order(
-    batches: list[Batch], leg: float, progress: Progress = SILENT
-) -> Iterator[tuple[int, int]]:
+def gap_order(batches: list[Batch], leg: float) -> Iterator[tuple[int, int]]:
     """Yield the batch and row number of every answer, best first: by what can stand, the gap at the
     face, the error at the far end, the longest base, then the fewest pieces.
 
@@ -93,20 +92,18 @@ def gap_order(
 
     level, gap = column("level"), np.rint(column("gap") / GRAIN)
     error, setting, base, pieces = map(column, ("error", "setting", "base", "pieces"))
-    progress.check()
+    look()
     first = level * (gap.max(initial=0.0) + 1.0) + gap
     rows = np.argsort(first, kind="stable")
     ordered, start = first[rows], 0
     while start < rows.size:
-        progress.check()
+        look()
         last = ordered[min(start + _SORTED, rows.size) - 1]
         end = int(np.searchsorted(ordered, last, side="right"))
         some = rows[start:end]
         off = np.abs(error[some])
         by_rank = ranks(off + setting[some], leg)
-        best = some[
-            np.lexsort((off, pieces[some], np.round(-base[some], 3), by_rank, first[some]))
-        ]
+        best = some[np.lexsort((off, pieces[some], np.round(-base[some], 3), by_rank, first[some]))]
         yield from zip(owner[best].tolist(), place[best].tolist(), strict=True)
         start = end
 
@@ -126,23 +123,15 @@ def find_held(
     makers = (held_by_pins, held_astride, held_by_arms, held_by_plate)
     batches: list[Batch] = []
     for done, make in enumerate(makers):
-        share = progress.part(800 * done // len(makers), 800 * (done + 1) // len(makers))
-        share.report(0, 1, "Looking for holes")
-        made = make(structs.replace(task, progress=share), along)
-        batches += [batch for batch in made if len(batch)]
-    asking = progress.part(800, 1000)
-
-    def asked(answer: AngleAnswer) -> Fouled | None:
-        asking.check()
-        return in_the_way(answer)
-
-    walks = [_Walk(batch, asked) for batch in batches]
+        progress.report(done, len(makers), "Looking for holes")
+        batches += [batch for batch in make(task, along) if len(batch)]
+    walks = [_Walk(batch, in_the_way) for batch in batches]
     nearest = {
         walk.batch.way: found
-        for walk in asking.each(walks, "Asking what is in the way")
-        if (found := _first(walk, limits.leg, asking)) is not None
+        for walk in progress.each(walks, "Asking what is in the way")
+        if (found := _first(walk, limits.leg)) is not None
     }
-    ranked = tuple(_best(batches, walks, limits, asking))
+    ranked = tuple(_best(batches, walks, limits))
     reach = task.field.reach(limits.base_from, limits.base_to)
     looked_at = SearchCoverage(reach.pairs, reach.steps, sum(b.looked_at for b in batches))
     within, offer = _within(limits, nearest, ranked)
@@ -166,14 +155,12 @@ def _standing(walk: _Walk) -> int:
     return sum(one is not None for one in walk._known.values())
 
 
-def _first(walk: _Walk, leg: float, progress: Progress) -> AngleAnswer | None:
-    found = (walk.answer(row) for _, row in gap_order([walk.batch], leg, progress))
+def _first(walk: _Walk, leg: float) -> AngleAnswer | None:
+    found = (walk.answer(row) for _, row in gap_order([walk.batch], leg))
     return next((one for one in found if one is not None), None)
 
 
-def _best(
-    batches: list[Batch], walks: list[_Walk], limits: AngleLimits, progress: Progress
-) -> Iterator[AngleAnswer]:
+def _best(batches: list[Batch], walks: list[_Walk], limits: AngleLimits) -> Iterator[AngleAnswer]:
     """Yield the best answers that can stand, and meet the class if one is asked for; only the best
     one for the same pin holes, or for the same piece and holes.
     """
@@ -181,7 +168,7 @@ def _best(
         return
     left = limits.top
     seen: set[object] = set()
-    for owner, row in gap_order(batches, limits.leg, progress):
+    for owner, row in gap_order(batches, limits.leg):
         level = batches[owner].level
         assert level is not None
         if limits.angle_class is not None and level[row] > 1:

@@ -19,6 +19,7 @@ from gridjig.rack import Piece, Rack, RoundHole, Shank
 from gridjig.rack.same import Same
 from gridjig.solve.grid.directions import BoolArray, off, window
 from gridjig.solve.mounting.fit import radial_play
+from gridjig.units.progress import look
 
 from .answers import AngleAnswer, AngleWay, AnswerPiece
 from .task import AngleTask, Batch, order, put_up, ranks
@@ -104,7 +105,7 @@ def alike(task: AngleTask) -> PinPair | None:
     fallback = PinPair(pins[0], pins[0]) if pins else None
     radii = np.array([pin.radius for pin in pins])
     for i, a in enumerate(pins):
-        task.progress.check()
+        look()
         for j in np.flatnonzero(np.abs(radii[i:] - a.radius) < TOUCH).tolist():
             pair = PinPair(a, pins[i + j])
             if level(a, pair.second) and _has(task, pair):
@@ -134,7 +135,7 @@ def on_rack(task: AngleTask, pins: Sequence[Pin]) -> BoolArray:
     locking = np.array([numbers.get(pin.locking, -1) for pin in pins], dtype=np.int64)
     both = np.ones((len(pins), len(pins)), dtype=np.bool_)
     for row in range(len(pins)):
-        task.progress.check()
+        look()
         one = (piece[row], locking[row], piece, locking)
         for wanted in one:
             count = np.sum([np.equal(wanted, other) for other in np.broadcast_arrays(*one)], axis=0)

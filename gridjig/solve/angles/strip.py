@@ -6,13 +6,14 @@ it complete.
 """
 
 import math
+from functools import lru_cache
 
 import numpy as np
 from msgspec import Struct
 
 from gridjig.solve.grid.directions import FloatArray, IntArray, strip
 from gridjig.solve.packing.stacks import Stacks, nearest, stacks
-from gridjig.units.progress import SILENT, Progress, kept
+from gridjig.units.progress import look
 
 from .answers import AngleAnswer
 from .hole_field import within
@@ -73,13 +74,11 @@ class PinSizes(Struct, frozen=True, eq=False):
     apart: FloatArray
 
 
-@kept(16)
+@lru_cache(maxsize=16)
 def _sizes(
     pins: tuple[Pin, ...],
     left: tuple[int, ...],
     only_left: bool,
-    *,
-    progress: Progress = SILENT,
 ) -> PinSizes:
     """Each difference once, with the first pair that the rack has, or else the first pair."""
     radius, low, high = (
@@ -90,7 +89,7 @@ def _sizes(
     stock = np.array(left)
     found: dict[float, tuple[bool, int, int]] = {}
     for i in range(len(pins)):
-        progress.report(i, len(pins), "Looking at pins of two sizes")
+        look()
         apart = np.round(radius - radius[i], 6)
         ok = (apart != 0.0) & (np.minimum(high, high[i]) > np.maximum(low, low[i]))
         has = (np.minimum(stock, stock[i]) >= 1) & ((piece != piece[i]) | (stock[i] >= 2))
@@ -118,7 +117,7 @@ def sizes_of(task: AngleTask) -> PinSizes:
         )
         for p in pins
     )
-    return _sizes(pins, left, task.limits.only_left, progress=task.progress)
+    return _sizes(pins, left, task.limits.only_left)
 
 
 def two_sizes(task: AngleTask) -> Batch | None:
@@ -173,15 +172,13 @@ def _tangents(task: AngleTask, s: Strip, sizes: PinSizes) -> FloatArray:
 # -- equal pins with packing ---------------------------------------------------------------------
 
 
-@kept(16)
+@lru_cache(maxsize=16)
 def _stacks(
     kinds: tuple[tuple[float, int], ...],
     at_most: int,
     thickest: float,
-    *,
-    progress: Progress = SILENT,
 ) -> Stacks:
-    return stacks(kinds, at_most, thickest, progress)
+    return stacks(kinds, at_most, thickest)
 
 
 def shims_of(task: AngleTask) -> tuple[tuple[str, ...], tuple[tuple[float, int], ...]]:
@@ -201,7 +198,7 @@ def shimmed(task: AngleTask) -> Batch | None:
     ids, kinds = shims_of(task)
     limits = task.limits
     thick = limits.packing_to or task.field.grid.pitch / 2
-    every = _stacks(kinds, limits.shims_at_most, thick, progress=task.progress)
+    every = _stacks(kinds, limits.shims_at_most, thick)
     if pair is None or every.total.size < 2:
         return None
     thickest = float(every.total[-1])

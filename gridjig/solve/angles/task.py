@@ -14,7 +14,6 @@ from gridjig.model import Hole, Table
 from gridjig.rack import Piece, Rack
 from gridjig.solve.grid.directions import BoolArray, FloatArray, IntArray
 from gridjig.solve.tolerance import judge, limit_arcmin
-from gridjig.units.progress import SILENT, Progress
 
 from .answers import (
     GRAIN,
@@ -30,10 +29,7 @@ from .hole_field import HoleField
 
 
 class AngleTask(Struct, frozen=True, eq=False):
-    """A wanted line direction on a table, within limits, from a rack.
-
-    Searches call `progress` as they go; it makes no difference to what they find.
-    """
+    """A wanted line direction on a table, within limits, from a rack."""
 
     table: Table
     rack: Rack
@@ -42,7 +38,6 @@ class AngleTask(Struct, frozen=True, eq=False):
     field: HoleField
     used: Mapping[str, int]
     pieces: Mapping[str, Piece]
-    progress: Progress = SILENT
 
     @property
     def longest(self) -> float:

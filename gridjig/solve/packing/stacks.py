@@ -6,7 +6,7 @@ import numpy as np
 from msgspec import Struct
 
 from gridjig.solve.grid.directions import FloatArray, IntArray
-from gridjig.units.progress import SILENT, Progress
+from gridjig.units.progress import look
 
 MICROMETRE = 1e-3
 MOST = 50_000
@@ -35,22 +35,20 @@ def stacks(
     kinds: Sequence[tuple[float, int]],
     at_most: int,
     thickest: float,
-    progress: Progress = SILENT,
 ) -> Stacks:
     """Stacks of at most `at_most` pieces and `thickest` mm from kinds (thickness in mm, count).
 
     A bounded knapsack, kind by kind, that keeps the fewest pieces for each total (resolved to a
     micrometre), so nothing is left out.  If that gives more than MOST stacks, which takes dozens of
-    odd thicknesses, totals are resolved to ten micrometres, to a hundred, and so on.  Raise
-    Cancelled through `progress`.
+    odd thicknesses, totals are resolved to ten micrometres, to a hundred, and so on.
     """
     grain, most = MICROMETRE, min(MOST, MOST * 20 // max(len(kinds), 1))
     found: dict[int, _Stack] = {0: (0, 0.0, ())}
-    for thickness, owned in progress.each(kinds, "Stacking shims"):
+    for thickness, owned in kinds:
         grown: dict[int, _Stack] = {}
         for number, (pieces, total, counts) in enumerate(found.values()):
             if number % _LOOK == 0:
-                progress.check()
+                look()
             for more in range(min(owned, at_most - pieces) + 1):
                 sum_ = total + more * thickness
                 if sum_ > thickest + MICROMETRE / 2:
