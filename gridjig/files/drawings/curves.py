@@ -8,11 +8,14 @@ from collections.abc import Sequence
 from itertools import pairwise
 from typing import NamedTuple, Protocol
 
+import numpy as np
 from msgspec import Struct
 
 from gridjig.rack import Point
+from gridjig.units.progress import look
 
 MOST_POINTS = 100_000  # of one curve
+_MANY = 200  # points that are faster to compute together
 FAR = 1e12  # drawing units; beyond this, the last digits of a coordinate are lost
 
 
@@ -221,7 +224,11 @@ class Beziers(Struct, frozen=True):
                 default=0.0,
             )
             parts = _bounded(math.sqrt(degree * (degree - 1) * bend / (8.0 * tolerance)))
-            made += [_bezier(piece, k / parts) for k in range(1, parts)]
+            if parts < _MANY:
+                made += [_bezier(piece, k / parts) for k in range(1, parts)]
+            else:
+                look()
+                made += _beziers(piece, parts)
             made.append(piece[-1])
         return made
 
@@ -231,6 +238,15 @@ def _bezier(points: Sequence[Point], t: float) -> Point:
     while len(points) > 1:
         points = [(a[0] + t * (b[0] - a[0]), a[1] + t * (b[1] - a[1])) for a, b in pairwise(points)]
     return points[0]
+
+
+def _beziers(points: Sequence[Point], parts: int) -> list[Point]:
+    """The points of a Bezier curve at k / parts for k from 1 to parts - 1, all at once."""
+    t = np.arange(1, parts)[:, None] / parts
+    rows = [np.array([p]) for p in points]
+    while len(rows) > 1:
+        rows = [a + t * (b - a) for a, b in pairwise(rows)]
+    return [(x, y) for x, y in np.broadcast_to(rows[0], (parts - 1, 2)).tolist()]
 
 
 class DrawnCurve(Struct, frozen=True):
@@ -258,5 +274,10 @@ class DrawnCurve(Struct, frozen=True):
             if not stretch <= FAR:
                 raise Unusable
             made = self.curve.points(tolerance / max(stretch, 1e-12))
-            made = [self.where.of(p) for p in made]
+            if len(made) < _MANY:
+                made = [self.where.of(p) for p in made]
+            else:
+                w = self.where
+                turn, move = np.array([[w.a, w.b], [w.c, w.d]]), np.array([w.e, w.f])
+                made = [(x, y) for x, y in (np.array(made) @ turn + move).tolist()]
         return made

@@ -16,10 +16,13 @@ from gridjig.files.drawings.joining import ProgressCall
 MOST_PAIRS = 300_000
 """The most pairs of outlines with touching boxes that are compared one by one: about 2 s.  Beyond
 that a sweep line is used, which needs outlines that do not cross each other."""
+MOST_OPEN = 40_000
+"""The most chains that the sweep line may cross at once: 20,000 outlines inside each other."""
 MOST_SEARCHED = 5_000_000
 """The most chains that are looked through for ones that are not where they should be: about 1 s.
 Only shapes that cross each other need it."""
 _CHUNK = 200
+_FEW = 10  # each may touch all others
 
 
 class Tangled(Exception):  # noqa: N818  (it is the drawing's state)
@@ -49,9 +52,10 @@ def _are_few(
 ) -> bool:
     """True if no more boxes touch than can be compared."""
     pairs = 0
-    for start in range(0, len(shapes), _CHUNK):
-        tick(0)
-        pairs += tree.query(shapes[start : start + _CHUNK]).shape[1]
+    for start in range(0, len(shapes), _FEW):
+        if start % _CHUNK == 0:
+            tick(0)
+        pairs += tree.query(shapes[start : start + _FEW]).shape[1]
         if pairs > MOST_PAIRS + len(shapes):
             return False
     return True
@@ -138,6 +142,8 @@ def swept(shapes: Sequence[shapely.Polygon], tick: ProgressCall) -> dict[int, in
             else:
                 parents[chain.ring] = under.ring if under.lower else parents[under.ring]
         below.insert(place, chain)
+        if len(below) > MOST_OPEN:
+            raise Tangled
     return parents
 
 
