@@ -1,6 +1,10 @@
 """`gridjig import`: makes a job from a drawing's closed outlines."""
 
 import argparse
+import signal
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 from gridjig.files.drawings.drawing import UNITS, Drawing, read_drawing
@@ -98,11 +102,27 @@ def _read(path: Path, unit: str | None) -> Drawing:
             from gridjig.qt.messages import quietly  # noqa: PLC0415 - only SVG needs Qt
             from gridjig.qt.paint.svg_reader import read_svg  # noqa: PLC0415
 
-            with quietly():
+            with quietly(), _ended_by_ctrl_c():
                 return read_svg(path, unit)
         return read_drawing(path, unit)
     except ReadFault as fault:
         raise Refusal(str(fault)) from fault
+
+
+@contextmanager
+def _ended_by_ctrl_c() -> Iterator[None]:
+    """Within this, Ctrl-C ends the program at once: Qt would swallow the exception that it raises.
+
+    Nothing may be half done meanwhile.
+    """
+    if threading.current_thread() is not threading.main_thread():
+        yield
+        return
+    before = signal.signal(signal.SIGINT, signal.SIG_DFL)
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGINT, before)
 
 
 def _table_for(unit: str | None) -> str:

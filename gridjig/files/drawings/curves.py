@@ -5,6 +5,7 @@ Coordinates are drawing units in the plane.  Knows no file.
 
 import math
 from collections.abc import Sequence
+from functools import lru_cache
 from itertools import pairwise
 from typing import NamedTuple, Protocol
 
@@ -12,6 +13,7 @@ import numpy as np
 from msgspec import Struct
 
 from gridjig.rack import Point
+from gridjig.rack.same import Same
 from gridjig.units.progress import look
 
 MOST_POINTS = 100_000  # of one curve
@@ -249,6 +251,12 @@ def _beziers(points: Sequence[Point], parts: int) -> list[Point]:
     return [(x, y) for x, y in np.broadcast_to(rows[0], (parts - 1, 2)).tolist()]
 
 
+@lru_cache(maxsize=256)
+def _flat(curve: "Same[Curve]", tolerance: float) -> list[Point]:
+    """The points of a curve in a block; its copies are flattened once."""
+    return curve.value.points(tolerance)
+
+
 class DrawnCurve(Struct, frozen=True):
     """A curve in its place: its layer, and the transform of its blocks."""
 
@@ -273,7 +281,7 @@ class DrawnCurve(Struct, frozen=True):
             stretch = self.where.stretch
             if not stretch <= FAR:
                 raise Unusable
-            made = self.curve.points(tolerance / max(stretch, 1e-12))
+            made = _flat(Same(self.curve), tolerance / max(stretch, 1e-12))
             if len(made) < _MANY:
                 made = [self.where.of(p) for p in made]
             else:
