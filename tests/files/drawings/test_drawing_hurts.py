@@ -80,10 +80,6 @@ HURTS = {
         insert("A", columns=400, rows=250, right=0.0001, back=0.0001),
         block("A", poly([(0, 0), (10, 0), (10, 10), (0, 10)])),
     ),
-    "100 long curves": drawn(
-        insert("A", columns=100, right=9),
-        block("A", spline(9_000, fits=False).replace("\n41\n1", "")),
-    ),
     "2000 circles of radius 4e7": drawn("".join(circle(k, 0, 4e7) for k in range(2000))),
     "a spline with 15000 fit points": drawn(spline(15_000, fits=True) + PLATE),
     "a rational spline of 20000 poles": drawn(spline(20_000, fits=False) + PLATE),
