@@ -38,13 +38,44 @@ def contact_findings(
         own = found.pieces[placement.id]
         if placed.fault is not None or own.overlaps:
             continue  # already reported
+        loose = _loose_in_hole(placed, own.contacts)
+        if loose is not None:
+            yield _stands_loose(job, placed, loose)
         if placed.tip is not None:
             yield from _clamp(job, placed, placed.tip, role, found, parts)
+        elif loose is not None:
+            continue
         elif role.what in ("idle", "blocks nothing"):
             yield from _idle(job, placed, own.contacts, found.within)
 
 
 # -- pieces that do nothing --------------------------------------------------------------------
+
+
+def _loose_in_hole(placed: PlacedPiece, contacts: tuple[Contact, ...]) -> Contact | None:
+    """The hole of a plate that a round body stands in with room to spare, but less than its own
+    radius: in a wider one it stands beside the work like any other piece.
+    """
+    radius = {body.id: body.radius for body in features_of(placed).rounds}
+    return next(
+        (
+            c
+            for c in contacts
+            if c.kind == "round in hole" and c.means == "gap" and c.gap < radius[c.feature]
+        ),
+        None,
+    )
+
+
+def _stands_loose(job: Job, placed: PlacedPiece, loose: Contact) -> Finding:
+    name, thing_id = told_apart(job, placed.placement.id), placed.placement.id
+    wall = side_title(job, loose.part, loose.face, loose.normal)
+    what = (
+        f"{name} stands loose in {wall}: the nearest wall of the hole is"
+        f" {format_measure(loose.gap, job.display)} away, so it does not locate the plate."
+    )
+    do = "Use a pin that fits the hole, or move the pin or the plate so that none stands in it."
+    return Finding(f"loose/{thing_id}", "check", what, loose.middle, (thing_id, loose.part), do)
 
 
 def _idle(job: Job, placed: PlacedPiece, contacts: tuple[Contact, ...], within: float) -> Found:

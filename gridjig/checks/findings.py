@@ -6,8 +6,9 @@ from typing import TYPE_CHECKING
 
 from gridjig.contact.features import NO_FEATURES, features_of
 from gridjig.contact.values import TOUCH
+from gridjig.geometry import Pose
 from gridjig.geometry.shapes import bounds
-from gridjig.model import Job, Placement, Table
+from gridjig.model import Job, Member, Placement, Table
 from gridjig.model.labels import address
 from gridjig.model.marks import mark_index
 from gridjig.model.titles import title
@@ -321,6 +322,28 @@ def _way_up(job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> Iterator[Find
 
 _CHOICES = {"turn": "angle", "leaf": "arm's angle", "slide": "slide", "reach": "reach"}
 
+
+def _saw(job: Job, _stands: Mapping[str, PlacedPiece]) -> Iterator[Finding]:
+    """Ends that are cut further from square than the shop's saw goes."""
+    for part in job.parts:
+        if not isinstance(part, Member):
+            continue
+        pose = Pose(part.x, part.y, part.turn)
+        for end, cut, along in (("start", part.start, 0.0), ("end", part.end, part.length)):
+            if job.beyond_saw(cut):
+                steepest = max(abs(saw.angle) for saw in cut.saws)
+                yield Finding(
+                    f"saw/{part.id}/{end}",
+                    "check",
+                    f"The {end} of {told_apart(job, part.id)} is cut"
+                    f" {format_angle(steepest)} from square; the shop's saw goes to"
+                    f" {format_angle(job.saw)}.",
+                    pose.point((along, 0.0)),
+                    (part.id,),
+                    "Cut it another way, or correct the saw's limit where the job is described.",
+                )
+
+
 _CHECKS: tuple[_Check, ...] = (
     _faults,
     _clashes,
@@ -330,5 +353,6 @@ _CHECKS: tuple[_Check, ...] = (
     _missed,
     _shortages,
     _way_up,
+    _saw,
     _joints_left_out,
 )

@@ -11,6 +11,7 @@ from gridjig.model import Job, Part
 from gridjig.rack.same import Same
 from gridjig.solve.placed.placed_piece import PlacedPiece
 
+from .bores import bore_contacts
 from .features import FaceFeature, RoundFeature, features_of
 from .level import Lying, pad_contacts, rest_contacts
 from .overlap import Overlap, close_pairs, overlap
@@ -158,8 +159,14 @@ class Contacts:
             for row, contact in face_contacts(asked, some, self._ground.sides(heights)):
                 lists[row].append(contact)
         for heights, bodies in rounds.items():
-            for row, contact in round_contacts(asked, bodies, self._ground.sides(heights)):
+            held: set[tuple[int, str]] = set()
+            for row, contact in bore_contacts(asked, bodies, self._ground.solids):
                 lists[row].append(contact)
+                held.add((row, contact.feature))
+            for row, contact in round_contacts(asked, bodies, self._ground.sides(heights)):
+                # What stands in a hole sees only its wall, not what is beyond the plate.
+                if contact.means != "gap" or (row, contact.feature) not in held:
+                    lists[row].append(contact)
 
     def _lapped(self, placed_pieces: Sequence[PlacedPiece]) -> dict[str, tuple[Overlap, ...]]:
         """The parts that each piece overlaps; what a handle sweeps through is for the checks."""

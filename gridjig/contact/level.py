@@ -32,8 +32,19 @@ class Lying:
         x, y = centre
         box = (x - radius, y - radius, x + radius, y + radius)
         for index in sorted(self._nearby.touching(box)):
-            if off_ring(self._solids[index].ring, centre) < radius - _ON:
-                yield self._solids[index]
+            solid = self._solids[index]
+            if off_ring(solid.ring, centre) < radius - _ON and not any(
+                off_ring(opening, centre) <= _ON - radius for opening in solid.openings
+            ):
+                yield solid
+
+
+def _onto_flat(solid: PartSolid, p: Point) -> Point:
+    """The point of the flat of a prism that is nearest to a point; in a hole, one of its edge."""
+    for opening in solid.openings:
+        if off_ring(opening, p) < 0.0:
+            return onto_ring(opening, p, edge=True)
+    return onto_ring(solid.bottom, p)
 
 
 def rest_contacts(
@@ -51,7 +62,7 @@ def rest_contacts(
         if solid.part in seen or (index and gap > max(found[0][0], TOUCH)):
             continue
         seen.add(solid.part)
-        at = onto_ring(solid.bottom, rest.centre)
+        at = _onto_flat(solid, rest.centre)
         off = math.dist(at, rest.centre)
         flat = off < rest.radius - _ON
         means = meaning(gap, flat, solid.part in conflicting)
@@ -78,7 +89,7 @@ def pad_contacts(piece: str, tip: PlacedTip, every: Lying, within: float) -> Ite
             continue
         seen.add(solid.part)
         gap = max(tip.z_low - solid.z_high, 0.0) + min(tip.z_high - solid.z_high, 0.0)
-        at = onto_ring(solid.bottom, tip.at)
+        at = _onto_flat(solid, tip.at)
         off = math.dist(at, tip.at)
         means: Means = "touches" if off <= _ON else "radius"
         if abs(gap) > TOUCH:

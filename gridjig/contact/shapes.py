@@ -10,6 +10,7 @@ from msgspec import Struct
 from gridjig.geometry.box_index import Box
 from gridjig.geometry.part_outline import part_ring
 from gridjig.geometry.part_solids import PartSolid, part_solids
+from gridjig.geometry.plate_holes import without_openings
 from gridjig.geometry.shapes import bounds, covered, disc
 from gridjig.model import Member, Part
 from gridjig.rack import Piece, Point
@@ -67,11 +68,17 @@ class Room(Struct, frozen=True, eq=False, dict=True):
     z_high: float
     handle: bool = False
     solid: PartSolid | None = None
+    openings: tuple[tuple[Point, ...], ...] = ()
 
     @cached_property
     def plan(self) -> "BaseGeometry":
-        """The area enclosed by the ring; computed on first use."""
-        return covered(self.points)
+        """The area enclosed by the ring, less its openings; computed on first use."""
+        plan = without_openings(covered(self.points), self.openings)
+        if self.openings:
+            import shapely  # noqa: PLC0415  # late: not needed to show a table
+
+            shapely.prepare(plan)
+        return plan
 
     def between(self, z_low: float, z_high: float) -> "BaseGeometry":
         """The widest plan between two heights."""
@@ -141,7 +148,7 @@ def _solid_room(solid: PlacedSolid) -> Room:
 
 def _part_room(solid: PartSolid) -> Room:
     rounded = solid if solid.rounded else None
-    return _room(solid.ring, solid.z_low, solid.z_high, False, rounded)
+    return _room(solid.ring, solid.z_low, solid.z_high, False, rounded, solid.openings)
 
 
 def _room(
@@ -150,8 +157,9 @@ def _room(
     high: float,
     handle: bool = False,
     solid: PartSolid | None = None,
+    openings: tuple[tuple[Point, ...], ...] = (),
 ) -> Room:
-    return Room(points, bounds(points), low, high, handle, solid)
+    return Room(points, bounds(points), low, high, handle, solid, openings)
 
 
 def plan_of(points: Sequence[Point]) -> "BaseGeometry":

@@ -28,8 +28,8 @@ class Sides(NamedTuple):
 
     `before` is the side that ends where it begins.  `low`..`high` are the heights where it is met;
     `flat` is whether it is plane there.  `part` is the index of its part, `solid` that of its prism
-    in `rings`.  `faces` and `corners` are the part's faces at the side and at its first corner; a
-    side without a face is covered by another prism of the part.
+    in `rings` and `openings`.  `faces` and `corners` are the part's faces at the side and at its
+    first corner; a side without a face is covered by another prism of the part.
     """
 
     ax: Reals
@@ -48,14 +48,21 @@ class Sides(NamedTuple):
     faces: tuple[PartFace | None, ...]
     corners: tuple[PartFace, ...]
     rings: tuple[tuple[Point, ...], ...]
+    openings: tuple[tuple[tuple[Point, ...], ...], ...]
     rows: Sequence[tuple[float, ...]]
     """(ax, ay, ex, ey, length, low, high, flat, live) of each side, for access one by one."""
     owners: Sequence[int]
     """`part` as a list."""
 
+    def off_steel(self, side: int, p: Point) -> float:
+        """Distance in mm from a point to the prism of a side, negative inside its steel."""
+        solid = int(self.solid[side])
+        off = off_ring(self.rings[solid], p)
+        return max([off, *(-off_ring(opening, p) for opening in self.openings[solid])])
+
 
 class _Rows(NamedTuple):
-    """The sides of one prism."""
+    """The sides of one closed line: round a prism, or round an opening in it."""
 
     numbers: list[tuple[float, ...]]
     faces: tuple[PartFace | None, ...]
@@ -65,13 +72,14 @@ class _Rows(NamedTuple):
 
 def sides_between(solids: Sequence[tuple[int, PartSolid]], z_low: float, z_high: float) -> Sides:
     """The sides, between two heights, of prisms that come with the index of their part."""
-    found = [
-        (part, rows)
+    met = [
+        (part, solid, loops)
         for part, solid in solids
-        if (rows := _rows(Same(solid), z_low, z_high)) is not None
+        if (loops := _loops(Same(solid), z_low, z_high))
     ]
-    counts = [len(rows.faces) for _, rows in found]
-    listed = [row for _, rows in found for row in rows.numbers]
+    found = [(k, part, rows) for k, (part, _, loops) in enumerate(met) for rows in loops]
+    counts = [len(rows.faces) for *_, rows in found]
+    listed = [row for *_, rows in found for row in rows.numbers]
     numbers = np.array(listed).reshape(-1, 9)
     starts = np.repeat(np.cumsum([0, *counts])[:-1], counts)
     which = np.arange(len(numbers)) - starts
@@ -87,27 +95,43 @@ def sides_between(solids: Sequence[tuple[int, PartSolid]], z_low: float, z_high:
         high,
         flat=flat > 0.0,
         live=live > 0.0,
-        part=np.repeat(np.array([part for part, _ in found], dtype=np.int64), counts),
-        solid=np.repeat(np.arange(len(found)), counts),
+        part=np.repeat(np.array([part for _, part, _ in found], dtype=np.int64), counts),
+        solid=np.repeat(np.array([k for k, *_ in found], dtype=np.int64), counts),
         before=starts + (which - 1) % np.maximum(size, 1),
         after=starts + (which + 1) % np.maximum(size, 1),
-        faces=tuple(face for _, rows in found for face in rows.faces),
-        corners=tuple(corner for _, rows in found for corner in rows.corners),
-        rings=tuple(rows.ring for _, rows in found),
+        faces=tuple(face for *_, rows in found for face in rows.faces),
+        corners=tuple(corner for *_, rows in found for corner in rows.corners),
+        rings=tuple(loops[0].ring for *_, loops in met),
+        openings=tuple(solid.openings for _, solid, _ in met),
         rows=listed,
-        owners=[part for (part, _), many in zip(found, counts, strict=True) for _ in range(many)],
+        owners=[p for (_, p, _), many in zip(found, counts, strict=True) for _ in range(many)],
     )
 
 
 @lru_cache(maxsize=8192)
-def _rows(key: Same[PartSolid], z_low: float, z_high: float) -> _Rows | None:
-    """The sides of one prism; None if it is above or below."""
+def _loops(key: Same[PartSolid], z_low: float, z_high: float) -> tuple[_Rows, ...]:
+    """The sides of one prism, and those of its openings; none if it is above or below.
+
+    Round holes and slots are left out: what stands in one meets a circle, not its many short sides.
+    """
     solid = key.value
     low, high = max(z_low, solid.z_low), min(z_high, solid.z_high)
     if high - low <= DEPTH:
-        return None
+        return ()
     by = solid.recess(low, high) if solid.rounded else 0.0
-    every = list(_at(solid, by))
+    flat = Flat(solid.z_low, solid.z_high)
+    loops = [_rows(list(_at(solid, by)), low, high)]
+    for k, (opening, bore) in enumerate(zip(solid.openings, solid.bores, strict=True)):
+        if bore is None:
+            wall = PartFace("hole", k)
+            # Clockwise, so that the room in the opening is on the right of its sides.
+            loops.append(_rows([(p, wall, flat, wall) for p in opening[::-1]], low, high))
+    return tuple(loops)
+
+
+def _rows(
+    every: Sequence[tuple[Point, PartFace | None, Flat, PartFace]], low: float, high: float
+) -> _Rows:
     corners = [p for p, _, _, _ in every]
     numbers: list[tuple[float, ...]] = []
     for k, (p, face, flat, _) in enumerate(every):
@@ -182,9 +206,9 @@ def off_ring(ring: Sequence[Point], p: Point) -> float:
     return -math.sqrt(best) if inside else math.sqrt(best)
 
 
-def onto_ring(ring: Sequence[Point], p: Point) -> Point:
-    """The point of the area of a ring that is nearest to a point."""
-    if len(ring) > 2 and off_ring(ring, p) <= 0.0:
+def onto_ring(ring: Sequence[Point], p: Point, edge: bool = False) -> Point:
+    """The point of the area of a ring that is nearest to a point; of its edge alone, if `edge`."""
+    if not edge and len(ring) > 2 and off_ring(ring, p) <= 0.0:
         return p
     x, y = p
     best, at = math.inf, p

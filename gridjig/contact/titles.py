@@ -25,6 +25,8 @@ def face_title(job: Job, part: str, face: PartFace, normal: Vector) -> str:
         return "top" if face.kind == "top" else "underside"
     if face.kind == "corner":
         return "corner"
+    if face.kind == "hole":
+        return f"hole {face.number + 1}"
     thing = job.find(part)
     sawn = isinstance(thing, Part) and face.kind == "side" and face.number not in mill_faces(thing)
     made = "inside face" if face.kind == "inside" else "cut end" if sawn else "face"

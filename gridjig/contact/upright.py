@@ -14,7 +14,7 @@ from gridjig.rack import Point
 
 from .features import FaceFeature, RoundFeature
 from .overlap import AREA
-from .sides import Flags, Sides, off_ring
+from .sides import Flags, Sides
 from .values import TOUCH, Contact, Kind, Means, Vector
 
 LOOKS = 0.02
@@ -121,7 +121,7 @@ def _is_in(face: FaceFeature, near: _Near, sides: Sides) -> bool:
     at = _place(near)
     middle = (near.low + near.high) / 2.0
     place = at + (middle - at) * 1e-3
-    return off_ring(sides.rings[int(sides.solid[near.side])], _on(face, place)) < 0.0
+    return sides.off_steel(near.side, _on(face, place)) < 0.0
 
 
 def _on(face: FaceFeature, along: float, out: float = 0.0) -> Point:
@@ -292,14 +292,14 @@ def _add(
             far = math.hypot(dx, dy)
             _, _, px, py, *_ = sides.rows[int(sides.before[j])]
             if px * ey - py * ex <= 0.0:
-                if off_ring(sides.rings[int(sides.solid[j])], (cx, cy)) > 0.0:
+                if sides.off_steel(j, (cx, cy)) > 0.0:
                     continue
                 far = -far
             normal = (dx / far, dy / far) if far else (ey, -ex)
             foot = _Foot(far - r, j, True, (ax, ay), normal)
         else:
             along, off = dx * ex + dy * ey, dx * ey - dy * ex
-            if off < 0.0 and off_ring(sides.rings[int(sides.solid[j])], (cx, cy)) > 0.0:
+            if off < 0.0 and sides.off_steel(j, (cx, cy)) > 0.0:
                 continue  # it is behind the part, not in it
             foot = _Foot(off - r, j, False, (ax + along * ex, ay + along * ey), (ey, -ex))
         found.setdefault(i, []).append(foot)

@@ -24,6 +24,7 @@ Kind = Literal[
     "corner on face",
     "round on face",
     "round on corner",
+    "round in hole",
     "V on face",
     "V on corner",
     "rest under",

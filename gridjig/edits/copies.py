@@ -9,10 +9,11 @@ from msgspec import structs
 
 from gridjig.geometry import wrap
 from gridjig.geometry.lines import Line, through
+from gridjig.geometry.plate_holes import mirrored_hole
 from gridjig.model import Job, Member, Part, Plate
 from gridjig.rack import Point
 
-from .lookup import new_id, part_of, with_copied_welds
+from .lookup import new_id, numbered_name, part_of, with_copied_welds
 from .members import direction
 
 
@@ -55,7 +56,14 @@ def mirrored(part: Part, line: Line) -> Part:
     if isinstance(part, Member):
         return structs.replace(part.opposite_hand, x=x, y=y, turn=turn)
     first, *rest = ((cx, 0.0 - cy) for cx, cy in part.corners)
-    return structs.replace(part, corners=(first, *reversed(rest)), x=x, y=y, turn=turn)
+    return structs.replace(
+        part,
+        corners=(first, *reversed(rest)),
+        holes=tuple(map(mirrored_hole, part.holes)),
+        x=x,
+        y=y,
+        turn=turn,
+    )
 
 
 def moved(part: Part, dx: float, dy: float, dz: float = 0.0) -> Part:
@@ -82,6 +90,7 @@ def _with_copies(
     parts = _chosen(job, ids)
     made: list[Part] = []
     taken: set[str] = set()
+    named = {part.name for part in job.parts}
     welded = job
     for change in changes:
         copies: dict[str, str] = {}
@@ -89,6 +98,10 @@ def _with_copies(
             fresh = new_id(job, part.id, taken)
             taken.add(fresh)
             copies[part.id] = fresh
-            made.append(structs.replace(change(part), id=fresh))
+            copy = structs.replace(change(part), id=fresh)
+            if isinstance(copy, Plate):
+                copy = structs.replace(copy, name=numbered_name(copy.name, named))
+                named.add(copy.name)
+            made.append(copy)
         welded = with_copied_welds(welded, copies)
     return structs.replace(welded, parts=(*job.parts, *made)), frozenset(taken)

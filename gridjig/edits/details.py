@@ -28,3 +28,8 @@ def set_notes(job: Job, notes: str) -> Job:
 def set_display(job: Job, display: Display) -> Job:
     """Show lengths in another unit; the geometry stays."""
     return job if display == job.display else structs.replace(job, display=display)
+
+
+def set_saw(job: Job, saw: float) -> Job:
+    """Set how far from square the shop's saw cuts, degrees."""
+    return job if saw == job.saw else structs.replace(job, saw=saw)

@@ -3,8 +3,7 @@
 All in plan; heights stay.
 """
 
-import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import TypeAlias
 
 from msgspec import structs
@@ -12,16 +11,15 @@ from msgspec import structs
 from gridjig.geometry import Pose, unit
 from gridjig.geometry.lines import Line, through
 from gridjig.geometry.part_outline import mill_faces, part_edge, part_ring
-from gridjig.model import EndCut, Job, Member, Part
-from gridjig.model.endcut import MAX_CUT, CutSide
+from gridjig.model import Job, Member, Part
+from gridjig.model.endcut import CutSide
 from gridjig.model.stock import ROUNDS
 from gridjig.rack import Point
-from gridjig.units import format_angle
 
+from .ends import added, cut_on, with_cuts
 from .lookup import part_of, with_part
-from .members import DIGITS, End, cut_of, member_of, with_cut
+from .members import DIGITS, End, centre_line, member_of
 
-_ANGLE_DIGITS = 9
 Ends: TypeAlias = tuple[End, End]
 
 
@@ -29,14 +27,14 @@ def trim(job: Job, thing_id: str, to: str, face: int | None = None, end: End | N
     """Trim a member to a face of another part, or extend it to there; see `trimmed`."""
     if thing_id == to:
         raise ValueError("a member is trimmed to another part; choose two")
-    return with_part(job, trimmed(member_of(job, thing_id), part_of(job, to), face, end))
+    return with_part(job, trimmed(member_of(job, thing_id), part_of(job, to), face, end, job.parts))
 
 
 def cope(job: Job, thing_id: str, around: str, end: End | None = None) -> Job:
     """Cut a member's end to fit round a round tube or bar; see `coped`."""
     if thing_id == around:
         raise ValueError("a member is coped to another member; choose two")
-    return with_part(job, coped(member_of(job, thing_id), member_of(job, around), end))
+    return with_part(job, coped(member_of(job, thing_id), member_of(job, around), end, job.parts))
 
 
 def mitre(job: Job, one: str, other: str, ends: Ends | None = None) -> Job:
@@ -57,19 +55,29 @@ def butt(job: Job, running: str, butting: str, ends: Ends | None = None) -> Job:
     return job
 
 
-def trimmed(member: Member, other: Part, face: int | None = None, end: End | None = None) -> Member:
+def trimmed(
+    member: Member,
+    other: Part,
+    face: int | None = None,
+    end: End | None = None,
+    parts: Sequence[Part] = (),
+) -> Member:
     """The member trimmed at a face of another part, or extended to there.
 
+    Cuts of that end that lie against another of the `parts` stay; see `ends.added`.
     By default `face` is the first long face that the member meets from its other end, and `end` is
     the end nearer to that part.  Raises ValueError if they do not meet.
     """
     end = end or _near_end(member, _meeting(member, other))
-    return cut_along(member, end, _met(member, end, other, face))
+    return added(member, end, cut_on(member, end, _met(member, end, other, face)), other, parts)
 
 
-def coped(member: Member, header: Member, end: End | None = None) -> Member:
+def coped(
+    member: Member, header: Member, end: End | None = None, parts: Sequence[Part] = ()
+) -> Member:
     """The member with an end coped to a round member, both centres at the same height.
 
+    Cuts of that end that lie against another of the `parts` stay.
     Raises ValueError if the other is not round, is too small, or is at another height.
     """
     if header.section.kind not in ROUNDS:
@@ -77,8 +85,9 @@ def coped(member: Member, header: Member, end: End | None = None) -> Member:
     if abs((member.z_low + member.z_high) - (header.z_low + header.z_high)) > 2e-3:
         raise ValueError("a cope needs both centre lines at the same height; set the height first")
     end = end or _near_end(member, _meeting(member, header))
-    plain = trimmed(member, header, None, end)
-    return with_cut(plain, end, EndCut("cope", cut_of(plain, end).angle, header.width))
+    plain = cut_on(member, end, _met(member, end, header))
+    cope = structs.replace(plain, around=header.width)
+    return added(member, end, cope, header, parts)
 
 
 def mitred(one: Member, other: Member, ends: Ends | None = None) -> tuple[Member, Member]:
@@ -109,11 +118,6 @@ def butted(running: Member, butting: Member, ends: Ends | None = None) -> tuple[
     return cut_along(running, end_a, past), cut_along(butting, end_b, near)
 
 
-def centre_line(member: Member) -> Line:
-    """The centre line of a member, from its start to its end."""
-    return Line((member.x, member.y), unit(member.turn))
-
-
 def end_point(member: Member, end: End) -> Point:
     """The end of the centre line on the table, mm."""
     return centre_line(member).place(0.0 if end == "start" else member.length)
@@ -124,32 +128,7 @@ def cut_along(member: Member, end: End, line: Line) -> Member:
 
     Raises ValueError if the line is too close to the member's direction, or leaves nothing.
     """
-    axis = centre_line(member)
-    at = axis.meets(line)
-    along = axis.along[0] * line.along[0] + axis.along[1] * line.along[1]
-    across = axis.along[0] * line.along[1] - axis.along[1] * line.along[0]
-    angle = math.degrees(math.atan2(along, across))
-    if across < 0:
-        angle = math.degrees(math.atan2(-along, -across))
-    if at is None or abs(angle) > MAX_CUT:
-        raise ValueError(
-            f"{_called(member)} is almost parallel to that face; an end can be cut at"
-            f" {format_angle(MAX_CUT)} at most"
-        )
-    angle = round(angle, _ANGLE_DIGITS) + 0.0
-    if end == "start":
-        angle = 0.0 - angle
-    cut = EndCut("mitre", angle) if angle else EndCut()
-    at = round(at, DIGITS) + 0.0
-    length = at if end == "end" else round(member.length - at, DIGITS)
-    if length <= 0:
-        raise ValueError(
-            f"nothing would be left of {_called(member)}; that face is beyond its other end"
-        )
-    if end == "end":
-        return structs.replace(member, length=length, end=cut)
-    x, y = axis.place(at)
-    return structs.replace(member, x=x, y=y, length=length, start=cut)
+    return with_cuts(member, end, [cut_on(member, end, line)])
 
 
 def face_line(member: Member, side: CutSide) -> Line:

@@ -6,7 +6,7 @@ from typing import TypeVar
 
 from msgspec import structs
 
-from gridjig.model import Job, Part, Placement, Plate
+from gridjig.model import Datum, FaceOf, Job, Member, Part, Placement, Plate
 
 AnyThing = TypeVar("AnyThing", bound=Part | Placement)
 
@@ -29,6 +29,22 @@ def new_id(job: Job, stem: str, taken: Iterable[str] = ()) -> str:
     while f"{base}-{number}" in used:
         number += 1
     return f"{base}-{number}"
+
+
+_NUMBERED = re.compile(r"(.*?)\s+\d+")
+
+
+def numbered_name(name: str, taken: Iterable[str]) -> str:
+    """The name, or if it is taken the name with the first free number: Rib, Rib 2, Rib 3."""
+    used = set(taken)
+    if name not in used or not name:
+        return name
+    counted = _NUMBERED.fullmatch(name)
+    stem = counted[1] if counted else name
+    number = 2
+    while f"{stem} {number}" in used:
+        number += 1
+    return f"{stem} {number}"
 
 
 def placement_of(job: Job, thing_id: str) -> Placement:
@@ -70,9 +86,45 @@ def with_placement(job: Job, placement: Placement) -> Job:
 
 
 def with_part(job: Job, part: Part) -> Job:
-    """The job with the part in place of the one with its id."""
+    """The job with the part in place of the one with its id.
+
+    The chosen faces follow a member whose ends get more or fewer sides, so that its sides are
+    numbered differently.
+    """
     parts = swapped(job.parts, part)
-    return job if parts is job.parts else structs.replace(job, parts=parts)
+    if parts is job.parts:
+        return job
+    old = job.find(part.id)
+    if (
+        not isinstance(part, Member)
+        or not isinstance(old, Member)
+        or (old.mill_edges, len(old.corners)) == (part.mill_edges, len(part.corners))
+    ):
+        return structs.replace(job, parts=parts)
+
+    def followed(face: FaceOf) -> FaceOf:
+        if face.part != part.id:
+            return face
+        return FaceOf(part.id, _renumbered(old, part, face.side))
+
+    long, end = job.datum.long, job.datum.end
+    return structs.replace(
+        job,
+        parts=parts,
+        datum=Datum(long=long and followed(long), end=end and followed(end)),
+        critical=tuple(dict.fromkeys(map(followed, job.critical))),
+    )
+
+
+def _renumbered(old: Member, new: Member, side: int) -> int:
+    """The number that a side of a member has after an end of it is cut otherwise.
+
+    A side of an end that is gone counts as the last one there is.
+    """
+    was, now = old.mill_edges[1], new.mill_edges[1]
+    if side < was:
+        return min(side, now - 1)
+    return min(side - was + now, len(new.corners) - 1)
 
 
 def with_copied_welds(job: Job, copies: Mapping[str, str]) -> Job:

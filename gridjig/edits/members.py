@@ -8,7 +8,8 @@ from typing import Literal
 
 from msgspec import structs
 
-from gridjig.geometry import Pose, wrap
+from gridjig.geometry import Pose, unit, wrap
+from gridjig.geometry.lines import Line
 from gridjig.model import EndCut, Job, Member, Section, WayUp
 from gridjig.model.endcut import CutSide
 from gridjig.rack import Point
@@ -20,6 +21,9 @@ End = Literal["start", "end"]
 FixedPoint = Literal["start", "end", "middle"]
 Over = Literal["centre line", "long point", "short point"]
 Hold = Literal["left", "centre", "right"]
+
+_ON_LINE: dict[Hold, Hold] = {"left": "right", "centre": "centre", "right": "left"}
+"""The face or line of a member that is on the line it is drawn along, by the side it lies on."""
 
 # Rounds off the binary noise of sums of typed lengths; a nanometre is far below any real size.
 DIGITS = 6
@@ -62,6 +66,7 @@ def between(
         mirrored=mirrored and section.handed,
         z_low=z_low,
         turn=direction(a, b),
+        line_kept=_ON_LINE[lies],
     )
     aside = {"left": made.width / 2.0, "centre": 0.0, "right": -made.width / 2.0}[lies]
     x, y = Pose(a[0], a[1], made.turn).point((0.0, aside))
@@ -99,8 +104,13 @@ def set_length(
     return with_part(job, structs.replace(old, length=old.length + more, x=x, y=y))
 
 
-def set_section(job: Job, thing_id: str, section: Section, hold: Hold = "centre") -> Job:
-    """Change the stock of a member.  The face named by `hold`, or the centre line, stays in place.
+def set_line(job: Job, thing_id: str, line: Hold) -> Job:
+    """Set which line of a member stays in place when its section or way up changes."""
+    return with_part(job, structs.replace(member_of(job, thing_id), line_kept=line))
+
+
+def set_section(job: Job, thing_id: str, section: Section, hold: Hold | None = None) -> Job:
+    """Change the stock of a member.  The face or line named by `hold`, or else its own, stays.
 
     Measured sizes are dropped, as it is another bar.
     """
@@ -120,16 +130,19 @@ def set_way_up(
     way_up: WayUp,
     *,
     mirrored: bool | None = None,
-    hold: Hold = "centre",
+    hold: Hold | None = None,
 ) -> Job:
-    """Set a member's way up and, for an angle or channel, its hand."""
+    """Set a member's way up and, for an angle or channel, its hand.
+
+    The face or line named by `hold`, or else the member's own, stays in place.
+    """
     old = member_of(job, thing_id)
     hand = old.mirrored if mirrored is None else mirrored and old.section.handed
     return with_part(job, held(old, structs.replace(old, way_up=way_up, mirrored=hand), hold))
 
 
 def set_measured(
-    job: Job, thing_id: str, width: float, height: float, hold: Hold = "centre"
+    job: Job, thing_id: str, width: float, height: float, hold: Hold | None = None
 ) -> Job:
     """Set the measured width and height of the bar, mm; 0 means the listed size."""
     old = member_of(job, thing_id)
@@ -171,9 +184,14 @@ def with_cut(member: Member, end: End, cut: EndCut) -> Member:
     return structs.replace(member, end=cut)
 
 
-def held(old: Member, new: Member, hold: Hold) -> Member:
-    """The changed member, moved sideways so that the face named by `hold` stays in place."""
+def centre_line(member: Member) -> Line:
+    """The centre line of a member, from its start to its end."""
+    return Line((member.x, member.y), unit(member.turn))
+
+
+def held(old: Member, new: Member, hold: Hold | None) -> Member:
+    """The changed member, moved sideways so that the face named by `hold`, or its own, stays."""
     wider = (new.width - old.width) / 2.0
-    aside = {"left": -wider, "centre": 0.0, "right": wider}[hold]
+    aside = {"left": -wider, "centre": 0.0, "right": wider}[hold or old.line_kept]
     x, y = Pose(old.x, old.y, old.turn).point((0.0, aside))
     return structs.replace(new, x=x, y=y)

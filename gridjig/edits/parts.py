@@ -6,10 +6,12 @@ from typing import TypeVar
 from msgspec import structs
 
 from gridjig.geometry import unit, wrap
-from gridjig.model import Job, Part, Plate
+from gridjig.geometry.plate_holes import bad_hole, moved_hole, rounded_hole
+from gridjig.geometry.shapes import bounds
+from gridjig.model import Job, Part, Plate, PlateHole
 from gridjig.rack import Point
 
-from .lookup import all_ids, part_of, plate_of, with_part
+from .lookup import all_ids, numbered_name, part_of, plate_of, with_part
 
 AnyPart = TypeVar("AnyPart", bound=Part)
 
@@ -30,15 +32,24 @@ def rectangle(thing_id: str, name: str, a: Point, b: Point, z: tuple[float, floa
     return Plate(id=thing_id, name=name, corners=corners, z_low=z[0], z_high=z[1], x=x, y=y)
 
 
-def polygon(thing_id: str, name: str, points: Sequence[Point], z: tuple[float, float]) -> Plate:
+def polygon(
+    thing_id: str,
+    name: str,
+    points: Sequence[Point],
+    z: tuple[float, float],
+    holes: Sequence[PlateHole] = (),
+) -> Plate:
     """A polygon through points in mm, either way round; the first is the origin of its frame.
 
-    Raises ValueError if fewer than three points are different or the sides cross.
+    `holes` are on the table, like the points.  Raises ValueError if fewer than three points are
+    different or the sides cross, or if a hole cannot be cut.
     """
     x, y = points[0] if points else (0.0, 0.0)
     local = tuple((round(px - x, _DIGITS), round(py - y, _DIGITS)) for px, py in points)
     corners = require_ring(local)
-    return Plate(id=thing_id, name=name, corners=corners, z_low=z[0], z_high=z[1], x=x, y=y)
+    made = Plate(id=thing_id, name=name, corners=corners, z_low=z[0], z_high=z[1], x=x, y=y)
+    cut = tuple(rounded_hole(moved_hole(hole, -x, -y), _DIGITS) for hole in holes)
+    return structs.replace(made, holes=require_holes(corners, cut)) if cut else made
 
 
 def require_ring(points: Sequence[Point]) -> tuple[Point, ...]:
@@ -70,9 +81,40 @@ def add_part(job: Job, part: Part) -> Job:
     return structs.replace(job, parts=(*job.parts, part))
 
 
+def require_holes(corners: Sequence[Point], holes: Sequence[PlateHole]) -> tuple[PlateHole, ...]:
+    """The holes, if all of them can be cut in a plate with these corners.
+
+    Raises ValueError, naming the first that cannot and why.
+    """
+    bad = bad_hole(corners, holes)
+    if bad is not None:
+        raise ValueError(f"hole {bad[0] + 1} cannot be cut: {bad[1]}")
+    return tuple(holes)
+
+
 def set_corners(job: Job, thing_id: str, corners: Sequence[Point]) -> Job:
-    """Set the corners of a plate, in its own frame, mm.  Raises ValueError if the sides cross."""
-    return with_part(job, structs.replace(plate_of(job, thing_id), corners=require_ring(corners)))
+    """Set the corners of a plate, in its own frame, mm; its holes stay where they are.
+
+    Raises ValueError if the sides cross, or if a hole would no longer be inside.
+    """
+    old = plate_of(job, thing_id)
+    ring = require_ring(corners)
+    require_holes(ring, old.holes)
+    return with_part(job, structs.replace(old, corners=ring))
+
+
+def set_holes(job: Job, thing_id: str, holes: Sequence[PlateHole]) -> Job:
+    """Set the holes of a plate, in its own frame.  Raises ValueError if one cannot be cut."""
+    old = plate_of(job, thing_id)
+    try:
+        cut = require_holes(old.corners, holes)
+    except ValueError as fault:
+        x0, y0, x1, y1 = bounds(old.corners)
+        if min(x1 - x0, y1 - y0) >= old.z_high - old.z_low:
+            raise
+        lay = "holes go straight down; this plate stands on edge, so lay it flat to drill its face"
+        raise ValueError(f"{fault}; {lay}") from fault
+    return with_part(job, structs.replace(old, holes=cut))
 
 
 def set_place(
@@ -119,6 +161,15 @@ def set_heights(job: Job, thing_id: str, z_low: float, z_high: float) -> Job:
     return with_part(job, structs.replace(plate_of(job, thing_id), z_low=z_low, z_high=z_high))
 
 
+def move_heights(job: Job, thing_id: str, z_low: float) -> Job:
+    """Put the underside of a plate at a height, mm above the table; it keeps its thickness."""
+    old = plate_of(job, thing_id)
+    return set_heights(job, thing_id, z_low, z_low + round(old.z_high - old.z_low, _DIGITS))
+
+
 def rename_part(job: Job, thing_id: str, name: str) -> Job:
-    """Name a part."""
-    return with_part(job, structs.replace(part_of(job, thing_id), name=name.strip()))
+    """Name a part.  A plate whose name another part has is given a number."""
+    part, name = part_of(job, thing_id), name.strip()
+    if isinstance(part, Plate):
+        name = numbered_name(name, (one.name for one in job.parts if one.id != thing_id))
+    return with_part(job, structs.replace(part, name=name))

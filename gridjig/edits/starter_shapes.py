@@ -12,6 +12,7 @@ from gridjig.geometry.part_outline import part_ring
 from gridjig.model import Member, Part, Section
 from gridjig.rack import Point
 
+from .copies import mirrored
 from .joining import Ends, butted, cut_along, face_line, mitred, trimmed
 from .members import Hold, between
 from .parts import polygon
@@ -22,10 +23,12 @@ CORNERS = (
     "sides run through",
     "each runs past the next",
 )
+POSITIONS = ("front left", "front right", "back left", "back right")
 BRACKET_CORNERS = ("upright runs through", "arm runs through", "mitred")
 _ONWARD: Ends = ("end", "start")
 _FROM_ONE: Ends = ("start", "start")
 _TO_ONE: Ends = ("end", "end")
+_RAIL = {"Front": "rail", "Back": "rail", "Left": "stile", "Right": "stile"}
 HEIGHTS = ("centred in height", "flush below")
 
 
@@ -35,6 +38,7 @@ class StarterInput(Struct, frozen=True):
     numbers: Mapping[str, float]
     choices: Mapping[str, str]
     sections: Mapping[str, Section]
+    places: Mapping[str, tuple[float, ...]] = {}
 
     def bar(
         self, key: str, name: str, stock: str, a: Point, b: Point, lies: Hold = "left"
@@ -45,15 +49,16 @@ class StarterInput(Struct, frozen=True):
 
 def frame(given: StarterInput) -> tuple[Part, ...]:
     """Four members round a rectangle, counter-clockwise from the front."""
-    return tuple(_frame(given).values())
+    return tuple(framed(given).values())
 
 
-def _frame(given: StarterInput) -> dict[str, Member]:
+def framed(given: StarterInput) -> dict[str, Member]:
+    """The four members of a frame by where they are: Front, Right, Back and Left."""
     w, d = given.numbers["width"], given.numbers["depth"]
     ring = ((0.0, 0.0), (w, 0.0), (w, d), (0.0, d), (0.0, 0.0))
     names = ("Front", "Right", "Back", "Left")
     bars = {
-        name: given.bar(name.lower(), name, "frame", a, b)
+        name: given.bar(name.lower(), f"{name} {_RAIL[name]}", "frame", a, b)
         for name, (a, b) in zip(names, pairwise(ring), strict=True)
     }
     corners = given.choices["corners"]
@@ -71,7 +76,7 @@ def _frame(given: StarterInput) -> dict[str, Member]:
 
 def railed_frame(given: StarterInput) -> tuple[Part, ...]:
     """A frame with rails from front to back that leave equal gaps."""
-    bars = _frame(given)
+    bars = framed(given)
     count = int(given.numbers["rails"])
     w, d = given.numbers["width"], given.numbers["depth"]
     side = bars["Left"].width
@@ -114,11 +119,23 @@ def bracket(given: StarterInput) -> tuple[Part, ...]:
     if given.choices["height"] != HEIGHTS[0]:
         raised = 0.0
     low = max(0.0, -raised)
-    return (
+    parts = (
         structs.replace(upright, z_low=low),
         structs.replace(arm, z_low=low),
         structs.replace(brace, z_low=low + raised),
     )
+    return _placed(parts, given.choices["position"], given.numbers["arm"], given.numbers["upright"])
+
+
+def _placed(parts: tuple[Part, ...], position: str, width: float, depth: float) -> tuple[Part, ...]:
+    """The parts with their corner at the front left put into another corner of their box."""
+    if "right" in position:
+        middle = Line((width / 2.0, 0.0), (0.0, 1.0))
+        parts = tuple(mirrored(part, middle) for part in parts)
+    if "back" in position:
+        middle = Line((0.0, depth / 2.0), (1.0, 0.0))
+        parts = tuple(mirrored(part, middle) for part in parts)
+    return parts
 
 
 def a_frame(given: StarterInput) -> tuple[Part, ...]:
@@ -143,48 +160,6 @@ def _inner(leg: Member) -> tuple[Point, ...]:
     ring = part_ring(leg)
     k = leg.mill_edges[0 if leg.edges[1] < leg.edges[0] else 1]
     return ring[k], ring[(k + 1) % len(ring)]
-
-
-def ladder(given: StarterInput) -> tuple[Part, ...]:
-    """Two rails along x, and rungs between them by their middles."""
-    length, width, first = (given.numbers[k] for k in ("length", "width", "first"))
-    count = int(given.numbers["rungs"])
-    front = given.bar("rail", "Front rail", "rail", (0.0, 0.0), (length, 0.0))
-    back = given.bar("rail", "Back rail", "rail", (length, width), (0.0, width))
-    if 2.0 * front.width >= width:
-        raise ValueError("the rails leave no room for rungs; make the ladder wider")
-    rung = given.bar("rung", "Rung", "rung", (0.0, 0.0), (0.0, width), "centre")
-    rung = trimmed(trimmed(rung, front), back)
-    step = (length - 2.0 * first) / (count - 1) if count > 1 else 0.0
-    if count > 1 and step < rung.width:
-        raise ValueError("the rungs do not fit; use fewer, or a longer ladder")
-    start = first if count > 1 else length / 2.0
-    rungs = (
-        structs.replace(rung, id=f"rung-{k + 1}", name=f"Rung {k + 1}", x=start + step * k)
-        for k in range(count)
-    )
-    return (front, back, *rungs)
-
-
-def gable(given: StarterInput) -> tuple[Part, ...]:
-    """A tie, two rafters on it with their upper faces from its ends, and a post if wanted."""
-    span, pitch = given.numbers["span"], given.numbers["pitch"]
-    tie = given.bar("tie", "Tie", "frame", (0.0, 0.0), (span, 0.0))
-    seat = tie.width
-    rise = math.tan(math.radians(pitch))
-    ridge = (span / 2.0, seat + rise * span / 2.0)
-    level = face_line(tie, "left")
-    left = given.bar("rafter", "Left rafter", "frame", (0.0, seat), ridge, "right")
-    right = given.bar("rafter", "Right rafter", "frame", (span, seat), ridge)
-    left, right = cut_along(left, "start", level), cut_along(right, "start", level)
-    if given.choices["post"] == "no":
-        return (tie, *mitred(left, right, _TO_ONE))
-    post = given.bar("post", "Post", "post", (span / 2.0, seat), ridge, "centre")
-    top = ridge[1] - rise * post.width / 2.0
-    post = structs.replace(post, length=top - seat)
-    left = cut_along(left, "end", face_line(post, "left"))
-    right = cut_along(right, "end", face_line(post, "right"))
-    return tie, left, right, post
 
 
 def ring(given: StarterInput) -> tuple[Part, ...]:

@@ -5,17 +5,19 @@ serves them all.  The parts it makes are independent of it and can be edited fre
 """
 
 from collections.abc import Callable, Mapping
+from itertools import pairwise
 from typing import Literal
 
 from msgspec import Struct, structs
 
-from gridjig.model import Job, Part, Section
+from gridjig.model import Job, Part, Plate, Section
 from gridjig.rack import Point
 from gridjig.units import INCH, format_angle, format_millimetres, format_number
 
+from . import starter_assemblies as assemblies
 from . import starter_shapes as shapes
 from .copies import moved
-from .lookup import new_id
+from .lookup import new_id, numbered_name
 from .starter_shapes import StarterInput
 
 Measure = Literal["length", "angle", "count"]
@@ -44,6 +46,20 @@ class StarterChoice(Struct, frozen=True):
     options: tuple[str, ...]
 
 
+class StarterPlaces(Struct, frozen=True):
+    """A list of places of a starter, mm from where its label says, such as 0, 600, 1200.
+
+    `inches` are the defaults if lengths are shown in inches.  `none` says what no place means; if
+    it is empty, at least one is needed.
+    """
+
+    key: str
+    label: str
+    default: tuple[float, ...]
+    inches: tuple[float, ...]
+    none: str = ""
+
+
 class StarterStock(Struct, frozen=True):
     """A section of a starter, with the names of its metric and inch defaults."""
 
@@ -63,6 +79,7 @@ class Starter(Struct, frozen=True):
     stock: tuple[StarterStock, ...]
     choices: tuple[StarterChoice, ...]
     shape: Callable[[StarterInput], tuple[Part, ...]]
+    places: tuple[StarterPlaces, ...] = ()
 
 
 def build(
@@ -70,6 +87,7 @@ def build(
     sections: Mapping[str, Section],
     numbers: Mapping[str, float] | None = None,
     chosen: Mapping[str, str] | None = None,
+    places: Mapping[str, tuple[float, ...]] | None = None,
 ) -> tuple[Part, ...]:
     """The parts of a starter, with the front left corner at (0, 0) and the lowest on the table.
 
@@ -87,7 +105,27 @@ def build(
     missing = [one.label for one in starter.stock if one.key not in sections]
     if missing:
         raise ValueError(f"choose a section for {', '.join(missing)}")
-    return starter.shape(StarterInput(wanted, options, sections))
+    lists = {one.key: _in_order(one, (places or {}).get(one.key)) for one in starter.places}
+    return starter.shape(StarterInput(wanted, options, sections, lists))
+
+
+MOST_PLACES = 200
+"""The most places in one list: nobody types more."""
+
+
+def _in_order(asked: StarterPlaces, given: tuple[float, ...] | None) -> tuple[float, ...]:
+    """The places from the lowest to the highest.  Raises ValueError for one typed twice."""
+    found = tuple(sorted(asked.default if given is None else given))
+    if not found and not asked.none:
+        raise ValueError(f"{asked.label}: type at least one place")
+    if len(found) > MOST_PLACES:
+        raise ValueError(f"{asked.label}: at most {format_number(MOST_PLACES)} places fit here")
+    for one, then in pairwise(found):
+        if then - one < 1e-6:
+            raise ValueError(f"{asked.label}: {format_millimetres(one)} stands there twice")
+    if found and not -20_000 <= found[0] <= found[-1] <= 20_000:
+        raise ValueError(f"{asked.label}: a place can be up to {format_millimetres(20_000)} away")
+    return found
 
 
 def put_starter(
@@ -96,10 +134,15 @@ def put_starter(
     """Add these parts at a position and height, mm; also returns their new ids."""
     made: list[Part] = []
     ids: set[str] = set()
+    named = {part.name for part in job.parts}
     for part in parts:
         fresh = new_id(job, part.id, ids)
         ids.add(fresh)
-        made.append(structs.replace(moved(part, *at, z_low), id=fresh))
+        there = structs.replace(moved(part, *at, z_low), id=fresh)
+        if isinstance(there, Plate):
+            there = structs.replace(there, name=numbered_name(there.name, named))
+            named.add(there.name)
+        made.append(there)
     return structs.replace(job, parts=(*job.parts, *made)), frozenset(ids)
 
 
@@ -149,6 +192,45 @@ STARTERS: tuple[Starter, ...] = (
         shape=shapes.railed_frame,
     ),
     Starter(
+        key="gusset-frame",
+        name="Frame with gussets",
+        about="A rectangular frame with a triangular plate in each corner. Inside, the legs of a"
+        " gusset are measured from the inside corner; on top, from the outside corner.",
+        sizes=(
+            *_OUTSIDE,
+            _length("leg", "Legs of the gussets", 100, 4),
+            _length("thick", "Gusset thickness", 6, 0.25, low=0.5, high=200),
+        ),
+        stock=(_FRAME,),
+        choices=(_CORNERS, StarterChoice("height", "Gussets", assemblies.GUSSETS)),
+        shape=assemblies.gusset_frame,
+    ),
+    Starter(
+        key="gate",
+        name="Gate",
+        about="Two stiles that run through, and rails between them. Rails are measured from the"
+        " bottom of the gate to their undersides.",
+        sizes=(
+            _length("width", "Overall width", 1200, 48),
+            _length("height", "Overall height", 1100, 44),
+        ),
+        stock=(
+            StarterStock("stile", "Stiles", "50x50x3", "2x2x1/8"),
+            StarterStock("rail", "Rails", "50x50x3", "2x2x1/8"),
+            StarterStock("brace", "Brace", "40x40x3", "1-1/2x1-1/2x1/8"),
+        ),
+        choices=(StarterChoice("brace", "Brace in the lowest bay", assemblies.BRACES),),
+        shape=assemblies.gate,
+        places=(
+            StarterPlaces(
+                "rails",
+                "Rails at",
+                (0.0, 500.0, 1050.0),
+                (0.0, 20.0 * INCH, 42.0 * INCH),
+            ),
+        ),
+    ),
+    Starter(
         key="bracket",
         name="Corner bracket with brace",
         about="An upright and an arm at a right angle. The brace is measured from the inside corner"
@@ -161,6 +243,7 @@ STARTERS: tuple[Starter, ...] = (
         ),
         stock=(_FRAME, StarterStock("brace", "Brace", "40x40x3", "1-1/2x1-1/2x1/8")),
         choices=(
+            StarterChoice("position", "Where the corner is", shapes.POSITIONS),
             StarterChoice("corner", "Corner", shapes.BRACKET_CORNERS),
             StarterChoice("height", "Height of the brace", shapes.HEIGHTS),
         ),
@@ -186,8 +269,8 @@ STARTERS: tuple[Starter, ...] = (
     Starter(
         key="ladder",
         name="Ladder",
-        about="Two rails with rungs between them, evenly spaced. Rungs are measured to their"
-        " middles.",
+        about="Two rails with rungs between them or on top. Rungs are measured to their middles;"
+        " typed places are counted from the first rung, such as 0, 300, 700.",
         sizes=(
             _length("length", "Length of the rails", 1500, 60),
             _length("width", "Width over all", 400, 16),
@@ -198,13 +281,18 @@ STARTERS: tuple[Starter, ...] = (
             StarterStock("rail", "Rails", "50x30x3", "2x1x1/8"),
             StarterStock("rung", "Rungs", "30x30x3", "1x1x1/8"),
         ),
-        choices=(),
-        shape=shapes.ladder,
+        choices=(
+            StarterChoice("rungs_lie", "Rungs", assemblies.RUNGS),
+            StarterChoice("rails_lie", "Rails", assemblies.RAILS),
+        ),
+        shape=assemblies.ladder,
+        places=(StarterPlaces("places", "Rungs at", (), (), "evenly spaced"),),
     ),
     Starter(
         key="gable",
-        name="Gable",
-        about="A tie with two rafters at a pitch, and a post under the ridge if wanted.",
+        name="Truss",
+        about="A tie with two rafters at a pitch. A king post runs to the ridge between the"
+        " rafters, or ends in a point where they meet over it.",
         sizes=(
             _length("span", "Span over the tie", 1200, 48),
             StarterSize("pitch", "Pitch", 30, 30, 3, 80, "angle"),
@@ -213,8 +301,8 @@ STARTERS: tuple[Starter, ...] = (
             StarterStock("frame", "Tie and rafters", "50x50x3", "2x2x1/8"),
             StarterStock("post", "Post", "40x40x3", "1-1/2x1-1/2x1/8"),
         ),
-        choices=(StarterChoice("post", "Post under the ridge", ("yes", "no")),),
-        shape=shapes.gable,
+        choices=(StarterChoice("post", "King post", assemblies.POSTS),),
+        shape=assemblies.truss,
     ),
     Starter(
         key="ring",

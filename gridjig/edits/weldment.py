@@ -26,14 +26,21 @@ def move(job: Job, dx: float, dy: float) -> Job:
     """Move the weldment by a distance in mm."""
     if dx == 0 and dy == 0:
         return job
-    return _each(job, lambda part: moved(part, dx, dy))
+    there = _each(job, lambda part: moved(part, dx, dy))
+    return _with_origin(there, lambda p: (p[0] + dx, p[1] + dy))
 
 
 def turn(job: Job, degrees: float, about: Point) -> Job:
     """Turn the weldment about a point of the table; exact at quarter turns."""
     if degrees % 360.0 == 0:
         return job
-    return _each(job, lambda part: turned(part, degrees, about))
+    c, s = unit(degrees)
+    x, y = about
+
+    def around(p: Point) -> Point:
+        return (x + c * (p[0] - x) - s * (p[1] - y), y + s * (p[0] - x) + c * (p[1] - y))
+
+    return _with_origin(_each(job, lambda part: turned(part, degrees, about)), around)
 
 
 def lay(job: Job, face: FaceOf, at: Point, degrees: float, *, start: bool = False) -> Job:
@@ -62,13 +69,14 @@ def flip(job: Job, a: Point, b: Point) -> Job:
     line = through(a, b)
     low = min((part.z_low for part in job.parts), default=0.0)
     high = max((part.z_high for part in job.parts), default=0.0)
-    return _over(job, lambda part: turned_over(part, line, low + high))
+    over = _over(job, lambda part: turned_over(part, line, low + high))
+    return _with_origin(over, line.mirrored)
 
 
 def mirror(job: Job, a: Point, b: Point) -> Job:
     """Mirror the weldment about the line through two points: it becomes the opposite hand."""
     line = through(a, b)
-    return _over(job, lambda part: mirrored(part, line))
+    return _with_origin(_over(job, lambda part: mirrored(part, line)), line.mirrored)
 
 
 def put(job: Job, place: WeldmentPlace) -> Job:
@@ -89,6 +97,14 @@ def turned_over(part: Part, line: Line, heights: float) -> Part:
     # A section that looks the same both ways up keeps its way up.
     way_up = over.way_up if part.section.handed else part.way_up
     return structs.replace(over, way_up=way_up, z_low=low, x=flat.x, y=flat.y, turn=flat.turn)
+
+
+def _with_origin(job: Job, place: Callable[[Point], Point]) -> Job:
+    """The job with the origin of typed points moved along with its weldment."""
+    if job.origin is None or not job.parts:
+        return job
+    x, y = place(job.origin)
+    return structs.replace(job, origin=(round(x, 6), round(y, 6)))
 
 
 def _each(job: Job, change: Callable[[Part], Part]) -> Job:

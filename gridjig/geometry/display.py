@@ -66,13 +66,30 @@ SymbolKind = Literal[
 
 
 class Polyline(Struct, frozen=True):
-    """A line through points, open or closed, with an optional fill and hatch."""
+    """A line through points, open or closed, with an optional fill and hatch.
+
+    `openings` are closed lines inside a closed one that are neither filled nor hatched.
+    """
 
     points: tuple[Point, ...]
     role: DrawingRole
     closed: bool = False
     fill: Fill = "none"
     hatch: Hatch = "none"
+    openings: tuple[tuple[Point, ...], ...] = ()
+
+    @property
+    def area(self) -> tuple[Point, ...]:
+        """One closed line round what is filled, for the even-odd rule.
+
+        It goes from the first point to each opening, round it and back the same way, so that the
+        ways between cancel.
+        """
+        if not self.openings:
+            return self.points
+        first = self.points[0]
+        ways = (point for ring in self.openings for point in (*ring, ring[0], first))
+        return (*self.points, first, *ways)
 
 
 class Circle(Struct, frozen=True):

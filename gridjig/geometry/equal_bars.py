@@ -12,7 +12,7 @@ from msgspec import Struct
 from gridjig.model import EndCut, Member, Section, WayUp
 from gridjig.model.member import turned_over
 
-_CutKey: TypeAlias = tuple[str, float, float, float, float, str]
+_CutKey: TypeAlias = tuple[str, float, float, float, float, str, tuple[tuple[float, float], ...]]
 BarShape: TypeAlias = tuple[int, bool, _CutKey, _CutKey]
 """One way a bar can lie: way up, mirrored, and both cuts, rounded."""
 
@@ -81,4 +81,20 @@ def _settled(section: Section, way_up: WayUp, mirrored: bool) -> tuple[int, bool
 def _key(cut: EndCut) -> _CutKey:
     sizes = (round(v, 2) + 0.0 for v in (cut.around, cut.along, cut.across))
     around, along, across = sizes
-    return (cut.kind, round(cut.angle, 3) + 0.0, around, along, across, cut.side)
+    first, more = _cuts_key(cut)
+    kind = "sawn" if more and cut.kind in ("square", "mitre") else cut.kind
+    return (kind, first, around, along, across, cut.side, more)
+
+
+def _cuts_key(cut: EndCut) -> tuple[float, tuple[tuple[float, float], ...]]:
+    """The angle of the first cut, and the further cuts with where they cross the centre line.
+
+    Of several saw cuts that cross it in the same place, any may be called the first.
+    """
+    first = round(cut.angle, 3) + 0.0
+    more = [(round(saw.angle, 3) + 0.0, round(saw.past, 2) + 0.0) for saw in cut.more]
+    if cut.kind in ("square", "mitre"):
+        same = sorted([first, *(angle for angle, past in more if past == 0.0)])
+        more = [*((angle, 0.0) for angle in same[1:]), *(one for one in more if one[1] != 0.0)]
+        first = same[0]
+    return first, tuple(sorted(more))

@@ -1,8 +1,8 @@
 """The mass and centre of gravity of the parts of the weldment.
 
-Tube corners count as rolled, plan shapes as drawn.  The mass of a bar is the area of its section
-times the length through the section's centroid, so a bar mitred at both ends counts with the mean
-of its two edges.
+Tube corners count as rolled, and plan shapes as drawn, less the holes of a plate.  The mass of a
+bar is the area of its section times the length through the section's centroid, so a bar mitred at
+both ends counts with the mean of its two edges.
 """
 
 import math
@@ -11,11 +11,12 @@ from itertools import pairwise
 
 from msgspec import Struct
 
-from gridjig.model import EndCut, Member, Part, Section
+from gridjig.model import Member, Part, Section
 from gridjig.model.stock import ROUNDS, TUBES
 
 from .part_outline import part_ring
 from .piece_mass import STEEL
+from .plate_holes import part_openings, without_openings
 from .pose import Pose
 
 _AROUND = 96
@@ -52,7 +53,7 @@ def load(part: Part, density: float = STEEL) -> Load:
     if not isinstance(part, Member):
         import shapely  # noqa: PLC0415 - late: not needed at startup
 
-        plan = shapely.Polygon(part_ring(part))
+        plan = without_openings(shapely.Polygon(part_ring(part)), part_openings(part))
         mass = plan.area * (part.z_high - part.z_low) * density * 1e-9
         centre = plan.centroid
         return Load(mass, centre.x, centre.y, (part.z_low + part.z_high) / 2.0)
@@ -83,22 +84,18 @@ def mass(part: Part, density: float = STEEL) -> float:
 def _moments(member: Member) -> tuple[float, float, float, float]:
     """Volume in mm3 and its first moments: along from the start, left of and above the centre."""
     volume = along = left = up = 0.0
-    tan_start = math.tan(math.radians(member.start.angle))
-    tan_end = math.tan(math.radians(member.end.angle))
+    width = member.width
     for cell in _subdivided(member):
-        first = -_beyond(member.start, cell, member.width)
-        last = member.length + _beyond(member.end, cell, member.width)
+        at = (cell.left, cell.up, width)
+        first = -member.start.reach(*at)
+        last = member.length + member.end.reach(*at)
+        tan_start, tan_end = member.start.slope(*at), member.end.slope(*at)
         length, spread = last - first, cell.width * cell.width / 12.0
         volume += cell.area * length
         along += cell.area * (last * last - first * first + (tan_end**2 - tan_start**2) * spread)
         left += cell.area * (length * cell.left + (tan_start + tan_end) * spread)
         up += cell.area * length * cell.up
     return volume, along / 2.0, left, up
-
-
-def _beyond(cut: EndCut, cell: _Cell, width: float) -> float:
-    bite = cut.along if cut.bitten(cell.left, width) else 0.0
-    return cut.beyond(cell.left, cell.up) - bite
 
 
 def _subdivided(member: Member) -> Iterator[_Cell]:
@@ -116,7 +113,7 @@ def _subdivided(member: Member) -> Iterator[_Cell]:
 
 
 def _split(cell: _Cell, edges: list[float]) -> Iterator[_Cell]:
-    """The cell, split where a notch begins."""
+    """The cell, split where a notch begins or two cuts of one end meet."""
     low, high = cell.left - cell.width / 2.0, cell.left + cell.width / 2.0
     places = [low, *(edge for edge in edges if low < edge < high), high]
     if len(places) == 2:
@@ -130,7 +127,7 @@ def _oriented_cells(member: Member) -> Iterator[_Cell]:
     """The cells of the section as it lies: turned clockwise by its way up, then mirrored."""
     hand = -1.0 if member.mirrored else 1.0
     section = member.section
-    plain = {member.start.kind, member.end.kind} <= {"square", "mitre"}
+    plain = member.start.plain and member.end.plain
     for cell in [_disc(section)] if plain and section.kind in ROUNDS else _cells(section):
         left, up, width, height = cell.left, cell.up, cell.width, cell.height
         for _ in range(member.way_up // 90):

@@ -17,12 +17,13 @@ from gridjig.model.stock import ROUNDS, TUBES
 from gridjig.rack import Point
 from gridjig.rack.same import Same
 
+from .plate_holes import Bore, part_bores, part_openings
 from .pose import Pose
 
 LEVEL = 1e-9
 """Heights and distances across that differ by less than this, in mm, are the same."""
 
-FaceKind = Literal["side", "inside", "corner", "top", "bottom"]
+FaceKind = Literal["side", "inside", "corner", "hole", "top", "bottom"]
 
 
 class PartFace(NamedTuple):
@@ -30,7 +31,8 @@ class PartFace(NamedTuple):
 
     "side" is numbered like `FaceOf.side`, by the corner where it begins; "corner" is the upright
     edge at that corner; "inside" is a face between the legs of an angle or channel (0 faces the
-    member's right, 1 its left); "top" and "bottom" have the number 0.
+    member's right, 1 its left); "hole" is the wall of a plate's hole, numbered as they are listed;
+    "top" and "bottom" have the number 0.
     """
 
     kind: FaceKind
@@ -38,7 +40,7 @@ class PartFace(NamedTuple):
 
     @property
     def label(self) -> str:
-        """The face as one word: side:2, corner:0, inside:1, top or bottom."""
+        """The face as one word: side:2, corner:0, inside:1, hole:0, top or bottom."""
         return self.kind if self.kind in ("top", "bottom") else f"{self.kind}:{self.number}"
 
 
@@ -70,7 +72,9 @@ class PartSolid(Struct, frozen=True, eq=False, dict=True):
     is the face of the part there (None if another prism covers it) and `flats[k]` where that face
     is plane.  `corners[k]` is the number of the part's corner there, or None.  `across` are the
     distances from the member's centre line between which the prism lies; `own` is the ring in the
-    frame `pose`; `rounding` is how far (across, up) its long edges are rounded, mm.
+    frame `pose`; `rounding` is how far (across, up) its long edges are rounded, mm.  `openings` are
+    the edges of the holes that go right through it, counter-clockwise and not closed; `bores[k]` is
+    that hole as a circle or slot, None if it has another shape.
     """
 
     part: str
@@ -84,6 +88,8 @@ class PartSolid(Struct, frozen=True, eq=False, dict=True):
     pose: Pose
     across: tuple[float, float] = (0.0, 0.0)
     rounding: tuple[float, float] = (0.0, 0.0)
+    openings: tuple[tuple[Point, ...], ...] = ()
+    bores: tuple[Bore | None, ...] = ()
 
     @property
     def rounded(self) -> bool:
@@ -156,6 +162,8 @@ def _plate(part: Part, pose: Pose) -> PartSolid:
         part.z_high,
         own,
         pose,
+        openings=part_openings(part),
+        bores=part_bores(part),
     )
 
 

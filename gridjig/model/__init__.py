@@ -2,9 +2,10 @@
 
 from gridjig.units import Display
 
-from .endcut import CutKind, EndCut
+from .endcut import CutKind, EndCut, SawCut
 from .job import Job, Part, Placement, Plate, Seat, require_whole
 from .member import Member, WayUp
+from .plate_holes import CutOut, Drilled, PlateHole, Slotted
 from .stock import Section, SectionKind
 from .table import (
     SIZED,
@@ -24,8 +25,10 @@ __all__ = [
     "SIZED",
     "Corner",
     "CutKind",
+    "CutOut",
     "Datum",
     "Display",
+    "Drilled",
     "EndCut",
     "FaceOf",
     "Hole",
@@ -39,9 +42,12 @@ __all__ = [
     "Part",
     "Placement",
     "Plate",
+    "PlateHole",
+    "SawCut",
     "Seat",
     "Section",
     "SectionKind",
+    "Slotted",
     "Table",
     "TableSide",
     "WayUp",

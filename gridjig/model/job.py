@@ -19,12 +19,15 @@ from gridjig.units.limits import (
     require_within,
 )
 
+from .endcut import MAX_CUT, EndCut
 from .member import Member
+from .plate_holes import HOLES, PlateHole, PlatePoint
 from .table import Hole, Table
 from .weldment import Datum, FaceOf, Weld
 
 Text = Annotated[str, Meta(max_length=4000)]
 Short = Annotated[str, Meta(max_length=120)]
+SawAngle = Annotated[float, Meta(ge=0, le=MAX_CUT, extra={"quantity": "angle"})]
 
 
 class Seat(Struct, frozen=True, forbid_unknown_fields=True):
@@ -67,12 +70,14 @@ class Plate(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, tag="
     """A part of the weldment as a polygon with a height range: a plate, or any drawn shape.
 
     `corners` (not closed, in mm) are in the plate's own frame, which lies at (x, y), turned by
-    `turn` degrees.  Moving and turning never change the corners, so nothing drifts.
+    `turn` degrees; so are its `holes`, which go right through it, inside the corners and clear of
+    one another.  Moving and turning never change either, so nothing drifts.
     """
 
     id: Ident
     name: Short
     corners: Annotated[tuple[tuple[Length, Length], ...], CORNERS]
+    holes: Annotated[tuple[PlateHole, ...], HOLES] = ()
     z_low: Length = 0.0
     z_high: Length = 50.0
     x: Length = 0.0
@@ -94,7 +99,9 @@ Part = Plate | Member
 class Job(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """Everything the person chose: the ground truth that everything else is derived from.
 
-    `critical` are the faces that must lie on the grid without packing.
+    `critical` are the faces that must lie on the grid without packing.  `saw` is how far from
+    square the shop's saw cuts, degrees.  `origin` is the place of the table that typed points are
+    counted from, mm; None is the table's front left corner.
     """
 
     name: Name
@@ -109,9 +116,15 @@ class Job(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     welds: Annotated[tuple[Weld, ...], WELDS] = ()
     datum: Datum = Datum()
     critical: Annotated[tuple[FaceOf, ...], WELDS] = ()
+    saw: SawAngle = 60.0
+    origin: PlatePoint | None = None
 
     def __post_init__(self) -> None:
         require_within(self)
+
+    def beyond_saw(self, cut: EndCut) -> bool:
+        """True if an end has a saw cut further from square than the shop's saw goes."""
+        return any(abs(saw.angle) > self.saw + 1e-6 for saw in cut.saws)
 
     def find(self, thing_id: str) -> Placement | Part | None:
         """The placement or part with that id; None if there is none."""

@@ -26,6 +26,8 @@ from .endcut import EndCut
 from .stock import ROUNDS, Section
 
 WayUp = Literal[0, 90, 180, 270]
+MemberLine = Literal["left", "centre", "right"]
+_OTHER: dict[MemberLine, MemberLine] = {"left": "right", "centre": "centre", "right": "left"}
 _FACETS = 24
 """Straight facets that a coped end is drawn with."""
 
@@ -45,7 +47,8 @@ class Member(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, tag=
     lies at the bottom and the other is upright on the right; a channel's web is upright on the
     right.  At 90 an angle's heel is at the bottom left and a channel lies on its web.  `mirrored`
     then swaps left and right.  `measured` is the actual width and height of the bar where they
-    differ from the list; 0 means as listed.
+    differ from the list; 0 means as listed.  `line_kept` is the line in plan that stays in place
+    when its section or way up changes, the centre line or a long face: the one it was drawn on.
     """
 
     id: Ident
@@ -61,6 +64,7 @@ class Member(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, tag=
     x: Length = 0.0
     y: Length = 0.0
     turn: Angle = 0.0
+    line_kept: MemberLine = "centre"
 
     def __post_init__(self) -> None:
         where = f"member {self.name or self.id}"
@@ -110,10 +114,8 @@ class Member(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, tag=
         rise = self._rise(across)
         return (
             self.length
-            + self.start.beyond(across, rise)
-            + self.end.beyond(across, rise)
-            - (self.start.along if self.start.bitten(across, width) else 0.0)
-            - (self.end.along if self.end.bitten(across, width) else 0.0)
+            + self.start.reach(across, rise, width)
+            + self.end.reach(across, rise, width)
         )
 
     def _rise(self, across: float) -> float:
@@ -132,13 +134,23 @@ class Member(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, tag=
             for cut in (self.start, self.end)
             if cut.kind == "notch"
         ]
-        return [-half, *sorted(bites), half]
+        for cut in (self.start, self.end):
+            if cut.more:
+                bites += [across for across, _ in self._profile(cut) if -half < across < half]
+        return [-half, *sorted(set(bites)), half]
 
     @property
     def long_point(self) -> float:
-        """Length of the longest line in plan, mm: to the long points of sloping ends."""
-        if {self.start.kind, self.end.kind} <= {"square", "mitre"}:
+        """Length to the long points of sloping ends, mm: that of the longest line in plan.
+
+        If an end has several cuts, it is measured along the member from the furthest point of one
+        end to that of the other.
+        """
+        if self.start.plain and self.end.plain:
             return max(self.edges)
+        if self.start.more or self.end.more:
+            ends = (self._profile(cut) for cut in (self.start, self.end))
+            return self.length + sum(max(beyond for _, beyond in end) for end in ends)
         return max(self._longest(low, high) for low, high in pairwise(self.breaks))
 
     def _longest(self, low: float, high: float) -> float:
@@ -172,6 +184,10 @@ class Member(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, tag=
 
     def _profile(self, cut: EndCut) -> list[Point]:
         """An end from right to left: distance across, and distance beyond the nominal end; mm."""
+        return cut.below_saws(self._first_cut(cut)) if cut.more else self._first_cut(cut)
+
+    def _first_cut(self, cut: EndCut) -> list[Point]:
+        """The profile of an end with only its first cut."""
         half = self.width / 2.0
         if cut.kind == "notch":
             inner = half - cut.across
@@ -203,6 +219,7 @@ class Member(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, tag=
             start=self.start.opposite,
             end=self.end.opposite,
             mirrored=not self.mirrored if self.section.handed else False,
+            line_kept=_OTHER[self.line_kept],
         )
 
     @property
@@ -213,4 +230,5 @@ class Member(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, tag=
             start=self.start.opposite,
             end=self.end.opposite,
             way_up=turned_over(self.way_up),
+            line_kept=_OTHER[self.line_kept],
         )

@@ -11,7 +11,8 @@ from shapely import LineString, Point, Polygon
 
 from gridjig.edits import joining
 from gridjig.edits import members as edits
-from gridjig.edits.joining import centre_line, face_line, mitred, trimmed
+from gridjig.edits.joining import face_line, mitred, trimmed
+from gridjig.edits.members import centre_line
 from gridjig.geometry.lines import through
 from gridjig.geometry.part_outline import part_edge, part_ring
 from gridjig.model import EndCut, Job, Member, Section

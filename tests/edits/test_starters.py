@@ -10,8 +10,9 @@ from shapely import Point, Polygon, affinity, union_all
 from gridjig.edits.starters import STARTERS, Starter, build, put_starter, starter
 from gridjig.files.jobs.job_file import read_job, write_job
 from gridjig.files.library.sections import find_section
+from gridjig.geometry.part_mass import mass
 from gridjig.geometry.part_outline import part_ring
-from gridjig.model import Member, Part, Section, require_whole
+from gridjig.model import Member, Part, Plate, Section, require_whole
 from tests.trials.layout import INCH, load
 from tests.workshop import EMPTY, laid, pin
 
@@ -158,10 +159,10 @@ def test_a_hexagon_24_across_flats() -> None:
 
 
 @pytest.mark.source(
-    "method", "plane geometry: a gable's rafters are cut to the pitch and its complement"
+    "method", "plane geometry: a truss's rafters are cut to the pitch and its complement"
 )
-@pytest.mark.parametrize("post", ["yes", "no"])
-def test_a_gable_is_cut_to_its_pitch(post: str) -> None:
+@pytest.mark.parametrize("post", ["runs to the ridge", "none"])
+def test_a_truss_is_cut_to_its_pitch(post: str) -> None:
     one = starter("gable")
     parts = build(one, stock(one), {"span": 2000, "pitch": 18.4349}, {"post": post})
     rafter = parts[1]
@@ -170,8 +171,142 @@ def test_a_gable_is_cut_to_its_pitch(post: str) -> None:
         [18.4349, 90 - 18.4349]
     )
     ridge = max(y for p in parts for _, y in part_ring(p))
-    under = 1000 - (20 if post == "yes" else 0)
+    under = 1000 - (20 if post == "runs to the ridge" else 0)
     assert ridge == pytest.approx(50 + under * math.tan(math.radians(18.4349)), abs=1e-3)
+
+
+@pytest.mark.source(
+    "method", "plane geometry: the apex lies one rafter depth, square to it, below the ridge"
+)
+@pytest.mark.parametrize("pitch", [15.0, 30.0, 45.0])
+def test_a_king_post_under_the_rafters_is_pointed(pitch: float) -> None:
+    one = starter("gable")
+    sections = stock(one)
+    flat = find_section("40x10", "flat")
+    assert flat is not None
+    sections["post"] = flat
+    parts = build(one, sections, {"span": 2000, "pitch": pitch}, {"post": "rafters meet over it"})
+    clear(parts)
+    *_, post = parts
+    assert isinstance(post, Member)
+    slope = math.radians(pitch)
+    ridge = 50.0 + 1000.0 * math.tan(slope)
+    apex = ridge - 50.0 / math.cos(slope)
+    tips = sorted(part_ring(post), key=lambda p: -p[1])
+    assert tips[0] == pytest.approx((1000.0, apex), abs=1e-6)
+    shoulder = apex - 20.0 * math.tan(slope)
+    assert [p[1] for p in tips[1:3]] == pytest.approx([shoulder, shoulder], abs=1e-6)
+    # A flat of 40 x 10: the mean of its length is that at a quarter of its width.
+    mean = apex - 50.0 - 10.0 * math.tan(slope)
+    assert mass(post) == pytest.approx(40.0 * 10.0 * mean * 7850e-9, rel=1e-8)
+    rafters = [p for p in parts if "rafter" in p.name]
+    assert [max(y for _, y in part_ring(p)) for p in rafters] == pytest.approx([ridge, ridge])
+
+
+@pytest.mark.source("method", "mirrored about the middle of its box, point by point")
+def test_a_bracket_in_its_four_positions() -> None:
+    one = starter("bracket")
+    numbers = {"upright": 500.0, "arm": 400.0}
+    first = build(one, stock(one), numbers)
+    plan = union_all([Polygon(part_ring(p)) for p in first])
+    flips = {"front right": (-1, 1), "back left": (1, -1), "back right": (-1, -1)}
+    assert set(flips) < set(one.choices[0].options)
+    for position, (fx, fy) in flips.items():
+        parts = build(one, stock(one), numbers, {"position": position})
+        clear(parts)
+        wanted = affinity.scale(plan, fx, fy, origin=(200.0, 250.0))
+        found = union_all([Polygon(part_ring(p)) for p in parts])
+        assert found.symmetric_difference(wanted).area < 1e-3
+        assert [p.name for p in parts] == ["Upright", "Arm", "Brace"]
+
+
+def test_a_gate_has_its_rails_where_they_are_typed() -> None:
+    one = starter("gate")
+    numbers = {"width": 1000.0, "height": 1200.0}
+    parts = build(one, stock(one), numbers, None, {"rails": (1150.0, 0.0, 300.0, 700.0)})
+    clear(parts)
+    names = [p.name for p in parts]
+    assert names == ["Left stile", "Right stile", "Bottom rail", "Rail 2", "Rail 3", "Top rail"]
+    under = [min(y for _, y in part_ring(p)) for p in parts[2:]]
+    assert under == pytest.approx([0.0, 300.0, 700.0, 1150.0])
+    assert [p.long_point for p in parts[2:] if isinstance(p, Member)] == pytest.approx([900.0] * 4)
+    middle = build(one, stock(one), numbers)
+    assert [p.name for p in middle[2:]] == ["Bottom rail", "Middle rail", "Top rail"]
+
+
+@pytest.mark.parametrize("way", ["rises to the right", "rises to the left"])
+def test_the_brace_of_a_gate_fits_both_corners(way: str) -> None:
+    one = starter("gate")
+    parts = build(one, stock(one), {"width": 1000.0, "height": 1100.0}, {"brace": way})
+    clear(parts)
+    brace = parts[-1]
+    corners = part_ring(brace)
+    left, right = (50.0, 950.0) if way == "rises to the right" else (950.0, 50.0)
+    for wanted in ((left, 50.0), (right, 500.0)):
+        assert min(math.dist(wanted, p) for p in corners) < 1e-6
+
+
+def test_a_ladder_with_rungs_where_they_are_typed() -> None:
+    one = starter("ladder")
+    numbers = {"length": 1500.0, "first": 100.0}
+    parts = build(one, stock(one), numbers, None, {"places": (0.0, 600.0, 1200.0, 1300.0)})
+    clear(parts)
+    assert [p.x for p in parts[2:]] == pytest.approx([100.0, 700.0, 1300.0, 1400.0])
+    with pytest.raises(ValueError, match="sticks out past the rails"):
+        build(one, stock(one), numbers, None, {"places": (0.0, 1390.0)})
+    with pytest.raises(ValueError, match="stands there twice"):
+        build(one, stock(one), numbers, None, {"places": (0.0, 600.0, 600.0)})
+
+
+@pytest.mark.parametrize(
+    ("lie", "rails", "low"),
+    [
+        ("between the rails, flush below", "flat", 0.0),
+        ("between the rails, flush above", "on edge", 20.0),
+        ("between the rails, centred in height", "on edge", 10.0),
+        ("on top of the rails", "flat", 30.0),
+        ("on top of the rails", "on edge", 50.0),
+    ],
+)
+def test_rungs_flush_or_on_top_and_rails_on_edge(lie: str, rails: str, low: float) -> None:
+    one = starter("ladder")
+    parts = build(one, stock(one), None, {"rungs_lie": lie, "rails_lie": rails})
+    clear(parts)
+    rail, rung = parts[0], parts[2]
+    assert isinstance(rail, Member)
+    assert isinstance(rung, Member)
+    assert (rail.width, rail.depth) == ((50.0, 30.0) if rails == "flat" else (30.0, 50.0))
+    assert rung.z_low == low
+    wide = 400.0 - (0.0 if "on top" in lie else 2.0 * rail.width)
+    assert rung.length == pytest.approx(wide)
+
+
+@pytest.mark.source("method", "a triangle with two legs of 80 mm has half their square")
+@pytest.mark.parametrize(
+    ("height", "low", "x"),
+    [
+        ("inside, flush below", 0.0, 50.0),
+        ("inside, centred in height", 22.0, 50.0),
+        ("on top", 50.0, 0.0),
+    ],
+)
+def test_gussets_in_the_corners_of_a_frame(height: str, low: float, x: float) -> None:
+    one = starter("gusset-frame")
+    parts = build(one, stock(one), {"leg": 80.0, "thick": 6.0}, {"height": height})
+    clear(parts)
+    plates = [p for p in parts if isinstance(p, Plate)]
+    assert [p.name for p in plates] == [
+        "Front left gusset", "Front right gusset", "Back right gusset", "Back left gusset",
+    ]  # fmt: skip
+    for plate in plates:
+        assert (plate.z_low, plate.z_high) == (low, low + 6.0)
+        assert Polygon(part_ring(plate)).area == pytest.approx(3200.0)
+    assert min(p[0] for p in part_ring(plates[0])) == pytest.approx(x)
+
+
+def test_names_read_well() -> None:
+    names = [p.name for p in build(starter("frame"), stock(starter("frame")))]
+    assert names == ["Front rail", "Right stile", "Back rail", "Left stile"]
 
 
 def test_one_rung_stands_in_the_middle() -> None:
@@ -191,6 +326,10 @@ REFUSED: list[tuple[str, dict[str, float], dict[str, str], str]] = [
     ("a-frame", {"bar": 790}, {}, "no room for the crossbar"),
     ("ladder", {"width": 60}, {}, "no room for rungs"),
     ("ladder", {"rungs": 90}, {}, "the rungs do not fit"),
+    ("gusset-frame", {"leg": 160}, {}, "the gussets meet"),
+    ("gate", {"width": 90}, {}, "no room for rails"),
+    ("gate", {"height": 1000}, {}, "a rail sticks out of the gate"),
+    ("gable", {"pitch": 10, "span": 600}, {"post": "rafters meet over it"}, "no room for a king"),
     ("gable", {"pitch": 85}, {}, "Pitch: type a value from 3° to 80°"),
     ("ring", {"sides": 2}, {}, "Sides: type a value from 3 to 60"),
     ("tripod", {"reach": 10, "thick": 40}, {}, "thicker than they are long"),

@@ -8,7 +8,18 @@ import msgspec
 import pytest
 from msgspec import inspect, structs
 
-from gridjig.model import EndCut, Hole, HoleMark, Job, Placement, Seat, Weld
+from gridjig.model import (
+    CutOut,
+    Drilled,
+    EndCut,
+    Hole,
+    HoleMark,
+    Job,
+    Placement,
+    Seat,
+    Slotted,
+    Weld,
+)
 from gridjig.rack import (
     ArcSlot,
     ClampTip,
@@ -33,6 +44,9 @@ VALUES: tuple[msgspec.Struct, ...] = (
     CHANNEL,
     TABLE,
     plate("p", 0, 0),
+    Drilled((10, 10), 8.0),
+    Slotted((0, 0), (10, 0), 8.0),
+    CutOut(((1, 1), (9, 1), (9, 9))),
     pin("a", 1, 1),
     Weld(a="a", b="b", leg=5.0),
     EndCut("mitre", 20.0),

@@ -83,12 +83,12 @@ def test_centre_of_gravity_of_the_machine_base() -> None:
     [
         ("T01", "A bottom", 24, 24, "square both ends"),
         ("T01", "C left", 20, 20, "square both ends"),
-        ("T02", "A bottom", 36, 33, "mitre 45° both ends, opposite hands"),
-        ("T04", "K brace", 15.6421, 12.6421, "mitre 45° both ends, opposite hands"),
+        ("T02", "A bottom", 36, 33, "mitres opposed, 45° both ends"),
+        ("T04", "K brace", 15.6421, 12.6421, "mitres opposed, 45° both ends"),
         ("T06", "S strut", 20.9774, 19.0226, "square and mitre 52.5°"),
-        ("T08", "LL leg", 37.3631, 37.3631, "mitre ≈15.52° both ends, parallel"),
-        ("T08", "SL spreader low", 21.8864, 21.0531, "mitre ≈15.52° both ends, opposite hands"),
-        ("T08", "SU spreader up", 13.5531, 12.7197, "mitre ≈15.52° both ends, opposite hands"),
+        ("T08", "LL leg", 37.3631, 37.3631, "mitres parallel, ≈15.52° both ends"),
+        ("T08", "SL spreader low", 21.8864, 21.0531, "mitres opposed, ≈15.52° both ends"),
+        ("T08", "SU spreader up", 13.5531, 12.7197, "mitres opposed, ≈15.52° both ends"),
     ],
 )
 def test_points_and_cuts_in_trade_words(

@@ -1,13 +1,38 @@
 """What `gridjig cuts --json` prints."""
 
-from gridjig.model import SectionKind
-from gridjig.sheets.lists.cut_list import CutLine, CutList, PlateLine, StockTotal
+from typing import Literal
+
+from gridjig.model import CutOut, Display, Drilled, EndCut, PlateHole, SectionKind, Slotted
+from gridjig.rack import Point
+from gridjig.sheets.lists.cut_list import (
+    CutLine,
+    CutList,
+    PlateLine,
+    StockTotal,
+    cut_in_words,
+)
 
 from .base import Output
 
 
+class EndOutput(Output, frozen=True):
+    """How one end is cut: in words, and each of its saw cuts.
+
+    Angles are counted from square, positive with the long point on the left.  `past_mm` is how far
+    beyond the nominal end a cut crosses the centre line.
+    """
+
+    words: str
+    angles_deg: tuple[float, ...]
+    past_mm: tuple[float, ...]
+
+
 class CutMember(Output, frozen=True):
-    """Members that are cut alike; `hand` is empty where one is its own opposite hand."""
+    """Members that are cut alike; `hand` is empty where one is its own opposite hand.
+
+    `start` and `end` are those of the first of them.  `beyond_saw`: a cut is further from square
+    than the shop's saw goes.
+    """
 
     ids: tuple[str, ...]
     names: tuple[str, ...]
@@ -16,10 +41,25 @@ class CutMember(Output, frozen=True):
     long_point_mm: float
     short_point_mm: float
     cuts: str
+    start: EndOutput
+    end: EndOutput
+    beyond_saw: bool
     count: int
     hand: str
     mass_each_kg: float
     mass_kg: float
+
+
+class CutHole(Output, frozen=True):
+    """A hole of a plate: a circle of `size_mm` with its centre, a slot of that width with the
+    centres of its ends, or an opening, whose size is 0, with its corners.
+
+    Places are from the lower left corner of the box round the first of the plates, as drawn.
+    """
+
+    kind: Literal["hole", "slot", "opening"]
+    size_mm: float
+    points_mm: tuple[tuple[float, float], ...]
 
 
 class CutPlateOutput(Output, frozen=True):
@@ -31,6 +71,7 @@ class CutPlateOutput(Output, frozen=True):
     width_mm: float
     thickness_mm: float
     shaped: bool
+    holes: tuple[CutHole, ...]
     count: int
     mass_each_kg: float
     mass_kg: float
@@ -52,6 +93,7 @@ class CutsOutput(Output, frozen=True):
     job: str
     count: int
     mass_kg: float
+    saw_deg: float
     members: tuple[CutMember, ...]
     plates: tuple[CutPlateOutput, ...]
     stock: tuple[CutStock, ...]
@@ -63,13 +105,22 @@ def cuts_output(cuts: CutList) -> CutsOutput:
         job=cuts.job,
         count=cuts.count,
         mass_kg=round(cuts.mass, 3),
-        members=tuple(_member(line) for line in cuts.bars),
+        saw_deg=cuts.saw,
+        members=tuple(_member(line, cuts.display) for line in cuts.bars),
         plates=tuple(_plate(line) for line in cuts.plates),
         stock=tuple(_stock(total) for total in cuts.totals),
     )
 
 
-def _member(line: CutLine) -> CutMember:
+def _end(cut: EndCut, width: float, display: Display) -> EndOutput:
+    return EndOutput(
+        words=cut_in_words(cut, display, width),
+        angles_deg=tuple(round(saw.angle, 4) for saw in cut.saws),
+        past_mm=tuple(round(saw.past, 3) for saw in cut.saws),
+    )
+
+
+def _member(line: CutLine, display: Display) -> CutMember:
     return CutMember(
         ids=line.ids,
         names=line.names,
@@ -78,6 +129,9 @@ def _member(line: CutLine) -> CutMember:
         long_point_mm=round(line.long_point, 3),
         short_point_mm=round(line.short_point, 3),
         cuts=line.cuts,
+        start=_end(line.first.start, line.first.width, display),
+        end=_end(line.first.end, line.first.width, display),
+        beyond_saw=line.beyond_saw,
         count=line.count,
         hand=line.hand,
         mass_each_kg=round(line.each, 3),
@@ -93,10 +147,25 @@ def _plate(line: PlateLine) -> CutPlateOutput:
         width_mm=round(line.width, 3),
         thickness_mm=round(line.thickness, 3),
         shaped=line.shaped,
+        holes=tuple(_hole(hole) for hole in line.holes),
         count=line.count,
         mass_each_kg=round(line.each, 3),
         mass_kg=round(line.each * line.count, 3),
     )
+
+
+def _hole(hole: PlateHole) -> CutHole:
+    match hole:
+        case Drilled():
+            return CutHole("hole", round(hole.diameter, 3), _points(hole.at))
+        case Slotted():
+            return CutHole("slot", round(hole.width, 3), _points(hole.a, hole.b))
+        case CutOut():
+            return CutHole("opening", 0.0, _points(*hole.corners))
+
+
+def _points(*points: Point) -> tuple[Point, ...]:
+    return tuple((round(x, 3), round(y, 3)) for x, y in points)
 
 
 def _stock(total: StockTotal) -> CutStock:

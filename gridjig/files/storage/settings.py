@@ -12,6 +12,7 @@ import msgspec
 from msgspec import Meta, Struct
 
 from gridjig.files.format.faults import SaveFault
+from gridjig.model import SectionKind, WayUp
 from gridjig.units import Unit
 
 from .locations import make_private, read_own, settings_file
@@ -30,7 +31,8 @@ class Settings(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
 
     `px_per_mm` is the screen as measured with a card, logical px; 0 if not measured.
     `text_percent` is the text size, `autosave_s` the seconds between autosaves.  `letters` enables
-    single-letter keys on the canvas.  `section` is the name of the section drawn last.
+    single-letter keys on the canvas.  `section` and `section_kind` name the section drawn
+    last; `lies`, `way_up` and `mirrored` say how it lay.
     `round_sheet` is the margin round the canvas when the window was last open, logical px left,
     above, right and below: the first picture of the next window is painted there.
     """
@@ -46,6 +48,10 @@ class Settings(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     letters: bool = True
     folder: Annotated[str, Meta(max_length=4096)] = ""
     section: Annotated[str, Meta(max_length=120)] = ""
+    section_kind: SectionKind | Literal[""] = ""
+    lies: Literal["left", "centre", "right"] = "centre"
+    way_up: WayUp = 0
+    mirrored: bool = False
     rack_shown: bool = True
     side_shown: bool = True
     contacts_shown: bool = True

@@ -17,6 +17,7 @@ from gridjig.qt.dialogs.questions import FileQuestions
 from gridjig.qt.style.appearance import Appearance
 from gridjig.session.document import Document
 from gridjig.tools.core.tool import Tool
+from gridjig.tools.draw.member_tool import MemberTool
 
 Page = Literal["placed", "pull", "check", "angle", "weldment", "help"]
 FocusPlace = Literal["rack", "sheet", "form", "entry"]
@@ -79,6 +80,12 @@ class StockPort(Protocol):
     @property
     def lies(self) -> Hold:
         """Return the side of the line that the member lies on."""
+
+    def lay(self, tool: MemberTool) -> None:
+        """Lay the next member as the last one lay: way up, hand, height."""
+
+    def plate_heights(self) -> tuple[float, float] | None:
+        """Return the underside and the thickness that the last plate was drawn with in this job."""
 
     def section(self) -> Section:
         """Return the section last drawn in this window, else in this job, else ever, else a common

@@ -29,11 +29,12 @@ PAGES = ("weldment.cuts", "weldment.joints", "weldment.faces", "weldment.where",
 
 def _member(port: Port) -> None:
     tool = MemberTool(port.document, port.stock.section(), port.stock.lies)
+    port.stock.lay(tool)
     port.tools.take(tool, "tool.member")
 
 
 def _outline(port: Port, shape: PlateShape, action_id: str) -> None:
-    port.tools.take(PlateTool(port.document, shape), action_id)
+    port.tools.take(PlateTool(port.document, shape, port.stock.plate_heights()), action_id)
 
 
 def _notch(port: Port) -> None:

@@ -119,17 +119,22 @@ class Plotter(Lettering):
         else:
             polygon = QPolygonF([QPointF(x, y) for x, y in shape.points])
             smooth = not _square(shape.points, shape.closed)
-            if shape.hatch == "none":
+            openings = [QPolygonF([QPointF(x, y) for x, y in ring]) for ring in shape.openings]
+            if shape.hatch == "none" and not openings:
                 brush = self.theme.brush(shape.fill)
                 marks.append(PolygonMark(polygon, pen, brush, smooth, shape.closed))
                 return
             nothing = QPen(Qt.PenStyle.NoPen)
             if shape.fill != "none":
                 brush = self.theme.brush(shape.fill)
-                marks.append(PolygonMark(polygon, nothing, brush, smooth, True))
-            hatch_pen = self.theme.hatch_pen(shape.hatch, self.unit)
-            marks.append(HatchMark(shape.points, shape.hatch, hatch_pen))
+                area = QPolygonF([QPointF(x, y) for x, y in shape.area])
+                marks.append(PolygonMark(area, nothing, brush, smooth and not openings, True))
+            if shape.hatch != "none":
+                hatch_pen = self.theme.hatch_pen(shape.hatch, self.unit)
+                marks.append(HatchMark(shape.area, shape.hatch, hatch_pen))
             marks.append(PolygonMark(polygon, pen, self.theme.brush("none"), smooth, shape.closed))
+            for opening in openings:
+                marks.append(PolygonMark(opening, pen, self.theme.brush("none"), True, True))
 
     # -- drawing -------------------------------------------------------------------------------
 

@@ -89,7 +89,15 @@ def paint_drawing(
             radius = max(shape.radius * scale, 1.0)
             painter.drawEllipse(at(shape.centre), radius, radius)
         elif shape.closed:
-            painter.drawPolygon(QPolygonF([at(p) for p in shape.points]))
+            rings = (shape.points, *shape.openings)
+            if shape.openings:
+                outline = painter.pen()
+                painter.setPen(Qt.PenStyle.NoPen)
+                painter.drawPolygon(QPolygonF([at(p) for p in shape.area]))
+                painter.setPen(outline)
+                painter.setBrush(Qt.BrushStyle.NoBrush)
+            for ring in rings:
+                painter.drawPolygon(QPolygonF([at(p) for p in ring]))
         else:
             painter.drawPolyline(QPolygonF([at(p) for p in shape.points]))
 

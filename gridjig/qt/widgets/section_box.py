@@ -1,16 +1,23 @@
 """A searchable list of stock sections: the person's own first, then by unit."""
 
-from PySide6.QtCore import Qt, Signal, SignalInstance
+from collections.abc import Sequence
+
+from PySide6.QtCore import QStringListModel, Qt, Signal, SignalInstance
 from PySide6.QtGui import QFocusEvent
 from PySide6.QtWidgets import QComboBox, QCompleter, QWidget
 
 from gridjig.files.library import sections
+from gridjig.files.library.section_search import exact_sections, search_sections
 from gridjig.model import Section
 from gridjig.units import Unit
 
 from .cell import Cell
 from .combo_box import NoWheelComboBox
 from .styled import restyle
+
+_OFFERED = 60
+"""The most sections in the list under what is typed; more has to be typed to see the rest."""
+_TOLD = 3
 
 ADD = "Add or forget your own…"
 
@@ -43,14 +50,16 @@ class SectionBox(NoWheelComboBox):
         self.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
         self.setMinimumContentsLength(14)
         self.setMaxVisibleItems(16)
-        completer = self.completer()
-        assert isinstance(completer, QCompleter)
-        completer.setFilterMode(Qt.MatchFlag.MatchContains)
-        completer.setCompletionMode(QCompleter.CompletionMode.PopupCompletion)
-        completer.setCaseSensitivity(Qt.CaseSensitivity.CaseInsensitive)
+        self._found = QStringListModel(self)
+        completer = QCompleter(self._found, self)
+        completer.setCompletionMode(QCompleter.CompletionMode.UnfilteredPopupCompletion)
+        completer.setMaxVisibleItems(16)
+        self.setCompleter(completer)
+        completer.activated.connect(self._on_completed)
         self.activated.connect(self._on_activated)
         edit = self.lineEdit()
         assert edit is not None
+        edit.textEdited.connect(self._on_edited)
         edit.returnPressed.connect(self._on_typed)
 
     def offer(self, unit: Unit) -> None:
@@ -100,17 +109,24 @@ class SectionBox(NoWheelComboBox):
             self._show()
             self.adding.emit()
 
+    def _on_edited(self, text: str) -> None:
+        """Offer what the text may mean; sizes are understood in either unit."""
+        found = search_sections(text, self._offered)[:_OFFERED]
+        self._found.setStringList([section_words(section) for section in found])
+
+    def _on_completed(self, words: str) -> None:
+        found = next((s for s in self._offered if section_words(s) == words), None)
+        if found is not None:
+            self._take(found)
+
     def _on_typed(self) -> None:
         text = self.currentText().strip()
         if self.section is not None and text == section_words(self.section):
             return
-        found = read_section(text)
-        if found is None:
+        found = read_section(text, self._offered)
+        if not isinstance(found, Section):
             restyle(self, "wrong", True)
-            self.refused.emit(
-                f"“{text}” is not on the list of sections. Type one such as 2x2x1/8 or 50x50x3,"
-                " or add your own."
-            )
+            self.refused.emit(found)
             return
         self._take(found)
 
@@ -144,12 +160,22 @@ class SectionBox(NoWheelComboBox):
             self._on_left()
 
 
-def read_section(text: str) -> Section | None:
-    """Return the section that a text names, with or without its kind, or None."""
-    for kind in {one.section.kind for one in sections.listed()}:
-        if text.casefold().endswith(f" {kind}"):
-            return sections.find_section(text[: -len(kind)], kind)
-    return sections.find_section(text)
+def read_section(text: str, offered: Sequence[Section]) -> Section | str:
+    """Return the section that a text means, or a sentence about why there is none, or several."""
+    named = sections.find_section(text)
+    if named is not None:
+        return named
+    found = exact_sections(text, offered) or search_sections(text, offered)
+    if len(found) == 1:
+        return found[0]
+    if not found:
+        return (
+            f"“{text}” is not on the list of sections. Type one such as 2x2x1/8 or 50x50x3, or add"
+            " your own."
+        )
+    told = ", ".join(section_words(section) for section in found[:_TOLD])
+    more = f" and {len(found) - _TOLD} more" if len(found) > _TOLD else ""
+    return f"“{text}” fits {len(found)} sections: {told}{more}. Type more of it, or pick one."
 
 
 class SectionCell(Cell):

@@ -3,6 +3,8 @@
 Everything that a drag does can be typed here; it needs no mouse and no keyboard shortcut.
 """
 
+from collections.abc import Callable
+
 from PySide6.QtCore import QEvent, Qt, QTimer, Signal
 from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import (
@@ -24,6 +26,7 @@ from gridjig.tools.core.tool import Tool
 from gridjig.units import Unit
 
 from .member_choices import MemberChoices
+from .plate_choices import PlateChoices
 
 _LETTERS = 70
 """Characters of the typed text and of the hint that should be visible on one line."""
@@ -65,6 +68,7 @@ class EntryRow(QFrame):
     """Typed input for the tool, and the options of the tool that marks holes."""
 
     typed = Signal(str)
+    finished = Signal()
     escaped = Signal()
     left = Signal()
     marking = Signal(str, str)
@@ -75,6 +79,7 @@ class EntryRow(QFrame):
         self._said = ""
         self._lost = ""
         self._tool = ""
+        self._in_progress: Callable[[], bool] = lambda: False
         self._lost_timer = QTimer(self, singleShot=True, interval=_LOST_MS)
         self._lost_timer.timeout.connect(self._end_lost)
         self.label = Label("Type")
@@ -92,9 +97,10 @@ class EntryRow(QFrame):
             self.state.addItem(f"{name}: {about}", key)
         self.amount = _size_edit()
         self.member = MemberChoices()
+        self.plate = PlateChoices()
         self.out = Button("Leave the tool", "plain", about="Go back to selecting  (Esc)")
         shown = (self.label, (self.edit, 2), 8, self.next, (self.hint, 5))
-        self._row = in_row(*shown, self.state, self.amount, self.member, self.out)
+        self._row = in_row(*shown, self.state, self.amount, self.member, self.plate, self.out)
         self._below = in_row()
         in_column(self._row, self._below, over=self, margins="text", gap=2)
         self.edit.returnPressed.connect(self._on_enter)
@@ -109,12 +115,15 @@ class EntryRow(QFrame):
     def take_up(self, tool: Tool) -> None:
         """Show the input that a newly activated tool takes."""
         self.mark_wrong(False)
+        self._in_progress = lambda: tool.in_progress
         self.show_tool(tool.name)
         self.follow(tool)
 
     def follow(self, tool: Tool) -> None:
         """Update the row to what the active tool draws with."""
         self.member.follow(tool)
+        self.plate.follow(tool)
+        self._fit()
 
     def chosen_section(self) -> Section | None:
         """Return the section shown as the next one to draw with."""
@@ -139,11 +148,12 @@ class EntryRow(QFrame):
         self.state.setVisible(holes)
         self.amount.setVisible(holes and self._needs_size())
         self.member.setVisible(name == "member")
+        self.plate.setVisible(name == "outline")
         self.out.setVisible(name != "select")
         self._fit()
         words = {
             "hole": "a hole, or every 5th column from C",
-            "outline": "a corner, or a size such as 24 x 2",
+            "outline": "a corner, a size such as 24 x 2, t 3/8, z 2",
             "edge": "an angle from table x",
             "holes": "two holes such as C4 J9",
             "place": "a hole such as H6, or an angle",
@@ -182,9 +192,9 @@ class EntryRow(QFrame):
     def _fit(self) -> None:
         # The same height with and without the button: the sheet must not move when the tool
         # changes.
-        beside = (self.out, self.state, self.amount, self.member)
+        beside = (self.out, self.state, self.amount, self.member, self.plate)
         self.edit.setMinimumHeight(max(w.sizeHint().height() for w in beside))
-        choices = (self.state, self.amount, self.member)
+        choices = (self.state, self.amount, self.member, self.plate)
         letters = self.fontMetrics().averageCharWidth() * _LETTERS
         chosen = sum(w.sizeHint().width() for w in choices if not w.isHidden())
         short = self.width() < chosen + self.out.sizeHint().width() + letters
@@ -231,7 +241,9 @@ class EntryRow(QFrame):
 
     def _on_enter(self) -> None:
         text = self.edit.text().strip()
-        if text:
+        if self._in_progress() and not (text and self.edit.isModified()):
+            self.finished.emit()
+        elif text:
             self.edit.selectAll()
             self.edit.setModified(False)
             self.typed.emit(text)

@@ -13,7 +13,7 @@ from PySide6.QtWidgets import QWidget
 from gridjig.edits.members import Hold
 from gridjig.files.library.sections import find_section, sections
 from gridjig.files.storage.settings import Settings
-from gridjig.model import Member, Section
+from gridjig.model import Member, Section, WayUp
 from gridjig.qt.actions.port import FocusPlace, Page
 from gridjig.qt.actions.registry import action
 from gridjig.qt.canvas.canvas import Canvas
@@ -29,6 +29,7 @@ from gridjig.sheets.text.placed_text import verdict
 from gridjig.tools.core.pointer import KeyPress
 from gridjig.tools.core.tool import Tool
 from gridjig.tools.draw.member_tool import MemberTool
+from gridjig.tools.draw.plate_tool import PlateTool
 from gridjig.tools.select.select import SelectTool
 
 _SHORTCUT = Qt.FocusReason.ShortcutFocusReason
@@ -123,7 +124,43 @@ class ShellStock:
 
     def __init__(self, host: Host) -> None:
         self._host = host
-        self.lies: Hold = "centre"
+        kept = host.settings
+        self.lies: Hold = kept.lies
+        self._way_up: WayUp = kept.way_up
+        self._mirrored = kept.mirrored
+        self._z_low = 0.0
+        self._plate: tuple[float, float] | None = None
+        self._plate_of: Document | None = None
+
+    def lay(self, tool: MemberTool) -> None:
+        """Lay the next member as the last one lay: way up, hand, height."""
+        tool.way_up, tool.mirrored, tool.z_low = self._way_up, self._mirrored, self._z_low
+
+    def plate_heights(self) -> tuple[float, float] | None:
+        """Return the underside and the thickness that the last plate was drawn with in this job."""
+        return self._plate if self._plate_of is self._host.file.document else None
+
+    def note(self, tool: Tool) -> None:
+        """Remember what the active tool draws with."""
+        if isinstance(tool, PlateTool):
+            self._plate, self._plate_of = (tool.z_low, tool.thickness), self._host.file.document
+        if not isinstance(tool, MemberTool):
+            return
+        now = (tool.lies, tool.way_up, tool.mirrored)
+        self._z_low = tool.z_low
+        if now != (self.lies, self._way_up, self._mirrored):
+            self.lies, self._way_up, self._mirrored = now
+            self._host.change_settings(lies=now[0], way_up=now[1], mirrored=now[2])
+
+    def choose_way(self, way_up: WayUp) -> None:
+        """Turn the section of the next member."""
+        host = self._host
+        tool = host.workspace.tool
+        if isinstance(tool, MemberTool):
+            tool.way_up = way_up
+            self.note(tool)
+            host.show_message(tool.hint())
+        host.workspace.focus_sheet()
 
     def section(self) -> Section:
         """Return the section last drawn in this window, else in this job, else ever, else a common
@@ -134,7 +171,8 @@ class ShellStock:
         job = file.document.job
         drawn = [part.section for part in job.parts if isinstance(part, Member)]
         last = host.entry.chosen_section() or (drawn[-1] if drawn else None)
-        last = last or find_section(host.settings.section)
+        kind = host.settings.section_kind
+        last = last or find_section(host.settings.section, kind or None)
         if last is not None:
             return last
         metric = job.display.unit == "millimetres"
@@ -148,7 +186,7 @@ class ShellStock:
         if isinstance(tool, MemberTool):
             tool.take(section)
             host.show_message(tool.hint())
-        host.change_settings(section=section.name)
+        host.change_settings(section=section.name, section_kind=section.kind)
         host.workspace.focus_sheet()
 
     def choose_side(self, lies: Hold) -> None:
@@ -158,6 +196,7 @@ class ShellStock:
         tool = host.workspace.tool
         if isinstance(tool, MemberTool):
             tool.lies = lies
+            host.change_settings(lies=lies)
             host.show_message(tool.hint())
         host.workspace.focus_sheet()
 

@@ -31,6 +31,7 @@ from gridjig.qt.widgets.sheet_frame import SheetFrame
 from gridjig.qt.window.shell import Shell
 from gridjig.session.document import Document
 from gridjig.sheets.text.placed_text import verdict
+from gridjig.tools.core.pointer import KeyPress
 from gridjig.tools.core.tool import Tool
 
 from .banner import Banner
@@ -109,7 +110,8 @@ class Window(QWidget):
         self.banner.saving.connect(lambda: self.port.do("file.save_as"))
         self.status_bar.lamp_pressed.connect(lambda: self.port.do("check.run"))
         self.entry.typed.connect(self._on_typed)
-        self.entry.escaped.connect(lambda: self.port.do("go.sheet"))
+        self.entry.finished.connect(self._on_finished)
+        self.entry.escaped.connect(self._on_escaped)
         self.entry.left.connect(self._on_leave)
         self.entry.marking.connect(self._on_marking)
         choices = self.entry.member
@@ -117,6 +119,9 @@ class Window(QWidget):
         choices.section.refused.connect(self.show_message)
         choices.section.adding.connect(lambda: self.port.do("weldment.section"))
         choices.side.connect(self.port.stock.choose_side)
+        choices.way.connect(self.port.stock.choose_way)
+        for strip in (choices, self.entry.plate):
+            strip.said.connect(self._on_said)
 
     def _take_up(self, document: Document) -> None:
         """Show another document in a new workspace that replaces the old one."""
@@ -248,6 +253,7 @@ class Window(QWidget):
     def _on_hint(self, words: str) -> None:
         self.entry.show_message(words)
         self.entry.follow(self.workspace.tool)
+        self.port.stock.note(self.workspace.tool)
 
     def _on_zoom(self, scale: float) -> None:
         if scale > 0:
@@ -327,6 +333,21 @@ class Window(QWidget):
     def _on_typed(self, text: str) -> None:
         self.workspace.canvas.send_to_tool(lambda tool: tool.type(text))
         announce(self, self.entry.hint.words())
+
+    def _on_said(self, text: str) -> None:
+        """Pass on what was set in a strip beside the typed text, and go on on the sheet."""
+        self._on_typed(text)
+        self.entry.follow(self.workspace.tool)
+        self.focus_sheet()
+
+    def _on_finished(self) -> None:
+        self.workspace.canvas.send_to_tool(lambda tool: tool.finish())
+
+    def _on_escaped(self) -> None:
+        """Esc in the typed text goes to the sheet, and does there what it does to a tool."""
+        self.port.do("go.sheet")
+        if self.workspace.tool.name != "select":
+            self.workspace.canvas.send_to_tool(lambda tool: tool.key(KeyPress("escape")))
 
     def _on_leave(self) -> None:
         self.port.tools.select()

@@ -64,8 +64,5 @@ def _walls(member: Member) -> tuple[float, ...]:
 
 def _ends_at(member: Member, across: float) -> tuple[Point, Point]:
     """Both ends of the line this far left of the centre line, in the member's frame."""
-    start, end = (
-        cut.beyond(across, 0.0) - (cut.along if cut.bitten(across, member.width) else 0.0)
-        for cut in (member.start, member.end)
-    )
+    start, end = (cut.reach(across, 0.0, member.width) for cut in (member.start, member.end))
     return (-start, across), (member.length + end, across)

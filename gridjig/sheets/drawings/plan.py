@@ -28,6 +28,7 @@ from gridjig.geometry.display import (
 )
 from gridjig.geometry.hatch import hatch
 from gridjig.geometry.part_outline import part_ring
+from gridjig.geometry.plate_holes import part_openings
 from gridjig.geometry.shapes import bounds
 from gridjig.model import Member, Part, Table
 from gridjig.rack import ArcSlot, ClampTip, Piece, Point, RoundHole, Shank, StraightSlot
@@ -267,12 +268,13 @@ def draw_part(part: Part, index: int = 0, state: ShownState = PLAIN) -> DisplayL
     ring = part_ring(part)
     role: DrawingRole = "clash" if state.clash else "work"
     hatch: Hatch = "clash" if state.clash else WORK_HATCHES[index % len(WORK_HATCHES)]
-    shapes: list[Shape] = [Polyline(ring, role, closed=True, fill="work", hatch=hatch)]
+    plan = Polyline(ring, role, True, "work", hatch, part_openings(part))
+    shapes: list[Shape] = [plan]
     box = bounds(ring)
     if isinstance(part, Member):
         shapes += [*bar_shapes(part), *bar_name(part)]
     elif part.name:
-        (x1, y), (x2, _) = _widest(ring, box)
+        (x1, y), (x2, _) = _widest(plan.area, box)
         wide = x2 - x1
         # Off the middle, where clamps often press.
         at = (x1 + NAME_AT * wide, y)

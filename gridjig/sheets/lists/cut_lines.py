@@ -5,7 +5,7 @@ from itertools import groupby
 from gridjig.sheets.text.list_line import ListLine
 from gridjig.units import format_length, format_mass
 
-from .cut_list import CutLine, CutList, PlateLine, plate_in_words
+from .cut_list import CutLine, CutList, PlateLine, plate_cuts_in_words, plate_in_words
 
 
 def cut_lines(cuts: CutList) -> tuple[ListLine, ...]:
@@ -46,7 +46,8 @@ def _bar(line: CutLine, cuts: CutList) -> ListLine:
 
 
 def _plate(line: PlateLine, cuts: CutList) -> ListLine:
-    shape = "cut to shape" if line.shaped else "square"
+    cut = plate_cuts_in_words(line, cuts.display)
+    shape = f"cut {cut}" if line.shaped else cut
     return ListLine(
         "/".join(line.ids),
         ", ".join(line.names),

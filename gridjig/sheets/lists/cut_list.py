@@ -6,13 +6,17 @@ Plain values, and from them a table for the clipboard and CSV.  Draws nothing.
 from collections.abc import Iterable, Sequence
 
 import numpy as np
+import numpy.typing as npt
 import shapely
 from msgspec import Struct
 
 from gridjig.geometry.equal_bars import Bar, bar_of, opposite_of
 from gridjig.geometry.part_mass import mass
-from gridjig.model import EndCut, Job, Member, Plate, SectionKind
+from gridjig.geometry.plate_holes import hole_area, hole_middle, hole_ring, moved_hole
+from gridjig.geometry.shapes import bounds
+from gridjig.model import EndCut, Job, Member, Plate, PlateHole, SectionKind
 from gridjig.sheets.lists.csv_text import csv_text, harmless
+from gridjig.sheets.text.hole_text import drilled_words
 from gridjig.sheets.text.sorting import natural
 from gridjig.units import Display, data_number, format_angle, format_length, format_mass
 
@@ -26,9 +30,11 @@ AS_DRAWN, OPPOSITE = "as drawn", "opposite hand"
 class CutLine(Struct, frozen=True):
     """Bars that are cut the same.  Lengths in mm, masses in kg; `each` is the mass of one.
 
-    `hand` is empty where the bar is its own opposite hand.
+    `first` is one of them.  `hand` is empty where the bar is its own opposite hand.  `beyond_saw`:
+    the shop's saw does not go as far from square as one of the cuts.
     """
 
+    first: Member
     ids: tuple[str, ...]
     names: tuple[str, ...]
     section: str
@@ -38,6 +44,7 @@ class CutLine(Struct, frozen=True):
     cuts: str
     hand: str
     each: float
+    beyond_saw: bool = False
 
     @property
     def count(self) -> int:
@@ -49,7 +56,8 @@ class PlateLine(Struct, frozen=True):
     """Plates that are cut the same: length, width and thickness in mm, mass of one in kg.
 
     `shaped`: it is not a rectangle; length and width are then those of the smallest rectangle that
-    it can be cut from.
+    it can be cut from.  `holes` are those of the first, as it is drawn, from the lower left corner
+    of the box round it.
     """
 
     ids: tuple[str, ...]
@@ -59,6 +67,7 @@ class PlateLine(Struct, frozen=True):
     thickness: float
     shaped: bool
     each: float
+    holes: tuple[PlateHole, ...] = ()
 
     @property
     def count(self) -> int:
@@ -77,10 +86,14 @@ class StockTotal(Struct, frozen=True):
 
 
 class CutList(Struct, frozen=True):
-    """The whole list, with the job's name and the way lengths and masses are shown."""
+    """The whole list, with the job's name and the way lengths and masses are shown.
+
+    `saw` is how far from square the shop's saw cuts, degrees.
+    """
 
     job: str
     display: Display
+    saw: float
     bars: tuple[CutLine, ...]
     plates: tuple[PlateLine, ...]
     totals: tuple[StockTotal, ...]
@@ -103,12 +116,12 @@ class CutList(Struct, frozen=True):
 
 def cut_list(job: Job) -> CutList:
     """Return the cut list of a job's weldment: bars by section and length, then plates."""
-    bars = _bars([p for p in job.parts if isinstance(p, Member)], job.display)
+    bars = _bars(job, [p for p in job.parts if isinstance(p, Member)])
     plates = _plates([p for p in job.parts if isinstance(p, Plate)])
-    return CutList(job.name, job.display, bars, plates, _totals(bars))
+    return CutList(job.name, job.display, job.saw, bars, plates, _totals(bars))
 
 
-def _bars(members: Iterable[Member], display: Display) -> tuple[CutLine, ...]:
+def _bars(job: Job, members: Iterable[Member]) -> tuple[CutLine, ...]:
     alike: dict[Bar, list[Member]] = {}
     hands: dict[Bar, str] = {}
     for member in members:
@@ -117,22 +130,26 @@ def _bars(members: Iterable[Member], display: Display) -> tuple[CutLine, ...]:
         if bar not in hands:
             drawn = OPPOSITE if opposite in hands else AS_DRAWN
             hands[bar] = "" if bar == opposite else drawn
-    lines = [_bar(some, hands[bar], display) for bar, some in alike.items()]
+    lines = [_bar(job, some, hands[bar]) for bar, some in alike.items()]
     return tuple(sorted(lines, key=_order))
 
 
-def _bar(members: list[Member], hand: str, display: Display) -> CutLine:
+def _bar(job: Job, members: list[Member], hand: str) -> CutLine:
     first = members[0]
+    beyond = job.beyond_saw(first.start) or job.beyond_saw(first.end)
+    cuts = cuts_in_words(first.start, first.end, job.display, first.width)
     return CutLine(
+        first=first,
         ids=tuple(m.id for m in members),
         names=tuple(m.name or m.id for m in members),
         section=first.section.name,
         kind=first.section.kind,
         long_point=first.long_point,
         short_point=first.short_point,
-        cuts=cuts_in_words(first.start, first.end, display),
+        cuts=f"{cuts} ({saw_in_words(job)})" if beyond else cuts,
         hand=hand,
         each=mass(first),
+        beyond_saw=beyond,
     )
 
 
@@ -140,33 +157,64 @@ def _order(line: CutLine) -> tuple[object, ...]:
     return (line.kind, natural(line.section), -round(line.long_point, 2), natural(line.names[0]))
 
 
-def cuts_in_words(start: EndCut, end: EndCut, display: Display) -> str:
-    """Return how both ends of a bar are cut: square both ends; mitre 45° both ends, opposite hands.
+def saw_in_words(job: Job) -> str:
+    """Return what is said of a cut that the shop's saw does not reach."""
+    return f"beyond the shop's saw: {format_angle(job.saw)}"
 
-    Mitres are of opposite hands if the bar has a long and a short side, and parallel if both sides
-    are equal.
+
+def cuts_in_words(start: EndCut, end: EndCut, display: Display, width: float = 0.0) -> str:
+    """Return how both ends of a bar are cut: square both ends; mitres opposed, 45° both ends.
+
+    Mitres are opposed if the bar has a long and a short side, parallel if both sides are equal.
+    `width` is that of the bar in plan, mm; where the tip of a point is, is left out if it is 0.
     """
-    one, other = (cut_in_words(cut, display) for cut in (start, end))
-    words = f"{one} both ends" if one == other else " and ".join(sorted((one, other), reverse=True))
-    if not start.angle or not end.angle:
-        return words
-    return f"{words}, {'opposite hands' if start.angle * end.angle > 0 else 'parallel'}"
+    lean = "opposed" if start.angle * end.angle > 0 else "parallel"
+    if start.kind == end.kind == "mitre" and start.plain and end.plain:
+        one, other = sorted((format_angle(abs(cut.angle)) for cut in (start, end)), key=natural)
+        return f"mitres {lean}, " + (f"{one} both ends" if one == other else f"{other} and {one}")
+    several = start.more or end.more
+    one, other = (cut_in_words(cut, display, width) for cut in (start, end))
+    joint = "; " if several else " and "
+    words = f"{one} both ends" if one == other else joint.join(sorted((one, other), reverse=True))
+    return words if several or not start.angle or not end.angle else f"{words}, cuts {lean}"
 
 
-def cut_in_words(cut: EndCut, display: Display) -> str:
-    """Return how one end is cut: square, mitre 45°, coped round 48.3 mm at 30°, notch ..."""
+def cut_in_words(cut: EndCut, display: Display, width: float = 0.0) -> str:
+    """Return how one end is cut: square, mitre 45°, point, coped round 48.3 mm at 30°, notch ..."""
     angle = format_angle(abs(cut.angle))
     match cut.kind:
-        case "square":
-            return "square"
-        case "mitre":
-            return f"mitre {angle}"
+        case "square" | "mitre":
+            if cut.more:
+                return _several_in_words(cut, display, width)
+            return f"mitre {angle}" if cut.angle else "square"
         case "cope":
             at = f" at {angle}" if cut.angle else ""
-            return f"coped round {format_length(cut.around, display)}{at}"
+            words = f"coped round {format_length(cut.around, display)}{at}"
         case _:  # a notch
             sizes = (format_length(v, display) for v in (cut.along, cut.across))
-            return f"notch {' x '.join(sizes)}"
+            words = f"notch {' x '.join(sizes)}"
+    also = " and ".join(format_angle(abs(saw.angle)) for saw in cut.more)
+    return f"{words}, also cut at {also}" if also else words
+
+
+def _several_in_words(cut: EndCut, display: Display, width: float) -> str:
+    """Return an end of several saw cuts: point, 18.43° and 18.43°, tip in the middle."""
+    if not width:
+        angles = [format_angle(abs(saw.angle)) for saw in cut.saws]
+        return f"cut at {' and '.join(angles)}"
+    faces = [(round(angle, 6), wide) for angle, wide in cut.facets(width)]
+    if len(faces) == 1:
+        return cut_in_words(EndCut("mitre" if faces[0][0] else "square", faces[0][0]), display)
+    angles = [format_angle(abs(angle)) if angle else "square" for angle, _ in faces]
+    name = "point, " if faces[0][0] > 0 > faces[-1][0] else ""
+    if name and len(faces) == 2 and abs(faces[0][1] - faces[1][1]) < 0.05:
+        one, other = sorted(angles, key=natural, reverse=True)
+        return f"point, {one} and {other}, tip in the middle"
+    each = [
+        f"{angle} over {format_length(wide, display)}"
+        for angle, (_, wide) in zip(angles, faces, strict=True)
+    ]
+    return name + " and ".join(min(each, each[::-1]))
 
 
 def _plates(parts: Iterable[Plate]) -> tuple[PlateLine, ...]:
@@ -189,7 +237,13 @@ def _plate(parts: list[Plate]) -> PlateLine:
         thickness=thickness,
         shaped=_shaped(first),
         each=mass(first),
+        holes=_from_its_corner(first),
     )
+
+
+def _from_its_corner(part: Plate) -> tuple[PlateHole, ...]:
+    low_x, low_y, _, _ = bounds(part.corners)
+    return tuple(moved_hole(hole, -low_x, -low_y) for hole in part.holes)
 
 
 def plate_size(part: Plate) -> tuple[float, float, float]:
@@ -222,9 +276,11 @@ def _shaped(part: Plate) -> bool:
 
 
 def _plate_key(part: Plate) -> tuple[object, ...]:
-    """A key that is equal for plates of one shape, either side up: sizes, area and side lengths."""
+    """A key that is equal for plates of one shape, either side up: sizes, area and side lengths,
+    and what is cut in them.
+    """
     plan = shapely.Polygon(part.corners)
-    sizes = tuple(round(v, 2) for v in plate_size(part))
+    sizes = (*(round(v, 2) for v in plate_size(part)), *_hole_keys(part))
     if not _shaped(part):
         return sizes
     ring = part.corners
@@ -233,6 +289,31 @@ def _plate_key(part: Plate) -> tuple[object, ...]:
         for (ax, ay), (bx, by) in zip(ring, (*ring[1:], ring[0]), strict=True)
     )
     return (*sizes, round(plan.area, 1), *sides)
+
+
+def _hole_keys(part: Plate) -> list[tuple[float, ...]]:
+    """For each hole numbers that no turn and no mirror image of the plate changes.
+
+    They are its area and edge, and sums of its distances from the corners and from the other holes.
+    """
+    if not part.holes:
+        return []
+    middles = np.array([hole_middle(hole) for hole in part.holes])
+    corners = np.array(part.corners)
+    return sorted(
+        (
+            round(hole_area(hole), 2),
+            round(shapely.LinearRing(hole_ring(hole)).length, 2),
+            *(round(float(v), 2) for v in (*_sums(middle - corners), *_sums(middle - middles))),
+        )
+        for hole, middle in zip(part.holes, middles, strict=True)
+    )
+
+
+def _sums(apart: npt.NDArray[np.float64]) -> tuple[float, float]:
+    """The sum of some distances, and of their square roots: both differ for other places."""
+    far = np.hypot(apart[:, 0], apart[:, 1])
+    return float(far.sum()), float(np.sqrt(far).sum())
 
 
 def _totals(bars: Iterable[CutLine]) -> tuple[StockTotal, ...]:
@@ -254,6 +335,12 @@ def _totals(bars: Iterable[CutLine]) -> tuple[StockTotal, ...]:
 def plate_in_words(line: PlateLine, display: Display) -> str:
     """Return its size as shown: 4" x 4" x 3/8"."""
     return " x ".join(format_length(v, display) for v in (line.length, line.width, line.thickness))
+
+
+def plate_cuts_in_words(line: PlateLine, display: Display) -> str:
+    """Return how a plate is cut, and its holes: square · 2 × Ø18 mm at 30 mm, 30 mm; ..."""
+    shape = "to shape" if line.shaped else "square"
+    return " · ".join(filter(None, (shape, drilled_words(line.holes, display))))
 
 
 def cells(cuts: CutList) -> list[tuple[str, ...]]:
@@ -281,7 +368,7 @@ def cells(cuts: CutList) -> list[tuple[str, ...]]:
             "plate",
             format_length(line.length, shown),
             format_length(line.width, shown),
-            "to shape" if line.shaped else "square",
+            plate_cuts_in_words(line, shown),
             str(line.count),
             "",
             format_mass(line.each, shown),

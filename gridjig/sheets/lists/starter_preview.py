@@ -6,22 +6,29 @@ from msgspec import structs
 
 from gridjig.geometry.display import Circle, DisplayList, Polyline, TextLabel
 from gridjig.geometry.part_outline import part_ring
+from gridjig.geometry.plate_holes import part_openings
 from gridjig.geometry.shapes import bounds, rectangle
 from gridjig.model import Job, Part
 from gridjig.model.labels import address
 from gridjig.sheets.drawings.layout import draw_ghosts
 from gridjig.sheets.drawings.plan import draw_dims, draw_part
+from gridjig.sheets.text.hole_text import drilled_words
 from gridjig.units import format_length, format_mass
 
-from .cut_list import CutLine, CutList, cut_list, plate_in_words
+from .cut_list import CutLine, CutList, PlateLine, cut_list, plate_in_words
 
 
 def list_words(parts: tuple[Part, ...], job: Job) -> str:
     """Return the cut list of these parts only, one line each, in the job's units."""
     cuts = _cuts(parts, job)
     lines = [_bar_words(line, cuts) for line in cuts.bars]
-    lines += [f"{line.count} × plate {plate_in_words(line, cuts.display)}" for line in cuts.plates]
+    lines += [_plate_words(line, cuts) for line in cuts.plates]
     return "\n".join(lines)
+
+
+def _plate_words(line: PlateLine, cuts: CutList) -> str:
+    size = f"{line.count} × plate {plate_in_words(line, cuts.display)}"
+    return " · ".join(filter(None, (size, drilled_words(line.holes, cuts.display))))
 
 
 def mass_words(parts: tuple[Part, ...], job: Job) -> str:
@@ -55,7 +62,10 @@ def draw_on_table(job: Job, parts: tuple[Part, ...]) -> DisplayList:
     table = job.table
     plate = Polyline(rectangle((0.0, 0.0), (table.width, table.depth)), "edge", True, "part")
     there = draw_ghosts(job.parts, "hidden")
-    new = tuple(Polyline(part_ring(part), "work", True, "work") for part in parts)
+    new = tuple(
+        Polyline(part_ring(part), "work", True, "work", openings=part_openings(part))
+        for part in parts
+    )
     if not parts:
         return (plate, *there)
     corner = bounds([p for part in parts for p in part_ring(part)])[:2]

@@ -66,7 +66,9 @@ def piece_contact_lines(job: Job, found: JobContacts, piece: str) -> tuple[str, 
         tips = [c for c in own.contacts if c.feature == "tip"]
         lines += [contact_text(job, c) for c in (tips or own.contacts)[:1]]  # the nearest
     reach = format_length(found.within, job.display)
-    return tuple(lines) or (f"touches nothing: no part within {reach} in front of it",)
+    return tuple(dict.fromkeys(lines)) or (
+        f"touches nothing: no part within {reach} in front of it",
+    )
 
 
 def part_contact_lines(job: Job, found: JobContacts, part: str) -> tuple[ContactLine, ...]:

@@ -12,7 +12,7 @@ from msgspec import Struct
 
 from gridjig.geometry import Pose
 from gridjig.geometry.part_outline import part_ring
-from gridjig.model import Member, Part
+from gridjig.model import CutOut, Drilled, Member, Part, Plate, PlateHole, Slotted
 from gridjig.rack import Point
 
 SAME = 0.05
@@ -39,6 +39,10 @@ class Symmetry(Struct, frozen=True):
         return self.kind != "handed"
 
 
+_Hole = tuple[tuple[str, float], tuple[Point, ...]]
+"""A hole of a plate: its kind and size, and the points on the table that fix its place."""
+
+
 class _Shape(Struct, frozen=True):
     """What symmetry needs of a part; `heel` is where an angle's or channel's back lies."""
 
@@ -48,6 +52,7 @@ class _Shape(Struct, frozen=True):
     z_low: float
     z_high: float
     heel: tuple[float, float, float] | None
+    holes: tuple[_Hole, ...] = ()
 
 
 class _Motion(Struct, frozen=True):
@@ -99,7 +104,8 @@ def _kind(motion: _Motion) -> SymmetryKind:
 def _shape(part: Part) -> _Shape:
     ring = part_ring(part)
     if not isinstance(part, Member):
-        return _Shape(part, ("plate",), ring, part.z_low, part.z_high, None)
+        holes = tuple(_hole(part, hole) for hole in part.holes)
+        return _Shape(part, ("plate",), ring, part.z_low, part.z_high, None, holes)
     section = part.section
     kind = (
         section.kind,
@@ -110,6 +116,18 @@ def _shape(part: Part) -> _Shape:
         *_sizes(part),
     )
     return _Shape(part, kind, ring, part.z_low, part.z_high, _heel(part))
+
+
+def _hole(part: Plate, hole: PlateHole) -> _Hole:
+    """What is compared of a hole: its kind with its size, and the points that fix its place."""
+    pose = Pose(part.x, part.y, part.turn)
+    match hole:
+        case Drilled():
+            return (("hole", round(hole.diameter, 6)), (pose.point(hole.at),))
+        case Slotted():
+            return (("slot", round(hole.width, 6)), pose.points((hole.a, hole.b)))
+        case CutOut():
+            return (("opening", 0.0), pose.points(hole.corners))
 
 
 def _sizes(member: Member) -> tuple[float, float]:
@@ -184,7 +202,8 @@ def _moved(shape: _Shape, motion: _Motion, heights: float) -> _Shape:
     if heel is not None:
         z = heel[2] if motion.mirror else heights - heel[2]
         heel = (*motion.point(heel[:2]), z)
-    return _Shape(shape.part, shape.kind, ring, low, high, heel)
+    holes = tuple((kind, tuple(map(motion.point, ring))) for kind, ring in shape.holes)
+    return _Shape(shape.part, shape.kind, ring, low, high, heel, holes)
 
 
 def _same(one: _Shape, other: _Shape) -> bool:
@@ -194,8 +213,29 @@ def _same(one: _Shape, other: _Shape) -> bool:
         and abs(one.z_low - other.z_low) < SAME
         and abs(one.z_high - other.z_high) < SAME
         and _same_ring(one.ring, other.ring)
+        and _same_holes(one.holes, other.holes)
         and (one.heel is None or other.heel is None or math.dist(one.heel, other.heel) < SAME)
     )
+
+
+def _same_holes(one: Sequence[_Hole], other: Sequence[_Hole]) -> bool:
+    """True if each hole has an equal one in the same place."""
+    left = list(other)
+    for kind, ring in one:
+        match = next(
+            (
+                k
+                for k, (other_kind, other_ring) in enumerate(left)
+                if kind == other_kind
+                and len(ring) == len(other_ring)
+                and _same_ring(ring, other_ring)
+            ),
+            None,
+        )
+        if match is None:
+            return False
+        left.pop(match)
+    return not left
 
 
 def _same_ring(one: Sequence[Point], other: Sequence[Point]) -> bool:

@@ -15,6 +15,7 @@ from shapely.geometry.base import BaseGeometry
 
 from gridjig.geometry import Pose
 from gridjig.geometry.part_outline import part_ring
+from gridjig.geometry.plate_holes import part_openings, without_openings
 from gridjig.geometry.shapes import bounds, covered
 from gridjig.model import EndCut, Member, Part
 from gridjig.rack import Point
@@ -154,9 +155,24 @@ def _fitted(part: Part) -> tuple[tuple[Point, ...], tuple[int, ...]]:
     ring = part_ring(straight)
     if straight is part or not isinstance(part, Member) or not isinstance(straight, Member):
         return ring, tuple(range(len(ring)))
+    if part.start.more or part.end.more:
+        return ring, _nearest_sides(ring, part_ring(part))
     left, was_left = straight.mill_edges[1], part.mill_edges[1]
     sides = [min(k, was_left - 1) if k < left else was_left + k - left for k in range(len(ring))]
     return ring, tuple(sides)
+
+
+def _nearest_sides(ring: Sequence[Point], original: Sequence[Point]) -> tuple[int, ...]:
+    """For each side of a ring, the number of the original side that is nearest to its middle."""
+    sides = [
+        shapely.LineString((a, b))
+        for a, b in zip(original, (*original[1:], original[0]), strict=True)
+    ]
+    middles = [
+        shapely.Point((a[0] + b[0]) / 2.0, (a[1] + b[1]) / 2.0)
+        for a, b in zip(ring, (*ring[1:], ring[0]), strict=True)
+    ]
+    return tuple(int(np.argmin(shapely.distance(sides, middle))) for middle in middles)
 
 
 def straightened(part: Part) -> Part:
@@ -170,7 +186,7 @@ def straightened(part: Part) -> Part:
 
 
 def _straight(cut: EndCut) -> EndCut:
-    return EndCut("mitre", cut.angle) if cut.kind == "cope" else cut
+    return EndCut("mitre", cut.angle, more=cut.more) if cut.kind == "cope" else cut
 
 
 def _twice_area(ring: Sequence[Point]) -> float:
@@ -179,7 +195,8 @@ def _twice_area(ring: Sequence[Point]) -> float:
 
 @lru_cache(maxsize=2048)
 def _plan(key: Same[_Body]) -> BaseGeometry:
-    return covered(key.value.ring)
+    body = key.value
+    return without_openings(covered(body.ring), part_openings(body.part))
 
 
 @lru_cache(maxsize=8192)
@@ -271,7 +288,7 @@ def _flat(
         place=(piece.centroid.x, piece.centroid.y),
         z_low=low,
         z_high=high,
-        length=piece.length if kind == "stacked" else 0.0,
+        length=piece.exterior.length if kind == "stacked" else 0.0,
         area=piece.area,
         seam=tuple((x, y) for x, y in piece.exterior.coords),
     )

@@ -80,6 +80,10 @@ class ToolController:
         """Text was entered in the tool's field."""
         self._pass(lambda: self._tool.type(text))
 
+    def finish(self) -> None:
+        """Enter was pressed in the tool's field without new text."""
+        self._pass(self._tool.finish)
+
     def overlay(self) -> DisplayList:
         """What the tool draws over the table."""
         try:

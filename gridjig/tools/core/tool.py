@@ -129,6 +129,15 @@ class Tool:
         """Text was entered in the tool's field: a hole address, a size, an angle."""
         return Nothing(f"The {self.name} tool takes no typed text.")
 
+    @property
+    def in_progress(self) -> bool:
+        """True while something is half drawn that Enter in the Type row can end."""
+        return False
+
+    def finish(self) -> Outcome:
+        """Enter without new text in the tool's field: end what is half drawn."""
+        return Nothing()
+
     def follow(self) -> None:
         """The job changed, through this tool or otherwise: update what is shown."""
 

@@ -23,10 +23,10 @@ class TypedMember(Struct, frozen=True):
     height: float | None = None
 
 
-def read_member(text: str, table: Table, unit: Unit) -> TypedMember:
+def read_member(text: str, table: Table, unit: Unit, origin: Point = (0.0, 0.0)) -> TypedMember:
     """Read `C4`, `12, 30`, `24`, `24 < 37.5`, `24 at 4:12`, `< 90`, `4:12` or `z 1/4`.
 
-    Raises ParseError, with what is accepted.
+    Points of two lengths are counted from `origin`.  Raises ParseError, with what is accepted.
     """
     height = _HEIGHT.fullmatch(text)
     if height is not None:
@@ -41,7 +41,8 @@ def read_member(text: str, table: Table, unit: Unit) -> TypedMember:
         return TypedMember(length=length, angle=parse_angle(parts[1]))
     if "," in text:
         x, _, y = text.partition(",")
-        return TypedMember(point=(parse_length(x, unit), parse_length(y, unit)))
+        point = (origin[0] + parse_length(x, unit), origin[1] + parse_length(y, unit))
+        return TypedMember(point=point)
     if _ANGLED.search(text):
         return TypedMember(angle=parse_angle(text))
     return TypedMember(length=_positive(text, text, unit))

@@ -26,6 +26,7 @@ from gridjig.tools.core.wording import capital, sentence, with_place
 from gridjig.units import ParseError, format_angle, format_length
 
 from .member_text import read_member
+from .origin_text import STEP, draw_origin, origin_of, typed_origin
 
 _SAME = 1e-6
 """Points within this distance, mm, are the same: sums of typed lengths carry binary noise."""
@@ -56,9 +57,26 @@ class MemberTool(Tool):
         self._first: Point | None = None
         self._angle: float | None = None
         self._down = False
+        self._mine = context.job
         table = context.job.table
         self._pointer = Pointer(*table.at(Hole(table.columns // 2, table.rows // 2)))
         self._snap = self._caught()
+
+    @property
+    def in_progress(self) -> bool:
+        """True while a row of members waits for its next point."""
+        return self._start is not None
+
+    def finish(self) -> Outcome:
+        """End the row of members."""
+        self._forget()
+        return Nothing("This row of members ends. Click where the next one starts; Esc leaves.")
+
+    def follow(self) -> None:
+        """End the row if the job was changed by anything else: Undo, Repeat, a form."""
+        if self.context.job is not self._mine:
+            self._mine = self.context.job
+            self._forget()
 
     def take(self, section: Section) -> None:
         """Draw the next members from another section."""
@@ -134,8 +152,7 @@ class MemberTool(Tool):
     def _back(self) -> Outcome:
         if self._start is None and self._angle is None:
             return Leave()
-        self._forget()
-        return Nothing("This row of members ends. Click where the next one starts; Esc leaves.")
+        return self.finish()
 
     def _undo_point(self) -> None:
         if self._angle is not None:
@@ -165,7 +182,11 @@ class MemberTool(Tool):
         """A point, a length along the line, a length with an angle, an angle alone, or a height."""
         job = self.context.job
         try:
-            said = read_member(text, job.table, job.display.unit)
+            moved = typed_origin(job, text)
+            if moved is not None:
+                self._mine = moved
+                return Commit(moved, STEP, hint=self.hint()) if moved is not job else Nothing()
+            said = read_member(text, job.table, job.display.unit, origin_of(job))
         except ParseError as parse_error:
             return Nothing(str(parse_error))
         if said.height is not None:
@@ -250,7 +271,7 @@ class MemberTool(Tool):
             made = self._made(at)
         except ValueError as fault:
             return Nothing(sentence(str(fault)))
-        job = members.add(self.context.job, made)
+        job = self._mine = members.add(self.context.job, made)
         self._start = None if closes else at
         if self._start is None:
             self._first = None
@@ -307,4 +328,5 @@ class MemberTool(Tool):
                 Polyline((self._start, self._snap.at), "centre"),
                 Dimension(self._start, self._snap.at, self._told(made), "ghost"),
             )
+        shown += draw_origin(self.context.job)
         return shown + snap_ring(self.context.job.table, self._snap, self._pointer)

@@ -1,11 +1,12 @@
 """Drawing outlines of the weldment: a rectangle by two points or sizes, a polygon by corners."""
 
 import math
+import re
 from typing import Literal
 
 from msgspec import structs
 
-from gridjig.edits.lookup import new_id
+from gridjig.edits.lookup import new_id, numbered_name
 from gridjig.edits.parts import add_part, polygon, rectangle
 from gridjig.geometry.display import DisplayList, Polyline
 from gridjig.model import Hole, Job, Plate
@@ -19,9 +20,12 @@ from gridjig.tools.core.tool import Commit, Leave, Nothing, Outcome, Preview, To
 from gridjig.tools.core.wording import BY, sentence
 from gridjig.units import ParseError, format_length, parse_length
 
+from .origin_text import STEP, draw_origin, origin_of, typed_origin
+
 PlateShape = Literal["rectangle", "polygon"]
-_START_HIGH = {True: 50.0, False: 50.8}
-"""The height of the first outline of a job, metric or not: 50 mm or 2 in tube."""
+_THICK = {True: 10.0, False: 9.525}
+"""The thickness of the first plate, metric or not: 10 mm or 3/8 in."""
+_HEIGHT = re.compile(r"\s*(z|height|t|thick(?:ness)?)\b\s*=?\s*(.*)", re.IGNORECASE)
 
 
 class PlateTool(Tool):
@@ -30,9 +34,15 @@ class PlateTool(Tool):
     name = "outline"
     numbers = True
 
-    def __init__(self, context: ToolContext, shape: PlateShape = "rectangle") -> None:
+    def __init__(
+        self,
+        context: ToolContext,
+        shape: PlateShape = "rectangle",
+        heights: tuple[float, float] | None = None,
+    ) -> None:
         super().__init__(context)
         self._shape = shape
+        self.z_low, self.thickness = heights or self._last_heights()
         self._points: list[Point] = []
         self._down: Pointer | None = None
         table = context.job.table
@@ -57,6 +67,22 @@ class PlateTool(Tool):
             return f"Click the first corner{at}, or type all corners as {corners}. Esc ends it."
         close = " Enter or a click on the first corner closes it;" if count > 2 else ""
         return f"Click corner {count + 1}{at}, or type it as x, y.{close} Backspace takes one back."
+
+    @property
+    def in_progress(self) -> bool:
+        """True while an outline has corners enough to be closed."""
+        return self._closable()
+
+    def finish(self) -> Outcome:
+        """Close the outline."""
+        return self._close() if self._closable() else Nothing()
+
+    def _last_heights(self) -> tuple[float, float]:
+        """The underside and the thickness of the last plate of the job, mm."""
+        for part in reversed(self.context.job.parts):
+            if isinstance(part, Plate):
+                return part.z_low, round(part.z_high - part.z_low, 6)
+        return 0.0, _THICK[self._metric()]
 
     # -- pointer -------------------------------------------------------------------------------
 
@@ -113,12 +139,30 @@ class PlateTool(Tool):
         except ParseError:
             pass
         try:
+            moved = typed_origin(self.context.job, text)
+            if moved is not None:
+                return Commit(moved, STEP) if moved is not self.context.job else Nothing()
+            if match := _HEIGHT.fullmatch(text):
+                return self._set_height(match[1][0].lower() == "t", match[2])
             pairs = [self._pair(part) for part in text.split(";")]
         except ParseError as parse_error:
             return Nothing(str(parse_error))
         if self._shape == "polygon" or len(pairs) > 2 or (len(pairs) == 1 and "," in text):
-            return self._corners(pairs)
+            x, y = origin_of(self.context.job)
+            return self._corners([(x + dx, y + dy) for dx, dy in pairs])
         return self._sized(pairs)
+
+    def _set_height(self, thickness: bool, text: str) -> Outcome:
+        job = self.context.job
+        mm = parse_length(text, job.display.unit)
+        shown = format_length(mm, job.display)
+        if thickness:
+            if mm <= 0:
+                return Nothing("A plate is thicker than 0.")
+            self.thickness = mm
+            return Nothing(f"The next plates are {shown} thick. {self.hint()}")
+        self.z_low = mm
+        return Nothing(f"The next plates lie {shown} above the table. {self.hint()}")
 
     def leave(self, reason: str) -> Outcome:
         """Drop what is drawn so far."""
@@ -207,9 +251,8 @@ class PlateTool(Tool):
 
     def _made(self, job: Job) -> Plate:
         made_id = new_id(job, "outline")
-        name = made_id.replace("-", " ")
-        last = job.parts[-1] if job.parts else None
-        z = (last.z_low, last.z_high) if last else (0.0, _START_HIGH[self._metric()])
+        name = numbered_name(made_id.replace("-", " "), (part.name for part in job.parts))
+        z = (self.z_low, round(self.z_low + self.thickness, 6))
         if self._shape == "rectangle" and len(self._points) == 2:
             return rectangle(made_id, name, self._points[0], self._points[1], z)
         return polygon(made_id, name, self._points, z)
@@ -231,7 +274,7 @@ class PlateTool(Tool):
     def overlay(self) -> DisplayList:
         """The outline so far, and a ring on the snap point."""
         at = self._snap.at
-        shown: DisplayList = ()
+        shown: DisplayList = draw_origin(self.context.job)
         if self._points and self._shape == "rectangle":
             (ax, ay), (bx, by) = self._points[0], at
             ring = ((ax, ay), (bx, ay), (bx, by), (ax, by))

@@ -26,6 +26,7 @@ from gridjig.qt.style.metrics import Metrics
 from gridjig.qt.style.theme import THEMES
 from gridjig.session.document import Document
 from gridjig.tools.core.tool import Tool
+from gridjig.tools.draw.member_tool import MemberTool
 from tests.solve.weldments import frame
 from tests.test_random_actions import STOCK
 from tests.workshop import EMPTY, laid, pin, stop
@@ -57,6 +58,12 @@ class Table:
     @cached_property
     def parent(self) -> QWidget:
         return QWidget()
+
+    def lay(self, tool: MemberTool) -> None:
+        tool.way_up = 90
+
+    def plate_heights(self) -> tuple[float, float] | None:
+        return None
 
     def note(self, *what: object) -> None:
         self.asked.append(what)

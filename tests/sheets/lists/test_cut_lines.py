@@ -30,7 +30,7 @@ def test_the_butted_frame_has_two_lengths() -> None:
 def test_short_points_are_told_where_they_differ() -> None:
     lines = cut_lines(cut_list(KEYED["T02"]()))
     assert lines[1].right == '2 × 36"'
-    assert 'short point 33" · mitre 45° both ends' in lines[1].under
+    assert 'short point 33" · mitres opposed, 45° both ends' in lines[1].under
 
 
 @pytest.mark.source("method", HAND)

@@ -1,5 +1,6 @@
 import csv
 import io
+import math
 from typing import Any
 
 import pytest
@@ -7,9 +8,21 @@ from hypothesis import given
 from hypothesis import strategies as st
 from msgspec import structs
 
+from gridjig.edits.details import set_saw
 from gridjig.edits.members import add
 from gridjig.geometry.part_mass import mass
-from gridjig.model import Display, EndCut, Job, Member, Plate, Section
+from gridjig.model import (
+    Display,
+    Drilled,
+    EndCut,
+    Job,
+    Member,
+    Plate,
+    PlateHole,
+    SawCut,
+    Section,
+    Slotted,
+)
 from gridjig.sheets.lists.cut_list import (
     HEADINGS,
     cells,
@@ -32,6 +45,11 @@ def mitre(angle: float) -> EndCut:
     return EndCut("mitre", angle)
 
 
+def point(right: float, left: float) -> EndCut:
+    """A point with its tip in the middle, cut at these angles on its right and its left."""
+    return EndCut("mitre", right, more=(SawCut(-left),))
+
+
 def named(name: str, section: Section = SQUARE, length: float = 500, **more: Any) -> Member:
     return structs.replace(bar(section, length, **more), id=name.replace(" ", "-"), name=name)
 
@@ -46,17 +64,17 @@ def job_of(*parts: Member | Plate, job: Job = EMPTY) -> Job:
     ("start", "end", "words"),
     [
         (EndCut(), EndCut(), "square both ends"),
-        (mitre(45), mitre(45), "mitre 45° both ends, opposite hands"),
-        (mitre(45), mitre(-45), "mitre 45° both ends, parallel"),
-        (mitre(-22.5), mitre(-22.5), "mitre 22.5° both ends, opposite hands"),
-        (mitre(30), mitre(60), "mitre 60° and mitre 30°, opposite hands"),
+        (mitre(45), mitre(45), "mitres opposed, 45° both ends"),
+        (mitre(45), mitre(-45), "mitres parallel, 45° both ends"),
+        (mitre(-22.5), mitre(-22.5), "mitres opposed, 22.5° both ends"),
+        (mitre(30), mitre(60), "mitres opposed, 60° and 30°"),
         (EndCut(), mitre(52.5), "square and mitre 52.5°"),
         (mitre(52.5), EndCut(), "square and mitre 52.5°"),
         (EndCut("cope", 0, 48.3), EndCut(), "square and coped round 48.3 mm"),
         (
             EndCut("cope", 30, 48.3),
             EndCut("cope", 30, 48.3),
-            "coped round 48.3 mm at 30° both ends, opposite hands",
+            "coped round 48.3 mm at 30° both ends, cuts opposed",
         ),
         (
             EndCut("notch", along=30, across=10.5),
@@ -67,6 +85,49 @@ def job_of(*parts: Member | Plate, job: Job = EMPTY) -> Job:
 )
 def test_cuts_in_trade_words(start: EndCut, end: EndCut, words: str) -> None:
     assert cuts_in_words(start, end, MM) == words
+
+
+@pytest.mark.parametrize(
+    ("cut", "words"),
+    [
+        (point(18.4349488, 18.4349488), "point, ≈18.43° and ≈18.43°, tip in the middle"),
+        (point(30, 45), "point, 45° and 30°, tip in the middle"),
+        (
+            EndCut("mitre", 20, more=(SawCut(-20, 5 * math.tan(math.radians(20)) * 2),)),
+            "point, 20° over 20 mm and 20° over 30 mm",
+        ),
+        (
+            EndCut("square", more=(SawCut(45, 15),)),
+            "45° over 10 mm and square over 40 mm",
+        ),
+        (EndCut("square", more=(SawCut(45, 99),)), "square"),
+        (EndCut("cope", 0, 48.3, more=(SawCut(45, 15),)), "coped round 48.3 mm, also cut at 45°"),
+    ],
+)
+def test_an_end_of_several_cuts_in_trade_words(cut: EndCut, words: str) -> None:
+    assert cut_in_words(cut, MM, 50.0) == words
+    assert cut_in_words(cut.opposite, MM, 50.0) == words
+    assert cuts_in_words(cut, EndCut("mitre", 10), MM, 50.0).count(words) == 1
+
+
+def test_cuts_beyond_the_shops_saw_are_said_and_its_limit_can_be_set() -> None:
+    job = job_of(named("steep", end=mitre(71.5)), named("level", end=mitre(60)))
+    found = {line.names[0]: line for line in cut_list(job).bars}
+    assert found["steep"].cuts == "square and mitre 71.5° (beyond the shop's saw: 60°)"
+    assert (found["steep"].beyond_saw, found["level"].beyond_saw) == (True, False)
+    assert not any(line.beyond_saw for line in cut_list(set_saw(job, 75.0)).bars)
+    pointed = job_of(named("post", end=point(20, 71)))
+    assert [line.beyond_saw for line in cut_list(pointed).bars] == [True]
+
+
+def test_pointed_bars_that_are_alike_are_one_line() -> None:
+    one = named("one", end=point(20, 35))
+    other = named("two", end=EndCut("mitre", -35, more=(SawCut(20, 0),)), y=90)
+    turned = named("three", start=point(20, 35), y=180)
+    over = named("four", end=point(35, 20), y=270)
+    (line,) = cut_list(job_of(one, other, turned, over)).bars
+    assert line.names == ("one", "two", "three", "four")
+    assert (line.long_point, line.hand) == (500, "")
 
 
 def test_sizes_in_the_words_follow_the_display() -> None:
@@ -127,6 +188,63 @@ def test_plates_of_one_shape_are_one_line_whichever_way_they_lie() -> None:
     assert plates[2].each == pytest.approx(80 * 60 / 2 * 8 * 7850e-9)
 
 
+def drilled(name: str, *holes: PlateHole, turn: float = 0.0) -> Plate:
+    return structs.replace(plate(name, 5, 5, 200, 100), holes=holes, turn=turn)
+
+
+EDGE = (Drilled((30.0, 30.0), 18.0), Drilled((170.0, 30.0), 18.0))
+ACROSS = (Drilled((30.0, 30.0), 18.0), Drilled((170.0, 70.0), 18.0))
+
+
+def test_plates_with_other_holes_are_other_plates() -> None:
+    other_edge = (Drilled((170.0, 70.0), 18.0), Drilled((30.0, 70.0), 18.0))
+    other_across = (Drilled((30.0, 70.0), 18.0), Drilled((170.0, 30.0), 18.0))
+    job = job_of(
+        drilled("a", *EDGE),
+        drilled("b", *other_edge, turn=30.0),
+        drilled("c", *ACROSS),
+        drilled("d", *other_across),
+        drilled("e", Drilled((30.0, 30.0), 17.0), Drilled((170.0, 30.0), 18.0)),
+        drilled("f"),
+        drilled("g", Slotted((30.0, 30.0), (60.0, 30.0), 18.0)),
+    )
+    assert [p.names for p in cut_list(job).plates] == [
+        ("a", "b"), ("c", "d"), ("e",), ("f",), ("g",),
+    ]  # fmt: skip
+
+
+@pytest.mark.source("method", "areas by hand: 200 x 100 less two circles of 18 mm")
+def test_a_drilled_plate_says_what_is_cut_in_it_and_weighs_less() -> None:
+    found = cut_list(job_of(drilled("base", *EDGE, Slotted((90.0, 50.0), (110.0, 50.0), 12.0))))
+    (line,) = found.plates
+    gone = 2 * math.pi * 81 + math.pi * 36 + 12 * 20
+    assert line.each == pytest.approx((20000 - gone) * 6 * 7850e-9)
+    assert cells(found)[0][5] == (
+        "square · 2 × Ø18 mm at 30 mm, 30 mm; 170 mm, 30 mm · slot 12 mm x 32 mm at 100 mm, 50 mm"
+    )
+
+
+def test_places_of_holes_are_from_the_corner_of_the_plate() -> None:
+    moved = Plate(
+        id="m",
+        name="m",
+        corners=((-100, -50), (100, -50), (100, 50), (-100, 50)),
+        holes=(Drilled((-70.0, -20.0), 18.0),),
+        z_high=6,
+    )
+    (line,) = cut_list(job_of(moved)).plates
+    assert line.holes == (Drilled((30.0, 30.0), 18.0),)
+
+
+def test_a_sheet_full_of_holes_says_how_many() -> None:
+    sheet = drilled(
+        "sheet",
+        *(Drilled((5.0 + 7.0 * x, 5.0 + 7.0 * y), 3.0) for x in range(20) for y in range(12)),
+    )
+    (row,) = cells(cut_list(job_of(sheet)))
+    assert row[5] == "square · 240 × Ø3 mm (too many to list each place)"
+
+
 @pytest.mark.source("method", "sums by hand")
 def test_what_each_section_adds_up_to() -> None:
     job = job_of(named("a"), named("b", length=700), named("c", FLAT, 400))
@@ -154,7 +272,7 @@ def test_the_table_for_the_clipboard_has_a_row_a_line() -> None:
     assert rows[1][0:3] == ["strut", "Ø48.3x3.2", "round tube"]
     assert rows[2] == [
         "leg, left", "50x50x3", "square tube", "≈528.9 mm", "≈471.1 mm",
-        "mitre 30° both ends, opposite hands", "1", "", "2.1 kg", "2.1 kg",
+        "mitres opposed, 30° both ends", "1", "", "2.1 kg", "2.1 kg",
     ]  # fmt: skip
     assert rows[3][1:6] == ["100 mm x 60 mm x 6 mm", "plate", "100 mm", "60 mm", "square"]
     assert rows[4][5] == "to shape"

@@ -16,6 +16,7 @@ from PySide6.QtWidgets import (
 
 from gridjig.edits.starter_position import box_of, free_corner, place_warning
 from gridjig.edits.starters import Starter, build, put_starter
+from gridjig.files.storage.last_sizes import keep_last_sizes, read_last_sizes
 from gridjig.model import Part
 from gridjig.model.labels import address, find_hole
 from gridjig.qt.dialogs.dialog import FormDialog
@@ -52,12 +53,16 @@ class StarterForm(FormDialog):
         self._display = document.job.display
         self._metric = self._display.unit == "millimetres"
         self._typed_place = False
+        self._last = read_last_sizes()
         self._pages: dict[str, StarterFields] = {}
         self._make_parts(appearance)
         self._lay_out()
         self.kinds.turned.connect(self._turn)
         self.corner.applied.connect(lambda _: self._on_place())
         self.z_low.applied.connect(lambda _: self._show())
+        for field in (self.corner, self.z_low):
+            field.edit.entered.connect(self._on_enter)
+        self.kinds.itemActivated.connect(lambda _: self._on_enter())
         self.kinds.setCurrentRow(0)
         self.kinds.setFocus()
 
@@ -127,8 +132,9 @@ class StarterForm(FormDialog):
             kept.setParent(self)
             kept.hide()
         if starter.key not in self._pages:
-            page = StarterFields(starter, self._display)
+            page = StarterFields(starter, self._display, self._last.get(starter.key))
             page.changed.connect(self._make)
+            page.entered.connect(self._on_enter)
             page.adding.connect(self._add_section)
             self._pages[starter.key] = page
         self.area.setWidget(self._pages[starter.key])
@@ -162,7 +168,13 @@ class StarterForm(FormDialog):
     def _make(self) -> None:
         fields = self.fields
         try:
-            parts = build(fields.starter, fields.sections(), fields.numbers(), fields.chosen())
+            parts = build(
+                fields.starter,
+                fields.sections(),
+                fields.numbers(),
+                fields.chosen(),
+                fields.places(),
+            )
         except ValueError as fault:
             self._say(f"{sentence(str(fault))} The picture shows it as it was.")
             self.apply_button.setEnabled(False)
@@ -239,6 +251,10 @@ class StarterForm(FormDialog):
             return address(table, hole)
         return ", ".join(format_length(v, self._display) for v in value)
 
+    def _on_enter(self) -> None:
+        """Enter in any field presses the bold button, which says what is not accepted."""
+        self.apply_button.click()
+
     # -- applying --------------------------------------------------------------------------------
 
     def apply(self) -> None:
@@ -260,6 +276,7 @@ class StarterForm(FormDialog):
             self.corner.setFocus()
             self._say(sentence(str(beyond)))
             return
+        keep_last_sizes(self.fields.starter.key, self.fields.last())
         name = self.fields.starter.name
         self.document.do(job, f"Put a {name[:1].lower()}{name[1:]} on the table", ids)
         self.accept()

@@ -10,6 +10,7 @@ from gridjig.edits.starters import STARTERS, Starter, build
 from gridjig.files.library.sections import find_section
 from gridjig.geometry.display import DisplayList, Polyline
 from gridjig.geometry.part_outline import part_ring
+from gridjig.geometry.plate_holes import part_openings
 from gridjig.model import Section
 from gridjig.qt.paint.painter import Plotter
 from gridjig.qt.paint.view import fitted
@@ -77,4 +78,7 @@ def first_numbers(starter: Starter, metric: bool) -> dict[str, float]:
 
 def _outlines(starter: Starter, metric: bool) -> DisplayList:
     parts = build(starter, first_sections(starter, metric), first_numbers(starter, metric))
-    return tuple(Polyline(part_ring(part), "thin", closed=True, fill="work") for part in parts)
+    return tuple(
+        Polyline(part_ring(part), "thin", True, "work", openings=part_openings(part))
+        for part in parts
+    )

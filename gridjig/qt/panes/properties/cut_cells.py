@@ -1,13 +1,19 @@
-"""The cells for one end of a member: the kind of cut and its sizes."""
+"""The cells for one end of a member: the kind of cut and its sizes, and its further cuts."""
 
+from functools import partial
 from typing import cast
 
-from gridjig.edits.members import End, cut_of, set_cut
-from gridjig.model import EndCut, Member
-from gridjig.model.endcut import MAX_CUT, CutKind, CutSide
+from msgspec import structs
+
+from gridjig.edits.ends import drop_cut, set_more
+from gridjig.edits.members import End, cut_of, member_of, set_cut
+from gridjig.model import EndCut, Job, Member
+from gridjig.model.endcut import MAX_CUT, MOST_MORE, CutKind, CutSide
+from gridjig.qt.widgets.buttons import make_button
 from gridjig.qt.widgets.cell_form import ThingForm
 from gridjig.qt.widgets.choices import Choices
 from gridjig.qt.widgets.fields import AngleField, LengthField, TypedField
+from gridjig.sheets.lists.cut_list import cut_in_words, saw_in_words
 from gridjig.units import Display, format_angle
 
 _KINDS: tuple[tuple[str, object], ...] = (
@@ -19,6 +25,50 @@ _KINDS: tuple[tuple[str, object], ...] = (
 _SIDES: tuple[tuple[str, object], ...] = (("Left", "left"), ("Right", "right"))
 _MITRE = 45.0
 """The angle of a new mitre until one is typed, degrees."""
+
+
+_ORDINALS = ("2nd", "3rd", "4th")
+
+
+class MoreCells:
+    """The cells of one further cut of an end: its angle, where it lies, a button to remove it."""
+
+    def __init__(self, form: ThingForm, end: End, index: int, display: Display) -> None:
+        self._form, self._end, self._index = form, end, index
+        name = f"{end.capitalize()} {_ORDINALS[index]} cut"
+        self.angle = form.field(AngleField(name, "° from square"))
+        self.past = form.field(LengthField("Past the end by", display))
+        self.remove = make_button(
+            f"Remove the {_ORDINALS[index]} cut of the {end}",
+            partial(self._remove),
+            about="Take this cut away; the others stay",
+        )
+        form.across(self.remove)
+        for one in (self.angle, self.past):
+            form.on(one.applied, partial(self._set, one))
+
+    def _set(self, field: TypedField, _: object) -> None:
+        angle, past = (cast(float, f.value() or 0.0) for f in (self.angle, self.past))
+        self._form.do(
+            lambda job: set_more(job, self._form.thing_id, self._end, self._index, angle, past),
+            f"Cut the {self._end}",
+            field,
+        )
+
+    def _remove(self) -> None:
+        self._form.do(
+            lambda job: drop_cut(job, self._form.thing_id, self._end, self._index + 1),
+            f"Remove a cut of the {self._end}",
+        )
+
+    def show(self, cut: EndCut) -> None:
+        """Show the cut of this number, or hide the cells if there is none."""
+        here = self._index < len(cut.more)
+        if here:
+            self.angle.set_value(cut.more[self._index].angle)
+            self.past.set_value(cut.more[self._index].past)
+        for cell in (self.angle, self.past, self.remove):
+            self._form.show_cell(cell, here)
 
 
 class CutCells:
@@ -35,10 +85,31 @@ class CutCells:
         self.along = field(LengthField(f"{name} notch along", display, 0.0))
         self.across = field(LengthField(f"{name} notch across", display, 0.0))
         self.side = field(Choices(f"{name} notch on its", _SIDES))
+        self.more = [MoreCells(form, end, k, display) for k in range(MOST_MORE)]
+        self.add = make_button(
+            f"Add a cut to the {end}",
+            self._add,
+            about="A second cut makes a point; type its angle then.  Trimming to a second member"
+            " adds one too",
+        )
+        form.across(self.add)
+        self.said = form.words("small")
         form.on(self.kind.chosen, lambda kind: self._give(self._fresh(kind), None))
         form.on(self.side.chosen, lambda _: self._give(self._typed(), None))
         for one in self.fields():
             form.on(one.applied, lambda _, one=one: self._give(self._typed(), one))
+
+    def _add(self) -> None:
+        """Add a cut that leans the other way, so that the end is pointed."""
+        thing_id, end = self._form.thing_id, self._end
+
+        def pointed(job: Job) -> Job:
+            cut = cut_of(member_of(job, thing_id), end)
+            lean = -cut.angle if abs(cut.angle) > 0.5 else _MITRE
+            past = 0.0 if not cut.more else member_of(job, thing_id).width / 4.0
+            return set_more(job, thing_id, end, len(cut.more), lean, past)
+
+        self._form.do(pointed, f"Cut the {end}")
 
     def fields(self) -> tuple[TypedField, ...]:
         """Return the typed fields among the cells."""
@@ -83,11 +154,22 @@ class CutCells:
     def _give(self, cut: EndCut | ValueError, field: TypedField | None) -> None:
         if not isinstance(cut, ValueError):
             thing_id, end = self._member().id, self._end
+            old = cut_of(self._member(), end)
+            if old.more and cut.kind != "notch":
+                cut = structs.replace(cut, more=old.more)
             self._form.do(lambda job: set_cut(job, thing_id, end, cut), self._step, field)
         elif field is not None:
             field.complain(str(cut))
 
-    def show_member(self, member: Member) -> None:
+    def _words(self, job: Job, member: Member) -> str:
+        """Return the end in the words of the cut list, where the cells alone do not say it."""
+        cut = cut_of(member, self._end)
+        words = cut_in_words(cut, job.display, member.width) if cut.more else ""
+        beyond = saw_in_words(job) if job.beyond_saw(cut) else ""
+        said = "; ".join(filter(None, (words, f"▲ {beyond}" if beyond else "")))
+        return f"{self._end.capitalize()}: {said}." if said else ""
+
+    def show_member(self, job: Job, member: Member) -> None:
         """Show this end of a member."""
         cut = cut_of(member, self._end)
         self.kind.set_value(cut.kind)
@@ -96,7 +178,13 @@ class CutCells:
         self.along.set_value(cut.along)
         self.across.set_value(cut.across)
         self.side.set_value(cut.side)
+        for one in self.more:
+            one.show(cut)
         show = self._form.show_cell
+        show(self.add, cut.kind != "notch" and len(cut.more) < MOST_MORE)
+        words = self._words(job, member)
+        self.said.setText(words)
+        show(self.said, bool(words))
         show(self.angle, cut.kind in ("mitre", "cope"))
         show(self.around, cut.kind == "cope")
         for cell in (self.along, self.across, self.side):

@@ -4,11 +4,11 @@ from msgspec import structs
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QWidget
 
-from gridjig.edits.details import rename_job, set_display, set_drawing, set_notes
+from gridjig.edits.details import rename_job, set_display, set_drawing, set_notes, set_saw
 from gridjig.model import Display, Table
 from gridjig.qt.widgets.cell_form import CellForm
 from gridjig.qt.widgets.choices import Choices
-from gridjig.qt.widgets.fields import NoteField, TextField
+from gridjig.qt.widgets.fields import AngleField, NoteField, TextField
 from gridjig.qt.widgets.plain import Button, Label
 from gridjig.session.document import Document
 from gridjig.units import format_length
@@ -55,7 +55,7 @@ def table_words(table: Table, display: Display) -> str:
 
 
 class JobForm(CellForm):
-    """Name, drawing, revision, notes, unit, table and rack."""
+    """Name, drawing, revision, notes, unit, saw, table and rack."""
 
     action_wanted = Signal(str)
 
@@ -84,6 +84,13 @@ class JobForm(CellForm):
             lambda job: unit_key(job.display),
             lambda job, key: set_display(job, unit_display(key, job.display)),
             "Change the unit",
+            wide=True,
+        )
+        self.saw = field(
+            AngleField("Saw cuts up to", "° from square; the shop's own limit"),
+            "saw",
+            set_saw,
+            "Set the saw's limit",
             wide=True,
         )
         self.weldment = self._part("Weldment", "Add a ready weldment…", "weldment.starter")

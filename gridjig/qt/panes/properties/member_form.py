@@ -7,7 +7,7 @@ from typing import cast
 from PySide6.QtWidgets import QWidget
 
 from gridjig.edits import members
-from gridjig.edits.members import FixedPoint, Hold, Over, member_of
+from gridjig.edits.members import FixedPoint, Over, member_of
 from gridjig.edits.parts import rename_part, set_place
 from gridjig.geometry.part_mass import load
 from gridjig.model import Job, Member
@@ -17,6 +17,7 @@ from gridjig.qt.widgets.fields import AngleField, LengthField, TextField
 from gridjig.qt.widgets.section_box import SectionCell
 from gridjig.qt.widgets.tick import Tick
 from gridjig.session.document import Document
+from gridjig.sheets.lists.cut_list import cuts_in_words
 from gridjig.sheets.text.bar_orientation import listed_way, lying_in_words, ways_up
 from gridjig.sheets.text.contact_text import part_contact_lines
 from gridjig.tools.core.wording import capital
@@ -52,7 +53,7 @@ class MemberForm(ThingForm):
         self.section = field(
             SectionCell(),
             "section",
-            lambda job, v: members.set_section(job, self.thing_id, v, self._held()),
+            its(members.set_section),
             "Change the section",
             wide=True,
         )
@@ -65,11 +66,17 @@ class MemberForm(ThingForm):
         self.way_up = field(
             Choices("Way up"),
             lambda member: listed_way(member.section, member.way_up),
-            lambda job, v: members.set_way_up(job, self.thing_id, v, hold=self._held()),
+            its(members.set_way_up),
             "Turn the section",
             wide=True,
         )
-        self.hold = field(Choices("Line that stays", _HOLDS), wide=True)
+        self.hold = field(
+            Choices("Line that stays", _HOLDS),
+            "line_kept",
+            its(members.set_line),
+            "Choose the line that stays",
+            wide=True,
+        )
         self.hand = field(Tick("Other hand"), "mirrored", self._mirrored, "Change the hand", True)
         self.at_x = field(
             LengthField("x of its start", display), "x", its(set_place, "x"), "Move the member"
@@ -96,6 +103,7 @@ class MemberForm(ThingForm):
             lambda job, v: self._measure(job, self._member(job).measured[0], v),
             "Measure the height",
         )
+        self.both = self.words("small")
         self.repeat = RepeatCells(self, display)
         self.contact = ContactLines()
         self.across(self.contact)
@@ -103,8 +111,9 @@ class MemberForm(ThingForm):
         self.words(
             "small",
             "Left and right are seen from the start to the end. A mitre's angle is counted from"
-            " square; more than 0 leaves the long point on the left. Measured sizes are those of"
-            " the bar at hand; 0 takes the listed one.",
+            " square; more than 0 leaves the long point on the left. All cuts are upright: one that"
+            " slopes through the thickness, as for a tube that leans in height, cannot be drawn"
+            " here. Measured sizes are those of the bar at hand; 0 takes the listed one.",
         )
         self.reflow()
 
@@ -124,15 +133,12 @@ class MemberForm(ThingForm):
     def _kept(self) -> FixedPoint:
         return cast(FixedPoint, self.keep.value())
 
-    def _held(self) -> Hold:
-        return cast(Hold, self.hold.value())
-
     def _measure(self, job: Job, width: float, height: float) -> Job:
-        return members.set_measured(job, self.thing_id, width, height, self._held())
+        return members.set_measured(job, self.thing_id, width, height)
 
     def _mirrored(self, job: Job, mirrored: bool) -> Job:
         way_up = self._member(job).way_up
-        return members.set_way_up(job, self.thing_id, way_up, mirrored=mirrored, hold=self._held())
+        return members.set_way_up(job, self.thing_id, way_up, mirrored=mirrored)
 
     def offer_sections(self) -> None:
         """Refill the list of sections after one was added."""
@@ -154,8 +160,10 @@ class MemberForm(ThingForm):
         self.show_cell(self.way_up, len(ways) > 1)
         self.show_cell(self.hand, member.section.handed)
         self.show_values(job)
-        self.start.show_member(member)
-        self.end.show_member(member)
+        self.start.show_member(job, member)
+        self.end.show_member(job, member)
+        cuts = cuts_in_words(member.start, member.end, job.display, member.width)
+        self.both.setText(f"On the cut list: {cuts}.")
         self.repeat.show_parts(job, frozenset([thing_id]))
         self.contact.show_lines(part_contact_lines(job, self.document.contacts, thing_id))
         self._weigh(job, member)

@@ -5,15 +5,23 @@ from typing import cast
 from PySide6.QtWidgets import QWidget
 
 from gridjig.edits.lookup import plate_of
-from gridjig.edits.parts import rename_part, set_corners, set_heights, set_place
+from gridjig.edits.parts import (
+    move_heights,
+    rename_part,
+    set_corners,
+    set_heights,
+    set_holes,
+    set_place,
+)
 from gridjig.geometry.part_mass import load
-from gridjig.model import Job, Plate
+from gridjig.model import Job, Plate, PlateHole
 from gridjig.qt.widgets.cell_form import ThingForm
 from gridjig.qt.widgets.fields import AngleField, LengthField, TextField, TypedField
 from gridjig.rack import Point
 from gridjig.session.document import Document
 from gridjig.sheets.text.contact_text import part_contact_lines
 from gridjig.sheets.text.corner_text import boxed_size, corners_words, read_corners, sized
+from gridjig.sheets.text.hole_text import HINT, holes_words, read_holes
 from gridjig.units import format_length, format_mass
 
 from .contact_lines import ContactLines
@@ -52,13 +60,13 @@ class PlateForm(ThingForm):
         self.z_low = field(
             LengthField("From height", display),
             "z_low",
-            lambda job, v: set_heights(job, self.thing_id, v, self._outline(job).z_high),
+            its(move_heights),
             "Change the height",
         )
         self.z_high = field(
             LengthField("To height", display),
             "z_high",
-            lambda job, v: set_heights(job, self.thing_id, self._outline(job).z_low, v),
+            lambda job, v: move_heights(job, self.thing_id, v - self._thickness(job)),
             "Change the height",
         )
         self.thick = field(
@@ -75,10 +83,21 @@ class PlateForm(ThingForm):
             "Change the corners",
             wide=True,
         )
+        self.holes = field(
+            TypedField("Holes", self._read_holes, self._show_holes, HINT),
+            "holes",
+            its(set_holes),
+            "Change the holes",
+            wide=True,
+        )
         self.words(
             "small",
             "x, y and the corners are measured from the table's front left corner, and from the"
-            " outline's own corner. Turns go counter-clockwise.",
+            " outline's own corner; so are holes, which go straight down through it: 18 at 30, 30;"
+            " 170, 30 or 18 at corners 30, slot 14 from 60, 20 to 90, 60, opening with its corners."
+            " Both heights move together; the thickness changes the top. Turns go"
+            " counter-clockwise. A plate is flat: for a bent or rolled one draw its flat parts, or"
+            " its outline as it lies on the table.",
         )
         self.repeat = RepeatCells(self, display)
         self.contact = ContactLines()
@@ -88,6 +107,17 @@ class PlateForm(ThingForm):
 
     def _outline(self, job: Job) -> Plate:
         return plate_of(job, self.thing_id)
+
+    def _thickness(self, job: Job) -> float:
+        outline = self._outline(job)
+        return outline.z_high - outline.z_low
+
+    def _read_holes(self, text: str) -> tuple[PlateHole, ...]:
+        job = self.document.job
+        return read_holes(text, job.display.unit, self._outline(job).corners)
+
+    def _show_holes(self, value: object) -> str:
+        return holes_words(cast(tuple[PlateHole, ...], value), self.document.job.display)
 
     def _thickened(self, job: Job, thickness: float) -> Job:
         low = self._outline(job).z_low

@@ -1,0 +1,74 @@
+"""What the strips of the drawing tools share: a typed length, and where places are typed from."""
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QWidget
+
+from gridjig.model import Job
+from gridjig.qt.widgets.combo_box import NoWheelComboBox
+from gridjig.qt.widgets.line_edit import FieldEdit
+from gridjig.units import format_coordinate, format_length
+
+_WIDE = 84
+"""Width of a typed length, logical px."""
+
+
+class LengthEdit(FieldEdit):
+    """A small length; `said` carries what the tool's field would take, such as `z 20`."""
+
+    said = Signal(str)
+
+    def __init__(self, word: str, name: str, about: str) -> None:
+        super().__init__()
+        self._word = word
+        self._shown = ""
+        self.setAccessibleName(name)
+        self.setToolTip(about)
+        self.setMaximumWidth(_WIDE)
+        self.entered.connect(self._say)
+        self.left.connect(self._say)
+        self.escaped.connect(self._restore)
+
+    def show_length(self, mm: float, job: Job) -> None:
+        """Show a length, unless another one is being typed."""
+        self._shown = f"{self._word} {format_coordinate(mm, job.display)}"
+        if not self.isModified():
+            self._restore()
+
+    def _restore(self) -> None:
+        self.setText(self._shown)
+        self.setModified(False)
+
+    def _say(self) -> None:
+        if not self.isModified():
+            return
+        text = self.text().strip()
+        self.setModified(False)
+        bare = text[len(self._word) :] if text.lower().startswith(self._word) else text
+        self.said.emit(f"{self._word} {bare.strip()}")
+
+
+class OriginBox(NoWheelComboBox):
+    """Where typed places are counted from; `said` carries what the tool's field would take."""
+
+    said = Signal(str)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setAccessibleName("Places are typed from")
+        self.setToolTip(
+            "Where typed x, y are counted from; type origin C4 or origin 300, 200 for any place"
+        )
+        self.addItem("x, y from table", "origin table")
+        self.addItem("x, y from weldment", "origin corner")
+        self.activated.connect(lambda: self.said.emit(self.currentData()))
+
+    def show_origin(self, job: Job) -> None:
+        """Show where they are counted from now."""
+        if self.count() > 2:
+            self.removeItem(2)
+        if job.origin is None:
+            self.setCurrentIndex(0)
+            return
+        x, y = (format_length(v, job.display) for v in job.origin)
+        self.addItem(f"x, y from {x}, {y}", f"origin {job.origin[0]} mm, {job.origin[1]} mm")
+        self.setCurrentIndex(2)
