@@ -27,10 +27,11 @@ _OFF = 0.3183  # of a cell; drawings have round numbers, which must not fall on 
 
 
 class Crossing(Struct, frozen=True):
-    """An outline that crosses itself, and where, in drawing units."""
+    """An outline that crosses itself, where, and the outline, in drawing units."""
 
     layer: str
     at: Point
+    ring: Ring = ()
 
 
 class SortedRings(Struct, frozen=True):
@@ -106,7 +107,7 @@ def _sound(
             elif sound:
                 good.append(shape)
             else:
-                crossings.append(Crossing(layer, _crossing(shape)))
+                crossings.append(Crossing(layer, _crossing(shape), _ring(shape)))
     return good, crossings, flat
 
 
