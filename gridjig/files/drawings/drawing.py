@@ -70,9 +70,10 @@ class Drawing(Struct, frozen=True):
     """A drawing as outlines.  Lengths are drawing units.
 
     `unit` is None if the file states none and none was given.  `low` and `high` are the corners
-    of the outlines on layers that are shown, or else of everything drawn.  `tolerance` and `reach` are TOLERANCE and REACH in drawing units.
-    `joined` counts loose lines that became part of an outline, `doubled` the duplicates.
-    `aside` are the border and the title block, which are on no layer here.
+    of the outlines on layers that are shown, or else of everything drawn.  `tolerance` and `reach`
+    are TOLERANCE and REACH in drawing units.  `joined` counts loose lines that became part of an
+    outline, `doubled` the duplicates.  `aside` are the border and the title block, with their
+    layers; no layer has them.
     """
 
     sketch: Sketch

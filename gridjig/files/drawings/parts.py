@@ -158,8 +158,8 @@ def require_outlines(drawing: Drawing, layers: Sequence[DrawingLayer] | None = N
         one = Count(len(crossed), "loop that crosses itself", "loops that cross themselves")
         first = "at" if len(crossed) == 1 else "the first at"
         raise ValueError(
-            f"{start} but {one}, {first} x {x}, y {y} of the drawing, and {opened}; mend the loop"
-            " in the drawing."
+            f"{start} but {one}, {first} x {x}, y {y} of the drawing"
+            f"{f', and {opened}' if opened.number else ''}; mend the loop in the drawing."
         )
     end = "close the outlines in the drawing."
     raise ValueError(
@@ -178,7 +178,7 @@ def _chosen(
     layers = layers_of(drawing, uses)
     if not layers:
         raise ValueError("No layer is chosen; choose at least one that has closed outlines.")
-    extra = [Piece(name, ring) for name, ring in drawing.aside if border and name in by_name]
+    extra = [Piece(name, ring) for name, ring in drawing.aside if border]
     if not extra:
         require_outlines(drawing, layers)
     if inner:
@@ -195,7 +195,8 @@ def _chosen(
                 "Too many outlines of the chosen layers lie on or across each other; choose fewer"
                 " layers."
             ) from None
-    chosen = [(by_name[piece.layer], piece) for piece in (*made, *extra)]
+    usual = structs.replace(uses[0], section=None) if uses else LayerUse("")
+    chosen = [(by_name.get(piece.layer, usual), piece) for piece in (*made, *extra)]
     if len(chosen) > MOST_PARTS:
         raise ValueError(
             f"The chosen layers have {format_count(len(chosen))} closed outlines, and"

@@ -29,7 +29,6 @@ from gridjig.model import Job
 from gridjig.qt.tasks import TaskRunner
 from gridjig.rack import Piece
 from gridjig.solve.angles.answers import AngleLimits
-from gridjig.solve.angles.finder import find_angles
 from gridjig.solve.angles.wanted import as_edge
 from gridjig.solve.layout.places import weldment_places
 from gridjig.solve.layout.remainders import remainders
