@@ -21,7 +21,7 @@ from gridjig.units.progress import look
 from .drawing import Count, Drawing, DrawingLayer
 from .member import member_of
 from .nesting import Tangled
-from .pieces import Piece, hole_of, pieces_of
+from .pieces import DrawnPiece, hole_of, pieces_of
 from .sketch import mm_of
 
 MOST_PARTS = 20_000
@@ -170,7 +170,7 @@ def require_outlines(drawing: Drawing, layers: Sequence[DrawingLayer] | None = N
 
 def _chosen(
     drawing: Drawing, uses: Sequence[LayerUse], inner: bool, border: bool
-) -> list[tuple[LayerUse, Piece]]:
+) -> list[tuple[LayerUse, DrawnPiece]]:
     if not drawing.layers:
         holds = ", ".join(str(count) for count in drawing.unused)
         raise ValueError(f"Nothing in {drawing.name} can be used: {holds or 'it is empty'}.")
@@ -178,12 +178,12 @@ def _chosen(
     layers = layers_of(drawing, uses)
     if not layers:
         raise ValueError("No layer is chosen; choose at least one that has closed outlines.")
-    extra = [Piece(name, ring) for name, ring in drawing.aside if border]
+    extra = [DrawnPiece(name, ring) for name, ring in drawing.aside if border]
     if not extra:
         require_outlines(drawing, layers)
     if inner:
         made = [
-            Piece(layer.name, ring)
+            DrawnPiece(layer.name, ring)
             for layer in layers
             for ring in (*layer.outlines, *layer.openings)
         ]

@@ -23,7 +23,7 @@ ROUND = 0.05
 _LEAST_CORNERS = 8  # of a circle
 
 
-class Piece(Struct, frozen=True):
+class DrawnPiece(Struct, frozen=True):
     """An outline, the layer that it is on, and the outlines of its holes."""
 
     layer: str
@@ -31,7 +31,7 @@ class Piece(Struct, frozen=True):
     holes: tuple[Ring, ...] = ()
 
 
-def pieces_of(layers: Sequence[DrawingLayer]) -> tuple[Piece, ...]:
+def pieces_of(layers: Sequence[DrawingLayer]) -> tuple[DrawnPiece, ...]:
     """Return the pieces of some layers; of rings inside each other every second one is a hole.
 
     If each layer is one piece of sheet with its holes, each is taken by itself, since such layers
@@ -56,7 +56,7 @@ def _are_sheets(layers: Sequence[DrawingLayer]) -> bool:
     return True
 
 
-def _nested(layers: Sequence[DrawingLayer]) -> tuple[Piece, ...]:
+def _nested(layers: Sequence[DrawingLayer]) -> tuple[DrawnPiece, ...]:
     rings = [(layer.name, ring) for layer in layers for ring in (*layer.outlines, *layer.openings)]
     shapes = [shapely.Polygon(ring) for _, ring in looked_at(rings, 100)]
     deep = depths(shapes, lambda _: look())
@@ -71,7 +71,7 @@ def _nested(layers: Sequence[DrawingLayer]) -> tuple[Piece, ...]:
                 parent = int(around[np.argmin(areas[around])])
                 holes.setdefault(parent, []).append(rings[number][1])
     return tuple(
-        Piece(layer, ring, tuple(holes.get(number, ())))
+        DrawnPiece(layer, ring, tuple(holes.get(number, ())))
         for number, (layer, ring) in enumerate(rings)
         if deep[number] % 2 == 0
     )

@@ -7,8 +7,8 @@ from msgspec import structs
 
 from gridjig.model import Hole
 
-from .along_face import nearest_few
 from .answers import AlongFace, AngleAnswer
+from .beside import nearest_few
 from .hole_field import beside_by, within
 from .plate import LONGEST, SHORTEST, THICKNESS, edge_error, fastening, plate_answer
 from .task import AngleTask, Batch, levels

@@ -12,7 +12,7 @@ from gridjig.units import format_angle_error, format_count, format_fineness
 from gridjig.units.progress import SILENT, Progress, look
 
 from .along_arms import held_by_arms
-from .along_face import MOST_BESIDE, held_astride, held_by_pins, left_beside
+from .along_face import held_astride, held_by_pins
 from .along_plate import held_by_plate
 from .answers import (
     GRAIN,
@@ -24,6 +24,7 @@ from .answers import (
     Fouled,
     SearchCoverage,
 )
+from .beside import MOST_BESIDE, left_beside
 from .pins import equal_pins
 from .task import AngleTask, Batch, ranks
 from .wanted import WantedLine

@@ -13,6 +13,8 @@ import sys
 import threading
 import time
 from collections.abc import Callable, Iterable
+from contextlib import suppress
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -89,13 +91,10 @@ def looks(work: Callable[[Progress], object]) -> list[float]:
 
     progress = Progress(is_cancelled=never)
     gc.collect()
-    with progress.heeded():
-        try:
-            work(progress)
-        except ReadFault as fault:
-            assert "too many outlines" in str(fault)
+    with progress.heeded(), suppress(ReadFault):  # too many of them lie on each other
+        work(progress)
     never()
-    return [b - a for a, b in zip(at, at[1:], strict=False)]
+    return [b - a for a, b in pairwise(at)]
 
 
 def angles(job: Job, progress: Progress) -> object:
