@@ -253,7 +253,7 @@ def check(arguments: list[str]) -> int:
     """
     parser = argparse.ArgumentParser(description="Check the whole project.")
     parser.add_argument("--fast", action="store_true", help="do not measure coverage")
-    parser.add_argument("--deep", action="store_true", help="try 20 times as many examples")
+    parser.add_argument("--deep", action="store_true", help="try 50 times as many examples")
     parser.add_argument("--seed", type=int, metavar="N", help="repeat the order of an earlier run")
     parser.add_argument("--raise-floor", action="store_true", help="set the floor to what is there")
     parser.add_argument("steps", nargs="*", metavar="STEP", help=f"one of: {', '.join(STEPS)}")

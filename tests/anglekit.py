@@ -8,6 +8,9 @@ import shapely
 
 from gridjig.model import Hole, HoleMark, Table
 from gridjig.rack import Piece, Point, Rack, Round, Shank
+from gridjig.solve.angles.faults import AngleFault
+from gridjig.units import MILLIMETRES
+from gridjig.words.angle_fault_text import angle_fault_text
 
 INCH = 25.4
 
@@ -88,3 +91,8 @@ def apart(a: float, b: float) -> float:
     """How far two line directions are apart, degrees, 0 to 90."""
     d = abs(a - b) % 180.0
     return min(d, 180.0 - d)
+
+
+def worded(fault: AngleFault) -> str:
+    """Why a question has no answer, in words."""
+    return angle_fault_text(fault, grid_table(4, 4), MILLIMETRES)

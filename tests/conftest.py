@@ -6,7 +6,9 @@ The environment is set before anything of Qt is imported.
 import gc
 import itertools
 import os
+import sys
 from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
@@ -24,13 +26,13 @@ ROOT = Path(__file__).resolve().parent.parent
 # "ci" is hypothesis' own: no deadline, the same examples at every run.  It loads itself when the
 # variable CI is set; everywhere else new examples are tried each time and failures are remembered.
 # "deep" is what `check.py --deep` asks for.
-DEEPER = 20
-hypothesis.settings.register_profile("local", deadline=None, print_blob=True)
+USUAL, DEEPER = 40, 50
+hypothesis.settings.register_profile("local", deadline=None, print_blob=True, max_examples=USUAL)
 hypothesis.settings.register_profile(
-    "deep",
-    deadline=None,
-    print_blob=True,
-    max_examples=DEEPER * hypothesis.settings.get_profile("local").max_examples,
+    "ci", hypothesis.settings.get_profile("ci"), max_examples=USUAL
+)
+hypothesis.settings.register_profile(
+    "deep", deadline=None, print_blob=True, max_examples=DEEPER * USUAL
 )
 hypothesis.settings.load_profile("ci" if os.environ.get("CI") else "local")
 
@@ -65,6 +67,31 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
             done.add(test)
             more = own.max_examples * DEEPER
             test._hypothesis_internal_use_settings = hypothesis.settings(own, max_examples=more)
+
+
+@contextmanager
+def untraced() -> Iterator[None]:
+    """Stop measuring the coverage for a while: tracing makes Python up to four times as slow.
+
+    In a worker of xdist, pytest-cov measures twice, one within the other.
+    """
+    coverage = sys.modules.get("coverage")
+    stopped = []
+    while coverage and (measured := coverage.Coverage.current()):
+        measured.stop()
+        stopped.append(measured)
+    yield
+    for measured in reversed(stopped):
+        measured.start()
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_pyfunc_call(pyfuncitem: pytest.Function) -> Iterator[None]:
+    """Run a test marked as `untraced` without measuring the coverage."""
+    if pyfuncitem.get_closest_marker("untraced") is None:
+        return (yield)
+    with untraced():
+        return (yield)
 
 
 _states = itertools.count()
@@ -121,20 +148,20 @@ def leftovers() -> list[str]:
     return found
 
 
-_SETTLE = 50
+_SETTLE = 200
 _seen = itertools.count()
 
 
 def set_aside() -> None:
-    """Keep what was there before a test out of the search for leftovers: it takes most of the time.
+    """Keep what was there before a test out of the search for leftovers: it would take most of the
+    time.
 
-    Everything that lives is set aside before the first test of the window, and looked through again
-    every so many.
+    What other tests left in circles is set aside with it, and thrown away every so many tests.
     """
     if next(_seen) % _SETTLE == 0:
         gc.unfreeze()
         gc.collect()
-        gc.freeze()
+    gc.freeze()
 
 
 @pytest.fixture(autouse=True)

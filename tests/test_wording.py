@@ -45,6 +45,7 @@ def spoken() -> list[tuple[str, str]]:
 
 
 @pytest.mark.expectation(86, 87)
+@pytest.mark.untraced
 def test_no_text_of_the_program_blames_begs_shouts_or_speaks_of_exceptions() -> None:
     texts = spoken()
     assert len(texts) > 3000
@@ -52,6 +53,7 @@ def test_no_text_of_the_program_blames_begs_shouts_or_speaks_of_exceptions() -> 
 
 
 @pytest.mark.expectation(88)
+@pytest.mark.untraced
 def test_no_text_of_the_program_speaks_of_its_insides() -> None:
     texts = spoken()
     assert len(texts) > 3000

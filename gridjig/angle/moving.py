@@ -19,11 +19,12 @@ from gridjig.geometry.part_outline import part_ring
 from gridjig.model import FaceOf, Job
 from gridjig.rack import Point
 from gridjig.solve.angles.answers import AngleAnswer, AngleLimits
+from gridjig.solve.angles.faults import AngleFault
 from gridjig.solve.angles.finder import faced
 from gridjig.solve.angles.hole_field import beside_by, holes_within
 from gridjig.solve.angles.pins import alike
 from gridjig.solve.angles.task import AngleTask
-from gridjig.solve.angles.wanted import AngleFault
+from gridjig.solve.layout.faults import LayoutFault
 from gridjig.solve.layout.remainders import grid_along, left_before, the_stop
 from gridjig.solve.placed.cache import PlacedPieces
 from gridjig.solve.weldment.datum import datum_faces
@@ -184,7 +185,7 @@ def _costs(job: Job, shift: Point) -> tuple[DatumCost, ...]:
     """The gap in front of each datum face that a stop leaves, before and after a shift."""
     try:
         stop = the_stop(job.rack)
-    except ValueError:
+    except LayoutFault:
         return ()
     datum = datum_faces(job)
     found = []

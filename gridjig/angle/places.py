@@ -161,7 +161,7 @@ def _refused(
 def _placed(job: Job, answer: AngleAnswer, holes: Holes) -> Iterator[PlacedPiece]:
     """The answer's pieces, or its plate, placed in these holes."""
     for placement in _placements(job, answer, holes):
-        yield solve_placement(job.table, job.rack, placement, job.display)
+        yield solve_placement(job.table, job.rack, placement)
     if answer.plate is not None:
         x, y = job.table.at(holes[0])
         ring = tuple((x + dx, y + dy) for dx, dy in answer.plate.corners)
@@ -325,7 +325,7 @@ def reaching_way(
 ) -> ReachingWay:
     """Return how a piece would stand within a reach angle, its face nearest to a line, degrees."""
     there = reached(job, placement, piece, reach, line)
-    here = solve_placement(job.table, job.rack, there, job.display)
+    here = solve_placement(job.table, job.rack, there)
     why = refused(job, placed_pieces, here) or ""
     if not here.faces:
         return ReachingWay(reach, None, None, why)

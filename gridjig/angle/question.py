@@ -15,8 +15,8 @@ from gridjig.geometry.shapes import bounds
 from gridjig.model import Display, FaceOf, Hole, Job, Member, Part, Table
 from gridjig.rack import Point
 from gridjig.solve.angles.answers import AlongFace, AngleLimits, PinSide
+from gridjig.solve.angles.faults import AngleFault, AskedWrong, JointsTakeFace
 from gridjig.solve.angles.wanted import (
-    AngleFault,
     Origin,
     Share,
     WantedLine,
@@ -26,7 +26,7 @@ from gridjig.solve.angles.wanted import (
 )
 from gridjig.solve.weldment.datum import CLEAR
 from gridjig.solve.weldment.faces import Stretch, WorkFace, faces
-from gridjig.units import INCH, Unit, format_length
+from gridjig.units import INCH, Unit
 
 COMMON_LEG: dict[bool, float] = {True: 1000.0, False: 36 * INCH}
 """The default leg for stating errors if no part sets one, mm: metric or not."""
@@ -200,7 +200,7 @@ def bases_within(longest: float, low: float | None, high: float | None) -> tuple
 def region_round(table: Table, points: Sequence[Point]) -> tuple[Point, ...]:
     """Return the region within a pitch of the points' bounding box.  Raise AngleFault if none."""
     if not points:
-        raise AngleFault("region", "Nothing is selected; select what the holes should be near.")
+        raise AngleFault("region", AskedWrong("nothing selected"))
     x1, y1, x2, y2 = bounds(points)
     pitch = max(table.pitch_x, table.pitch_y)
     return box_region((x1 - pitch, y1 - pitch), (x2 + pitch, y2 + pitch))
@@ -212,10 +212,7 @@ def along_room(job: Job, room: FaceRoom, side: PinSide, most: float | None) -> A
     Raise AngleFault if its joints leave nothing.
     """
     if not room.stretches:
-        clear = format_length(room.clear, job.display)
-        raise AngleFault(
-            "clear", f"{clear} off its joints leaves nothing of the face; type a shorter length."
-        )
+        raise AngleFault("clear", JointsTakeFace(room.clear))
     far = 1.5 * max(job.table.pitch_x, job.table.pitch_y) if most is None else most
     return AlongFace(
         room.a,
@@ -241,7 +238,7 @@ def hold_face(job: Job, of: FaceOf, limits: AngleLimits, leg: float | None = Non
     metric = job.display.unit == "millimetres"
     face = next((face for face in faces(job.parts) if face.of == of), None)
     if face is None:
-        raise AngleFault("along", "That is no straight face of the weldment; pick another one.")
+        raise AngleFault("along", AskedWrong("not a straight face"))
     room = face_room(job.parts, of, face.a, face.b, KEEP_OFF[metric])
     part = next(part for part in job.parts if part.id == of.part)
     return AngleQuestion(

@@ -77,7 +77,7 @@ def in_the_way(job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> InTheWay:
     def looked_at(placement: Placement) -> tuple[PlacedPiece, str | None]:
         key = structs.replace(placement, id=ids[0])
         if key not in found:
-            here = solve_placement(job.table, job.rack, placement, job.display)
+            here = solve_placement(job.table, job.rack, placement)
             found[key] = (here, refused(job, placed_pieces, here))
         return found[key]
 

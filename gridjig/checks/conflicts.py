@@ -20,6 +20,7 @@ from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.solve.placed.solver import solve_placement
 from gridjig.units import format_length, format_measure
 from gridjig.units.progress import look, looked_at
+from gridjig.words.placing_text import placing_text
 
 from .neighbours import parts_of, pieces_of
 
@@ -164,9 +165,7 @@ def refusal(
     with a piece, a clash with the weldment.  The placement itself and the ids in `ignoring` do not
     count.
     """
-    return refused(
-        job, placed_pieces, solve_placement(job.table, job.rack, placement, job.display), ignoring
-    )
+    return refused(job, placed_pieces, solve_placement(job.table, job.rack, placement), ignoring)
 
 
 def refused(
@@ -195,7 +194,7 @@ def obstacle(
 ) -> Obstacle | None:
     """Return the first thing in the way of a solved piece, in `refusal`'s order, or None."""
     if here.fault is not None:
-        return Obstacle(here.fault)
+        return Obstacle(placing_text(here.fault, job.table, job.display))
     left_out = {here.placement.id, *ignoring}
     pieces = pieces_of(placed_pieces)
     for other in pieces.pinned_in(here.holes):

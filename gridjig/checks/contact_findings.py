@@ -109,6 +109,9 @@ def _idle(job: Job, placed: PlacedPiece, contacts: tuple[Contact, ...], within: 
         short = "carries nothing" if only_rests else "does not reach the work"
         what = f"{name} {short}: gap {gap} to {face}."
         do = _closing(job, placed, gap, nearest)
+        if placed.placement.packing and nearest.kind != "rest under":
+            what = f"The packing of {name} leaves {gap} open to {face}."
+            do = _filling(job, nearest)
     yield Finding(f"gap/{placed.placement.id}", "check", what, nearest.middle, ids, do)
 
 
@@ -125,6 +128,16 @@ def _closing(job: Job, placed: PlacedPiece, gap: str, nearest: Contact) -> str:
     ways.append("move it or the work until they touch")
     said = ", or ".join(ways)
     return f"{said[:1].upper()}{said[1:]}."
+
+
+def _filling(job: Job, nearest: Contact) -> str:
+    """Return how the gap that is left in front of packing can be closed."""
+    moved = "move the work until they touch"
+    fit = [p.thickness for p in job.rack.shims if p.thickness <= nearest.gap + TOUCH]
+    if not fit:
+        return f"No shim on the rack is that thin: leave it, or {moved}."
+    thick = format_measure(max(fit), job.display)
+    return f"Add a shim of {thick}, though a stack of many shims is less exact, or {moved}."
 
 
 # -- clamps ----------------------------------------------------------------------------------------

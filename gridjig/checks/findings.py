@@ -17,6 +17,7 @@ from gridjig.solve.placed.face_distance import face_of_slide
 from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.units import format_angle, format_count, format_length
 from gridjig.units.progress import SILENT, Progress, look
+from gridjig.words.placing_text import placing_text
 
 from .carried import carried_findings
 from .conflicts import DEPTH, MOST_PAIRS, Clash, every_clash, overlap_words
@@ -111,10 +112,11 @@ def _faults(job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> Iterator[Find
     for placement in job.placements:
         stood = placed_pieces[placement.id]
         if stood.fault is not None:
+            why = placing_text(stood.fault, job.table, job.display)
             yield Finding(
                 f"fault/{placement.id}",
                 "clash",
-                f"{told_apart(job, placement.id)} cannot stand there. {stood.fault}",
+                f"{told_apart(job, placement.id)} cannot stand there. {why}",
                 _hole_at(job.table, placement),
                 (placement.id,),
                 "Choose other holes, another piece, or take it off the table.",
@@ -145,11 +147,11 @@ def _joints_left_out(job: Job, _stands: Mapping[str, PlacedPiece]) -> Iterator[F
     if len(job.parts) < 2:
         return
     from gridjig.solve.weldment.joints import left_out  # noqa: PLC0415  # late: a table needs no numpy
+    from gridjig.words.joints_text import pairs_left_out_text  # noqa: PLC0415  # late, as above
 
-    said = left_out(job.parts)
-    if said:
-        what, do = said.split(". ", 1)
-        yield Finding("joints left out", "check", f"{what}.", None, (), do)
+    if left_out(job.parts):
+        what, do = pairs_left_out_text()
+        yield Finding("joints left out", "check", what, None, (), do)
 
 
 def _clash(job: Job, clash: Clash, with_part: bool) -> Finding:

@@ -47,7 +47,11 @@ class Neighbours:
     def near(self, thing: Thing) -> list[Thing]:
         """Return the things whose box touches that of `thing`."""
         box = box_of(thing)
-        return [] if box is None else self._in_order(self._nearby.touching(box))
+        return [] if box is None else self.in_box(box)
+
+    def in_box(self, box: Box) -> list[Thing]:
+        """Return the things whose box touches a box."""
+        return self._in_order(self._nearby.touching(box))
 
     def _in_order(self, indices: Iterable[int]) -> list[Thing]:
         return [self._things[k] for k in sorted(indices)]

@@ -26,6 +26,7 @@ from gridjig.solve.layout.remainders import (
 )
 from gridjig.solve.packing.stops import Stop, holes_of, stops
 from gridjig.solve.placed.placed_piece import PlacedPiece
+from gridjig.words.touching_text import touching_text
 
 from .conflicts import refusal
 from .needs import needs
@@ -58,13 +59,14 @@ class StopSearch(Struct, frozen=True):
     """The stop that can be set in front of a line of faces, or the first reason why none can.
 
     `tried` is how many ways to stand were tried; `set_already` is how many pieces on the table
-    touch the line.
+    touch the line.  `none_left`: the chosen stop was not tried, as the rack has none left.
     """
 
     setting: StopSetting | None
     tried: int
     set_already: int
     why: str
+    none_left: bool = False
 
 
 def stop_before(
@@ -78,6 +80,7 @@ def stop_before(
     """
     used = {piece: need.count for piece, need in needs(job).items()}
     touching = list(_set_already(placed_pieces, one.line))
+    none_left = job.rack.piece(one.stop.piece).owned <= used.get(one.stop.piece, 0)
     tried, why, short = 0, "", ""  # what blocks a stop that touches is reported first
     for stop in _in_turn(job, one.stop, used):
         if not any(stop.z_high > f.z_low and stop.z_low < f.z_high for f in one.line.faces):
@@ -85,24 +88,58 @@ def stop_before(
             continue
         for front, seats in _seatings(job, stop, one.line, touching):
             tried += 1
-            face = _face_before(one.line, front, job)
-            placement = Placement(
-                id=name,
-                piece=stop.piece,
-                seats=seats,
-                turn=_turned(job.rack.piece(stop.piece), one.line),
-            )
-            found = to_touch(job, placement, face, used)
-            short = short or found.why
-            if found.touches or (found.stands and found.gap <= max(one.allowed, OPEN_MOST)):
+            found = _brought(job, stop, one.line, (front, seats), used, name)
+            if not short and found.why is not None:
+                short = touching_text(found.why, job)
+            if _holds(found, one):
                 reason = refusal(job, placed_pieces, found.placement) or ""
                 if not reason:
                     return StopSearch(
-                        StopSetting(stop, found, pinned(job, stop)), tried, len(touching), ""
+                        StopSetting(stop, found, pinned(job, stop)),
+                        tried,
+                        len(touching),
+                        "",
+                        none_left,
                     )
                 why = why or reason
     none = "No free hole lies before it."
-    return StopSearch(None, tried, len(touching), why or short or none)
+    return StopSearch(None, tried, len(touching), why or short or none, none_left)
+
+
+def settable_holes(
+    job: Job, placed_pieces: Mapping[str, PlacedPiece], one: Remainder
+) -> tuple[Hole, ...]:
+    """Return the front holes, of those of a remainder, in which its stop can really be set now."""
+    used = {piece: need.count for piece, need in needs(job).items()}
+    if not any(one.stop.z_high > f.z_low and one.stop.z_low < f.z_high for f in one.line.faces):
+        return ()
+    found: list[Hole] = []
+    for front, seats in _seatings(job, one.stop, one.line, []):
+        if front in one.holes:
+            made = _brought(job, one.stop, one.line, (front, seats), used, "stop")
+            if _holds(made, one) and refusal(job, placed_pieces, made.placement) is None:
+                found.append(front)
+    return tuple(sorted(found))
+
+
+def _brought(
+    job: Job,
+    stop: Stop,
+    line: FaceLine,
+    seating: tuple[Hole, tuple[Seat, ...]],
+    used: Mapping[str, int],
+    name: str,
+) -> Touching:
+    """A stop in its holes, with the slide or packing that brings it to the face before it."""
+    front, seats = seating
+    turn = _turned(job.rack.piece(stop.piece), line)
+    placement = Placement(id=name, piece=stop.piece, seats=seats, turn=turn)
+    return to_touch(job, placement, _face_before(line, front, job), used)
+
+
+def _holds(found: Touching, one: Remainder) -> bool:
+    """True if it touches, or leaves no more open than the tolerance of the face allows."""
+    return found.touches or (found.stands and found.gap <= max(one.allowed, OPEN_MOST))
 
 
 def pinned(job: Job, stop: Stop) -> Pinned:

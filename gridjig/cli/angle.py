@@ -12,11 +12,18 @@ from gridjig.files.library.assets import ready_tables
 from gridjig.geometry.part_solids import PartFace
 from gridjig.model import Display, FaceOf, Job, Table
 from gridjig.rack import Point, Rack
+from gridjig.sheets.text.angle_coverage_text import (
+    WAY_WORDS,
+    left_out_words,
+    missing_words,
+    set_words,
+    statement_words,
+)
 from gridjig.sheets.text.angle_text import (
     gap_words,
     holes_words,
-    left_out_words,
     measure_words,
+    measured_words,
     plate_words,
     shims_words,
     sizes_words,
@@ -24,7 +31,6 @@ from gridjig.sheets.text.angle_text import (
     wanted_words,
 )
 from gridjig.solve.angles.answers import (
-    WAY_WORDS,
     WAYS,
     AngleAnswer,
     AngleLimits,
@@ -32,8 +38,9 @@ from gridjig.solve.angles.answers import (
     AngleWay,
     TakenPiece,
 )
+from gridjig.solve.angles.faults import AngleFault
 from gridjig.solve.angles.finder import find_angles
-from gridjig.solve.angles.wanted import AngleFault, WantedLine
+from gridjig.solve.angles.wanted import WantedLine
 from gridjig.solve.placed.cache import PlacedPieces
 from gridjig.solve.tolerance import CLASSES
 from gridjig.solve.weldment.faces import faces
@@ -45,6 +52,7 @@ from gridjig.units import (
     format_deviation_range,
     format_length,
 )
+from gridjig.words.angle_fault_text import angle_fault_text
 
 from .columns import columns
 from .given import (
@@ -109,7 +117,7 @@ def asked(chosen: argparse.Namespace) -> AngleRequest:
             question = hold_face(job, held, limits, leg=limits.leg if chosen.leg else None)
         wanted = question.wanted(display.unit)
     except AngleFault as fault:
-        raise Refusal(str(fault)) from fault
+        raise Refusal(angle_fault_text(fault, table, display)) from fault
     limits = question.limits if job is None else question.limits_on(job)
     said = chosen.leg is not None or held is not None
     return AngleRequest(shown(table, chosen), shown(rack, chosen), wanted, limits, said, job, held)
@@ -177,7 +185,7 @@ def as_text(question: AngleRequest, found: AngleResult) -> str:
     """Return the answers as a text table."""
     wanted, display = found.wanted, question.display
     lines = [
-        f"Wanted: {wanted_words(wanted) or wanted.text}"
+        f"Wanted: {wanted_words(wanted) or measured_words(wanted)}"
         f" (complement {format_angle(wanted.complement)}, mirror {format_angle(wanted.mirror)})",
         f"{question.table.name}; rack: {question.rack.name};"
         f" leg {format_length(question.limits.leg, display)}"
@@ -192,7 +200,8 @@ def as_text(question: AngleRequest, found: AngleResult) -> str:
     hints = dict.fromkeys(filter(None, (hint(question, a) for a in _shown(found))))
     lines += ["", *hints] if hints else []
     left = filter(None, (left_out_words(found),))
-    return "\n".join([*lines, "", found.statement.replace(". ", ".\n"), *found.notes, *left])
+    statement = statement_words(found).replace(". ", ".\n")
+    return "\n".join([*lines, "", statement, *map(missing_words, found.notes), *left])
 
 
 def _shown(found: AngleResult) -> tuple[AngleAnswer, ...]:
@@ -208,8 +217,9 @@ def hint(question: AngleRequest, answer: AngleAnswer) -> str:
         return "\n".join(("Plate", *plate_words(answer, answer.plate, table, display)))
     if answer.chord is not None:
         measured = measure_words(answer, table, display)
-        return f"{answer.standing[0].piece}: {answer.note}; {measured}."
-    return f"{answer.note}." if answer.note else ""
+        return f"{answer.standing[0].piece}: {set_words(answer, display)}; {measured}."
+    how = set_words(answer)
+    return f"{how}." if how else ""
 
 
 def _listed(question: AngleRequest, answers: tuple[AngleAnswer, ...]) -> list[str]:
@@ -369,7 +379,7 @@ def run(chosen: argparse.Namespace) -> None:
     try:
         found = _found(question)
     except AngleFault as fault:
-        raise Refusal(str(fault)) from fault
+        raise Refusal(angle_fault_text(fault, question.table, question.display)) from fault
     if chosen.json:
         print(as_json(angle_output(question.table, question.rack, found, question.held)))
     else:

@@ -8,7 +8,8 @@ from typing import Literal
 from gridjig.angle.question import bases_within
 from gridjig.sheets.lists.angle_chart import ChartSheet, chart_csv, chart_sheet
 from gridjig.solve.angles.chart import angle_chart
-from gridjig.solve.angles.wanted import AngleFault
+from gridjig.solve.angles.faults import AngleFault
+from gridjig.words.angle_fault_text import angle_fault_text
 
 from .angle import one_of
 from .given import TABLE_HELP, length, the_table_and_rack
@@ -46,9 +47,9 @@ def run(chosen: argparse.Namespace) -> None:
     typed = [length(text, display) for text in chosen.base or ()]
     low, high = bases_within(math.inf, *(typed or (None, None)))
     try:
-        chart = angle_chart(table, low, high, display=display)
+        chart = angle_chart(table, low, high)
     except AngleFault as fault:
-        raise Refusal(str(fault)) from fault
+        raise Refusal(angle_fault_text(fault, table, display)) from fault
     if kind == ".csv":
         data = chart_csv(chart).encode("utf-8")
     else:

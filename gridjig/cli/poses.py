@@ -11,11 +11,13 @@ from gridjig.cli.outputs.seat import seated
 from gridjig.model import Hole, Seat, Table
 from gridjig.model.labels import address
 from gridjig.rack import ArcSlot, Piece, Rack, StraightSlot
-from gridjig.solve.grid.hole_faults import hole_fault
+from gridjig.solve.grid.hole_faults import hole_fault, holes_fault
+from gridjig.solve.mounting.faults import MountFault
 from gridjig.solve.mounting.leaf import mount_leaf
 from gridjig.solve.mounting.mount import Way, mount
 from gridjig.solve.poses.pose_table import pair_poses
 from gridjig.units import Display, format_angle, format_length, format_play, format_rounded_angle
+from gridjig.words.placing_text import placing_text
 
 from .columns import columns
 from .given import RACK_HELP, TABLE_HELP, shown, the_hole, the_piece, the_table_and_rack
@@ -70,16 +72,18 @@ def answer(table: Table, rack: Rack, piece: Piece, holes: tuple[Hole, ...]) -> P
     if len(set(holes)) < len(holes):
         raise Refusal(f"Hole {address(table, holes[0])} is given twice; give two different ones.")
     pin = rack.pin_diameter(piece)
-    blocked = next((fault for hole in holes if (fault := hole_fault(table, hole))), "")
-    if blocked:
-        return PosesAnswer(table, rack, piece, pin, (), blocked)
+    display = display_of(table)
+    blocked = holes_fault(table, holes)
+    if blocked is not None:
+        return PosesAnswer(table, rack, piece, pin, (), placing_text(blocked, table, display))
     ways: list[Way] = []
-    why = ""
+    fault: MountFault | None = None
     for flipped in (False, True) if piece.flips else (False,):
         for seats in seatings(table, piece, pin, holes, flipped):
-            mounting = mount(table, piece, seats, pin, flipped, display_of(table))
+            mounting = mount(table, piece, seats, pin, flipped)
             ways += mounting.ways
-            why = why or mounting.why
+            fault = fault or mounting.why
+    why = "" if fault is None else placing_text(fault, table, display)
     if not ways and not why:
         why = f"{piece.name} has one pin; give one hole."
     ways.sort(key=_order)

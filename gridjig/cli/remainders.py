@@ -3,21 +3,33 @@ packing.
 """
 
 import argparse
+from collections.abc import Sequence
 
+from gridjig.checks.stop_places import StopSearch, settable_holes, stop_before
 from gridjig.cli.outputs.remainders import RemaindersOutput, remainders_output
-from gridjig.model import Job
+from gridjig.model import Hole, Job
 from gridjig.model.labels import column_label, row_label
 from gridjig.model.titles import title
-from gridjig.sheets.text.layout_text import LOOKS, face_words, packing_words
+from gridjig.sheets.text.layout_text import (
+    LOOKS,
+    belongs_words,
+    face_words,
+    packing_words,
+    setting_lines,
+)
+from gridjig.sheets.text.places_text import put_words, tried_words
+from gridjig.solve.layout.faults import LayoutFault
 from gridjig.solve.layout.places import WeldmentPlaces, weldment_places
 from gridjig.solve.layout.remainders import FaceLine, Remainder, Remainders, remainders, the_stop
 from gridjig.solve.packing.stops import stops
+from gridjig.solve.placed.cache import PlacedPieces
 from gridjig.solve.tolerance import CLASSES
 from gridjig.solve.weldment.datum import span
 from gridjig.solve.weldment.faces import WorkFace
 from gridjig.solve.weldment.joints import left_out
-from gridjig.tools.core.wording import sentence
 from gridjig.units import format_count, format_length
+from gridjig.words.joints_text import pairs_left_out_text
+from gridjig.words.layout_fault_text import layout_fault_text
 
 from .angle import one_of
 from .columns import columns
@@ -45,8 +57,14 @@ HEADINGS = (
 )
 
 
-def as_text(job: Job, found: Remainders, places: WeldmentPlaces | None) -> str:
-    """Return the remainders as a text table, with the places below it."""
+def as_text(
+    job: Job,
+    found: Remainders,
+    searches: Sequence[StopSearch],
+    holes: Sequence[Sequence[Hole]],
+    places: WeldmentPlaces | None,
+) -> str:
+    """Return the remainders as a text table; below it the stops that can be set, and the places."""
     datum = found.datum
     text = [
         f"{job.name}: stop {found.stop.name}; class {found.linear_class} of ISO 13920",
@@ -57,13 +75,15 @@ def as_text(job: Job, found: Remainders, places: WeldmentPlaces | None) -> str:
         ),
     ]
     if found.found:
-        rows = [HEADINGS, *(_row(job, one) for one in found.found)]
-        text += ["", columns(rows)]
+        rows = [HEADINGS, *(_row(job, *one) for one in zip(found.found, holes, strict=True))]
+        text += ["", columns(rows), "", "Stops that can be set now:"]
+        text += [_can_be_set(job, *one) for one in zip(found.found, searches, strict=True)]
     if found.slanting:
         names = ", ".join(dict.fromkeys(title(job, face.of.part) for face in found.slanting))
         text += ["", f"Across the grid, set by an angle: {names}."]
     if places is not None:
-        text += ["", places.statement, *(f"  {put.why}" for put in places.found)]
+        put = (f"  {put_words(one, job.display)}" for one in places.found)
+        text += ["", tried_words(places), *put]
     return "\n".join(text)
 
 
@@ -81,7 +101,13 @@ def line_name(job: Job, line: FaceLine) -> str:
     return ", ".join(parts[:_NAMED]) + more + (" (critical)" if line.critical else "")
 
 
-def _row(job: Job, one: Remainder) -> list[str]:
+def _can_be_set(job: Job, one: Remainder, search: StopSearch) -> str:
+    line = one.line
+    told = "; ".join(said.removeprefix("set: ") for said in setting_lines(job, one, search))
+    return f"  {belongs_words(job, line)}, {LOOKS[line.axis, line.sign]} face: {told}"
+
+
+def _row(job: Job, one: Remainder, holes: Sequence[Hole]) -> list[str]:
     display = job.display
     line = one.line
     packed = one.verdict == "needed"
@@ -95,7 +121,7 @@ def _row(job: Job, one: Remainder) -> list[str]:
         packing_words(job, one.packing) or "none fits" if packed else "",
         format_length(one.packing.residual, display) if packed else "",
         format_length(one.face_from_hole, display) if adjustable else "",
-        one.verdict if one.holes else f"{one.verdict}, no free hole",
+        one.verdict if holes else f"{one.verdict}, no hole for this stop",
     ]
 
 
@@ -150,14 +176,17 @@ def run(chosen: argparse.Namespace) -> None:
         if chosen.places and found.found:
             kind = chosen.linear_class
             places = weldment_places(job, stop, linear_class=kind, top=chosen.places)
-    except ValueError as fault:
-        raise Refusal(sentence(str(fault))) from fault
+    except LayoutFault as fault:
+        raise Refusal(layout_fault_text(fault.reason)) from fault
+    placed = PlacedPieces().of(job)
+    searches = [stop_before(job, placed, one) for one in found.found]
+    holes = [settable_holes(job, placed, one) for one in found.found]
     if chosen.json:
-        print(as_json(remainders_output(job, found, places)))
+        print(as_json(remainders_output(job, found, searches, holes, places)))
     else:
-        print(as_text(job, found, places))
+        print(as_text(job, found, searches, holes, places))
     if left_out(job.parts) and not chosen.json:
-        print(f"\n{left_out(job.parts)}")
+        print(f"\n{' '.join(pairs_left_out_text())}")
 
 
 VERB = Verb(

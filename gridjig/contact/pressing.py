@@ -8,13 +8,12 @@ from msgspec import structs
 from gridjig.geometry import unit, wrap
 from gridjig.geometry.part_solids import part_solids
 from gridjig.model import Job, Member, Part, Placement
-from gridjig.model.titles import title
 from gridjig.rack import Point
 from gridjig.solve.mounting.track import turned_to
 from gridjig.solve.packing.pack import NOTHING
 from gridjig.solve.placed.placed_piece import PlacedPiece
-from gridjig.units import format_length
 
+from .faults import MissesFace
 from .level import Lying, pad_contacts
 from .setting import Touching, changed, placed
 from .values import Contact
@@ -29,10 +28,10 @@ def clamp_down(job: Job, before: Placement, here: PlacedPiece, part: Part) -> To
     ]
     return min(
         found,
-        key=lambda one: (bool(one.why), len(one.changes)),
+        key=lambda one: (not one.touches, len(one.changes)),
         default=Touching(
             before, (), NOTHING, math.nan, None,
-            f"It points past {title(job, part.id)} and cannot be turned towards it.",
+            MissesFace(part.id, "points past"),
         ),
     )  # fmt: skip
 
@@ -94,19 +93,19 @@ def _pressed(job: Job, before: Placement, placement: Placement, part: Part) -> T
         NOTHING,
         found.gap if found is not None else math.nan,
         found,
-        _why_no_press(job, found, part),
+        _why_no_press(found, part),
     )
 
 
-def _why_no_press(job: Job, found: Contact | None, part: Part) -> str:
-    name = title(job, part.id)
+def _why_no_press(found: Contact | None, part: Part) -> MissesFace | None:
     if found is None:
-        return f"Its tip does not reach {name}."
+        return MissesFace(part.id, "tip short")
     if found.means == "out of reach":
-        by = format_length(abs(found.gap), job.display)
-        where = "below" if found.gap > 0.0 else "above"
-        return f"The top of {name} is {by} {where} what its tip reaches."
-    return "" if found.touches else f"Its tip only reaches the edge of {name}, not its flat."
+        above = found.gap <= 0.0
+        return MissesFace(
+            part.id, "top above reach" if above else "top below reach", abs(found.gap)
+        )
+    return None if found.touches else MissesFace(part.id, "edge only")
 
 
 def _span(start: Point, way: Point, ring: Sequence[Point]) -> tuple[float, float] | None:

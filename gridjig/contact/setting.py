@@ -10,6 +10,7 @@ from gridjig.solve.packing.pack import Packing
 from gridjig.solve.placed.placed_piece import PlacedPiece, PoseParameter
 from gridjig.solve.placed.solver import solve_placement
 
+from .faults import TouchReason
 from .values import TOUCH, Contact
 
 Change = PoseParameter | Literal["packing"]
@@ -20,8 +21,7 @@ class Touching(Struct, frozen=True):
 
     `placement` is the piece with the new setting; `changes` are the choices that differ.  `gap` is
     what is left between it and the face in mm, packing included; negative if it overlaps the work.
-    `contact` is how it then meets the face.  `why` is "" if it touches, else a sentence that says
-    why it does not.
+    `contact` is how it then meets the face.  `why` is None if it touches, else why it does not.
     """
 
     placement: Placement
@@ -29,12 +29,12 @@ class Touching(Struct, frozen=True):
     packing: Packing
     gap: float
     contact: Contact | None
-    why: str
+    why: TouchReason | None
 
     @property
     def touches(self) -> bool:
         """True if it touches."""
-        return not self.why
+        return self.why is None
 
     @property
     def stands(self) -> bool:
@@ -44,7 +44,7 @@ class Touching(Struct, frozen=True):
 
 def placed(job: Job, placement: Placement) -> PlacedPiece:
     """The placement solved on the job's table."""
-    return solve_placement(job.table, job.rack, placement, job.display)
+    return solve_placement(job.table, job.rack, placement)
 
 
 def changed(before: Placement, after: Placement) -> tuple[Change, ...]:

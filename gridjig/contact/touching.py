@@ -14,20 +14,20 @@ from msgspec import structs
 from gridjig.geometry import unit, wrap
 from gridjig.geometry.part_solids import PartFace, PartSolid, part_solids
 from gridjig.model import FaceOf, Job, Part, Placement
-from gridjig.model.titles import title
 from gridjig.rack import Point
 from gridjig.solve.mounting.track import apart, turned_to
 from gridjig.solve.mounting.ways import Way
 from gridjig.solve.packing.pack import NOTHING, Packing, pack_between, pack_down
 from gridjig.solve.placed.placed_piece import PlacedPiece
-from gridjig.units import format_length
 
+from .faults import MissesFace, NothingTouches, TouchReason
 from .features import PARALLEL, FaceFeature, RoundFeature, features_of
 from .pressing import clamp_down
 from .setting import Touching, changed, placed
 from .sides import sides_between
 from .upright import Asked, face_contacts, round_contacts
 from .values import TOUCH, Contact
+from .vee import into_the_v
 
 _STEPS = 12
 """Iterations to bring a slide to a face; along a straight slot the first is exact."""
@@ -80,16 +80,25 @@ def ways_to_touch(
     bare = structs.replace(placement, packing=())
     here = placed(job, bare)
     if here.fault is not None or here.piece is None:
-        return (Touching(placement, (), NOTHING, math.nan, None, here.fault or ""),)
+        return (Touching(placement, (), NOTHING, math.nan, None, here.fault),)
     found: list[Touching] = []
     for way in here.ways:
         for index in range(len(_features(here))):
             found += _by(job, placement, bare, way, index, face, used or {}, facing)
     if here.tip is not None and here.tip.push == "down":
         found.append(clamp_down(job, placement, here, face.part))
+    lying = [
+        one
+        for way in here.ways
+        for one in into_the_v(job, placement, bare, way, face.part, face.solids)
+    ]
+    if lying:  # a V that holds the part with both faces, before one that only touches with one
+        first = min(lying, key=lambda one: _rank(placement, one))
+        found = [one for one in found if one.placement != first.placement]
+        return (first, *sorted(found, key=lambda one: _rank(placement, one)))
     if not found:
-        why = f"{here.piece.name} has no face, round or tip that could touch the work."
-        return (Touching(placement, (), NOTHING, math.nan, None, why),)
+        nothing = NothingTouches(here.piece.name)
+        return (Touching(placement, (), NOTHING, math.nan, None, nothing),)
     single = {structs.astuple(one.placement): one for one in reversed(found)}
     return tuple(sorted(single.values(), key=lambda one: _rank(placement, one)))
 
@@ -113,7 +122,7 @@ def _target(job: Job, target: FaceOf) -> _Target:
                 if name == face and length > 0.0:
                     normal = ((by - ay) / length, (ax - bx) / length)
                     return _Target(part, face, solids, normal, normal[0] * ax + normal[1] * ay)
-    raise ValueError(f"the weldment has no side {target.side + 1} of {target.part}")
+    raise ValueError(f"no {target}")
 
 
 def _features(here: PlacedPiece) -> Sequence[FaceFeature | RoundFeature]:
@@ -285,7 +294,7 @@ def _packed(
         packing,
         gap,
         found,
-        _why_not(job, here, found, gap, target, bool(packing.pieces)),
+        _why_not(here, found, gap, target, bool(packing.pieces)),
     )
 
 
@@ -330,25 +339,22 @@ def _meets(here: PlacedPiece, feature: str, target: _Target) -> Contact | None:
 
 
 def _why_not(
-    job: Job, here: PlacedPiece, found: Contact | None, gap: float, target: _Target, packed: bool
-) -> str:
+    here: PlacedPiece, found: Contact | None, gap: float, target: _Target, packed: bool
+) -> TouchReason | None:
     if here.fault is not None:
         return here.fault
-    name = title(job, target.part.id)
-    left = format_length(abs(gap), job.display)
-    why = ""
+    part = target.part.id
+    why: MissesFace | None = None
     if found is None:
-        why = f"It passes beside that face of {name}: none of the face is in front of it."
+        why = MissesFace(part, "passes beside")
     elif gap < -TOUCH:
-        why = f"It overlaps {name} by {left}, and its holes leave no room to move back."
-    elif gap > TOUCH and packed:
-        why = f"A gap of {left} to {name} stays open: no packing on the rack fills it."
+        why = MissesFace(part, "overlaps", -gap)
     elif gap > TOUCH:
-        why = f"It does not reach {name}: the gap is {left}, and the rack has no packing for it."
+        why = MissesFace(part, "gap not filled" if packed else "gap without packing", gap)
     elif found.kind in _BY_A_CORNER:
-        why = f"It only touches {name} with a corner: its holes do not let it turn to that face."
+        why = MissesFace(part, "corner only")
     elif not found.touches:
-        why = f"It only meets the rounded edge of {name}, not the flat of that face."
+        why = MissesFace(part, "rounded edge only")
     return why
 
 

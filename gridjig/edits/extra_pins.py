@@ -38,7 +38,7 @@ def further(job: Job, there: PlacedPiece, taken: Set[Hole]) -> tuple[Seat, ...]:
         pinned = structs.replace(
             placement, seats=(*placement.seats, seat), turn=there.turn, slide=there.slide
         )
-        made = solve_placement(table, job.rack, pinned, job.display)
+        made = solve_placement(table, job.rack, pinned)
         if made.fault is None and apart(made.turn, there.turn) < TURN_OFF:
             found.append(seat)
     return tuple(found)

@@ -10,9 +10,9 @@ from msgspec import structs
 
 from gridjig.model import Job
 from gridjig.rack import Piece, PieceKind, Rack
-from gridjig.units import Display, format_count
+from gridjig.units import MILLIMETRES, Display, format_count
 
-from .sizes import MILLIMETRES, with_size
+from .sizes import with_size
 
 KINDS: tuple[PieceKind, ...] = get_args(PieceKind)
 """Every kind of piece, in the order of the list in the window."""

@@ -16,6 +16,7 @@ from gridjig.solve.layout.remainders import grid_along
 from gridjig.solve.mirror.mirrored_piece import MirroredPiece, mirrored_piece
 from gridjig.solve.weldment.faces import Axis
 from gridjig.units import format_length
+from gridjig.words.placing_text import placing_text
 
 from . import weldment
 from .lookup import new_id
@@ -182,5 +183,6 @@ def _why_not(job: Job, placement: Placement, made: Placement | None) -> str:
     for seat in made.seats:
         fault = hole_fault(job.table, seat.hole)
         if fault is not None:
-            return f"There is no hole for {name} on the other side. {fault}"
+            why = placing_text(fault, job.table, job.display)
+            return f"There is no hole for {name} on the other side. {why}"
     return ""

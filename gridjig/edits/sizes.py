@@ -12,12 +12,11 @@ from msgspec import Struct, structs
 
 from gridjig.geometry import unit
 from gridjig.rack import ArcSlot, Face, Piece, Point, RoundHole, Shank, StraightSlot
-from gridjig.units import Display, format_angle, format_length
+from gridjig.units import MILLIMETRES, Display, format_angle, format_length
 
 from . import stretch
 from .stretch import along, apart, arrow, extent, mount_extent
 
-MILLIMETRES = Display(unit="millimetres")
 LONGEST = 5000.0
 WALL = 0.5
 """The least steel, mm, left beside a hole when a size is changed."""

@@ -7,6 +7,7 @@ from msgspec import structs
 from gridjig.model import Hole, HoleMark, HoleState, Job, LabelScheme, Table
 from gridjig.solve.placed.solver import solve_placement
 from gridjig.units import Display, format_length
+from gridjig.words.placing_text import placing_text
 
 
 def replace_table(job: Job, table: Table) -> Job:
@@ -20,15 +21,14 @@ def replace_table(job: Job, table: Table) -> Job:
 def newly_adrift(before: Job, after: Job) -> dict[str, str]:
     """Ids of placements that were good before and are not after, each with a sentence why."""
     good = {
-        p.id: solve_placement(before.table, before.rack, p, before.display).fault is None
-        for p in before.placements
+        p.id: solve_placement(before.table, before.rack, p).fault is None for p in before.placements
     }
     adrift: dict[str, str] = {}
     for placement in after.placements:
         if good.get(placement.id, False):
-            fault = solve_placement(after.table, after.rack, placement, after.display).fault
+            fault = solve_placement(after.table, after.rack, placement).fault
             if fault is not None:
-                adrift[placement.id] = fault
+                adrift[placement.id] = placing_text(fault, after.table, after.display)
     return adrift
 
 

@@ -4,14 +4,15 @@ A typed value is never silently rounded to what fits: if it is not possible, the
 offers the nearest, for the person to accept.
 """
 
-from msgspec import Struct
+from msgspec import Struct, structs
 
 from gridjig.geometry import wrap
 from gridjig.model import Hole, Job, Placement, Seat
 from gridjig.model.labels import address
+from gridjig.solve.mounting.track import apart
 from gridjig.solve.placed.face_distance import NEAR_MM, face_distance, slide_of_face
 from gridjig.solve.placed.placed_piece import PlacedPiece
-from gridjig.solve.placed.solver import solve_placement
+from gridjig.solve.placed.solver import TURN_OFF, solve_placement
 from gridjig.solve.poses.attainable import AttainablePose, TakenHoles
 from gridjig.solve.poses.choose import (
     NearestPlacement,
@@ -22,6 +23,7 @@ from gridjig.solve.poses.choose import (
 )
 from gridjig.solve.poses.hole_poses import hole_poses
 from gridjig.units import format_angle, format_length
+from gridjig.words.placing_text import placing_text
 
 from .lookup import placement_of, with_placement
 from .placements import set_pose, set_seats
@@ -32,35 +34,59 @@ class TypedResult(Struct, frozen=True):
     """The result of a typed value: `job` if it is possible as typed; otherwise `says` why not.
 
     `offer` is then the job with the nearest possible value, and `nearest` that value in words.
+    `told` says what the piece is set to in `job` or `offer`, and its holes if its pins moved.
     """
 
     job: Job | None = None
     says: str = ""
     offer: Job | None = None
     nearest: str = ""
+    told: str = ""
 
 
 def type_turn(job: Job, thing_id: str, degrees: float, taken: TakenHoles) -> TypedResult:
     """Turn a placement to an angle on the table, degrees; its second hole may change."""
     placement = placement_of(job, thing_id)
     found = nearest_turn(job.table, job.rack, placement, wrap(degrees), taken)
-    return _answer(job, placement, found, format_angle(found.placement.turn))
+    answer = _answer(job, placement, found, "Turned to", format_angle(found.placement.turn))
+    if found.why is None or found.placement is placement:
+        return answer
+    back = wrap(degrees + 180.0)
+    other = nearest_turn(job.table, job.rack, placement, back, taken)
+    if apart(other.placement.turn, back) >= apart(found.placement.turn, degrees) - TURN_OFF:
+        return answer
+    closer = f"{format_angle(other.placement.turn)}, {pinned_words(job, other.placement)}"
+    return structs.replace(answer, says=f"{answer.says} The other way round, {closer}, is closer.")
 
 
 def type_leaf(job: Job, thing_id: str, degrees: float, taken: TakenHoles) -> TypedResult:
     """Open an arm's second body to an angle from its base, in degrees."""
     placement = placement_of(job, thing_id)
     found = nearest_leaf(job.table, job.rack, placement, degrees, taken)
-    return _answer(job, placement, found, format_angle(found.placement.leaf))
+    return _answer(job, placement, found, "Opened to", format_angle(found.placement.leaf))
 
 
-def _answer(job: Job, old: Placement, found: NearestPlacement, nearest: str) -> TypedResult:
+def _answer(
+    job: Job, old: Placement, found: NearestPlacement, verb: str, nearest: str
+) -> TypedResult:
     changed = with_placement(job, found.placement)
-    if not found.why:
-        return TypedResult(changed)
+    if found.placement.seats == old.seats:
+        told, pins = f"{verb} {nearest}.", ""
+    else:
+        pins = pinned_words(job, found.placement)
+        told = f"{verb} {nearest}, now {pins}."
+    if found.why is None:
+        return TypedResult(changed, told=told)
+    says = placing_text(found.why, job.table, job.display)
     if found.placement is old:
-        return TypedResult(says=found.why)
-    return TypedResult(says=found.why, offer=changed, nearest=nearest)
+        return TypedResult(says=says)
+    says = f"{says.removesuffix('.')}, {pins}." if pins else says
+    return TypedResult(says=says, offer=changed, nearest=nearest, told=told)
+
+
+def pinned_words(job: Job, placement: Placement) -> str:
+    """The holes that a placement is pinned in: "pinned in C4 + D7"."""
+    return "pinned in " + " + ".join(address(job.table, seat.hole) for seat in placement.seats)
 
 
 def type_reach(job: Job, there: PlacedPiece, mm: float) -> TypedResult:
@@ -108,8 +134,10 @@ def type_hole(job: Job, thing_id: str, index: int, hole: Hole) -> TypedResult:
         seats = list(placement.seats)
         seats[index] = Seat(seat.feature, hole)
         moved = set_seats(job, thing_id, tuple(seats))
-    there = solve_placement(job.table, job.rack, placement_of(moved, thing_id), job.display)
-    return TypedResult(says=there.fault) if there.fault is not None else TypedResult(moved)
+    there = solve_placement(job.table, job.rack, placement_of(moved, thing_id))
+    if there.fault is not None:
+        return TypedResult(says=placing_text(there.fault, job.table, job.display))
+    return TypedResult(moved)
 
 
 class TurnChoice(Struct, frozen=True):

@@ -9,8 +9,6 @@ from typing import Literal, get_args
 
 from msgspec import Struct
 
-from gridjig.units import format_millimetres
-
 AngleClass = Literal["A", "B", "C", "D"]
 CLASSES: tuple[AngleClass, ...] = get_args(AngleClass)
 
@@ -25,9 +23,7 @@ _ARCMIN: dict[AngleClass, tuple[int, int, int]] = {
 def _column(shorter_leg: float) -> int:
     """Which column of the table holds for a leg: lower bound excluded, upper included."""
     if not shorter_leg > 0:
-        raise ValueError(
-            f"the shorter leg is {format_millimetres(shorter_leg)}; it must be greater than 0"
-        )
+        raise ValueError("leg not positive")
     return 0 if shorter_leg <= 400 else 1 if shorter_leg <= 1000 else 2
 
 
@@ -58,14 +54,6 @@ class AngleVerdict(Struct, frozen=True):
     def meets(self, angle_class: AngleClass) -> bool:
         """True if the angle as it is set lies within that class."""
         return self.finest is not None and self.finest <= angle_class
-
-    def __str__(self) -> str:
-        if self.finest is None:
-            return "outside class D"
-        if self.with_play == self.finest:
-            return f"class {self.finest}"
-        worst = "outside class D" if self.with_play is None else f"class {self.with_play}"
-        return f"class {self.finest}, {worst} with play"
 
 
 def judge(error_arcmin: float, play_arcmin: float, shorter_leg: float) -> AngleVerdict:

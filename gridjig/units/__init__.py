@@ -14,7 +14,7 @@ from .decimals import (
     is_rounded,
     unmarked,
 )
-from .display import Display, Unit
+from .display import MILLIMETRES, Display, Unit
 from .errors import (
     format_angle_error,
     format_angle_range,
@@ -42,6 +42,7 @@ from .parse_error import ParseError
 
 __all__ = [
     "INCH",
+    "MILLIMETRES",
     "POUND",
     "Display",
     "ParseError",

@@ -12,3 +12,7 @@ class Display(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
 
     unit: Unit = "inch fractions"
     denominator: Literal[8, 16, 32, 64] = 16
+
+
+MILLIMETRES = Display(unit="millimetres")
+"""How lengths are shown where no job says otherwise."""

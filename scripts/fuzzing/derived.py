@@ -23,10 +23,12 @@ from gridjig.sheets.lists import cut_lines, cut_list, drawer_list, pull_list
 from gridjig.sheets.text import joint_text
 from gridjig.sheets.text.layout_text import put_line, remainder_line, summary_words
 from gridjig.sheets.text.symmetry_text import advice_words, hand_words, way_line
+from gridjig.solve.layout.faults import LayoutFault
 from gridjig.solve.layout.places import weldment_places
 from gridjig.solve.layout.remainders import remainders
 from gridjig.solve.layout.ways_up import ways_up
 from gridjig.solve.placed.cache import PlacedPieces
+from gridjig.words.layout_fault_text import layout_fault_text
 
 from .kind import Find, is_ours
 
@@ -90,12 +92,16 @@ def drawings(job: Job) -> Iterator[object]:
 
 
 def refused_in_words(ask: Callable[[], T]) -> T | None:
-    """Return an answer, or None if the project itself refuses with a ValueError and a sentence.
+    """Return an answer, or None if the project itself refuses, with a sentence.
 
     A ValueError from a library or from arithmetic is a fault, whatever it says.
     """
     try:
         return ask()
+    except LayoutFault as fault:
+        if not layout_fault_text(fault.reason).strip():
+            raise Find("a refusal without a word") from fault
+        return None
     except ValueError as fault:
         last = traceback.extract_tb(fault.__traceback__)[-1]
         if not (last.line or "").startswith("raise ") or not is_ours(last.filename):

@@ -15,7 +15,10 @@ from gridjig.edits.lookup import new_id
 from gridjig.edits.parts import add_part, polygon
 from gridjig.edits.placements import place
 from gridjig.edits.selection import shift_parts
+from gridjig.geometry.display import Polyline
+from gridjig.geometry.part_outline import part_ring
 from gridjig.model import FaceOf, Hole, Job, Placement, Seat
+from gridjig.sheets.drawings.angles import draw_move
 from gridjig.sheets.text.move_text import cost_words, move_line, shift_words
 from gridjig.solve.placed.cache import PlacedPieces
 from gridjig.solve.weldment.faces import faces
@@ -167,3 +170,30 @@ def test_a_face_without_a_pair_of_holes_has_no_move() -> None:
     assert moves_to_touch(job, FaceOf("bar", 0), ON_A_JOB) == ()
     assert moves_to_touch(job, FaceOf("nobody", 0), ON_A_JOB) == ()
     assert WeldmentMove(3.0, 4.0, (), (), ()).length == 5.0
+
+
+def test_a_shop_without_pins_or_stops_moves_nothing_and_loses_nothing() -> None:
+    job = gable()
+    left, _ = roof(job)
+    moves = moves_to_touch(job, left, ON_A_JOB)
+    assert moves
+    no_pins = tuple(p for p in job.rack.pieces if p.kind not in ("pin", "fixed stop", "square"))
+    bare = structs.replace(job, rack=structs.replace(job.rack, pieces=no_pins))
+    assert moves_to_touch(bare, left, ON_A_JOB) == ()
+    no_stops = tuple(p for p in job.rack.pieces if p.kind == "pin")
+    pins = structs.replace(job, rack=structs.replace(job.rack, pieces=no_stops))
+    only_pins = moves_to_touch(pins, left, ON_A_JOB)
+    assert only_pins
+    assert all([cost.name for cost in move.costs] == ["A", "B"] for move in only_pins)
+
+
+def test_a_move_is_drawn_with_the_weldment_where_it_goes_and_the_holes_of_its_pins() -> None:
+    job = gable()
+    left, _ = roof(job)
+    move = moves_to_touch(job, left, ON_A_JOB)[0]
+    shapes, holes = draw_move(job, move)
+    assert list(holes) == [job.table.at(h) for answer in move.answers for h in answer.holes]
+    ghosts = [s for s in shapes if isinstance(s, Polyline) and s.role == "ghost" and s.closed]
+    moved = shift_parts(job, {part.id for part in job.parts}, move.dx, move.dy)
+    rings = [one.points for one in ghosts]
+    assert [ring for ring in map(part_ring, moved.parts) if ring not in rings] == []

@@ -16,6 +16,7 @@ from gridjig.angle.places import (
     off_line,
     own_direction,
     reached,
+    reaching_way,
     room_for,
     with_answer,
 )
@@ -47,6 +48,7 @@ def asked(job: Job, angle: float, **limits: object) -> tuple[tuple[AngleAnswer, 
 @pytest.mark.source("method", "brute force: every place asked one by one")
 @settings(max_examples=12)
 @given(st.floats(0.0, 179.9), st.booleans())
+@pytest.mark.untraced
 def test_the_room_is_every_place_that_is_not_refused(angle: float, only_free: bool) -> None:
     job = structs.replace(
         BUSY, table=structs.replace(TABLE, marks=(HoleMark(Hole(10, 10), "blocked"),))
@@ -215,6 +217,25 @@ def test_a_reached_angle_is_set_by_a_line_or_left_as_it_is(which: str) -> None:
         )
         holds = (now - angle.low) % 360.0 <= angle.high - angle.low
         assert abs(math.remainder(kept - (now if holds else angle.low), 360.0)) < 0.01
+
+
+@pytest.mark.source("method", "the conflict relation and the stand of the placement it is set to")
+def test_a_way_to_reach_an_angle_says_how_it_looks_and_what_is_in_the_way() -> None:
+    placement = put("it", "arm", seat("h", 10, 10), seat("a", 12, 10))
+    bare = structs.replace(RACK, pieces=(*RACK.pieces, structs.replace(ARM, id="bare", faces=())))
+    job = structs.replace(laid(placement, plate("w", 500.0, 500.0, 600.0, 600.0)), rack=bare)
+    angle = reach(TABLE, RACK, ARM, Hole(10, 10)).angles[0]
+    for now, why in ((job, True), (structs.replace(job, parts=()), False)):
+        found = reaching_way(now, PlacedPieces().of(now), placement, ARM, angle, 30.0)
+        there = solve_placement(TABLE, RACK, reached(now, placement, ARM, angle, 30.0)).faces[0]
+        assert found.line == pytest.approx(line_angle(there.a, there.b))
+        assert found.looks == pytest.approx(
+            math.degrees(math.atan2(there.normal[1], there.normal[0]))
+        )
+        assert bool(found.why) == why
+    faceless = structs.replace(placement, piece="bare")
+    found = reaching_way(job, PlacedPieces().of(job), faceless, bare.piece("bare"), angle, 30.0)
+    assert (found.looks, found.line) == (None, None)
 
 
 @pytest.mark.parametrize("flipped", [False, True])

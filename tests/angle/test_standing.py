@@ -16,9 +16,10 @@ from gridjig.edits.placements import place
 from gridjig.geometry.part_outline import part_ring
 from gridjig.model import FaceOf, Hole, Job, Placement, Seat
 from gridjig.model.labels import address
+from gridjig.sheets.text.angle_coverage_text import missing_words
 from gridjig.solve.angles.answers import AngleAnswer, AngleLimits, AngleResult
+from gridjig.solve.angles.faults import AngleFault, AskedWrong
 from gridjig.solve.angles.finder import answer_placements
-from gridjig.solve.angles.wanted import AngleFault
 from gridjig.solve.placed.cache import PlacedPieces
 from gridjig.solve.placed.solver import solve_placement
 from gridjig.solve.weldment.faces import faces
@@ -103,7 +104,7 @@ def test_a_class_leaves_out_what_does_not_meet_it_and_says_so_of_equal_pins() ->
     found = held(job, FaceOf(leg, 3), limits)
     assert len(found.ranked) > 3
     assert all(answer.verdict.finest == "A" for answer in found.ranked)
-    said = " ".join(found.notes)
+    said = " ".join(map(missing_words, found.notes))
     assert "Nothing by two equal pins within class A: the nearest is +16.1′ off." in said
 
 
@@ -133,8 +134,9 @@ def test_what_fouls_is_counted_with_the_first_reason() -> None:
 
 def test_a_face_that_is_none_and_one_that_its_joints_cover_are_refused() -> None:
     job = trial("T06")
-    with pytest.raises(AngleFault, match="no straight face"):
+    with pytest.raises(AngleFault) as fault:
         hold_face(job, FaceOf("nobody", 0), ON_A_JOB)
+    assert fault.value.reason == AskedWrong("not a straight face")
     strut = next(p.id for p in job.parts if p.name == "S strut")
     question = hold_face(job, FaceOf(strut, 1), ON_A_JOB)
     assert question.limits.leg == pytest.approx(20 * INCH, rel=0.1)

@@ -180,6 +180,7 @@ PLACED = st.lists(
 
 @pytest.mark.source("method", "brute force over all pairs of solids, shapely 2.2 areas")
 @given(PLACED, st.lists(st.tuples(st.floats(0, 400), st.floats(0, 300)), max_size=3))
+@pytest.mark.untraced
 def test_a_whole_job_gives_what_all_pairs_give(
     placed: list[tuple[str, int, int]], plates: list[tuple[float, float]]
 ) -> None:

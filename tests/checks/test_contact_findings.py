@@ -11,7 +11,7 @@ from gridjig.contact.book import Contacts, contacts
 from gridjig.model import Hole, Job, Part, Placement, Plate
 from gridjig.solve.placed.cache import PlacedPieces
 from tests.contact.poses import PUSH, WITH_TURNING, lay, turned
-from tests.workshop import TABLE, box, pin, plate, put, seat, stop
+from tests.workshop import RISER, TABLE, box, pin, plate, put, seat, stop
 
 PUSHING = structs.replace(WITH_TURNING, pieces=(*WITH_TURNING.pieces, PUSH))
 X, Y = TABLE.at(Hole(5, 5))
@@ -148,6 +148,35 @@ def test_a_push_clamp_that_does_not_reach() -> None:
     short = said(job)["clamp/c"]
     assert short.what == "down clamp does not reach the work: gap 10 mm to Block, right face."
     assert short.do == "Give it 10 mm more reach."
+
+
+@pytest.mark.source(
+    "method", "arithmetic: post 150 mm off the block, which the reach falls short of"
+)
+def test_a_push_clamp_that_is_out_as_far_as_it_goes() -> None:
+    """It reaches 160 mm; the block is 200 mm away from a post one column farther to the right."""
+    far = put("c", "push", seat("p", 11, 6), turn=180.0, reach=155.0)
+    finding = said(beside(far))["clamp/c"]
+    assert finding.what == "down clamp does not reach the work: gap 45 mm to Block, right face."
+    assert finding.do.endswith(": move it nearer to the work.")
+    assert "more reach" not in finding.do
+
+
+def test_a_push_clamp_with_nothing_before_it() -> None:
+    away = put("c", "push", seat("p", 15, 6), turn=0.0, reach=100.0)
+    finding = said(beside(away))["clamp/c"]
+    assert finding.what.startswith("down clamp presses on nothing: no part ")
+    assert "within 150 mm in front of its tip" in finding.what
+    assert "set its reach, or take it off the table" in finding.do
+
+
+def test_a_piece_with_nothing_that_could_touch_is_not_called_idle() -> None:
+    plain = structs.replace(RISER, id="plain", rests=())
+    rack = structs.replace(PUSHING, pieces=(*PUSHING.pieces, plain))
+    every = said(
+        lay(turned("s", 5, 5, 0.0), block(), put("p", "plain", seat("p", 12, 12)), rack=rack)
+    )
+    assert not {key for key in every if key.endswith("/p")}
 
 
 def test_a_push_that_nothing_stands_against() -> None:

@@ -9,8 +9,10 @@ from gridjig.model import Hole, Job, Placement, Plate
 from gridjig.model.labels import address
 from gridjig.model.titles import title
 from gridjig.solve.placed.cache import PlacedPieces
+from gridjig.solve.placed.faults import NotOnRack
 from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.solve.placed.solver import solve_placement
+from gridjig.words.placing_text import placing_text
 from tests.workshop import RACK, TABLE, laid, pin, plate, stop
 
 cells = st.tuples(st.integers(0, 9), st.integers(0, 9))
@@ -32,9 +34,9 @@ def looked_at_one_by_one(
     job: Job, placed_pieces: dict[str, PlacedPiece], placement: Placement, ignoring: frozenset[str]
 ) -> str | None:
     """Checks everything in job order: what has the hole, what is in the way."""
-    here = solve_placement(job.table, job.rack, placement, job.display)
+    here = solve_placement(job.table, job.rack, placement)
     if here.fault is not None:
-        return here.fault
+        return placing_text(here.fault, job.table, job.display)
     others = [
         s
         for i, s in placed_pieces.items()
@@ -79,7 +81,7 @@ def test_a_refusal_is_the_same_as_if_everything_were_checked(
 def test_whoever_conflicts_is_near(asked: tuple[Job, Placement]) -> None:
     job, placement = asked
     placed_pieces = PlacedPieces().of(job)
-    here = solve_placement(job.table, job.rack, placement, job.display)
+    here = solve_placement(job.table, job.rack, placement)
     neighbours = pieces_of(placed_pieces)
     known = {id(t) for t in (*neighbours.pinned_in(here.holes), *neighbours.near(here))}
     known |= {id(t) for t in parts_of(job.parts).near(here)}
@@ -118,7 +120,7 @@ def test_faulty_pieces_are_in_no_ones_way_and_empty_ones_are_near_nothing() -> N
     neighbours = pieces_of(PlacedPieces().of(job))
     assert neighbours.pinned_in([Hole(99, 99)]) == []
     assert len(neighbours.pinned_in([Hole(3, 3)])) == 1
-    nothing = PlacedPiece(pin("gone", 3, 3), None, "It is not on the rack.")
+    nothing = PlacedPiece(pin("gone", 3, 3), None, NotOnRack("gone"))
     assert box_of(nothing) is None
     assert Neighbours([nothing]).near(nothing) == []
     assert neighbours.near(nothing) == []

@@ -6,17 +6,19 @@ import pytest
 from msgspec import structs
 
 from gridjig.checks.conflicts import clashes, refusal
-from gridjig.checks.stop_places import StopSearch, stop_before
+from gridjig.checks.stop_places import StopSearch, settable_holes, stop_before
 from gridjig.contact.book import contacts
 from gridjig.contact.shapes import placed_part
 from gridjig.edits.lookup import new_id
 from gridjig.edits.parts import add_part, rectangle
 from gridjig.edits.placements import place
-from gridjig.model import FaceOf, Hole, Job
+from gridjig.model import FaceOf, Hole, Job, Placement, Seat
+from gridjig.sheets.text.layout_text import setting_lines
 from gridjig.solve.layout.remainders import Remainder, remainders, the_stop
 from gridjig.solve.packing.stops import stops
 from gridjig.solve.placed.cache import PlacedPieces
 from tests.trials.layout import INCH, empty, load, with_members
+from tests.workshop import EMPTY, TABLE, pin
 
 
 @cache
@@ -68,6 +70,48 @@ def test_the_far_side_of_the_frame_is_packed_by_an_inch() -> None:
     assert far.setting is not None
     assert far.setting.placement.packing == ("packing-1",)
     assert far.setting.pinned == "two pins"
+
+
+@pytest.mark.source("method", "brute force: each hole tried by itself against every piece and part")
+def test_the_holes_offered_are_those_in_which_the_stop_can_stand() -> None:
+    """A pin beside the left face takes away the holes next to it, and arithmetic does not know."""
+    job = trial("T01")
+    one = next(r for r in remainders(job).found if (r.line.axis, r.line.sign) == ("x", -1))
+    free = settable_holes(job, PlacedPieces().of(job), one)
+    assert len(free) >= 5
+    assert set(free) <= set(one.holes)
+    blocked = place(job, Placement(id="pin", piece="pin-1", seats=(Seat("shank", free[2]),)))
+    placed = PlacedPieces().of(blocked)
+    left = settable_holes(blocked, placed, one)
+    assert free[2] in one.holes
+    assert free[2] not in left
+    assert left
+    for front in left:
+        back = Hole(front.col + one.line.sign, front.row)
+        stop = Placement(
+            id="s",
+            piece=one.stop.piece,
+            seats=(Seat("front", front), Seat("back", back)),
+            turn=-90.0,
+        )
+        turned = [structs.replace(stop, turn=turn) for turn in (-90.0, 0.0, 90.0, 180.0)]
+        assert any(refusal(blocked, placed, way) is None for way in turned)
+
+
+def test_a_stop_of_which_none_is_left_is_said_to_be_used_up() -> None:
+    job = trial("T01")
+    one, search = searched(job)[0]
+    assert not search.none_left
+    pieces = tuple(
+        structs.replace(p, owned=0) if p.id == one.stop.piece else p for p in job.rack.pieces
+    )
+    short = structs.replace(job, rack=structs.replace(job.rack, pieces=pieces))
+    none = stop_before(short, PlacedPieces().of(short), one)
+    assert none.none_left
+    assert none.setting is not None
+    said = "; ".join(setting_lines(short, one, none))
+    assert "is left on the rack" in said
+    assert "does not fit" not in said
 
 
 def test_a_second_stop_goes_as_far_from_the_first_as_can_be() -> None:
@@ -145,3 +189,18 @@ def test_what_the_rack_has_no_more_of_is_not_offered() -> None:
     assert len(found) == 8
     assert all(s.setting is None or s.setting.stop.piece != fixed.piece for s in found)
     assert any(s.setting is not None for s in found)
+
+
+@pytest.mark.source("method", "arithmetic: a pin of radius r touches a face at r from its centre")
+def test_pins_at_a_line_count_as_set_and_what_cannot_stand_does_not() -> None:
+    """A block whose left face lies 15 mm from the middle of a pin of 15 mm radius."""
+    x, y = TABLE.at(Hole(5, 9))
+    job = add_part(EMPTY, rectangle("b", "block", (x + 15, y - 60), (x + 215, y + 60), (0.0, 40.0)))
+    left = next(one for one, _ in searched(job) if one.line.axis == "x" and one.line.sign < 0)
+    for things, count in (
+        ((pin("p", 5, 9),), 1),
+        ((pin("p", 5, 9), pin("q", 5, 10)), 2),
+        ((pin("p", 5, 9), pin("off", 99, 9), pin("far", 4, 9)), 1),
+    ):
+        held = structs.replace(job, placements=things)
+        assert stop_before(held, PlacedPieces().of(held), left).set_already == count

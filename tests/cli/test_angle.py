@@ -17,6 +17,7 @@ from gridjig.files.library.assets import ready_tables, starter_racks
 from gridjig.geometry.part_outline import part_ring
 from gridjig.model import Hole, Job, Placement, Seat
 from gridjig.model.labels import find_hole
+from gridjig.qt.paint import chart_pdf
 from gridjig.solve.angles.answers import WAYS, TakenPiece
 from tests.cli.outputs import JOB as KEPT_JOB
 
@@ -274,6 +275,19 @@ def test_the_chart_as_pdf_on_a_chosen_paper(gridjig: Command, tmp_path: Path) ->
     out = tmp_path / "chart.PDF"
     assert gridjig("chart", "--table", "48x48-5/8", "--paper", "A4", str(out)).code == 0
     assert b"595" in out.read_bytes()
+
+
+@pytest.mark.usefixtures("qapp")
+def test_a_page_that_cannot_be_painted_is_refused_and_writes_nothing(
+    refused: Callable[..., str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def fail(*_: object) -> bytes:
+        raise chart_pdf.Unpainted("The pages cannot be painted: there is no memory left.")
+
+    monkeypatch.setattr(chart_pdf, "chart_pdf", fail)
+    out = tmp_path / "chart.pdf"
+    assert refused("chart", "--table", "48x48-5/8", str(out)).startswith("The pages cannot be")
+    assert not out.exists()
 
 
 @pytest.mark.expectation(85, 86, 87)

@@ -1,6 +1,7 @@
 """The command line: verbs from their own files, the window without one, plain refusals."""
 
 import argparse
+import errno
 import os
 import subprocess
 import sys
@@ -13,6 +14,7 @@ import pytest
 
 from gridjig import __version__
 from gridjig.cli import Refusal, command, main, schema, window
+from gridjig.cli.output_files import require_free, write_out
 from gridjig.cli.verb import unknown
 
 
@@ -160,3 +162,48 @@ def test_the_schema_is_the_job_files_unless_a_verb_is_named() -> None:
     schema.arguments(parser)
     assert vars(parser.parse_args([])) == {"of": None}
     assert vars(parser.parse_args(["--of", "pull"])) == {"of": "pull"}
+
+
+class FullDisk(StringIO):
+    """A file on a disk that is full."""
+
+    def write(self, text: str) -> int:
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+
+def test_an_answer_that_cannot_be_printed_is_refused(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    for stream, why in (
+        (FullDisk(), "its disk is full"),
+        (StringIO(), "standard output is closed"),
+    ):
+        if why.endswith("closed"):
+            stream.close()
+        with monkeypatch.context() as patched:
+            patched.setattr(sys, "stdout", stream)
+            assert main(["schema"]) == 2
+        assert capsys.readouterr().err == f"gridjig: The answer cannot be printed: {why}.\n"
+
+
+def test_where_there_is_no_output_at_all_that_is_said(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    with monkeypatch.context() as patched:
+        patched.setattr(sys, "stdout", None)
+        assert main(["schema"]) == 2
+    assert "nowhere to print the answer" in capsys.readouterr().err
+
+
+def test_an_output_that_no_file_can_be_is_refused(tmp_path: Path) -> None:
+    out = tmp_path / ("x" * 300)
+    too_long = "its name is too long; choose another "
+    with pytest.raises(Refusal, match=too_long):
+        write_out(out, b"")
+    if sys.version_info < (3, 14):  # later ones say of such a name only that it is not there
+        with pytest.raises(Refusal, match=too_long):
+            require_free(out, force=True)
+    (tmp_path / "there.csv").touch()
+    require_free(tmp_path / "there.csv", force=True)
+    with pytest.raises(Refusal, match="give another name, or --force"):
+        require_free(tmp_path / "there.csv", force=False)

@@ -7,9 +7,14 @@ from pathlib import Path
 import pytest
 from msgspec import structs
 
+from gridjig.checks.conflicts import refusal
+from gridjig.contact.book import contacts
+from gridjig.edits.placements import place
 from gridjig.files.jobs.job_file import write_job
-from gridjig.model import Display, EndCut, FaceOf, Job
+from gridjig.model import Display, EndCut, FaceOf, Job, Placement, Seat
+from gridjig.model.labels import find_hole
 from gridjig.rack import Rack
+from gridjig.solve.placed.cache import PlacedPieces
 from tests.cli.conftest import Command
 from tests.solve.weldments import bar, coped, frame, job_of
 from tests.trials.keyed import KEYED
@@ -43,7 +48,7 @@ def test_the_text_says_what_to_pack(gridjig: Command, base: str) -> None:
     assert '1 × packing 1" thick ' in far
     assert far.endswith("needed")
     assert any(line.startswith("Tried ") for line in lines)
-    assert sum(line.startswith("  ") for line in lines) == 5
+    assert sum(line.startswith("  ") for line in lines) == 8 + 5  # stops to set, and places
     assert "Tried " not in gridjig("remainders", base, "--places", "0").out
 
 
@@ -63,6 +68,34 @@ def test_the_json_keeps_its_form(gridjig: Command, base: str) -> None:
     assert len(answer["where"]["found"]) == 5
     plain = json.loads(gridjig("remainders", base, "--json", "--places", "0").out)
     assert plain["where"] is None
+
+
+@pytest.mark.source("method", "the setting printed, put into the job and asked of contacts")
+def test_every_line_tells_a_stop_that_can_be_set(gridjig: Command, base: str) -> None:
+    job = structs.replace(KEYED["T01"](), display=Display(unit="inch fractions"))
+    answer = json.loads(gridjig("remainders", base, "--json", "--places", "0").out)
+    assert len(answer["faces"]) == 8
+    for face in answer["faces"]:
+        told = face["set"]
+        assert told is not None
+        assert face["why"] == ""
+        names = [m.id for m in job.rack.piece(told["piece"]).mounts]
+        names = names if len(names) == len(told["holes"]) else names[:1] * len(told["holes"])
+        seats = tuple(
+            Seat(name, find_hole(job.table, hole))
+            for name, hole in zip(names, told["holes"], strict=True)
+        )
+        stop = Placement(
+            id="new", piece=told["piece"], seats=seats, turn=told["turn_deg"], slide=told["slide"],
+            packing=tuple(told["packing"]),
+        )  # fmt: skip
+        placed = PlacedPieces().of(job)
+        assert refusal(job, placed, stop) is None
+        after = place(job, stop)
+        assert contacts(after, PlacedPieces().of(after)).pieces["new"].touching
+    said = gridjig("remainders", base, "--places", "0").out
+    assert said.count("Stops that can be set now:") == 1
+    assert sum(" face: " in line for line in said.splitlines()) >= 8
 
 
 def test_another_stop(gridjig: Command, base: str) -> None:

@@ -50,6 +50,7 @@ def scene(seed: int) -> Job:
 
 @pytest.mark.source("method", "the conflict relation, asked pair by pair")
 @pytest.mark.parametrize("seed", range(60))
+@pytest.mark.untraced
 def test_an_overlap_is_a_conflict_and_the_other_way_round(seed: int) -> None:
     job = scene(seed)
     placed_pieces = PlacedPieces().of(job)
@@ -72,6 +73,7 @@ def test_an_overlap_is_a_conflict_and_the_other_way_round(seed: int) -> None:
             assert (contact.means == "overlap") == ((contact.piece, contact.part) in clashing)
 
 
+@pytest.mark.untraced
 def test_the_random_jobs_hold_enough_of_everything() -> None:
     seen: Counter[str] = Counter()
     for seed in range(60):

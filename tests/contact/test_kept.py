@@ -64,6 +64,7 @@ def edited(rng: random.Random, job: Job, number: int) -> Job:
     "method", "the same found from nothing, after each of some hundred random edits"
 )
 @pytest.mark.parametrize("seed", range(12))
+@pytest.mark.untraced
 def test_kept_up_is_found_from_nothing(seed: int) -> None:
     rng = random.Random(seed)
     pieces = [piece(rng, f"p{k}") for k in range(12)]

@@ -89,6 +89,7 @@ def heights(bar: Member, low: float, high: float) -> list[float]:
 @pytest.mark.source(
     "library", "shapely 2", "the section cut at 13 heights and the middle and laid into the plan"
 )
+@pytest.mark.untraced
 def test_the_gap_before_a_face_at_bars_of_every_section() -> None:
     rng = random.Random(50)
     seen: Counter[str] = Counter()
@@ -122,6 +123,7 @@ def test_the_gap_before_a_face_at_bars_of_every_section() -> None:
 
 
 @pytest.mark.source("library", "shapely 2", "distance from the slices of the section")
+@pytest.mark.untraced
 def test_the_gap_at_a_pin_beside_bars_of_every_section() -> None:
     rng = random.Random(51)
     seen: Counter[str] = Counter()
@@ -141,6 +143,7 @@ def test_the_gap_at_a_pin_beside_bars_of_every_section() -> None:
 
 
 @pytest.mark.source("library", "shapely 2", "areas of the slices that a piece's body covers")
+@pytest.mark.untraced
 def test_a_conflict_is_with_the_steel_and_not_with_the_box_about_it() -> None:
     rng = random.Random(52)
     seen: Counter[str] = Counter()

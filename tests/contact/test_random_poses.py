@@ -50,10 +50,11 @@ def apart_in_height(part: Plate, low: float, high: float) -> bool:
 @pytest.mark.source(
     "library", "shapely 2", "intersection of the part with the strip before the face"
 )
+@pytest.mark.untraced
 def test_the_gap_before_a_face_is_how_far_it_can_go() -> None:
     rng = random.Random(20)
     seen: Counter[str] = Counter()
-    for _ in range(2500):
+    for _ in range(1000):
         part = polygon(
             rng, "part", AT[0] + rng.uniform(-120, 120), AT[1] + rng.uniform(-120, 120), 90.0
         )
@@ -83,9 +84,9 @@ def test_the_gap_before_a_face_is_how_far_it_can_go() -> None:
         seen[best.kind] += 1
         for point in best.points:
             assert shapely.Point(point).distance(plan(part).exterior) < 1e-6
-    assert seen["face on corner"] > 60
-    assert seen["corner on face"] > 200
-    assert seen["nothing"] > 300
+    assert seen["face on corner"] > 24
+    assert seen["corner on face"] > 80
+    assert seen["nothing"] > 120
 
 
 def inner(a: Point, b: Point, by: float) -> tuple[Point, Point]:
@@ -96,10 +97,11 @@ def inner(a: Point, b: Point, by: float) -> tuple[Point, Point]:
 
 
 @pytest.mark.source("library", "shapely 2", "distance of a point from a polygon")
+@pytest.mark.untraced
 def test_the_gap_at_a_round_is_its_distance_less_its_radius() -> None:
     rng = random.Random(21)
     seen: Counter[str] = Counter()
-    for _ in range(2500):
+    for _ in range(1000):
         part = polygon(
             rng, "part", AT[0] + rng.uniform(-120, 120), AT[1] + rng.uniform(-120, 120), 90.0
         )
@@ -120,7 +122,7 @@ def test_the_gap_at_a_round_is_its_distance_less_its_radius() -> None:
             deep = plan(part).exterior.distance(shapely.Point(AT))
             assert max(c.gap for c in found.contacts) == pytest.approx(-deep - 15.0, abs=1e-6)
             seen["centre inside"] += 1
-    assert min(seen[k] for k in ("round on face", "round on corner", "past", "centre inside")) > 100
+    assert min(seen[k] for k in ("round on face", "round on corner", "past", "centre inside")) > 40
 
 
 @pytest.mark.source("method", "symmetry: contacts move and turn with the whole set-up")

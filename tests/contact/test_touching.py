@@ -7,11 +7,14 @@ import pytest
 from msgspec import structs
 
 from gridjig.contact.book import contacts
+from gridjig.contact.faults import MissesFace, NothingTouches
 from gridjig.contact.moving import astride, shift_to_touch
+from gridjig.contact.setting import Touching
 from gridjig.contact.touching import to_touch, ways_to_touch
 from gridjig.contact.values import TOUCH
 from gridjig.model import FaceOf, Hole, Job, Part, Placement
 from gridjig.rack import Rack, RoundHole
+from gridjig.solve.mounting.faults import HolesApart
 from gridjig.solve.packing.pack import pack_down
 from gridjig.solve.placed.cache import PlacedPieces
 from tests.contact.poses import BARE, FULL, PUSH, lay, look, shims
@@ -29,6 +32,12 @@ def held(job: Job, placement: Placement) -> str:
     there = structs.replace(job, placements=(placement,))
     found = PlacedPieces().of(there)
     return contacts(there, found).roles[placement.id].what
+
+
+def what(made: Touching) -> str:
+    """How a piece misses the face; "" if it touches."""
+    assert made.why is None or isinstance(made.why, MissesFace)
+    return "" if made.why is None else made.why.what
 
 
 # -- packing --------------------------------------------------------------------------------------
@@ -134,11 +143,12 @@ def test_a_gap_that_cannot_be_filled_is_reported() -> None:
     assert made.placement.slide == pytest.approx(30.0)
     assert made.packing.total == 30.0
     assert made.gap == pytest.approx(1.3)
-    assert made.why == "A gap of 1.3 mm to Rail stays open: no packing on the rack fills it."
+    assert isinstance(made.why, MissesFace)
+    assert (made.why.part, made.why.what) == ("rail", "gap not filled")
+    assert made.why.by == pytest.approx(1.3)
     assert made.stands
     bare = to_touch(lay(part, rack=BARE), before, face)
-    assert bare.why.startswith("It does not reach Rail: ")
-    assert "has no packing for it" in bare.why
+    assert what(bare) == "gap without packing"
 
 
 @pytest.mark.source("method", "plane geometry: a face at any angle")
@@ -178,7 +188,7 @@ def test_what_touches_already_is_left_alone() -> None:
     assert made.touches
     assert made.changes == ()
     assert made.placement == before
-    assert to_touch(lay(part, rack=FULL), before, face).why != ""
+    assert to_touch(lay(part, rack=FULL), before, face).why is not None
 
 
 def test_nothing_free_and_in_the_work() -> None:
@@ -187,14 +197,16 @@ def test_nothing_free_and_in_the_work() -> None:
     made = to_touch(lay(into, rack=FULL), stop("s", 11, 9), FaceOf("rail", 2))
     assert made.gap == pytest.approx(-3.0)
     assert not made.stands or made.gap < -TOUCH
-    assert made.why == "It overlaps Rail by 3 mm, and its holes leave no room to move back."
+    assert isinstance(made.why, MissesFace)
+    assert made.why.what == "overlaps"
+    assert made.why.by == pytest.approx(3.0)
 
 
 def test_beside_the_work_and_across_it() -> None:
     part, _ = work(25.0, -60.0)
     beside = structs.replace(part, x=AT[0] + 300.0)
     made = to_touch(lay(beside, rack=BARE), stop("s", 11, 9), FaceOf("rail", 2))
-    assert made.why == "It passes beside that face of Rail: none of the face is in front of it."
+    assert what(made) == "passes beside"
 
 
 @pytest.mark.source(
@@ -210,9 +222,7 @@ def test_a_stop_that_cannot_turn_meets_a_slope_with_its_corner() -> None:
     assert made.gap == pytest.approx(0.0, abs=1e-9)
     assert made.contact is not None
     assert made.contact.kind == "corner on face"
-    assert made.why == (
-        "It only touches Rail with a corner: its holes do not let it turn to that face."
-    )
+    assert what(made) == "corner only"
     point = plate("lug", x - 45.0, y - 60.0, 40, 40)
     tip = structs.replace(point, name="Lug", turn=45.0)
     found = to_touch(lay(tip, rack=BARE), stop("s", 11, 9), FaceOf("lug", 1))
@@ -250,7 +260,7 @@ def test_a_push_clamp_reaches_the_face() -> None:
     short = to_touch(lay(near, rack=FULL), put("c", "push", seat("p", 11, 9)), face)
     assert short.placement.reach == 60.0
     assert short.gap == pytest.approx(-10.0)
-    assert short.why.startswith("It overlaps Rail by 10 mm")
+    assert what(short) == "overlaps"
 
 
 @pytest.mark.source("method", "arithmetic: the middle of a 50 mm tube")
@@ -266,13 +276,12 @@ def test_a_clamp_reaches_the_middle_of_a_member(turn: float, off: float) -> None
     far, face = work(0.0, 170.0)
     short = to_touch(lay(far, rack=FULL), put("c", "clamp", seat("p", 11, 9), turn=90.0), face)
     assert short.placement.reach == 160.0
-    assert short.why in (
-        "Its tip does not reach Rail.",
-        "Its tip only reaches the edge of Rail, not its flat.",
-    )
+    assert what(short) in ("tip short", "edge only")
     high, face = work(0.0, 85.0, z=40.0)
     tall = to_touch(lay(high, rack=FULL), put("c", "clamp", seat("p", 11, 9), turn=90.0), face)
-    assert tall.why == "The top of Rail is 20 mm above what its tip reaches."
+    assert isinstance(tall.why, MissesFace)
+    assert tall.why.what == "top above reach"
+    assert tall.why.by == pytest.approx(20.0)
 
 
 @pytest.mark.source("method", "plane geometry")
@@ -290,7 +299,7 @@ def test_a_clamp_that_points_past_the_work() -> None:
         RoundHole("a", (0, 0), BORE), RoundHole("b", (50, 0), BORE)), takes=("bolt",))  # fmt: skip
     job = lay(part, rack=structs.replace(FULL, pieces=(*FULL.pieces, fixed)))
     made = to_touch(job, put("c", "fixed", seat("a", 11, 9), seat("b", 12, 9)), face)
-    assert made.why == "It points past Rail and cannot be turned towards it."
+    assert what(made) == "points past"
     along = structs.replace(part, x=AT[0] + 40.0, y=AT[1])
     job = structs.replace(job, parts=(along,))
     made = to_touch(job, put("c", "fixed", seat("a", 11, 9), seat("b", 12, 9), reach=77.0), face)
@@ -304,7 +313,7 @@ def test_a_push_clamp_that_looks_away_and_cannot_turn() -> None:
         RoundHole("a", (0, 0), BORE), RoundHole("b", (50, 0), BORE)), takes=("bolt",))  # fmt: skip
     job = lay(part, rack=structs.replace(FULL, pieces=(*FULL.pieces, fixed)))
     made = to_touch(job, put("c", "fixed", seat("a", 11, 9), seat("b", 12, 9)), face)
-    assert made.why != ""
+    assert made.why is not None
     assert made.changes == ()
 
 
@@ -312,13 +321,13 @@ def test_a_piece_that_stands_nowhere_says_why() -> None:
     part, face = work(0.0, 40.0)
     job = lay(part, rack=FULL)
     (made,) = ways_to_touch(job, put("a", "stop", seat("h1", 11, 9), seat("h2", 15, 9)), face)
-    assert made.why.endswith(".")
+    assert isinstance(made.why, HolesApart)
     assert not made.touches
     (riser,) = ways_to_touch(job, put("r", "riser", seat("p", 11, 9)), face)
-    assert riser.why == "riser has no face, round or tip that could touch the work."
-    with pytest.raises(ValueError, match="no side 9 of rail"):
+    assert riser.why == NothingTouches("riser")
+    with pytest.raises(ValueError, match="side=8"):
         to_touch(job, stop("s", 11, 9), FaceOf("rail", 8))
-    with pytest.raises(ValueError, match="no side 1 of gone"):
+    with pytest.raises(ValueError, match="gone"):
         to_touch(job, stop("s", 11, 9), FaceOf("gone", 0))
 
 
@@ -330,7 +339,7 @@ def test_a_low_stop_slides_under_the_middle_of_a_pipe() -> None:
     made = to_touch(lay(part, rack=FULL), before, FaceOf("rail", 0))
     out = 50.0 - math.sqrt(50.0**2 - 20.0**2)
     assert made.placement.slide == pytest.approx(20.0 + out)
-    assert made.why == "It only meets the rounded edge of Pipe, not the flat of that face."
+    assert what(made) == "rounded edge only"
 
 
 @pytest.mark.source("method", "the contacts of the job with the answer put into it")

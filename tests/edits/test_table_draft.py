@@ -54,3 +54,23 @@ def test_every_ready_table_is_whole_and_filling_it_changes_nothing(table: Table)
 def test_the_plate_weighs_what_is_left_between_its_holes() -> None:
     table = structs.replace(EMPTY.table, columns=1, rows=1)
     assert mass(table) == pytest.approx((1.2 * 1.0 - 3.14159265 * 0.016**2 / 4) * 0.016 * 7850)
+
+
+@pytest.mark.parametrize(("name", "value"), [("width", 0.0), ("pitch_x", -1.0), ("rows", 0)])
+def test_a_number_beyond_its_limits_is_said_before_any_contradiction(
+    name: str, value: float
+) -> None:
+    plate = with_number(with_number(draft_of(EMPTY.table), "first_y", 1500.0), name, value)
+    [(at, why)] = faults(plate, MM).items()
+    assert at == name
+    assert why[0].isupper()
+    assert why.endswith(".")
+
+
+@pytest.mark.source("method", "arithmetic: two holes, each off by half the pitch, could meet")
+def test_a_tolerance_of_half_the_pitch_is_too_wide() -> None:
+    plate = with_number(draft_of(EMPTY.table), "hole_tolerance", 25.0)
+    assert faults(plate, MM) == {
+        "hole_tolerance": "The tolerance must be less than half the pitch of 50 mm."
+    }
+    assert not faults(with_number(plate, "hole_tolerance", 24.9), MM)

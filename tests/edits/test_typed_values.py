@@ -51,6 +51,26 @@ def test_an_impossible_turn_is_not_taken_but_the_nearest_is_offered() -> None:
     assert answer.says
 
 
+def test_an_angle_taken_in_other_holes_tells_them() -> None:
+    answer = typed_values.type_turn(JOB, "s", 90, NONE)
+    assert answer.told == "Turned to 90°, now pinned in D4 + D5."
+    answer = typed_values.type_turn(JOB, "s", 128, NONE)
+    assert answer.says == "128° is not possible here; the nearest is 90°, pinned in D4 + D5."
+    assert answer.told == "Turned to 90°, now pinned in D4 + D5."
+    assert answer.offer is not None
+    assert placement_of(answer.offer, "s").seats[1].hole == Hole(3, 4)
+
+
+def test_the_two_ways_round_are_told_apart() -> None:
+    """The hole to the back is taken: 90° is not possible, -90° would be."""
+    answer = typed_values.type_turn(JOB, "s", 91, frozenset({Hole(3, 4)}))
+    assert answer.job is None
+    assert answer.nearest == "180°"
+    assert "91° is not possible here; the nearest is 180°, pinned in D4 + C4." in answer.says
+    assert "The other way round, -90°, pinned in D4 + D3, is closer." in answer.says
+    assert "other way" not in typed_values.type_turn(JOB, "s", 128, NONE).says
+
+
 def test_an_arm_opens_to_a_typed_angle_within_its_scale() -> None:
     answer = typed_values.type_leaf(JOB, "hinge", 36.5, NONE)
     assert answer.job is not None

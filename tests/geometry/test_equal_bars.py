@@ -151,6 +151,7 @@ def test_length_tells_bars_apart_by_a_hundredth() -> None:
     "cut", [EndCut("mitre", 30.0), EndCut("notch", 0.0, 0.0, 40.0, 3.0, "left")]
 )
 @pytest.mark.parametrize("section", PLAIN, ids=[s.name for s in PLAIN])
+@pytest.mark.untraced
 def test_every_way_of_laying_a_bar_with_one_cut_end(section: Section, cut: EndCut) -> None:
     hands = (False, True) if section.handed else (False,)
     laid = [

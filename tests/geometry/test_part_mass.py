@@ -69,6 +69,7 @@ CUTS = st.one_of(
     st.sampled_from(WAYS),
     st.booleans(),
 )
+@pytest.mark.untraced
 def test_mass_and_centre_of_a_cut_bar(
     section: Section, start: EndCut, end: EndCut, way: WayUp, mirrored: bool
 ) -> None:

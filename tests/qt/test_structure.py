@@ -5,6 +5,7 @@ Read from the source itself, so that imports within functions and for types alon
 
 import ast
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
 import gridjig
@@ -23,11 +24,17 @@ def name_of(path: Path) -> str:
     return ".".join(parts[:-1] if parts[-1] == "__init__" else parts)
 
 
-TREES = {
-    name_of(path): (path, ast.parse(path.read_text(encoding="utf-8")))
-    for path in sorted(PACKAGE.rglob("*.py"))
-}
-QT = {name: tree for name, (_, tree) in TREES.items() if name.startswith("gridjig.qt")}
+@cache
+def trees() -> dict[str, tuple[Path, ast.Module]]:
+    """Every module of the program: its file, and its syntax tree."""
+    return {
+        name_of(path): (path, ast.parse(path.read_text(encoding="utf-8")))
+        for path in sorted(PACKAGE.rglob("*.py"))
+    }
+
+
+def of_the_window() -> dict[str, ast.Module]:
+    return {name: tree for name, (_, tree) in trees().items() if name.startswith("gridjig.qt")}
 
 
 def imports(name: str, path: Path, tree: ast.AST) -> set[str]:
@@ -42,14 +49,17 @@ def imports(name: str, path: Path, tree: ast.AST) -> set[str]:
             base = ".".join([*up, *([node.module] if node.module else [])])
             found |= {f"{base}.{one.name}" for one in node.names} | {base}
     # What a package exports is imported through it: `from .tasks import TaskRunner`.
-    exact = {one for one in found if one in TREES and one != name}
+    exact = {one for one in found if one in trees() and one != name}
     return {one for one in exact if not any(other.startswith(f"{one}.") for other in exact)}
 
 
-GRAPH = {name: imports(name, path, tree) for name, (path, tree) in TREES.items()}
+@cache
+def graph() -> dict[str, set[str]]:
+    """Which modules of the program each of them imports."""
+    return {name: imports(name, path, tree) for name, (path, tree) in trees().items()}
 
 
-def circle(graph: dict[str, set[str]]) -> list[str]:
+def circle(imported: dict[str, set[str]]) -> list[str]:
     """A circle of imports, or an empty list."""
     done: set[str] = set()
     way: list[str] = []
@@ -60,14 +70,14 @@ def circle(graph: dict[str, set[str]]) -> list[str]:
         if name in done:
             return []
         way.append(name)
-        for other in sorted(graph.get(name, ())):
+        for other in sorted(imported.get(name, ())):
             if found := visit(other):
                 return found
         way.pop()
         done.add(name)
         return []
 
-    return next((found for name in sorted(graph) if (found := visit(name))), [])
+    return next((found for name in sorted(imported) if (found := visit(name))), [])
 
 
 def names(tree: ast.AST) -> Iterator[tuple[int, str]]:
@@ -98,12 +108,12 @@ def reaches(tree: ast.AST) -> Iterator[tuple[int, str]]:
 
 
 def test_only_what_starts_the_program_knows_the_window() -> None:
-    assert "gridjig.qt.window.window" in QT
-    known = {name for name in QT if "gridjig.qt.window.window" in GRAPH[name]}
+    assert "gridjig.qt.window.window" in of_the_window()
+    known = {name for name in of_the_window() if "gridjig.qt.window.window" in graph()[name]}
     assert known == KNOW_THE_WINDOW - {"gridjig.qt.window.window"}
     named = {
         f"{name}:{line}"
-        for name, tree in QT.items()
+        for name, tree in of_the_window().items()
         for line, used in names(tree)
         if used == "Window" and name not in KNOW_THE_WINDOW
     }
@@ -111,15 +121,19 @@ def test_only_what_starts_the_program_knows_the_window() -> None:
 
 
 def test_nobody_reaches_through_the_window() -> None:
-    found = [f"{name}:{line} {chain}" for name, tree in QT.items() for line, chain in reaches(tree)]
-    assert len(QT) > 100
+    found = [
+        f"{name}:{line} {chain}"
+        for name, tree in of_the_window().items()
+        for line, chain in reaches(tree)
+    ]
+    assert len(of_the_window()) > 100
     assert found == []
 
 
 def test_there_is_no_circle_of_imports() -> None:
-    assert len(GRAPH) > 300
-    assert any(GRAPH["gridjig.qt.window.window"])
-    assert circle(GRAPH) == []
+    assert len(graph()) > 300
+    assert any(graph()["gridjig.qt.window.window"])
+    assert circle(graph()) == []
 
 
 def test_the_gates_see_what_they_are_for() -> None:

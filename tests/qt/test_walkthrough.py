@@ -13,6 +13,7 @@ from gridjig.files.jobs.job_file import load_job
 from gridjig.files.library.assets import samples
 from gridjig.model import Hole, Placement
 from gridjig.model.labels import address
+from gridjig.solve.grid.hole_faults import ClosedHole
 from tests.qt.hands import CTRL, Hands
 from tests.qt.windows import make_window
 from tests.workshop import EMPTY
@@ -103,7 +104,9 @@ def test_marked_holes_cross_out_what_stands_in_them(reader: Reader) -> None:
     assert marked == {1, 6, 11, 16, 21}
     assert Hole(21, 11) in {mark.hole for mark in reader.window.document.job.table.marks}
     (stop,) = (p for p in reader.window.document.job.placements if p.name == "Right end")
-    assert reader.window.document.placed_pieces[stop.id].fault == "Hole V12 is blocked."
+    assert reader.window.document.placed_pieces[stop.id].fault == ClosedHole(
+        Hole(21, 11), "blocked"
+    )
     reader.key(Qt.Key.Key_Z, CTRL)
     assert reader.window.document.job.table.marks == ()
 

@@ -96,6 +96,7 @@ def test_it_is_named_with_its_place(tmp_path: Path, monkeypatch: pytest.MonkeyPa
     assert formatting.by_hand(tmp_path) == ["gridjig/b.py: Pen.css is allowed and needs it no more"]
 
 
+@pytest.mark.untraced
 def test_every_exception_has_a_reason_and_the_program_has_no_other() -> None:
     assert all(reason for reason in formatting.ALLOWED.values())
     assert formatting.by_hand(ROOT) == []

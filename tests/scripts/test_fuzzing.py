@@ -207,16 +207,17 @@ def test_the_same_seed_makes_the_same_case() -> None:
     assert len(set(made)) > 25
 
 
+@pytest.mark.untraced
 def test_made_jobs_are_read_as_often_as_they_are_refused() -> None:
     jobs, one = Jobs(), kind_of("jobs")
     ended = []
-    for case in range(40):
+    for case in range(20):
         try:
             ended.append(jobs.run(jobs.make(chance_of(one, 2, case))))
         except Exception:  # which the fuzzer finds; here only the making is tried
             ended.append("found")
-    assert ended.count("read") > 10
-    assert ended.count("refused") > 6
+    assert ended.count("read") > 5
+    assert ended.count("refused") > 3
 
 
 def test_where_a_fault_is_from() -> None:
@@ -290,6 +291,7 @@ def test_drawings_are_taken_apart_by_their_entities() -> None:
 
 @pytest.mark.qt_log_level_fail("CRITICAL")  # of a bad drawing Qt says what is bad
 @pytest.mark.parametrize("name", ["dxf", "svg"])
+@pytest.mark.untraced
 def test_drawings_are_brought_in_as_well_as_refused(
     name: str, tmp_path: Path, qapp: QApplication
 ) -> None:

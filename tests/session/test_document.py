@@ -221,3 +221,14 @@ def test_saving_is_heard_and_changes_held_together_are_heard_once() -> None:
     with document.together():
         pass
     assert len(heard) == 3
+
+
+def test_contacts_are_those_of_what_is_shown_and_found_once() -> None:
+    document = Document(laid(pin("a", 2, 2), plate("bar", 600, 600)))
+    first = document.contacts
+    assert (list(first.pieces), first.pieces["a"].touching) == (["a"], ())
+    assert document.contacts is first
+    x, y = document.job.table.at(document.job.placements[0].seats[0].hole)
+    beside = plate("bar", x + 15.0, y - 10.0)
+    document.do(structs.replace(document.job, parts=(beside,)), "Move bar")
+    assert len(document.contacts.pieces["a"].touching) == 1

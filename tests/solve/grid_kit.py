@@ -6,6 +6,9 @@ from gridjig.model import Hole, HoleMark, Placement, Seat, Table
 from gridjig.rack import MountFeature, Piece, Rack, RoundHole, StraightSlot
 from gridjig.solve.mounting.mount import mount
 from gridjig.solve.mounting.ways import Mounting
+from gridjig.solve.poses.faults import PlacingFault
+from gridjig.units import MILLIMETRES, Display
+from gridjig.words.placing_text import placing_text
 
 PIN = 16.0
 
@@ -81,3 +84,10 @@ def mounted(
 def put(thing: Piece, placed: tuple[Seat, ...], **more: object) -> Placement:
     values: dict[str, object] = {"id": "p1", "piece": thing.id, "seats": placed, **more}
     return Placement(**values)  # type: ignore[arg-type]
+
+
+def said(
+    why: PlacingFault | None, table: Table | None = None, display: Display = MILLIMETRES
+) -> str:
+    """Why something is not possible, in words; "" if it is possible."""
+    return "" if why is None else placing_text(why, table or grid(), display)

@@ -199,6 +199,7 @@ class Hand:
         self.check()
 
 
+@pytest.mark.untraced
 @pytest.mark.parametrize("name", TOOLS)
 def test_asking_a_tool_changes_nothing_whatever_was_done_before(name: str) -> None:
     for number in range(3):

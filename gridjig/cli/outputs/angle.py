@@ -6,6 +6,8 @@ from gridjig.geometry.part_solids import PartFace
 from gridjig.model import FaceOf, Table
 from gridjig.model.labels import address
 from gridjig.rack import Rack
+from gridjig.sheets.text.angle_coverage_text import missing_words, set_words, statement_words
+from gridjig.sheets.text.angle_text import measured_words
 from gridjig.solve.angles.answers import (
     AngleAnswer,
     AngleResult,
@@ -144,7 +146,7 @@ def angle_output(
     wanted, limits, looked_at = found.wanted, found.limits, found.looked_at
     return AngleOutput(
         wanted=WantedAngle(
-            wanted.text,
+            measured_words(wanted),
             _number(wanted.angle_deg, 6),
             _number(wanted.complement, 6),
             _number(wanted.mirror, 6),
@@ -154,9 +156,9 @@ def angle_output(
         leg_mm=_number(limits.leg, 3),
         angle_class=limits.angle_class,
         looked_at=AngleSearch(looked_at.hole_pairs, looked_at.steps, looked_at.answers),
-        statement=found.statement,
+        statement=statement_words(found),
         within=found.within,
-        notes=found.notes,
+        notes=tuple(map(missing_words, found.notes)),
         answers=tuple(angle_answer(table, a) for a in found.ranked),
         nearest=tuple(angle_answer(table, a) for a in found.nearest),
         offer=None if found.offer is None else angle_answer(table, found.offer),
@@ -199,7 +201,7 @@ def angle_answer(table: Table, answer: AngleAnswer) -> AngleAnswerOutput:
         multiples=answer.multiples,
         chord=None if answer.chord is None else _chord(answer.chord),
         plate=None if answer.plate is None else _plate(answer.plate),
-        note=answer.note,
+        note=set_words(answer),
         gap_mm=None if answer.gap_mm is None else _number(answer.gap_mm, 3),
         open_mm=tuple(_number(v, 3) for v in answer.open_mm),
         fouled=answer.fouled,

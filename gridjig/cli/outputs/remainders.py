@@ -1,15 +1,20 @@
 """What `gridjig remainders --json` prints; lengths in mm."""
 
+from collections.abc import Sequence
+
 from msgspec import field
 
+from gridjig.checks.stop_places import StopSearch, StopSetting
 from gridjig.edits.members import direction
-from gridjig.model import Job
+from gridjig.model import Hole, Job
 from gridjig.model.labels import address
 from gridjig.sheets.text.layout_text import LOOKS, Looks
+from gridjig.sheets.text.places_text import put_words, tried_words
 from gridjig.solve.layout.places import WeldmentPlace, WeldmentPlaces
 from gridjig.solve.layout.remainders import PackingVerdict, Remainder, Remainders
 from gridjig.solve.tolerance import LinearClass
 from gridjig.solve.weldment.faces import WorkFace
+from gridjig.units import Display
 
 from .base import Output, Pair
 
@@ -36,8 +41,26 @@ class PackingPiece(Output, frozen=True):
     count: int
 
 
+class StopToSet(Output, frozen=True):
+    """A stop that touches a line of faces with nothing in its way: how it is set, lengths in mm.
+
+    `gap` is what stays open in front of it; `packing` are the ids of its shims.
+    """
+
+    piece: str
+    holes: tuple[str, ...]
+    turn_deg: float
+    slide: float
+    packing: tuple[str, ...]
+    gap: float
+
+
 class FaceRemainder(Output, frozen=True):
-    """What a stop leaves before a line of faces, what packs it, and whether it has to be packed."""
+    """What a stop leaves before a line of faces, what packs it, and whether it has to be packed.
+
+    `holes` are those of the hole line in which the stop can really stand now.  `set` is the stop
+    that can be set there, which may be another one; if it is null, `why` says why none can.
+    """
 
     face: FaceOfPart
     looks: Looks
@@ -57,6 +80,9 @@ class FaceRemainder(Output, frozen=True):
     allowed: float
     verdict: PackingVerdict
     holes: tuple[str, ...]
+    touching: int
+    set: StopToSet | None
+    why: str
 
 
 class WeldmentPlaceOutput(Output, frozen=True):
@@ -98,9 +124,17 @@ class RemaindersOutput(Output, frozen=True):
 
 
 def remainders_output(
-    job: Job, found: Remainders, places: WeldmentPlaces | None
+    job: Job,
+    found: Remainders,
+    searches: Sequence[StopSearch],
+    holes: Sequence[Sequence[Hole]],
+    places: WeldmentPlaces | None,
 ) -> RemaindersOutput:
-    """The remainders and the places as they are printed."""
+    """The remainders and the places as they are printed.
+
+    `searches` and `holes` are, for each remainder, the stop that can be set and the front holes
+    where the chosen one can.
+    """
     long, end = found.datum.long, found.datum.end
     return RemaindersOutput(
         job=job.name,
@@ -109,9 +143,12 @@ def remainders_output(
         datum=DatumOutput(
             None if long is None else _face(long), None if end is None else _face(end)
         ),
-        faces=tuple(_remainder(job, one) for one in found.found),
+        faces=tuple(
+            _remainder(job, one, search, stands)
+            for one, search, stands in zip(found.found, searches, holes, strict=True)
+        ),
         slanting=tuple(_face(face) for face in found.slanting),
-        where=None if places is None else _where(places),
+        where=None if places is None else _where(places, job.display),
     )
 
 
@@ -119,7 +156,9 @@ def _face(face: WorkFace) -> FaceOfPart:
     return FaceOfPart(face.of.part, face.of.side, _number(direction(face.a, face.b)))
 
 
-def _remainder(job: Job, one: Remainder) -> FaceRemainder:
+def _remainder(
+    job: Job, one: Remainder, search: StopSearch, holes: Sequence[Hole]
+) -> FaceRemainder:
     line = one.line
     return FaceRemainder(
         face=_face(line.first),
@@ -139,20 +178,35 @@ def _remainder(job: Job, one: Remainder) -> FaceRemainder:
         face_from_hole=_number(one.face_from_hole),
         allowed=_number(one.allowed),
         verdict=one.verdict,
-        holes=tuple(address(job.table, hole) for hole in one.holes),
+        holes=tuple(address(job.table, hole) for hole in holes),
+        touching=search.set_already,
+        set=None if search.setting is None else _to_set(job, search.setting),
+        why=search.why,
     )
 
 
-def _where(places: WeldmentPlaces) -> WhereOutput:
+def _to_set(job: Job, setting: StopSetting) -> StopToSet:
+    placement = setting.placement
+    return StopToSet(
+        piece=placement.piece,
+        holes=tuple(address(job.table, seat.hole) for seat in placement.seats),
+        turn_deg=_number(placement.turn),
+        slide=_number(placement.slide),
+        packing=placement.packing,
+        gap=_number(max(setting.touching.gap, 0.0)),
+    )
+
+
+def _where(places: WeldmentPlaces, display: Display) -> WhereOutput:
     return WhereOutput(
-        statement=places.statement,
+        statement=tried_words(places),
         shifts=places.shifts,
-        now=_place(places.now),
-        found=tuple(_place(put) for put in places.found),
+        now=_place(places.now, display),
+        found=tuple(_place(put, display) for put in places.found),
     )
 
 
-def _place(put: WeldmentPlace) -> WeldmentPlaceOutput:
+def _place(put: WeldmentPlace, display: Display) -> WeldmentPlaceOutput:
     return WeldmentPlaceOutput(
         flipped=put.flipped,
         turn_deg=_number(put.turn),
@@ -165,7 +219,7 @@ def _place(put: WeldmentPlace) -> WeldmentPlaceOutput:
         blocked=put.blocked,
         over=_number(put.over),
         left=tuple(_number(v) for v in put.left),
-        why=put.why,
+        why=put_words(put, display),
     )
 
 

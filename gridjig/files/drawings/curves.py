@@ -1,6 +1,8 @@
 """Curves as drawings have them, kept exact until the flattening tolerance is known.
 
-Coordinates are drawing units in the plane.  Knows no file.
+Coordinates are drawing units in the plane.  Knows no file.  Chords are counted before any is made,
+so that a curve that would need too many is refused at once; ezdxf flattens without such a limit,
+and SVG drawings are read without ezdxf.
 """
 
 import math

@@ -7,6 +7,7 @@ import json
 import math
 import re
 from collections.abc import Iterator
+from itertools import pairwise
 from typing import NamedTuple, cast
 
 JsonPath = tuple[str | int, ...]
@@ -134,15 +135,15 @@ def find_doubled(text: str) -> JsonToken | None:
 
 
 def _path_to(text: str, opened: list[_Open]) -> JsonPath:
-    """The path to the current item of the innermost open list or object."""
+    """The path to the current key of the innermost open object."""
     steps: list[str | int] = []
-    for outer, inner in zip(opened, [*opened[1:], None], strict=True):
+    for outer, inner in pairwise(opened):
         if outer.keys is not None:
             steps.append(outer.key)
-        elif inner is not None:
+        else:
             before = text[outer.begins : inner.begins].rstrip(" \t\r\n,")
             steps.append(len(json.loads(before + "]")))
-    return tuple(steps)
+    return (*steps, opened[-1].key)
 
 
 def find_boundless(text: str) -> JsonToken | None:

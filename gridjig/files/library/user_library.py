@@ -14,7 +14,7 @@ from msgspec import Struct, structs
 from gridjig.files.format import file_format
 from gridjig.files.format.faults import ReadFault, SaveFault
 from gridjig.files.format.file_format import FileFormat
-from gridjig.files.storage.file_guard import file_guard
+from gridjig.files.storage.guard import file_guard
 from gridjig.files.storage.locations import user_library_file
 from gridjig.files.storage.saving import save
 from gridjig.model import Section, Table

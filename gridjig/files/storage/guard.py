@@ -13,9 +13,11 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from gridjig.files.storage.saving import own_name_beside
+from gridjig.files.format.faults import SaveFault, words_for
 
 from . import processes
+from .locations import make_private
+from .saving import own_name_beside
 
 LEFT = 60.0
 """Seconds after which another computer's guard must be left from a crash, as guards are held for
@@ -23,6 +25,8 @@ milliseconds."""
 _EMPTY = 1.0
 """Seconds that an empty guard, or one dated in the future, must stay unchanged."""
 _PAUSE = 0.02
+_WAIT = 3.0
+"""Seconds to wait for others that change one of the program's own files."""
 _MOST = 4096
 _SAFELY = getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0)
 
@@ -37,6 +41,22 @@ def guarded(guard: Path, wait: float) -> Iterator[None]:
         with contextlib.suppress(OSError):
             if guard.lstat().st_ino == mine:
                 guard.unlink()
+
+
+@contextmanager
+def file_guard(file: Path, otherwise: str) -> Iterator[None]:
+    """Change one of the program's own files while no other window does; its folder is created if
+    needed.
+
+    Raise SaveFault that ends with `otherwise`, which says what is unchanged.
+    """
+    with contextlib.ExitStack() as held:
+        try:
+            make_private(file.parent)
+            held.enter_context(guarded(file.with_name(file.name + ".guard"), _WAIT))
+        except OSError as fault:
+            raise SaveFault(file, words_for(fault), otherwise) from fault
+        yield
 
 
 def _take(guard: Path, wait: float) -> int:

@@ -15,7 +15,7 @@ from gridjig.files.format import file_format
 from gridjig.files.format.faults import ReadFault
 from gridjig.files.format.file_format import FileFormat
 
-from .file_guard import file_guard
+from .guard import file_guard
 from .locations import recent_file
 from .saving import save
 from .timeout import with_timeout

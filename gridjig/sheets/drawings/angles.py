@@ -32,10 +32,7 @@ def draw_answer(
     `limits.side` is as seen along the wanted direction (`solve.angle.faced`).
     """
     ids = [f"shown-{k}" for k in range(len(answer.standing))]
-    placed_pieces = [
-        solve_placement(table, rack, p, limits.display)
-        for p in answer_placements(answer, ids, holes)
-    ]
+    placed_pieces = [solve_placement(table, rack, p) for p in answer_placements(answer, ids, holes)]
     shapes: list[Shape] = [s for one in placed_pieces for s in draw_ghost(one, table)]
     a, b = line_of(table, answer, holes, placed_pieces, limits)
     if answer.plate is not None:
@@ -127,7 +124,7 @@ def draw_reached(
     display: Display,
 ) -> DisplayList:
     """Draw everything that an arm reaches about its first hole, and its chosen setting."""
-    here = solve_placement(table, rack, placement, display)
+    here = solve_placement(table, rack, placement)
     centre = table.at(placement.seats[0].hole)
     reach = 3.0 * table.hole_diameter
     for face in here.faces[:1]:
@@ -135,7 +132,7 @@ def draw_reached(
     shown = draw_reach(centre, reach, [(a.low, a.high) for a in every])
     if chosen is None:
         return shown
-    there = solve_placement(table, rack, chosen, display)
+    there = solve_placement(table, rack, chosen)
     lines = tuple(Polyline((f.a, f.b), "selected") for f in there.faces[:1])
     return (
         *shown,

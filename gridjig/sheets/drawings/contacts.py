@@ -41,12 +41,10 @@ def draw_contact_signs(placed: PlacedPiece, own: PieceContacts, role: Role) -> D
     if working or own.overlaps:
         return tuple(shapes)
     near = next((c for c in own.contacts if placed.tip is None or c.feature == "tip"), None)
-    if near is not None and near.means != "overlap":
+    if near is not None:
         shapes.append(Symbol(_place(near), "apart", "thin", _into(near)))
-    elif near is None:
-        at = _feature(placed)
-        if at is not None:
-            shapes.append(Symbol(at, "nothing there", "thin"))
+    elif (at := _feature(placed)) is not None:
+        shapes.append(Symbol(at, "nothing there", "thin"))
     return tuple(shapes)
 
 

@@ -14,8 +14,7 @@ from gridjig.contact.values import TOUCH
 from gridjig.model import Display, Hole, Table
 from gridjig.model.labels import address
 from gridjig.rack import Point, Rack
-from gridjig.solve.angles.answers import AngleAnswer, AngleLimits, AngleResult, AngleWay, CutPlate
-from gridjig.solve.angles.finder import unmet
+from gridjig.solve.angles.answers import AngleAnswer, AngleLimits, AngleWay, CutPlate
 from gridjig.solve.angles.plate import HOLE_OVER_PIN
 from gridjig.solve.angles.wanted import WantedLine
 from gridjig.units import (
@@ -29,6 +28,8 @@ from gridjig.units import (
     format_measure,
     format_offset,
 )
+
+from .angle_coverage_text import set_words
 
 WAY_NAMES: dict[AngleWay, str] = {
     "pins": "Equal pins",
@@ -98,15 +99,6 @@ def gap_words(answer: AngleAnswer, display: Display) -> str:
     return f"{off}, {packed}{format_measure(most, display)} stays open"
 
 
-def left_out_words(answers: AngleResult) -> str:
-    """Return how many answers are left out because of obstacles, and the first reason."""
-    many = answers.fouled
-    if not many:
-        return ""
-    what = "1 answer is" if many == 1 else f"{many} answers are"
-    return f"{what} left out, for something is in the way. The first: {answers.why_fouled}"
-
-
 def _turned(answer: AngleAnswer) -> str:
     return "; turned over" if any(how.flipped for how in answer.standing) else ""
 
@@ -171,7 +163,7 @@ def verdict_words(answer: AngleAnswer) -> str:
 def takes_words(answer: AngleAnswer, rack: Rack) -> str:
     """Return what it takes from the rack, by name, and what the rack is short of."""
     if not answer.takes:
-        return answer.note or "nothing from the rack"
+        return set_words(answer) or "nothing from the rack"
     parts = []
     for take in answer.takes:
         piece = rack.find(take.piece)
@@ -294,23 +286,29 @@ def note_words(answer: AngleAnswer, table: Table, display: Display) -> str:
     if answer.chord is None:
         return ""
     measured = measure_words(answer, table, display)
-    return f"Set to {format_angle(answer.angle_deg)}: {measured}; {answer.note}."
+    return f"Set to {format_angle(answer.angle_deg)}: {measured}; {set_words(answer, display)}."
 
 
 # -- what was asked, and how complete the answers are --------------------------------------------
 
 
+def measured_words(wanted: WantedLine) -> str:
+    """Return the wanted angle from its origin, and how it follows from the typed one."""
+    note = f"half of {format_angle(wanted.typed)}" if wanted.halved else ""
+    if wanted.complemented:
+        note = f"complement of {note or format_angle(wanted.typed)}"
+    origin = (
+        f"the face at {format_angle(wanted.base)}" if wanted.origin == "face" else wanted.origin
+    )
+    return f"{format_angle(wanted.drawn)}{f', {note},' if note else ''} from {origin}"
+
+
 def wanted_words(wanted: WantedLine) -> str:
     """Return the wanted line as a direction on the table; empty if that is the typed angle."""
-    plain = f"{format_angle(wanted.angle_deg)} from table x"
-    if abs(wanted.drawn - wanted.angle_deg) < 1e-9 and wanted.text.endswith(" from table x"):
-        return "" if wanted.text == plain else wanted.text
-    return f"{wanted.text}: {plain}"
-
-
-def unmet_words(answers: AngleResult) -> str:
-    """Return that nothing meets the class, and what is offered instead; else empty."""
-    return unmet(answers.limits, answers.offer) if answers.within is False else ""
+    plain, measured = f"{format_angle(wanted.angle_deg)} from table x", measured_words(wanted)
+    if abs(wanted.drawn - wanted.angle_deg) < 1e-9 and wanted.origin == "table x":
+        return "" if measured == plain else measured
+    return f"{measured}: {plain}"
 
 
 def room_words(found: int, places: int, at: int, why: str) -> str:
@@ -339,26 +337,6 @@ def detail_words(
     )
     told = [f"{words[:1].upper()}{words[1:]}." for words in where if words]
     return " ".join(filter(None, (*told, line_words(answer, table, display, holes))))
-
-
-def complete_words(answers: AngleResult) -> str:
-    """Return how complete the list is, and why some ways have no answer."""
-    looked_at = answers.looked_at
-    pairs = f"{looked_at.hole_pairs} pairs of holes in {looked_at.steps} steps"
-    if answers.limits.along is not None:
-        text = (
-            f"All {looked_at.hole_pairs} pairs of holes beside the face looked at; what is listed"
-            " can be set, the least to pack first."
-            if answers.ranked or answers.nearest
-            else f"None of {looked_at.hole_pairs} pairs of holes beside the face can be set."
-        )
-        return " ".join(filter(None, (text, *answers.notes, left_out_words(answers))))
-    text = (
-        f"All {pairs} looked at: none comes nearer within the limits."
-        if looked_at.answers
-        else f"None of {pairs} within the limits gives an answer."
-    )
-    return " ".join(filter(None, (text, *answers.notes, left_out_words(answers))))
 
 
 def plate_words(

@@ -6,7 +6,7 @@ Every number carries its unit.  Knows no widget.
 from gridjig.model import Display, Job, WeldKind
 from gridjig.model.titles import title
 from gridjig.solve.weldment.joints import Joint
-from gridjig.solve.weldment.welds import WELD_WORDS, Welded, welded
+from gridjig.solve.weldment.welds import Welded, welded
 from gridjig.units import format_length, format_rounded_angle
 
 from .list_line import ListLine
@@ -19,6 +19,16 @@ MEETS = {
     "overlap": "in one another",
 }
 """How two parts meet, by the kind of the joint."""
+
+WELDS: dict[WeldKind, str] = {
+    "fillet": "in the corner between two faces",
+    "butt": "between two edges in line or mitred",
+    "flare bevel": "in the hollow beside a round corner",
+    "corner": "on the outer corner of two edges",
+    "plug": "through a hole in the upper part",
+    "none": "not welded",
+}
+"""What a kind of weld is."""
 
 
 def joint_lines(job: Job) -> tuple[ListLine, ...]:
@@ -79,7 +89,7 @@ def place_words(joint: Joint, display: Display) -> str:
 
 def kind_words(kind: WeldKind) -> str:
     """Return a kind of weld with its meaning, for a list of choices."""
-    return f"{kind}: {WELD_WORDS[kind]}"
+    return f"{kind}: {WELDS[kind]}"
 
 
 def total_words(job: Job) -> str:

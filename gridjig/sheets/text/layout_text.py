@@ -21,6 +21,7 @@ from gridjig.solve.weldment.faces import Axis, WorkFace
 from gridjig.units import format_arcminutes, format_length, format_measure, format_rounded_angle
 
 from .list_line import ListLine
+from .places_text import move_words, result_words
 
 Looks = Literal["right", "left", "back", "front"]
 LOOKS: dict[tuple[Axis, int], Looks] = {
@@ -127,8 +128,12 @@ def setting_lines(job: Job, one: Remainder, search: StopSearch) -> list[str]:
         lines.append(f"{none} can be set before it: {search.why}")
         return lines
     if setting.stop.piece != one.stop.piece:
-        single = setting.pinned != "two pins"
-        lines.append("no two-pin stop fits here" if single else f"{one.stop.name} does not fit")
+        if search.none_left:
+            lines.append(f"no {_small(one.stop.name)} is left on the rack")
+        elif setting.pinned != "two pins":
+            lines.append("no two-pin stop fits here")
+        else:
+            lines.append(f"{one.stop.name} does not fit")
     lines.append(f"set: {setting_words(job, setting)}")
     return lines
 
@@ -281,14 +286,14 @@ def put_line(job: Job, found: WeldmentPlaces, put: WeldmentPlace) -> ListLine:
     ]
     more = f" and {len(packed) - _FEW} more" if len(packed) > _FEW else ""
     leaves = f"leaves {'; '.join(packed[:_FEW])}{more}" if packed else "every line on the grid"
-    under = [put.leaves, leaves]
+    under = [result_words(put, job.display), leaves]
     if put.pieces:
         pieces = "1 piece of packing" if put.pieces == 1 else f"{put.pieces} pieces of packing"
         under[0] += f", {pieces}"
     blocked = put.critical_off or put.blocked
     return ListLine(
         key=put_key(put),
-        head=put.move,
+        head=move_words(put, job.display),
         right="none packed" if not put.packed else f"{put.packed} packed",
         under="\n".join(under),
         level="clash" if put.over > EXACT else "check" if blocked else "fine",

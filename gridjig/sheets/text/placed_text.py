@@ -16,6 +16,7 @@ from gridjig.solve.mounting.ways import Way
 from gridjig.solve.placed.face_distance import face_distance
 from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.units import format_angle, format_length, format_play, format_rounded_angle
+from gridjig.words.placing_text import placing_text
 
 
 class PlacedLine(Struct, frozen=True):
@@ -66,7 +67,7 @@ def play_words(placed: PlacedPiece, display: Display) -> str:
 def freedom_words(job: Job, placed: PlacedPiece) -> str:
     """Return the freedom that the holes leave, in words, or why the piece cannot stand."""
     if placed.fault is not None:
-        return placed.fault
+        return placing_text(placed.fault, job.table, job.display)
     way, display = placed.way, job.display
     if way is None:
         return "Stands free"

@@ -11,24 +11,19 @@ from msgspec import Struct
 
 from gridjig.model import Display, Hole, Seat
 from gridjig.rack import Point
-from gridjig.solve.mounting.fit import MILLIMETRES
 from gridjig.solve.tolerance import AngleClass, AngleVerdict
-from gridjig.units import format_length
+from gridjig.units import MILLIMETRES
 
-from .wanted import AngleFault, WantedLine
+from .faults import AngleFault, AskedWrong, BasesSwapped, TooManyShims
+from .wanted import WantedLine
 
 AngleWay = Literal["pins", "two sizes", "shims", "astride", "arm", "scale", "plate"]
 WAYS: tuple[AngleWay, ...] = get_args(AngleWay)
-WAY_WORDS: dict[AngleWay, str] = {
-    "pins": "two equal pins",
-    "two sizes": "two pins of different size",
-    "shims": "two equal pins, one packed with shims",
-    "astride": "two pins astride the member, one at each long face",
-    "arm": "arm, pivot hole and lock hole",
-    "scale": "arm set by its scale",
-    "plate": "one-off cut plate on two holes",
-}
 PinSide = Literal["right", "left"]
+SetHow = Literal["any equal pins", "by scale", "by hand", "to be cut"]
+"""What an answer needs besides its pins: pins that the rack lacks, a scale to set, a chord to
+measure, or a plate to cut.
+"""
 
 GRAIN = 0.01
 """Errors at the member's end are compared in steps of this many mm, a tenth of the last digit."""
@@ -69,7 +64,7 @@ class AlongFace(Struct, frozen=True):
     def __post_init__(self) -> None:
         numbers = (*self.a, *self.b, self.least, self.most, *chain.from_iterable(self.stretches))
         if not all(map(math.isfinite, numbers)) or self.a == self.b:
-            raise AngleFault("along", "The face has no length; choose one with two different ends.")
+            raise AngleFault("along", AskedWrong("face of no length"))
 
 
 class AngleLimits(Struct, frozen=True, kw_only=True):
@@ -106,31 +101,25 @@ class AngleLimits(Struct, frozen=True, kw_only=True):
 
     def __post_init__(self) -> None:
         if not (math.isfinite(self.leg) and self.leg > 0):
-            raise AngleFault("leg", "The member's leg needs a length greater than 0.")
+            raise AngleFault("leg", AskedWrong("no leg"))
         if not (math.isfinite(self.base_from) and self.base_from >= 0):
-            raise AngleFault("base_from", "The shortest base must be 0 or more.")
+            raise AngleFault("base_from", AskedWrong("shortest base below 0"))
         if not self.base_to > 0:
-            raise AngleFault("base_to", "The longest base needs a length greater than 0.")
+            raise AngleFault("base_to", AskedWrong("no longest base"))
         if self.base_to < self.base_from:
-            low, high = (format_length(v, self.display) for v in (self.base_from, self.base_to))
-            why = f"The longest base, {high}, is shorter than the shortest, {low}; swap the two."
-            raise AngleFault("base_to", why)
+            raise AngleFault("base_to", BasesSwapped(self.base_from, self.base_to))
         if not (math.isfinite(self.shorter_leg) and self.shorter_leg >= 0):
-            raise AngleFault("shorter_leg", "The shorter leg needs a length greater than 0.")
+            raise AngleFault("shorter_leg", AskedWrong("no shorter leg"))
         if self.top < 1:
-            raise AngleFault("top", "Ask for at least 1 answer.")
+            raise AngleFault("top", AskedWrong("no answers"))
         if self.region and len(self.region) < 3:
-            raise AngleFault("region", "A region needs at least three corners.")
+            raise AngleFault("region", AskedWrong("region of two corners"))
         if not self.ways:
-            raise AngleFault("ways", "Choose at least one way to make the angle.")
+            raise AngleFault("ways", AskedWrong("no ways"))
         if not 0 <= self.shims_at_most <= MOST_SHIMS:
-            raise AngleFault(
-                "shims_at_most",
-                f"The number of shims at one pin goes from 0 to {MOST_SHIMS}; a higher stack cannot"
-                " be trusted.",
-            )
+            raise AngleFault("shims_at_most", TooManyShims(MOST_SHIMS))
         if not (math.isfinite(self.packing_to) and self.packing_to >= 0):
-            raise AngleFault("packing_to", "The thickest packing must be 0 or more.")
+            raise AngleFault("packing_to", AskedWrong("packing below 0"))
 
     @property
     def judged_leg(self) -> float:
@@ -202,8 +191,9 @@ class AngleAnswer(Struct, frozen=True, kw_only=True):
     distance of the face from the centre of each hole, `shims_mm` the packing under each pin.
     With `fixed` the answer suits these holes only, as along a member's face.  `gap_mm` is then the
     largest gap to pack between its pieces and the face, and `open_mm` the gap that stays open at
-    each, negative if it presses in by a negligible amount.  `fouled` says whether something is in
-    its way wherever it could stand; None if not checked yet.
+    each, negative if it presses in by a negligible amount.  `set_how` is what it needs besides
+    its pins, None for nothing.  `fouled` says whether something is in its way wherever it could
+    stand; None if not checked yet.
     """
 
     way: AngleWay
@@ -227,7 +217,7 @@ class AngleAnswer(Struct, frozen=True, kw_only=True):
     multiples: tuple[tuple[int, int], ...] = ()
     chord: Chord | None = None
     plate: CutPlate | None = None
-    note: str = ""
+    set_how: SetHow | None = None
     gap_mm: float | None = None
     open_mm: tuple[float, ...] = ()
     fouled: bool | None = None
@@ -263,12 +253,48 @@ class SearchCoverage(Struct, frozen=True):
     answers: int
 
 
+class NoneOfWay(Struct, frozen=True):
+    """There is no answer by this way: the rack lacks the pieces, or (not `holes`) no two free holes
+    have a base within the limits.
+    """
+
+    way: AngleWay
+    holes: bool
+
+
+class NoEqualPins(Struct, frozen=True):
+    """Along a face, two equal pins do not meet the class, though they are the first choice.
+
+    `nearest_arcmin` is the error of the nearest pair of holes, None if no two pins are left.  It is
+    outside the class `asked`; if that is None it is within it, but has something in its way.
+    """
+
+    nearest_arcmin: float | None
+    asked: AngleClass | None
+
+
+class FewAsked(Struct, frozen=True):
+    """Only the first so many answers of each way were checked for what is in their way."""
+
+    first: int
+
+
+class FewBeside(Struct, frozen=True):
+    """Of the pins in holes beside the face only the nearest were paired; `others` are farther."""
+
+    nearest: int
+    others: int
+
+
+AngleNote = NoneOfWay | NoEqualPins | FewAsked | FewBeside
+
+
 class AngleResult(Struct, frozen=True):
     """The ranked answers, the nearest for each way, and what the search covers.
 
     If a class was asked for, `ranked` holds what meets it, `within` says whether anything from the
-    rack does, and if nothing does, `offer` is the cut plate to fall back on.  `statement` says
-    how complete this is.  `fouled` is how many answers that would rank among these are left out
+    rack does, and if nothing does, `offer` is the cut plate to fall back on.  `notes` say what is
+    missing.  `fouled` is how many answers that would rank among these are left out
     because something is in their way, and `why_fouled` is the first reason.
     """
 
@@ -279,8 +305,7 @@ class AngleResult(Struct, frozen=True):
     looked_at: SearchCoverage
     within: bool | None
     offer: AngleAnswer | None
-    statement: str
-    notes: tuple[str, ...] = ()
+    notes: tuple[AngleNote, ...] = ()
     fouled: int = 0
     why_fouled: str = ""
 

@@ -16,11 +16,11 @@ from gridjig.rack import Point
 from gridjig.rack.same import Same
 from gridjig.solve.grid.directions import BoolArray, FloatArray, IntArray, off
 from gridjig.solve.mounting.track import track_of
-from gridjig.units import INCH, format_millimetres
+from gridjig.units import INCH
 from gridjig.units.progress import look
 
-from .answers import AngleAnswer, AnswerPiece, Chord, chord
-from .arm_lines import MEASURED, ArmLine, ArmLines, MountedFace, arm_lines, distance
+from .answers import AngleAnswer, AnswerPiece, Chord, SetHow, chord
+from .arm_lines import ArmLine, ArmLines, MountedFace, arm_lines, distance
 from .hole_field import HoleField, within
 from .task import AngleTask, Batch, best_few, order, put_up
 
@@ -169,7 +169,7 @@ def arm_answer(
     """Return the answer of a fit in hole `at` and its other holes, with packing at its face."""
     mounted, holes = line.mounted, put.holes
     spread = line.high - line.low
-    measure, note = _measure(task, line, put.leaf) if spread else (None, "")
+    measure, how = _measure(task, line, put.leaf) if spread else (None, None)
     return put_up(
         task,
         "scale" if spread else "arm",
@@ -195,7 +195,7 @@ def arm_answer(
         places=places,
         fixed=fixed,
         measure=measure,
-        note=note,
+        set_how=how,
     )
 
 
@@ -240,8 +240,8 @@ def _first(task: AngleTask, both: BoolArray, col: int, row: int) -> Hole:
     return Hole(int(cols[best]) + col, int(rows[best]) + row)
 
 
-def _measure(task: AngleTask, line: ArmLine, leaf: float) -> tuple[Chord, str]:
-    """The chord to measure instead of the angle, and what to measure it between."""
+def _measure(task: AngleTask, line: ArmLine, leaf: float) -> tuple[Chord, SetHow]:
+    """The chord to measure instead of the angle, and how the arm is set."""
     mounted = line.mounted
     pivot = (0.0, 0.0)
     if not mounted.leafed:
@@ -253,12 +253,5 @@ def _measure(task: AngleTask, line: ArmLine, leaf: float) -> tuple[Chord, str]:
     step = 10.0 if task.limits.display.unit == "millimetres" else INCH
     radius = max(1.0, math.floor(reach / step + 1e-9)) * step
     if mounted.leafed:
-        return (
-            chord(radius, leaf),
-            "set by its scale; the chord is from base to leaf, this far out from the pivot",
-        )
-    return (
-        chord(radius, task.angle),
-        f"turned by hand and measured to {format_millimetres(MEASURED)}; the chord is from table x"
-        " to the arm, this far out from the pivot",
-    )
+        return chord(radius, leaf), "by scale"
+    return chord(radius, task.angle), "by hand"

@@ -8,16 +8,13 @@ import math
 from msgspec import Struct
 
 from gridjig.model import Hole, Table
-from gridjig.model.labels import address
 from gridjig.solve.grid.directions import off, window
-from gridjig.solve.mounting.fit import MILLIMETRES
-from gridjig.units import Display
 
 from .answers import AngleLimits
+from .faults import AngleFault, AskedWrong, SameHole
 from .hole_field import field_of
 from .pins import crossing, same_side
 from .task import end_error
-from .wanted import AngleFault
 
 
 class TwoHoleLines(Struct, frozen=True):
@@ -42,19 +39,17 @@ def two_hole_lines(
     """Return the lines that pins of these diameters (mm) make in two holes.  Raise AngleFault."""
     for hole in (first, second):
         if not table.has(hole):
-            raise AngleFault("holes", "One of the holes is not on the table; choose another.")
+            raise AngleFault("holes", AskedWrong("hole off the table"))
     if first == second:
-        raise AngleFault(
-            "holes", f"Both holes are {address(table, first)}; an angle needs two different ones."
-        )
+        raise AngleFault("holes", SameHole(first))
     if not (diameter_1 >= 0 and diameter_2 >= 0):
-        raise AngleFault("diameters", "The diameter of a pin must be 0 or more.")
+        raise AngleFault("diameters", AskedWrong("pin below 0"))
     m, n = second.col - first.col, second.row - first.row
     x, y = m * table.pitch_x, n * table.pitch_y
     base = math.hypot(x, y)
     r1, r2 = diameter_1 / 2.0, diameter_2 / 2.0
     if base < r1 + r2:
-        raise AngleFault("diameters", "Pins of these diameters do not fit side by side there.")
+        raise AngleFault("diameters", AskedWrong("pins overlap"))
     centre = math.degrees(math.atan2(y, x))
     turn, cross = same_side(r1, r2, base), crossing(r1, r2, base)
     return TwoHoleLines(
@@ -103,20 +98,17 @@ def angle_chart(
     base_from: float = 0.0,
     base_to: float = math.inf,
     step: float = 0.5,
-    display: Display = MILLIMETRES,
 ) -> AngleChart:
     """Return the best pair of free holes for every angle; of equally near ones, the longest base.
 
-    Bases are in mm, the step in degrees.  Raise AngleFault, with lengths as in `display`.
+    Bases are in mm, the step in degrees.  Raise AngleFault.
     """
     if not 0.05 <= step <= 45.0:
-        raise AngleFault("step", "The step of the chart must be from 0.05 to 45 degrees.")
-    limits = AngleLimits(base_from=base_from, base_to=base_to, display=display)
+        raise AngleFault("step", AskedWrong("chart step"))
+    limits = AngleLimits(base_from=base_from, base_to=base_to)
     pairs = field_of(table, limits).pairs(base_from, base_to)
     if not pairs.angle.size:
-        raise AngleFault(
-            "base_to", "No two free holes have a base within these limits; widen the limits."
-        )
+        raise AngleFault("base_to", AskedWrong("no base within"))
     rows = []
     for k in range(math.floor(90.0 / step + 1e-9) + 1):
         wanted = k * step

@@ -12,27 +12,26 @@ from msgspec import structs
 from gridjig.geometry import unit
 from gridjig.model import Hole, Placement, Table
 from gridjig.rack import Rack
-from gridjig.units import format_fineness, format_length
 from gridjig.units.progress import SILENT, Progress
 
 from .answers import (
-    GRAIN,
-    WAY_WORDS,
     AngleAnswer,
     AngleLimits,
     AngleResult,
     AngleWay,
+    NoneOfWay,
     PinSide,
     SearchCoverage,
 )
 from .arms import arms, scales
+from .faults import AngleFault, AskedWrong, BaseBeyondTable
 from .held_face import InTheWay, find_held, free
 from .hole_field import field_of, grid_of
 from .pins import equal_pins
 from .plate import cut_plate
 from .strip import shimmed, two_sizes
 from .task import AngleTask, Batch, order
-from .wanted import AngleFault, WantedLine
+from .wanted import WantedLine
 
 _BY_WAY: dict[AngleWay, Callable[[AngleTask], Batch | None]] = {
     "pins": equal_pins,
@@ -42,6 +41,8 @@ _BY_WAY: dict[AngleWay, Callable[[AngleTask], Batch | None]] = {
     "scale": scales,
     "plate": cut_plate,
 }
+FREE_WAYS = frozenset(_BY_WAY)
+"""The ways to make an angle where no face is to be held."""
 
 
 def find_angles(
@@ -62,12 +63,7 @@ def find_angles(
     """
     grid = grid_of(table)
     if limits.base_from > grid.diagonal + 1e-3:
-        raise AngleFault(
-            "base_from",
-            f"The shortest base is {format_length(limits.base_from, limits.display)}; the farthest"
-            f" holes of this table are {format_length(grid.diagonal, limits.display)} apart. Type a"
-            " shorter base.",
-        )
+        raise AngleFault("base_from", BaseBeyondTable(limits.base_from, grid.diagonal))
     field = field_of(table, limits)
     task = AngleTask(
         table=table,
@@ -82,12 +78,10 @@ def find_angles(
         return find_held(task, task.limits.along, wanted, in_the_way, progress)
     ways = [way for way in dict.fromkeys(limits.ways) if way in _BY_WAY]
     if not ways:
-        raise AngleFault(
-            "ways", "Two pins astride need a member between them: say which face is to be held."
-        )
+        raise AngleFault("ways", AskedWrong("no face chosen"))
     batches: dict[AngleWay, Batch | None] = {}
     for done, way in enumerate(ways):
-        progress.report(done, len(ways), f"Looking for holes: {WAY_WORDS[way]}")
+        progress.report(done, len(ways), "Looking for holes")
         batches[way] = _BY_WAY[way](task)
     full = {way: batch for way, batch in batches.items() if batch is not None and len(batch)}
     ranked, nearest = _merged(list(full.values()), limits)
@@ -108,8 +102,7 @@ def find_angles(
         looked_at=looked_at,
         within=within,
         offer=offer,
-        statement=_statement(looked_at, limits, within, offer),
-        notes=tuple(_lacking(way, task) for way in batches if way not in full),
+        notes=tuple(NoneOfWay(way, reach.steps > 0) for way in batches if way not in full),
     )
 
 
@@ -157,61 +150,6 @@ def _plate(task: AngleTask, full: dict[AngleWay, Batch]) -> AngleAnswer | None:
     """The cut plate to fall back on."""
     batch = full.get("plate") or cut_plate(task)
     return batch.build(0) if batch is not None and len(batch) else None
-
-
-def _statement(
-    looked_at: SearchCoverage,
-    limits: AngleLimits,
-    within: bool | None,
-    offer: AngleAnswer | None,
-) -> str:
-    """Sentences about how complete the answers are."""
-    pairs = f"{looked_at.hole_pairs} pairs of holes in {looked_at.steps} different steps"
-    if not looked_at.answers:
-        return f"None of the {pairs} within the limits gives an answer."
-    text = (
-        f"All {pairs} within the limits were looked at, with {looked_at.answers} answers in all;"
-        f" none comes nearer than those listed, compared to"
-        f" {format_fineness(GRAIN, limits.display)} at the end of the leg."
-    )
-    if within is False:
-        text += f" {unmet(limits, offer)}"
-    return text
-
-
-def unmet(limits: AngleLimits, offer: AngleAnswer | None) -> str:
-    """Return sentences saying that nothing meets the class, and what a cut plate achieves."""
-    every = set(limits.ways) | {"plate"} >= set(_BY_WAY)
-    what = "on the rack" if every else "by the ways asked for"
-    text = f"Nothing {what} comes within class {limits.angle_class}; the nearest by each way is"
-    text += " given."
-    if offer is None or limits.angle_class is None:
-        return text
-    if offer.verdict.meets(limits.angle_class):
-        with_play = offer.verdict.with_play
-        plays = with_play is None or with_play > limits.angle_class
-        return f"{text} A cut plate would do it{', but for the play of its pins' * plays}."
-    if offer.verdict.finest is None:
-        return f"{text} A cut plate comes to no class either."
-    return f"{text} A cut plate comes to class {offer.verdict.finest} only."
-
-
-_LACKING: dict[AngleWay, str] = {
-    "pins": "The rack has no two equal pins left.",
-    "two sizes": "The rack has no two pins of different size for these holes.",
-    "shims": "The rack has no two equal pins with shims.",
-    "arm": "No piece with a face reaches between two holes within these limits.",
-    "scale": "No arm on the rack can be set to this angle within these limits.",
-    "plate": "No two holes within these limits suit a cut plate, 35 to 1000 mm apart.",
-}
-
-
-def _lacking(way: AngleWay, task: AngleTask) -> str:
-    """Why there is no answer of this kind."""
-    reach = task.field.reach(task.limits.base_from, task.limits.base_to)
-    if not reach.steps:
-        return f"No two free holes have a base within the limits ({WAY_WORDS[way]})."
-    return _LACKING[way]
 
 
 def answer_places(

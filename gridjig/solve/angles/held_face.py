@@ -8,7 +8,6 @@ from collections.abc import Callable, Iterator
 import numpy as np
 from msgspec import structs
 
-from gridjig.units import format_angle_error, format_count, format_fineness
 from gridjig.units.progress import SILENT, Progress, look
 
 from .along_arms import held_by_arms
@@ -19,9 +18,13 @@ from .answers import (
     AlongFace,
     AngleAnswer,
     AngleLimits,
+    AngleNote,
     AngleResult,
     AngleWay,
+    FewAsked,
+    FewBeside,
     Fouled,
+    NoEqualPins,
     SearchCoverage,
 )
 from .beside import MOST_BESIDE, left_beside
@@ -129,7 +132,7 @@ def find_held(
     walks = [_Walk(batch, in_the_way) for batch in batches]
     nearest = {
         walk.batch.way: found
-        for walk in progress.each(walks, "Asking what is in the way")
+        for walk in progress.each(walks, "Looking for clashes")
         if (found := _first(walk, limits.leg)) is not None
     }
     ranked = tuple(_best(batches, walks, limits))
@@ -145,7 +148,6 @@ def find_held(
         looked_at=looked_at,
         within=within,
         offer=offer,
-        statement=_statement(looked_at, limits, bool(ranked)),
         notes=tuple(_notes(task, walks, nearest)),
         fouled=fouled,
         why_fouled=next((walk.why for walk in walks if walk.why), ""),
@@ -194,50 +196,28 @@ def _within(
     return on_rack, None if on_rack else nearest.get("plate")
 
 
-def _statement(looked_at: SearchCoverage, limits: AngleLimits, found: bool) -> str:
-    pairs = f"{looked_at.hole_pairs} pairs of holes beside the face"
-    if not found:
-        return f"None of the {pairs} gives an answer that can stand."
-    return (
-        f"All {pairs} were looked at, with {looked_at.answers} answers in all; what is listed can"
-        " be set, the least gap first; of equal gaps the least error, compared to"
-        f" {format_fineness(GRAIN, limits.display)} at the end of the leg, then the longest base."
-    )
-
-
 def _notes(
     task: AngleTask, walks: list[_Walk], nearest: dict[AngleWay, AngleAnswer]
-) -> Iterator[str]:
-    """Sentences about what is missing, and why."""
-    limits = task.limits
-    if "pins" in limits.ways:
+) -> Iterator[AngleNote]:
+    """What is missing, and why."""
+    if "pins" in task.limits.ways:
         yield from _equal_pins(task, nearest.get("pins"))
-    if along := limits.along:
+    if along := task.limits.along:
         others = left_beside(task, along)
         if others:
-            yield (
-                f"The {format_count(MOST_BESIDE)} pins in holes nearest to the face were looked"
-                f" at; {format_count(others)} farther ones were not."
-            )
+            yield FewBeside(MOST_BESIDE, others)
     if any(walk.cut for walk in walks):
-        yield f"Of each way the first {MOST_ASKED} were asked whether something is in their way."
+        yield FewAsked(MOST_ASKED)
 
 
-def _equal_pins(task: AngleTask, found: AngleAnswer | None) -> Iterator[str]:
-    """Say that two equal pins do not meet the class, and how near the nearest comes."""
+def _equal_pins(task: AngleTask, found: AngleAnswer | None) -> Iterator[NoEqualPins]:
+    """Whether two equal pins do not meet the class, and how near the nearest comes."""
     asked = task.limits.angle_class or "D"
     if found is not None and found.verdict.meets(asked):
         return
     batch = equal_pins(task)
     if batch is None or not len(batch):
-        yield "Nothing by two equal pins: no two of them are left for holes beside this face."
+        yield NoEqualPins(None, None)
         return
     best = batch.build(0)
-    off = format_angle_error(best.error_arcmin, "under ")
-    if not best.verdict.meets(asked):
-        yield f"Nothing by two equal pins within class {asked}: the nearest is {off} off."
-    else:
-        yield (
-            "Nothing by two equal pins packed alike can stand here, though a pair of holes"
-            f" {'has the angle' if abs(best.error_arcmin) < 5e-4 else f'is {off} off'}."
-        )
+    yield NoEqualPins(best.error_arcmin, None if best.verdict.meets(asked) else asked)

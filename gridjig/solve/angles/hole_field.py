@@ -27,7 +27,7 @@ from gridjig.solve.grid.directions import (
 )
 
 from .answers import AlongFace, AngleLimits
-from .wanted import AngleFault
+from .faults import AngleFault, TooFewHoles
 
 V = TypeVar("V")
 
@@ -201,11 +201,10 @@ def field_of(table: Table, limits: AngleLimits) -> HoleField:
     """Return a table's field within limits.  Raise AngleFault if it has fewer than two holes."""
     found = holes_within(table, limits)
     if found.holes < 2:
-        where = "here" if limits.region or limits.along else "on the table"
+        narrowed = bool(limits.region or limits.along)
         raise AngleFault(
-            "region" if limits.region or limits.along else "only_free",
-            f"{_number(found.holes)} {where}; two are needed to make an angle."
-            " Widen the limits or free some holes.",
+            "region" if narrowed else "only_free",
+            TooFewHoles(found.holes, on_table=not narrowed),
         )
     return found
 
@@ -213,10 +212,6 @@ def field_of(table: Table, limits: AngleLimits) -> HoleField:
 def holes_within(table: Table, limits: AngleLimits) -> HoleField:
     """Return the field of a table within limits, even with few holes or none."""
     return _field(Same(table), limits.region, limits.along, limits.only_free, limits.taken)
-
-
-def _number(holes: int) -> str:
-    return "No hole is free" if holes == 0 else "Only one hole is free"
 
 
 @lru_cache(maxsize=16)

@@ -257,5 +257,5 @@ def two_pins(
         fixed=holes is not None,
         shims=shims,
         multiples=multiples,
-        note="" if pair else "any two equal pins; the rack has none that fit these holes",
+        set_how=None if pair else "any equal pins",
     )

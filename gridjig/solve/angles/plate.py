@@ -142,7 +142,7 @@ def plate_answer(
             held.clear,
             held.hole_diameter,
         ),
-        note="to be cut: two pin holes and the edge at these distances from them",
+        set_how="to be cut",
     )
 
 

@@ -23,6 +23,7 @@ from .answers import (
     AnswerPiece,
     Chord,
     CutPlate,
+    SetHow,
     TakenPiece,
 )
 from .hole_field import HoleField
@@ -164,7 +165,7 @@ def put_up(
     multiples: tuple[tuple[int, int], ...] = (),
     measure: Chord | None = None,
     plate: CutPlate | None = None,
-    note: str = "",
+    set_how: SetHow | None = None,
 ) -> AngleAnswer:
     """Make an answer from error, setting and play in degrees, as arc-minutes and as mm."""
     if abs(error) < 1e-9:
@@ -192,5 +193,5 @@ def put_up(
         multiples=multiples,
         chord=measure,
         plate=plate,
-        note=note,
+        set_how=set_how,
     )

@@ -10,18 +10,12 @@ from typing import Literal
 
 from msgspec import Struct
 
-from gridjig.units import ParseError, Unit, format_angle, parse_angle, parse_length
+from gridjig.units import ParseError, Unit, parse_angle, parse_length
+
+from .faults import AngleFault, AskedWrong
 
 Share = Literal["whole", "each side", "included"]
 Origin = Literal["table x", "table y", "face"]
-
-
-class AngleFault(ValueError):  # noqa: N818  (a fault of the question, not of the program)
-    """A question that cannot be answered as asked; `field` names the entry to change."""
-
-    def __init__(self, field: str, sentence: str) -> None:
-        super().__init__(sentence)
-        self.field = field
 
 
 class WantedLine(Struct, frozen=True):
@@ -29,14 +23,19 @@ class WantedLine(Struct, frozen=True):
 
     `complement` and `mirror` are the directions that the two usual mistakes would give: measuring
     from the perpendicular, and measuring to the other side.  `drawn` is the angle as measured from
-    its origin; `text` puts it in words.
+    its origin: table x, table y, or a face that runs at `base` degrees.  It comes from the `typed`
+    angle: half of it if `halved`, then the complement if `complemented`.
     """
 
     angle_deg: float
-    text: str
     complement: float
     mirror: float
     drawn: float
+    origin: Origin
+    base: float
+    typed: float
+    halved: bool
+    complemented: bool
 
 
 _RISE = re.compile(r"\s*rise\b(?P<rise>.+?)[,;]?\s*\brun\b(?P<run>.+)", re.IGNORECASE)
@@ -127,9 +126,9 @@ def _drawn(text: str, unit: Unit) -> float:
         rise = parse_length(sloping["rise"], unit)
         run = parse_length(sloping["run"], unit)
     except ParseError as parse_error:
-        raise AngleFault("wanted", str(parse_error)) from parse_error
+        raise AngleFault("wanted", parse_error) from parse_error
     if not rise and not run:
-        raise AngleFault("wanted", "Rise and run are both 0; one of them must be more.")
+        raise AngleFault("wanted", AskedWrong("no rise and run"))
     return slope_angle(rise, run)
 
 
@@ -143,11 +142,11 @@ def _made(
 ) -> WantedLine:
     """The wanted line, with all directions in 0 <= d < 180."""
     sign = -1.0 if origin == "table y" else 1.0
-    note = ""
+    typed = drawn
     if share == "included":
-        note, drawn = f"half of {format_angle(drawn)}", drawn / 2.0
+        drawn /= 2.0
     if complement:
-        note, drawn = f"complement of {note or format_angle(drawn)}", 90.0 - drawn
+        drawn = 90.0 - drawn
     if mirror:
         drawn = -drawn
 
@@ -155,15 +154,14 @@ def _made(
         on = (base + sign * angle) % 180.0
         return 0.0 if on == 180.0 else on
 
-    behind = {
-        "table x": " from table x",
-        "table y": " from table y",
-        "face": f" from the face at {format_angle(base)}",
-    }
     return WantedLine(
         angle_deg=line(drawn),
-        text=format_angle(drawn) + (f", {note}," if note else "") + behind[origin],
         complement=line(90.0 - drawn),
         mirror=line(-drawn),
         drawn=drawn,
+        origin=origin,
+        base=base,
+        typed=typed,
+        halved=share == "included",
+        complemented=complement,
     )

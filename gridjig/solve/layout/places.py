@@ -8,7 +8,7 @@ import math
 from collections.abc import Sequence
 
 import numpy as np
-from msgspec import Struct, structs
+from msgspec import Struct
 
 from gridjig.geometry.part_outline import part_ring
 from gridjig.geometry.shapes import bounds
@@ -19,14 +19,13 @@ from gridjig.solve.layout.costs import Costs, best_pairs, costs
 from gridjig.solve.packing.stops import Stop
 from gridjig.solve.tolerance import LinearClass
 from gridjig.solve.weldment.faces import Axis
-from gridjig.units import format_angle, format_count, format_length
 from gridjig.units.progress import SILENT, Progress
 
+from .faults import LayoutFault, NothingToPlace, TooManyLines
 from .remainders import (
     EXACT,
     FaceLine,
     Remainder,
-    Remainders,
     grid_along,
     left_before,
     remainders,
@@ -49,7 +48,7 @@ class WeldmentPlace(Struct, frozen=True):
     `critical_off` how many critical ones are off the grid, `off` how many in all; `pieces` is the
     number of shims and `thickness` their total.  `blocked` lines have no hole for a stop; `over` is
     how far it hangs over the edges.  `left` is the gap in front of each line, in the order of the
-    lines considered.  `move` puts the move in words, `leaves` the result.
+    lines considered.
     """
 
     turn: float
@@ -65,19 +64,13 @@ class WeldmentPlace(Struct, frozen=True):
     blocked: int
     over: float
     left: tuple[float, ...]
-    move: str = ""
-    leaves: str = ""
-
-    @property
-    def why(self) -> str:
-        """The move and its result in one sentence."""
-        return f"{self.move}: {self.leaves}."
 
 
 class WeldmentPlaces(Struct, frozen=True):
     """The places found, best first; where the weldment lies `now`; the lines considered.
 
-    `shifts` is how many shifts were tried, `places` how many of them at whole pitches.
+    `shifts` is how many shifts were tried in how many `orientations`, `places` how many of them at
+    whole pitches.  `slanting` critical faces lie across the grid, where no shift helps.
     """
 
     found: tuple[WeldmentPlace, ...]
@@ -86,7 +79,8 @@ class WeldmentPlaces(Struct, frozen=True):
     stop: Stop
     shifts: int
     places: int
-    statement: str
+    orientations: int
+    slanting: int
 
 
 def weldment_places(
@@ -104,21 +98,17 @@ def weldment_places(
 
     Faces with nothing in front of them and critical ones are considered, or with `inner` all faces
     along the grid.  `turns` are quarter turns in degrees from where it lies now; with `flips` it is
-    tried face down too.  Raise ValueError, with a sentence, if there is nothing to place or no
-    stop; raise Cancelled through `progress`.
+    tried face down too.  Raise LayoutFault if there is nothing to place or no stop; raise
+    Cancelled through `progress`.
     """
     every = remainders(job, stop, linear_class)
     asked = [r for r in every.found if r.line.outer or r.line.critical or inner]
     if not job.parts:
-        raise ValueError("there is no weldment to place; draw a member first")
+        raise LayoutFault(NothingToPlace("no weldment"))
     if not asked:
-        raise ValueError("no face lies along the grid; turn the weldment first")
+        raise LayoutFault(NothingToPlace("no face along the grid"))
     if len(asked) > MOST_LINES:
-        raise ValueError(
-            f"there are {format_count(len(asked))} lines of faces, and at most"
-            f" {format_count(MOST_LINES)} can be compared; choose critical faces,"
-            " or compare outer faces only"
-        )
+        raise LayoutFault(TooManyLines(len(asked), MOST_LINES))
     search = _Search(job, every.stop, asked)
     ways = [(turn, over) for over in ((False, True) if flips else (False,)) for turn in turns]
     found: list[WeldmentPlace] = []
@@ -128,16 +118,16 @@ def weldment_places(
         found += made
         shifts += looked
     found.sort(key=_rank)
-    kept = tuple(search.described(put) for put in found[:top])
-    now = search.described(search.now())
+    critical = set(job.critical)
     return WeldmentPlaces(
-        found=kept,
-        now=now,
+        found=tuple(found[:top]),
+        now=search.now(),
         lines=tuple(r.line for r in asked),
         stop=every.stop,
         shifts=shifts,
         places=len(found),
-        statement=_statement(kept, now, len(asked), shifts, len(ways)) + _left_out(job, every),
+        orientations=len(ways),
+        slanting=sum(face.of in critical for face in every.slanting),
     )
 
 
@@ -274,53 +264,3 @@ class _Search:
         fits_x, fits_y = np.round(over_x, 2) <= least, np.round(over_y, 2) <= least
         over_by = np.maximum(over_x[fits_x][:, None], over_y[fits_y][None, :])
         return across[fits_x], along[fits_y], over_by
-
-    def described(self, put: WeldmentPlace) -> WeldmentPlace:
-        """Return the place with its words: how the weldment is moved, and the result."""
-        display = self._job.display
-        done = ["turned over"] if put.flipped else []
-        if put.turn:
-            done.append(f"turned {format_angle(put.turn)}")
-        for by, ahead, back in ((put.dx, "right", "left"), (put.dy, "back", "forward")):
-            if abs(by) > EXACT:
-                done.append(f"{format_length(abs(by), display)} {ahead if by > 0 else back}")
-        lines = len(put.left)
-        result = [f"{put.packed} of {lines} {'line' if lines == 1 else 'lines'} packed"]
-        if put.off > put.packed:
-            result.append(f"{put.off - put.packed} within tolerance")
-        if put.critical_off:
-            result.append(f"{put.critical_off} critical off the grid")
-        if put.blocked:
-            result.append(f"{put.blocked} without a hole for a stop")
-        if put.over > EXACT:
-            result.append(f"{format_length(put.over, display)} over the edge")
-        move = ", ".join(done) or "as it lies"
-        return structs.replace(put, move=f"{move[0].upper()}{move[1:]}", leaves=", ".join(result))
-
-
-def _left_out(job: Job, every: Remainders) -> str:
-    """A sentence about critical faces that no shift can bring onto the grid; "" if none."""
-    chosen = set(job.critical)
-    many = sum(face.of in chosen for face in every.slanting)
-    if not many:
-        return ""
-    return f" Set by an angle, not by a shift: {many} critical {'face' if many == 1 else 'faces'}."
-
-
-def _statement(
-    found: Sequence[WeldmentPlace], now: WeldmentPlace, lines: int, shifts: int, ways: int
-) -> str:
-    """What was tried and what was found, in sentences."""
-    best = found[0]
-    tried = (
-        f"Tried {shifts} shifts in {ways} {'orientation' if ways == 1 else 'orientations'}: all"
-        f" that bring one of the {lines} lines of faces onto the grid."
-    )
-    if (best.over, best.critical_off, best.blocked, best.packed) >= (
-        now.over,
-        now.critical_off,
-        now.blocked,
-        now.packed,
-    ):
-        return f"{tried} No place needs less packing than as it lies now: {now.packed} packed."
-    return f"{tried} Lines packed at the best place: {best.packed}; as it lies now: {now.packed}."

@@ -21,6 +21,8 @@ from gridjig.solve.weldment.datum import DatumFaces, datum_faces
 from gridjig.solve.weldment.faces import Axis, Stretch, WorkFace, faces
 from gridjig.units.progress import looked_at
 
+from .faults import LayoutFault, NotAStop
+
 PackingVerdict = Literal["on the grid", "skip", "needed"]
 
 EXACT = 0.005
@@ -36,7 +38,7 @@ def rest(value: float, pitch: float) -> float:
     Raise ValueError if the pitch is not greater than 0.
     """
     if not pitch > 0:
-        raise ValueError("the pitch must be greater than 0")
+        raise ValueError("pitch not positive")
     left = value % pitch
     return 0.0 if min(left, pitch - left) < 1e-6 else left
 
@@ -157,17 +159,17 @@ def left_before(line_at: float, sign: int, face: float, first: float, pitch: flo
 def the_stop(rack: Rack, piece: str | None = None) -> Stop:
     """Return the rack's stop with that id; by default the first fixed stop that is owned.
 
-    Raise ValueError with a sentence if there is none.
+    Raise LayoutFault if there is none.
     """
     known = stops(rack)
     if piece is not None:
         for stop in known:
             if stop.piece == piece:
                 return stop
-        raise ValueError(f"{piece} is no stop or round pin of the rack {rack.name}")
+        raise LayoutFault(NotAStop(piece, rack.name))
     owned = [stop for stop in known if rack.piece(stop.piece).owned] or list(known)
     if not owned:
-        raise ValueError(f"the rack {rack.name} has no stop; add one to the rack first")
+        raise LayoutFault(NotAStop("", rack.name))
     kinds = ("fixed stop", "adjustable stop", "pin")
     return min(owned, key=lambda stop: kinds.index(rack.piece(stop.piece).kind))
 
@@ -178,8 +180,8 @@ def remainders(
     """Return the remainder of every line of faces of the weldment as it lies on the table.
 
     `share` of the tolerance may be used up without packing.  Each pack may use all shims of the
-    rack, even if other packs need them; the pull list shows the shortage.  Raise ValueError with a
-    sentence if no stop is given and the rack has none.
+    rack, even if other packs need them; the pull list shows the shortage.  Raise LayoutFault
+    if no stop is given and the rack has none.
     """
     chosen = stop or the_stop(job.rack)
     every = faces(job.parts)

@@ -8,9 +8,9 @@ import math
 from gridjig.geometry import Pose
 from gridjig.model import Seat, Table
 from gridjig.rack import Piece, Pivot
-from gridjig.units import Display
 
-from .fit import MILLIMETRES, out_of_reach, prepare, used_twice
+from .faults import HoleUsedTwice, PieceFault
+from .fit import out_of_reach, prepare
 from .multipin import worst
 from .pairs import PinFit, about
 from .track import EPS, tidy
@@ -30,7 +30,6 @@ def mount_leaf(
     base: Pose,
     seats: tuple[Seat, ...],
     pin_diameter: float,
-    display: Display = MILLIMETRES,
 ) -> LeafMounting:
     """The positions of the second body that are possible with the base in this pose.
 
@@ -39,22 +38,22 @@ def mount_leaf(
     axis, mirrored with it.
     """
     if piece.pivot is None:
-        return LeafMounting((), f"{piece.name} has no second body.")
+        return LeafMounting((), PieceFault(piece.name, "no second body"))
     pivot = piece.pivot
     on_leaf = {m.id for m in piece.mounts if m.body}
     pinned = tuple(s for s in seats if s.feature in on_leaf)
     if not pinned:
         return LeafMounting((LeafWay(pivot.low, pivot.high, None, pivot.accuracy),))
     under = {s.hole for s in seats if s.feature not in on_leaf}
-    shared = next((used_twice(table, s.hole) for s in pinned if s.hole in under), None)
-    ready = shared or prepare(table, piece, pinned, pin_diameter, base.flipped, display)
-    if isinstance(ready, str):
+    shared = next((HoleUsedTwice(s.hole) for s in pinned if s.hole in under), None)
+    ready = shared or prepare(table, piece, pinned, pin_diameter, base.flipped)
+    if not isinstance(ready, list):
         return LeafMounting((), ready)
     x, y = base.point(pivot.at)
     first = max(ready, key=lambda s: math.hypot(s.x - x, s.y - y))
     hits = about(0.0, 0.0, first.track, first.x - x, first.y - y, first.play)
     if not hits:
-        return LeafMounting((), out_of_reach(table, first, x, y, display))
+        return LeafMounting((), out_of_reach(first, x, y))
     ways: list[LeafWay] = []
     for hit in hits:
         for low, high in on_scale(pivot, base, hit):
@@ -64,7 +63,7 @@ def mount_leaf(
             play = hit.swing if hit.turn == hit.turn_high else pivot.accuracy
             ways.append(LeafWay(low, high, first.seat.hole, play))
     if not ways:
-        return LeafMounting((), f"That pin would hold {piece.name} outside its scale.")
+        return LeafMounting((), PieceFault(piece.name, "outside its scale"))
     return LeafMounting(tuple(ways))
 
 

@@ -5,19 +5,21 @@ blocked, not off the table) is decided elsewhere; here only whether the piece go
 """
 
 import math
+from functools import lru_cache
 
 from msgspec import structs
 
 from gridjig.geometry import Pose
 from gridjig.model import Seat, Table
 from gridjig.rack import Piece, Point
-from gridjig.units import Display
 
-from .fit import MILLIMETRES, Seating, prepare, too_far
+from .faults import HolesDisagree, PieceFault
+from .fit import Seating, prepare, too_far
 from .leaf import mount_leaf
 from .multipin import Stance, narrowed, settle, worst
-from .pairs import PinFit, SlotFits, about, linked_turn, slot_fits
-from .track import EPS, tidy
+from .pairs import PinFit, about
+from .slot_pairs import SlotFits, linked_turn, slot_fits
+from .track import EPS, Track, tidy
 from .ways import LeafMounting, LeafWay, Link, Mounting, Way
 
 __all__ = ["LeafMounting", "LeafWay", "Link", "Mounting", "Way", "mount", "mount_leaf"]
@@ -31,7 +33,6 @@ def mount(
     seats: tuple[Seat, ...],
     pin_diameter: float,
     flipped: bool = False,
-    display: Display = MILLIMETRES,
 ) -> Mounting:
     """All ways in which the base body goes onto pins in these holes.
 
@@ -39,22 +40,22 @@ def mount(
     pinned feature is within play of its hole.
     """
     if flipped and not piece.flips:
-        return Mounting((), f"{piece.name} does not work turned over.")
+        return Mounting((), PieceFault(piece.name, "never turned over"))
     leaf = {m.id for m in piece.mounts if m.body}
     base = tuple(s for s in seats if s.feature not in leaf) if leaf else seats
     if not base:
-        return Mounting((), f"{piece.name} stands in no hole; put its base in one.")
-    ready = prepare(table, piece, base, pin_diameter, flipped, display)
-    if isinstance(ready, str):
+        return Mounting((), PieceFault(piece.name, "base in no hole"))
+    ready = prepare(table, piece, base, pin_diameter, flipped)
+    if not isinstance(ready, list):
         return Mounting((), ready)
     if len(ready) == 1:
         return Mounting((_single(ready, base, flipped),))
     first = next((k for k, s in enumerate(ready) if s.track.kind == "point"), None)
     if first is None:
-        return _on_slots(table, ready, base, flipped, display)
+        return _on_slots(table, ready, base, flipped)
     anchor = ready[first]
     others = ready[:first] + ready[first + 1 :]
-    return _on_hole(table, anchor, others, base, flipped, display)
+    return _on_hole(table, anchor, others, base, flipped)
 
 
 def _single(ready: Ready, seats: tuple[Seat, ...], flipped: bool) -> Way:
@@ -94,7 +95,6 @@ def _on_hole(
     others: Ready,
     seats: tuple[Seat, ...],
     flipped: bool,
-    display: Display,
 ) -> Mounting:
     """Solves for the turn, the one unknown where a round hole or a shank is pinned."""
     px, py = anchor.track.x, anchor.track.y
@@ -104,7 +104,7 @@ def _on_hole(
         v = _steps(table, anchor, other)
         hits = about(px, py, other.track, *v, anchor.play + other.play)
         if not hits:
-            return Mounting((), too_far(table, anchor, other, display))
+            return Mounting((), too_far(anchor, other))
         if hits[0].turn < hits[0].turn_high:
             rings.append((other, hits))
         elif best is None or math.hypot(*v) > best[0]:
@@ -134,11 +134,7 @@ def _on_hole(
             seats, "pinned", turn, turn, slide, slide, play, hit.swing, flipped, at, anchor.track
         )
         ways.append(pinned)
-    return Mounting(tuple(ways), "" if ways else _disagree(seats))
-
-
-def _disagree(seats: tuple[Seat, ...]) -> str:
-    return f"These {len(seats)} holes do not suit the piece all at once; leave one pin out."
+    return Mounting(tuple(ways), None if ways else HolesDisagree(len(seats)))
 
 
 def _stance(at: Point, p: Point, turn: float) -> Stance:
@@ -189,7 +185,7 @@ def _turning(
         )
         <= EPS
     ]
-    return Mounting(tuple(fit), "" if fit else _disagree(seats))
+    return Mounting(tuple(fit), None if fit else HolesDisagree(len(seats)))
 
 
 def _common(
@@ -206,9 +202,7 @@ def _common(
     return found
 
 
-def _on_slots(
-    table: Table, ready: Ready, seats: tuple[Seat, ...], flipped: bool, display: Display
-) -> Mounting:
+def _on_slots(table: Table, ready: Ready, seats: tuple[Seat, ...], flipped: bool) -> Mounting:
     """Only slots are pinned: the first two leave a slide, which further pins narrow."""
     a, b, *others = ready
     v = _steps(table, a, b)
@@ -227,7 +221,7 @@ def _on_slots(
             ways.append(_narrow(way, low, high, turns))
     if ways:
         return Mounting(tuple(ways))
-    return Mounting((), _disagree(seats) if families else too_far(table, a, b, display))
+    return Mounting((), HolesDisagree(len(seats)) if families else too_far(a, b))
 
 
 def _sliding(
@@ -263,15 +257,26 @@ def _sliding(
 def _turn_range(
     a: Seating, b: Seating, v: Point, run: SlotFits, low: float, high: float
 ) -> tuple[float, float]:
-    """The range of turn of a linked family, unrolled, sampled in 32 steps."""
-    last = linked_turn(a.track, b.track, run.branch, low, *v)
+    """The range of turn of a linked family, unrolled."""
+    ahead = math.degrees(math.atan2(v[1], v[0]))
+    least, most = _turns_ahead(a.track, b.track, run.branch, (low, high), math.hypot(*v))
+    first = tidy(least + ahead)
+    return (first, first + (most - least))
+
+
+@lru_cache(maxsize=4096)
+def _turns_ahead(
+    one: Track, other: Track, branch: int, slides: tuple[float, float], distance: float
+) -> tuple[float, float]:
+    """The least and the most turn with the second hole in direction 0, sampled in 32 steps."""
+    low, high = slides
+    last = linked_turn(one, other, branch, low, distance, 0.0)
     least = most = last
     for k in range(1, 33):
-        now = linked_turn(a.track, b.track, run.branch, low + (high - low) * k / 32.0, *v)
+        now = linked_turn(one, other, branch, low + (high - low) * k / 32.0, distance, 0.0)
         last += tidy(now - last)
         least, most = min(least, last), max(most, last)
-    first = tidy(least)
-    return (first, first + (most - least))
+    return (least, most)
 
 
 def _narrow(way: Way, low: float, high: float, turns: tuple[float, float]) -> Way:

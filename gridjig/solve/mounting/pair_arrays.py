@@ -1,4 +1,4 @@
-"""The pairs of `pairs.py` for many hole offsets at once: the same formulas on arrays.
+"""The pairs of `pairs.py` and `slot_pairs.py` for many hole offsets at once, on arrays.
 
 They exist beside the scalar ones because a drag asks for one pair at a time and a table for
 thousands; the tests compare the two.
@@ -12,7 +12,8 @@ import numpy as np
 
 from gridjig.solve.grid.directions import FloatArray, IntArray
 
-from .pairs import CONCENTRIC, slot_fits
+from .pairs import CONCENTRIC
+from .slot_pairs import slot_fits
 from .track import EPS, NEAR, Track
 
 
@@ -144,7 +145,7 @@ def slot_swings(offset: float, distance: FloatArray, play: float) -> FloatArray:
 
 
 def slots_all(first: Track, second: Track, vx: FloatArray, vy: FloatArray, play: float) -> Fits:
-    """`pairs.slot_fits` for many offsets.
+    """`slot_pairs.slot_fits` for many offsets.
 
     For a family whose turn follows from the slide, only the turn in its middle is given.
     """

@@ -9,7 +9,8 @@ from gridjig.geometry import Pose, unit
 from gridjig.model import Hole, Seat
 from gridjig.rack import Point
 
-from .pairs import linked_turn
+from .faults import MountFault
+from .slot_pairs import linked_turn
 from .track import Track, apart, tidy, turned_to
 
 Freedom = Literal["pinned", "turns", "slides", "slides and turns"]
@@ -115,10 +116,10 @@ def _back(pose: Pose, p: Point) -> Point:
 
 
 class Mounting(Struct, frozen=True):
-    """All ways of one set of seats; if there are none, `why` gives the reason in one sentence."""
+    """All ways of one set of seats; if there are none, `why` is the reason."""
 
     ways: tuple[Way, ...]
-    why: str = ""
+    why: MountFault | None = None
 
     def nearest(self, turn: float, slide: float) -> Way | None:
         """The way with the pose nearest to the wanted turn, then to the wanted slide."""
@@ -144,10 +145,10 @@ class LeafWay(Struct, frozen=True):
 
 
 class LeafMounting(Struct, frozen=True):
-    """All ways to hold an arm's second body; if there are none, `why` gives the reason."""
+    """All ways to hold an arm's second body; if there are none, `why` is the reason."""
 
     ways: tuple[LeafWay, ...]
-    why: str = ""
+    why: MountFault | None = None
 
     def nearest(self, leaf: float) -> tuple[LeafWay, float] | None:
         """The way and angle nearest to the wanted leaf angle; a scale does not wrap round."""

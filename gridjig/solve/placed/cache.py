@@ -40,8 +40,8 @@ class PlacedPieces:
         """For as many placements as before: those at the same index are mostly the same object."""
         old, new = last.placements, job.placements
         changed = exchanged(old, new)
-        if changed is None or last.display != job.display or renamed(old, new, changed):
-            return self._sorted_out(last, job)
+        if changed is None or renamed(old, new, changed):
+            return self._sorted_out(job)
         if not changed:
             return self._held
         held = self._held.copy()
@@ -49,20 +49,18 @@ class PlacedPieces:
             held[new[k].id] = _placed_piece(job, new[k])
         return held
 
-    def _sorted_out(self, last: Job, job: Job) -> dict[str, PlacedPiece]:
-        """For placements added, removed or reordered, or lengths shown in another unit."""
-        same = last.display == job.display
+    def _sorted_out(self, job: Job) -> dict[str, PlacedPiece]:
+        """For placements added, removed or reordered."""
         held: dict[str, PlacedPiece] = {}
         for p in job.placements:
             kept = self._held.get(p.id)
-            # a fault is a sentence, which may hold lengths in the job's units
-            keep = kept is not None and kept.placement is p and (same or kept.fault is None)
+            keep = kept is not None and kept.placement is p
             held[p.id] = kept if kept is not None and keep else _placed_piece(job, p)
         return held
 
 
 def _placed_piece(job: Job, placement: Placement) -> PlacedPiece:
-    return solve_placement(job.table, job.rack, placement, job.display)
+    return solve_placement(job.table, job.rack, placement)
 
 
 def holes_besides(placed_pieces: Mapping[str, PlacedPiece], *ids: str) -> frozenset[Hole]:

@@ -82,7 +82,7 @@ def _ends(job: Job, placed: PlacedPiece) -> tuple[float, float] | None:
 
 def _at(job: Job, placement: Placement, hole: Hole, slide: float) -> float | None:
     probe = structs.replace(placement, slide=slide)
-    there = solve_placement(job.table, job.rack, probe, job.display)
+    there = solve_placement(job.table, job.rack, probe)
     return _along(job.table.at(hole), there.faces[0]) if there.faces else None
 
 

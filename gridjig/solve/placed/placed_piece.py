@@ -9,6 +9,8 @@ from gridjig.model import Hole, Placement
 from gridjig.rack import Piece, Point
 from gridjig.solve.mounting.ways import Way
 
+from .faults import PlacedFault
+
 SolidRole = Literal["body", "leaf", "bar", "handle", "lift", "packing"]
 PoseParameter = Literal["turn", "slide", "leaf", "reach"]
 
@@ -77,7 +79,7 @@ class PlacedPiece(Struct, frozen=True):
 
     placement: Placement
     piece: Piece | None
-    fault: str | None
+    fault: PlacedFault | None
     way: Way | None = None
     ways: tuple[Way, ...] = ()
     poses: tuple[Pose, ...] = ()

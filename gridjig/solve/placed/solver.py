@@ -9,13 +9,14 @@ from gridjig.geometry import Pose
 from gridjig.model import Placement, Seat, Table
 from gridjig.rack import Piece, Rack, Shank
 from gridjig.solve.grid.hole_faults import holes_fault
-from gridjig.solve.mounting.fit import MILLIMETRES, feature_of
+from gridjig.solve.mounting.faults import FeatureFault
+from gridjig.solve.mounting.fit import feature_of
 from gridjig.solve.mounting.leaf import leaf_pose, mount_leaf
 from gridjig.solve.mounting.mount import mount
 from gridjig.solve.mounting.track import apart, tidy, track_of
 from gridjig.solve.mounting.ways import LeafMounting, Mounting, Way
-from gridjig.units import Display
 
+from .faults import NotOnRack, PlacedFault, SettingFault
 from .features import placed_faces, placed_rests, placed_rounds, placed_solids, placed_tip
 from .placed_piece import (
     PlacedFace,
@@ -47,21 +48,18 @@ LENGTH_OFF = 0.05
 """Millimetres within which a slide or reach counts as attained: half of the last digit shown."""
 
 
-def solve_placement(
-    table: Table, rack: Rack, placement: Placement, display: Display = MILLIMETRES
-) -> PlacedPiece:
+def solve_placement(table: Table, rack: Rack, placement: Placement) -> PlacedPiece:
     """The placement solved: as near to its choices as its seats allow."""
-    return _solve(_Query(table, rack, placement, display))
+    return _solve(_Query(table, rack, placement))
 
 
 class _Query:
     """A cache key.  Equal to another for the same placement, table and rack objects."""
 
-    __slots__ = ("display", "placement", "rack", "table")
+    __slots__ = ("placement", "rack", "table")
 
-    def __init__(self, table: Table, rack: Rack, placement: Placement, display: Display) -> None:
-        self.table, self.rack = table, rack
-        self.placement, self.display = placement, display
+    def __init__(self, table: Table, rack: Rack, placement: Placement) -> None:
+        self.table, self.rack, self.placement = table, rack, placement
 
     def __hash__(self) -> int:
         return id(self.placement)
@@ -72,22 +70,18 @@ class _Query:
             and other.placement is self.placement
             and other.table is self.table
             and other.rack is self.rack
-            and other.display == self.display
         )
 
 
 @lru_cache(maxsize=64)  # a drag asks twice: whether the piece may go there, and to show it
 def _solve(query: _Query) -> PlacedPiece:
     table, rack, placement = query.table, query.rack, query.placement
-    display = query.display
     piece = rack.find(placement.piece)
     holes = tuple(seat.hole for seat in placement.seats)
     if piece is None:
-        return PlacedPiece(
-            placement, None, f"Piece {placement.piece} is not on the rack.", holes=holes
-        )
+        return PlacedPiece(placement, None, NotOnRack(placement.piece), holes=holes)
     pin = rack.pin_diameter(piece)
-    mounting = mount(table, piece, placement.seats, pin, placement.flipped, display)
+    mounting = mount(table, piece, placement.seats, pin, placement.flipped)
     way = mounting.nearest(placement.turn, placement.slide)
     turn, slide = placement.turn, placement.slide
     if way is None:
@@ -100,7 +94,7 @@ def _solve(query: _Query) -> PlacedPiece:
     arm = LeafMounting(())
     poses: tuple[Pose, ...] = (base,)
     if piece.pivot is not None:
-        arm = mount_leaf(table, piece, base, placement.seats, pin, display)
+        arm = mount_leaf(table, piece, base, placement.seats, pin)
         held = arm.nearest(leaf)
         leaf = held[1] if held else min(max(leaf, piece.pivot.low), piece.pivot.high)
         poses = (base, leaf_pose(piece, base, leaf))
@@ -151,28 +145,30 @@ def guess(table: Table, piece: Piece, placement: Placement) -> Pose:
     return Pose(x, y, loose.turn, placement.flipped)
 
 
-def _stacked_up(rack: Rack, piece: Piece, placement: Placement) -> tuple[float, float, str | None]:
+def _stacked_up(
+    rack: Rack, piece: Piece, placement: Placement
+) -> tuple[float, float, PlacedFault | None]:
     """Height of the stack below a piece and thickness of its packing, mm; and what is wrong."""
     z, fault = stacked(rack, placement.lift)
     packing, packing_fault = stacked(rack, placement.packing)
     if placement.packing and not piece.takes_packing:
-        packing_fault = packing_fault or f"{piece.name} has no face to put packing against."
+        packing_fault = packing_fault or SettingFault(piece.name, "no face to pack")
     return z, packing, fault or packing_fault
 
 
 def _mount_fault(
     piece: Piece, seats: tuple[Seat, ...], mounting: Mounting, way: Way | None, arm: LeafMounting
-) -> str | None:
+) -> PlacedFault | None:
     """Why the pins do not go in; a second body is only locked if the base is fixed."""
     if way is None:
         return mounting.why
     for m in piece.mounts:
         if isinstance(m, Shank) and all(s.feature != m.id for s in seats):
-            return f"{m.id} of {piece.name} is in no hole; each of its own pins must be in one."
+            return FeatureFault(piece.name, m.id, "in no hole")
     if piece.pivot is None:
         return None
     if way.kind != "pinned" and any(piece.mount(s.feature).body for s in seats):
-        return f"Pin the base of {piece.name} in two holes before locking its arm."
+        return SettingFault(piece.name, "base not fixed")
     return None if arm.ways else arm.why
 
 
@@ -193,12 +189,12 @@ def _off(
     return tuple(off)
 
 
-def stacked(rack: Rack, pieces: tuple[str, ...]) -> tuple[float, str | None]:
-    """Height of a stack in mm, and a sentence about a piece that is not on the rack, or None."""
+def stacked(rack: Rack, pieces: tuple[str, ...]) -> tuple[float, PlacedFault | None]:
+    """Height of a stack in mm, and the first of its pieces that is not on the rack, or None."""
     high = 0.0
     for name in pieces:
         piece = rack.find(name)
         if piece is None:
-            return (high, f"Piece {name} is not on the rack.")
+            return (high, NotOnRack(name))
         high += piece.thickness
     return (high, None)

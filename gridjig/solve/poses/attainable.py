@@ -7,6 +7,8 @@ from gridjig.model import Hole, Seat, Table
 from gridjig.model.marks import mark_index
 from gridjig.solve.mounting.ways import LeafWay
 
+from .faults import WhyUnusable
+
 TakenHoles = Collection[Hole]
 
 
@@ -30,17 +32,17 @@ class AttainablePoses(NamedTuple):
     """All poses about a hole, and the holes that would fit but cannot be used, each with why."""
 
     found: tuple[AttainablePose, ...]
-    left_out: tuple[tuple[Hole, str], ...]
+    left_out: tuple[tuple[Hole, WhyUnusable], ...]
 
 
-def unusable(table: Table, hole: Hole, taken: TakenHoles) -> str:
-    """Why a hole is left out, in one to three words; "" if it can be used."""
+def unusable(table: Table, hole: Hole, taken: TakenHoles) -> WhyUnusable | None:
+    """Why a hole is left out; None if it can be used."""
     if not table.has(hole):
         return "off the table"
     mark = mark_index(table).get(hole)
     if mark is not None and mark.closed:
         return mark.state
-    return "taken" if hole in taken else ""
+    return "taken" if hole in taken else None
 
 
 class LeafLock(NamedTuple):

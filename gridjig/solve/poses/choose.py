@@ -1,6 +1,6 @@
 """Chooses among a piece's attainable poses what a click, a key or a typed number means.
 
-Each function returns a placement, or one sentence that says why there is none.
+Each function returns a placement, or why there is none.
 """
 
 import math
@@ -10,16 +10,15 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from gridjig.model import Hole, Placement, Seat, Table
-from gridjig.model.labels import address
 from gridjig.rack import Piece, Rack, RoundHole
 from gridjig.solve.grid.hole_faults import hole_fault
-from gridjig.solve.mounting.fit import MILLIMETRES
+from gridjig.solve.mounting.faults import PieceFault
 from gridjig.solve.mounting.mount import mount
 from gridjig.solve.mounting.track import apart, tidy, turned_to
 from gridjig.solve.placed.solver import LENGTH_OFF, TURN_OFF, solve_placement
-from gridjig.units import Display, format_angle, format_length
 
 from .attainable import AttainablePose, TakenHoles, unusable
+from .faults import HoleTaken, NearestOnly, NoSecondHole, PlacingFault, PoseFault, WhyUnusable
 from .search_holes import attainable_poses, leaf_locks
 
 STEP = 15.0
@@ -27,10 +26,10 @@ STEP = 15.0
 
 
 class NearestPlacement(Struct, frozen=True):
-    """The placement nearest to what was asked for; `why` is empty if it is exactly that."""
+    """The placement nearest to what was asked for; `why` is None if it is exactly that."""
 
     placement: Placement
-    why: str = ""
+    why: PlacingFault | None = None
 
 
 def stand_at(
@@ -44,24 +43,23 @@ def stand_at(
     *,
     leaf: float = 90.0,
     placement_id: str = "new",
-    display: Display = MILLIMETRES,
-) -> Placement | str:
+) -> Placement | PlacingFault:
     """The placement for a click on one hole: the piece's first feature in it, turned by `turn`.
 
     The partner hole is the one, not in `taken`, that brings the piece nearest to the turn; of equal
     ones, that with the longest base or, for a piece that slides, one that leaves it a pitch of
     slide.  Slide and clamp reach are set to the middle of their ranges.  If there is no such
-    placement, returns one sentence that says why.
+    placement, returns why.
     """
     fault = hole_fault(table, hole)
     if fault is not None:
         return fault
     if hole in taken:
-        return f"Hole {address(table, hole)} is taken."
+        return HoleTaken(hole)
     pin = rack.pin_diameter(piece)
     every = attainable_poses(table, piece, pin, hole, taken, flipped)
     if not every.found:
-        return _nothing(table, piece, pin, hole, every.left_out, flipped, display)
+        return _nothing(table, piece, pin, hole, every.left_out, flipped)
     best = min(every.found, key=lambda s: room_rank(table, s, turn))
     tip = piece.tip
     pivot = piece.pivot
@@ -130,26 +128,24 @@ def _nothing(
     piece: Piece,
     pin: float,
     hole: Hole,
-    left_out: tuple[tuple[Hole, str], ...],
+    left_out: tuple[tuple[Hole, WhyUnusable], ...],
     flipped: bool,
-    display: Display,
-) -> str:
+) -> PlacingFault:
     """Why a piece has no pose about a hole that is itself usable."""
     if not any(m.body == 0 for m in piece.mounts):
-        return f"{piece.name} has no hole or pin to mount it by."
+        return PoseFault(piece.name, "nothing to mount by")
     if flipped and not piece.flips:
-        return f"{piece.name} does not work turned over."
+        return PieceFault(piece.name, "never turned over")
     for feature in (m for m in piece.mounts if m.body == 0):
-        alone = mount(table, piece, (Seat(feature=feature.id, hole=hole),), pin, flipped, display)
-        if alone.why:
+        alone = mount(table, piece, (Seat(feature=feature.id, hole=hole),), pin, flipped)
+        if alone.why is not None:
             return alone.why
     if not left_out:
-        return f"{piece.name} does not suit the pitch of this table; no second hole is in place."
+        return PoseFault(piece.name, "no hole at its pitch")
     here = table.at(hole)
     near = sorted(left_out, key=lambda out: (math.dist(table.at(out[0]), here), out[0]))
-    named = [f"{address(table, other)} is {why}" for other, why in near if table.has(other)]
-    reasons = ", ".join(named[:3]) or "all would be off the table"
-    return f"There is no second hole for {piece.name} at {address(table, hole)}: {reasons}."
+    named = [(other, why) for other, why in near if table.has(other)]
+    return NoSecondHole(piece.name, hole, tuple(named[:3]))
 
 
 def first_seat(placement: Placement, piece: Piece) -> Seat:
@@ -179,7 +175,7 @@ def turn_next(
     placement: Placement,
     direction: int = 1,
     taken: TakenHoles = frozenset(),
-) -> Placement | str:
+) -> Placement | PlacingFault:
     """The next attainable pose about the first hole, counter-clockwise for direction > 0.
 
     A piece that turns freely stops every 15 degrees.  A locked second body is unlocked.
@@ -191,7 +187,7 @@ def turn_next(
             stops.setdefault(round(stop, 3) % 360.0, []).append(spot)
     others = [s for s in stops if apart(s, placement.turn) > TURN_OFF]
     if not others:
-        return "This piece cannot be turned in these holes; try another hole."
+        return PoseFault(rack.piece(placement.piece).name, "cannot turn here")
     sign = 1.0 if direction > 0 else -1.0
     stop = min(others, key=lambda s: ((s - placement.turn) * sign) % 360.0)
     features = {s.feature for s in placement.seats}
@@ -221,9 +217,8 @@ def nearest_turn(
     """The placement turned as typed, or as near as the partner holes allow; `why` then says so."""
     every = about_first(table, rack, placement, taken)
     if not every:
-        return NearestPlacement(
-            placement, "No other hole can be used here; the angle stays as it is."
-        )
+        piece = rack.piece(placement.piece)
+        return NearestPlacement(placement, PoseFault(piece.name, "no other hole"))
     held = set(placement.seats)
     best = min(
         every,
@@ -236,31 +231,21 @@ def nearest_turn(
     got = settled(table, rack, placement, best, turn, placement.slide, taken)
     if apart(got.turn, turn) <= TURN_OFF:
         return NearestPlacement(got)
-    return NearestPlacement(got, _nearest(format_angle(turn), format_angle(got.turn)))
+    return NearestPlacement(got, NearestOnly("deg", turn, got.turn))
 
 
-def _nearest(wanted: str, got: str) -> str:
-    return f"{wanted} is not possible here; the nearest is {got}."
-
-
-def nearest_slide(
-    table: Table,
-    rack: Rack,
-    placement: Placement,
-    slide: float,
-    display: Display = MILLIMETRES,
-) -> NearestPlacement:
+def nearest_slide(table: Table, rack: Rack, placement: Placement, slide: float) -> NearestPlacement:
     """The placement slid as typed, or to the end of its range; `why` then says so."""
-    placed = solve_placement(table, rack, replace(placement, slide=slide), display)
+    placed = solve_placement(table, rack, replace(placement, slide=slide))
     if placed.way is None:
-        return NearestPlacement(placement, placed.fault or "")
+        return NearestPlacement(placement, placed.fault)
     if not placed.way.slides:
-        return NearestPlacement(placement, "This piece is held by its pins; it does not slide.")
+        piece = rack.piece(placement.piece)
+        return NearestPlacement(placement, PoseFault(piece.name, "does not slide"))
     got = replace(placement, turn=placed.turn, slide=placed.slide)
     if abs(placed.slide - slide) <= LENGTH_OFF:
         return NearestPlacement(got)
-    wanted, attained = format_length(slide, display), format_length(placed.slide, display)
-    return NearestPlacement(got, _nearest(wanted, attained))
+    return NearestPlacement(got, NearestOnly("mm", slide, placed.slide))
 
 
 def nearest_leaf(
@@ -269,7 +254,7 @@ def nearest_leaf(
     """The second body set as typed: by its scale or, if it is locked, in the nearest lock hole."""
     piece = rack.piece(placement.piece)
     if piece.pivot is None:
-        return NearestPlacement(placement, f"{piece.name} has no arm to set.")
+        return NearestPlacement(placement, PoseFault(piece.name, "no arm"))
     on_leaf = {m.id for m in piece.mounts if m.body}
     kept = tuple(s for s in placement.seats if s.feature not in on_leaf)
     got = min(max(leaf, piece.pivot.low), piece.pivot.high)
@@ -278,9 +263,7 @@ def nearest_leaf(
         base = solve_placement(table, rack, placement).poses[0]
         found, _ = leaf_locks(table, piece, base, rack.pin_diameter(piece), taken)
         if not found:
-            return NearestPlacement(
-                placement, "No hole can lock the arm here; the angle stays as it is."
-            )
+            return NearestPlacement(placement, PoseFault(piece.name, "no lock hole"))
         best = min(
             found, key=lambda s: (abs(_held(s.way.low, s.way.high, leaf) - leaf), s.seat.hole)
         )
@@ -289,7 +272,7 @@ def nearest_leaf(
     made = replace(placement, seats=seats, leaf=got)
     if abs(got - leaf) <= TURN_OFF:
         return NearestPlacement(made)
-    return NearestPlacement(made, _nearest(format_angle(leaf), format_angle(got)))
+    return NearestPlacement(made, NearestOnly("deg", leaf, got))
 
 
 def _held(low: float, high: float, wanted: float) -> float:

@@ -14,7 +14,7 @@ from gridjig.rack import MountFeature, Piece, Shank
 from gridjig.solve.grid.directions import FloatArray, Grid, IntArray
 from gridjig.solve.mounting.fit import radial_play
 from gridjig.solve.mounting.pair_arrays import Fits, about_all, slots_all
-from gridjig.solve.mounting.pairs import linked
+from gridjig.solve.mounting.slot_pairs import linked
 from gridjig.solve.mounting.track import Track, track_of
 
 

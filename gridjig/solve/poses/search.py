@@ -19,6 +19,7 @@ from gridjig.solve.mounting.track import track_of
 from gridjig.solve.mounting.ways import LeafWay, Way
 
 from .attainable import AttainablePose, AttainablePoses, LeafLock, TakenHoles, unusable
+from .faults import WhyUnusable
 from .pose_table import PoseTable, first_feature, pair_poses, partners, ways_up
 
 
@@ -40,7 +41,7 @@ def search_poses(
         return AttainablePoses((), ((hole, why),))
     seconds = partners(piece, first)
     found: list[AttainablePose] = []
-    left: dict[Hole, str] = {}
+    left: dict[Hole, WhyUnusable] = {}
     for over in ways_up(piece, flipped):
         if not seconds:
             found.extend(_mounted(table, piece, pin_diameter, (_seat(first, hole),), over, 0.0))
@@ -61,7 +62,7 @@ def _laid(
     rows: PoseTable,
     hole: Hole,
     taken: TakenHoles,
-    left: dict[Hole, str],
+    left: dict[Hole, WhyUnusable],
 ) -> Iterator[AttainablePose]:
     """The rows of a pose table applied at a hole; holes that cannot be used go into `left`."""
     over = rows.flipped
@@ -134,14 +135,14 @@ def _mounted(
 
 def search_leaf_locks(
     table: Table, piece: Piece, base: Pose, pin_diameter: float, taken: TakenHoles
-) -> tuple[tuple[LeafLock, ...], tuple[tuple[Hole, str], ...]]:
+) -> tuple[tuple[LeafLock, ...], tuple[tuple[Hole, WhyUnusable], ...]]:
     """Implements `leaf_locks`."""
     pivot = piece.pivot
     if pivot is None:
         return ((), ())
     x, y = base.point(pivot.at)
     found: list[LeafLock] = []
-    left: dict[Hole, str] = {}
+    left: dict[Hole, WhyUnusable] = {}
     for feature in piece.mounts:
         play = radial_play(table, None, feature, pin_diameter)
         if feature.body == 0 or play < 0.0:

@@ -9,6 +9,7 @@ from gridjig.model import Hole, Table
 from gridjig.rack import MountFeature, Piece
 
 from .attainable import AttainablePoses, LeafLock, TakenHoles
+from .faults import WhyUnusable
 
 
 def attainable_poses(
@@ -32,7 +33,7 @@ def attainable_poses(
 
 def leaf_locks(
     table: Table, piece: Piece, base: Pose, pin_diameter: float, taken: TakenHoles = frozenset()
-) -> tuple[tuple[LeafLock, ...], tuple[tuple[Hole, str], ...]]:
+) -> tuple[tuple[LeafLock, ...], tuple[tuple[Hole, WhyUnusable], ...]]:
     """Every hole that can lock the second body with the base at `base`, and those left out.
 
     Only holes on the table are considered.

@@ -20,6 +20,7 @@ from gridjig.solve.mounting.mount import mount
 from gridjig.solve.mounting.track import apart, tidy
 from gridjig.solve.mounting.ways import LeafWay, Way
 from gridjig.solve.poses.attainable import AttainablePose, TakenHoles
+from gridjig.solve.poses.faults import WhyUnusable
 from gridjig.solve.poses.search_holes import attainable_poses, leaf_locks
 
 SWEEP = 1.0
@@ -62,7 +63,7 @@ class ArmReach(Struct, frozen=True):
 
     angles: tuple[ReachAngle, ...]
     area: BaseGeometry
-    left_out: tuple[tuple[Hole, str], ...]
+    left_out: tuple[tuple[Hole, WhyUnusable], ...]
 
 
 class HeldAngle(NamedTuple):
@@ -96,11 +97,11 @@ def held_angles(
     hole: Hole,
     taken: TakenHoles = frozenset(),
     flipped: bool | None = None,
-) -> tuple[list[HeldAngle], tuple[tuple[Hole, str], ...]]:
+) -> tuple[list[HeldAngle], tuple[tuple[Hole, WhyUnusable], ...]]:
     """Every angle about the hole with the way of its base, and the holes left out with why."""
     pin = rack.pin_diameter(piece)
     every = attainable_poses(table, piece, pin, hole, taken, flipped)
-    left = dict(every.left_out)
+    left: dict[Hole, WhyUnusable] = dict(every.left_out)
     held: list[HeldAngle] = []
     for spot in every.found:
         way = _way_of(table, piece, pin, spot)
@@ -110,7 +111,7 @@ def held_angles(
         base = way.pose(way.turn_low, way.slide_low)
         locks, out = leaf_locks(table, piece, base, pin, {*taken, *(s.hole for s in spot.seats)})
         own = {s.hole for s in spot.seats}
-        left.update((h, why) for h, why in out if h not in own)
+        left.update({h: why for h, why in out if h not in own})
         free = LeafWay(piece.pivot.low, piece.pivot.high, None, piece.pivot.accuracy)
         held.append(HeldAngle(_of_leaf(way, spot.seats, free), way))
         if way.kind == "pinned":

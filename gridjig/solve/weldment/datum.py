@@ -114,5 +114,5 @@ def angle_error(stop_error: float, spacing: float) -> float:
     if the spacing is not greater than 0.
     """
     if not spacing > 0:
-        raise ValueError("the spacing of two stops must be greater than 0")
+        raise ValueError("spacing not positive")
     return 60.0 * math.degrees(math.atan2(stop_error, spacing))

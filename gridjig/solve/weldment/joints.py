@@ -20,7 +20,6 @@ from gridjig.geometry.shapes import bounds, covered
 from gridjig.model import EndCut, Member, Part
 from gridjig.rack import Point
 from gridjig.rack.same import Same
-from gridjig.units import format_count
 from gridjig.units.progress import look, looked_at
 
 from .seams import DEEP, GAP, LEAST, Edge, Seam, edges_of, seams
@@ -84,30 +83,24 @@ def joints(parts: Sequence[Part], gap: float = GAP) -> tuple[Joint, ...]:
     return _joints(Same(parts), gap)[0]
 
 
-def left_out(parts: Sequence[Part], gap: float = GAP) -> str:
-    """A sentence about the pairs of parts that were not examined; "" if all were."""
+def left_out(parts: Sequence[Part], gap: float = GAP) -> bool:
+    """True if so many pairs of parts meet that only the first MOST_PAIRS were examined."""
     return _joints(Same(parts), gap)[1]
 
 
 @lru_cache(maxsize=16)
-def _joints(key: Same[Sequence[Part]], gap: float) -> tuple[tuple[Joint, ...], str]:
+def _joints(key: Same[Sequence[Part]], gap: float) -> tuple[tuple[Joint, ...], bool]:
     parts = key.value
     if len(parts) < 2:
-        return (), ""
+        return (), False
     bodies = [_body(Same(part)) for part in looked_at(parts, 20)]
     pairs = _near(bodies, gap)
-    said = ""
-    if len(pairs) > MOST_PAIRS:
-        said = (
-            f"More than {format_count(MOST_PAIRS)} pairs of parts meet; joints were only looked"
-            " for at the first of them. Delete duplicate parts."
-        )
     found = tuple(
         joint
         for i, j in looked_at(pairs[:MOST_PAIRS], 20)
         for joint in _between(Same(bodies[i]), Same(bodies[j]), gap)
     )
-    return found, said
+    return found, len(pairs) > MOST_PAIRS
 
 
 def _near(bodies: Sequence[_Body], gap: float) -> list[tuple[int, int]]:

@@ -3,10 +3,9 @@
 Joints are named J1, J2, ... in part order, so that moving parts does not rename them.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from functools import lru_cache
 from itertools import count
-from types import MappingProxyType
 
 from msgspec import Struct
 
@@ -18,17 +17,6 @@ from .joints import Joint, joints
 JointKey = tuple[frozenset[str], int]
 
 KINDS: tuple[WeldKind, ...] = ("fillet", "butt", "flare bevel", "corner", "plug", "none")
-
-WELD_WORDS: Mapping[WeldKind, str] = MappingProxyType(
-    {
-        "fillet": "in the corner between two faces",
-        "butt": "between two edges in line or mitred",
-        "flare bevel": "in the hollow beside a round corner",
-        "corner": "on the outer corner of two edges",
-        "plug": "through a hole in the upper part",
-        "none": "not welded",
-    }
-)
 
 
 class Welded(Struct, frozen=True):

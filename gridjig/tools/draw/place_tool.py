@@ -6,7 +6,7 @@ from gridjig.checks.needs import left_of, needs
 from gridjig.edits.lookup import new_id
 from gridjig.edits.placements import place
 from gridjig.geometry.display import Circle, DisplayList, DrawingRole, Polyline, TextLabel
-from gridjig.model import Hole
+from gridjig.model import Hole, Placement
 from gridjig.model.labels import address, find_hole
 from gridjig.rack import Piece
 from gridjig.solve.placed.cache import holes_besides
@@ -19,6 +19,7 @@ from gridjig.tools.core.tool import Commit, Leave, Nothing, Outcome, Preview, To
 from gridjig.tools.core.wording import capital
 from gridjig.tools.touch.door import Wish, at_hole, nearest_face, touch_words
 from gridjig.units import ParseError, format_angle, parse_angle
+from gridjig.words.placing_text import placing_text
 
 if TYPE_CHECKING:
     from gridjig.tools.touch.ghost import AtHole
@@ -216,17 +217,16 @@ class PlaceTool(Tool):
             self._turn,
             self._flipped,
             holes_besides(self.context.placed_pieces),
-            display=job.display,
         )
-        assert isinstance(found, str)
-        return found
+        assert not isinstance(found, Placement)
+        return placing_text(found, job.table, job.display)
 
     def _show(self, one: "Try | None") -> None:
         job = self.context.job
         self._shown = one
         self._there, self._why, self._touch_words = None, None, ""
         if one is not None:
-            self._there = solve_placement(job.table, job.rack, one.placement, job.display)
+            self._there = solve_placement(job.table, job.rack, one.placement)
             self._why = one.why or None
             self._touch_words = touch_words(job, one)
 

@@ -17,6 +17,7 @@ from gridjig.tools.core.refusals import first_refusal
 from gridjig.tools.core.tool import Commit, Nothing, Outcome
 from gridjig.tools.core.wording import capital
 from gridjig.units import format_angle
+from gridjig.words.placing_text import placing_text
 
 
 def lock(job: Job, placed_pieces: Mapping[str, PlacedPiece], ids: frozenset[str]) -> Outcome:
@@ -26,8 +27,10 @@ def lock(job: Job, placed_pieces: Mapping[str, PlacedPiece], ids: frozenset[str]
         return Nothing("L locks one arm that opens; select it first.")
     there = placed_pieces[thing.id]
     piece = there.piece
-    if piece is None or piece.pivot is None or there.fault is not None:
-        return Nothing(there.fault or f"{capital(title(job, thing.id))} has no arm that opens.")
+    if there.fault is not None:
+        return Nothing(placing_text(there.fault, job.table, job.display))
+    if piece is None or piece.pivot is None:
+        return Nothing(f"{capital(title(job, thing.id))} has no arm that opens.")
     if there.leaf_hole is not None:
         return _let_go(job, thing, there, piece)
     found, _ = leaf_locks(

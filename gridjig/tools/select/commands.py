@@ -20,6 +20,7 @@ from gridjig.tools.core.refusals import first_refusal
 from gridjig.tools.core.tool import Commit, Nothing, Outcome
 from gridjig.tools.core.wording import capital, several, slid, with_place
 from gridjig.units import format_angle
+from gridjig.words.placing_text import placing_text
 
 from .freeing import freed
 from .nudge import pose_words
@@ -102,8 +103,8 @@ def _turn_placement(
     while True:
         before = turned.turn
         found = turn_next(job.table, job.rack, turned, way, taken)
-        if isinstance(found, str):
-            return Nothing(why or found)
+        if not isinstance(found, Placement):
+            return Nothing(why or placing_text(found, job.table, job.display))
         gone += (way * (found.turn - before)) % 360.0
         if gone > 360.0 - TURN_OFF:
             return Nothing(f"No other way round is free here. {why}".strip())
@@ -123,7 +124,7 @@ def settle(
     why = first_refusal(job, placed_pieces, after, ids)
     if why is not None:
         return Nothing(why)
-    there = solve_placement(job.table, job.rack, changed, job.display)
+    there = solve_placement(job.table, job.rack, changed)
     name = title(job, changed.id)
     said = pose_words(job, placed_pieces[changed.id], there)
     return Commit(after, f"{verb} {name}", ids, hint=f"{capital(name)} {said}.")
@@ -137,7 +138,7 @@ def settle_turned(
     other = freed(job, placed_pieces, changed) if isinstance(outcome, Nothing) else None
     if other is None:
         return outcome
-    there = solve_placement(job.table, job.rack, other, job.display)
+    there = solve_placement(job.table, job.rack, other)
     name, at = title(job, changed.id), format_angle(there.turn)
     holes = " + ".join(address(job.table, hole) for hole in there.holes)
     out = f", {slid(job, there)}" if there.way is not None and there.way.slides else ""
@@ -160,7 +161,7 @@ def flip(job: Job, placed_pieces: Mapping[str, PlacedPiece], ids: frozenset[str]
         if isinstance(over, str):
             return Nothing(over)
         flipped = with_placement(flipped, over)
-        held[over.id] = solve_placement(job.table, job.rack, over, job.display)
+        held[over.id] = solve_placement(job.table, job.rack, over)
     if flipped is job:
         return Nothing("An outline of the weldment is not turned over; turn it with R.")
     for thing_id in sorted(ids):
@@ -179,7 +180,7 @@ def _turned_over(
         return f"{capital(with_place(job, placement.id))} does not work turned over."
     now = placed_pieces[placement.id]
     over = structs.replace(placement, flipped=not placement.flipped, turn=now.turn)
-    there = solve_placement(job.table, job.rack, over, job.display)
+    there = solve_placement(job.table, job.rack, over)
     if there.fault is None and apart(there.turn, now.turn) < TURN_OFF:
         return structs.replace(over, turn=there.turn, slide=there.slide)
     wish = nearest_turn(

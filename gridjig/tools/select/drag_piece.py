@@ -84,7 +84,7 @@ class PieceDrag(Gesture):
             slide=_snapped_mm(got.slide, pointer, job.display),
             leaf=_snapped(got.leaf, pointer),
         )
-        there = solve_placement(job.table, job.rack, near, job.display)
+        there = solve_placement(job.table, job.rack, near)
         return structs.replace(
             got,
             turn=_tidied(there.turn, near.turn),
@@ -100,7 +100,7 @@ class PieceDrag(Gesture):
         if not pointer.free:
             changed = self._keeper.caught(changed, pointer.grip * pointer.table_mm)
         if changed != self._there.placement:
-            self._there = solve_placement(job.table, job.rack, changed, job.display)
+            self._there = solve_placement(job.table, job.rack, changed)
             back = self._there.holes == self._now.holes and same_pose(self._there, self._now)
             self._moved = job if back else with_placement(job, changed)
             self._why = first_refusal(job, self._stands, self._moved, {changed.id})
@@ -236,9 +236,7 @@ class ReachDrag(PieceDrag):
             aim = math.degrees(math.atan2(pointer.y - root[1], pointer.x - root[0]))
             turn = _snapped(wrap(turn + aim - base.direction(tip.direction)), pointer)
             turned = structs.replace(self._placement, turn=turn)
-            base = solve_placement(
-                self._job.table, self._job.rack, turned, self._job.display
-            ).poses[0]
+            base = solve_placement(self._job.table, self._job.rack, turned).poses[0]
         root = base.point(tip.at)
         c, s = unit(base.direction(tip.direction))
         far = (pointer.x - root[0]) * c + (pointer.y - root[1]) * s

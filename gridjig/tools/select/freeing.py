@@ -44,7 +44,7 @@ def _tries(
 def _other_pins(
     job: Job, placed_pieces: Mapping[str, PlacedPiece], changed: Placement
 ) -> Placement | None:
-    there = solve_placement(job.table, job.rack, changed, job.display)
+    there = solve_placement(job.table, job.rack, changed)
     if there.fault is not None:
         return None
     taken = holes_besides(placed_pieces, changed.id) | set(there.holes[1:])
@@ -54,7 +54,7 @@ def _other_pins(
 
 def _ends(job: Job, placement: Placement) -> Iterator[Placement]:
     """Yield the placement slid to either end of its slot, the nearer end first."""
-    there = solve_placement(job.table, job.rack, placement, job.display)
+    there = solve_placement(job.table, job.rack, placement)
     way = there.way
     if there.fault is None and way is not None and way.slides:
         ends = (way.slide_low, way.slide_high)

@@ -6,10 +6,19 @@ It is set exactly, or the nearest possible value is named; nothing is rounded si
 import re
 from collections.abc import Mapping
 
+from msgspec import structs
+
 from gridjig.edits.lookup import placement_of
 from gridjig.edits.parts import set_place
 from gridjig.edits.selection import shift, things
-from gridjig.edits.typed_values import type_face_distance, type_reach
+from gridjig.edits.typed_values import (
+    TypedResult,
+    pinned_words,
+    type_face_distance,
+    type_leaf,
+    type_reach,
+    type_turn,
+)
 from gridjig.model import Hole, Job, Part, Placement
 from gridjig.model.labels import find_hole
 from gridjig.model.titles import title
@@ -19,15 +28,14 @@ from gridjig.solve.placed.solver import PlacedPiece, solve_placement
 from gridjig.solve.poses.choose import (
     NearestPlacement,
     first_seat,
-    nearest_leaf,
     nearest_slide,
-    nearest_turn,
 )
 from gridjig.tools.core.refusals import first_refusal
 from gridjig.tools.core.tool import Commit, Nothing, Outcome
 from gridjig.tools.core.wording import capital
 from gridjig.tools.touch.door import keep_touching
 from gridjig.units import ParseError, format_angle, parse_angle, parse_length
+from gridjig.words.placing_text import placing_text
 
 from .commands import NOTHING_SELECTED, settle, settle_turned
 from .drag_holes import move_name
@@ -121,11 +129,25 @@ def _set(
             return Nothing(f"{outcome.hint} To turn it, type {format_angle(degrees)}.")
         return outcome
     taken = holes_besides(placed_pieces, placement.id)
-    if there.piece is not None and there.piece.pivot is not None:
-        wish = nearest_leaf(job.table, job.rack, placement, degrees, taken)
-    else:
-        wish = nearest_turn(job.table, job.rack, placement, degrees, taken)
-    return _answer(job, placed_pieces, placement, wish)
+    is_arm = there.piece is not None and there.piece.pivot is not None
+    typed = (type_leaf if is_arm else type_turn)(job, placement.id, degrees, taken)
+    return _angle(job, placed_pieces, placement, typed)
+
+
+def _angle(
+    job: Job, placed_pieces: Mapping[str, PlacedPiece], placement: Placement, typed: TypedResult
+) -> Commit | Nothing:
+    """Set the angle typed, or the nearest that the holes allow, and say which and where."""
+    made = typed.job or typed.offer
+    if made is None:
+        return Nothing(typed.says)
+    wish = NearestPlacement(placement_of(made, placement.id))
+    outcome = _answer(job, placed_pieces, placement, wish)
+    said = f"{typed.says} {outcome.hint}".strip()
+    if typed.job is not None and isinstance(outcome, Commit):
+        after = placement_of(outcome.job, placement.id)
+        said += f" Now {pinned_words(job, after)}." if after.seats != placement.seats else ""
+    return structs.replace(outcome, hint=said)
 
 
 def _bears_feet_or_inches(text: str) -> bool:
@@ -142,16 +164,18 @@ def _has_angle(there: PlacedPiece) -> bool:
     return there.way is None or there.way.kind != "slides"
 
 
-def _length(job: Job, there: PlacedPiece, placement: Placement, mm: float) -> NearestPlacement:
-    """Set a clamp's reach, else the face's distance from the hole, else the slide."""
+def _length(
+    job: Job, there: PlacedPiece, placement: Placement, mm: float
+) -> NearestPlacement | Nothing:
+    """Set a clamp's reach, else the face's distance from the hole, else the slide; or why not."""
     if there.piece is not None and there.piece.tip is not None:
         typed = type_reach(job, there, mm)
     elif face_distance(job, there) is not None:
         typed = type_face_distance(job, there, mm)
     else:
-        return nearest_slide(job.table, job.rack, placement, mm, job.display)
+        return nearest_slide(job.table, job.rack, placement, mm)
     if typed.job is None:
-        return NearestPlacement(placement, typed.says)
+        return Nothing(typed.says)
     return NearestPlacement(placement_of(typed.job, placement.id))
 
 
@@ -160,13 +184,18 @@ def _so(job: Job, placement: Placement) -> str:
 
 
 def _answer(
-    job: Job, placed_pieces: Mapping[str, PlacedPiece], placement: Placement, wish: NearestPlacement
-) -> Outcome:
-    if wish.why:
-        return Nothing(wish.why)
+    job: Job,
+    placed_pieces: Mapping[str, PlacedPiece],
+    placement: Placement,
+    wish: NearestPlacement | Nothing,
+) -> Commit | Nothing:
+    if isinstance(wish, Nothing):
+        return wish
+    if wish.why is not None:
+        return Nothing(placing_text(wish.why, job.table, job.display))
     if wish.placement == placement:
         return Nothing(_so(job, placement))
-    after = solve_placement(job.table, job.rack, wish.placement, job.display)
+    after = solve_placement(job.table, job.rack, wish.placement)
     verb = pose_verb(placed_pieces[placement.id], after)
     done = settle_turned if verb == "Turn" else settle
     return done(job, placed_pieces, wish.placement, verb)

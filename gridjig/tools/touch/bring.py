@@ -7,6 +7,7 @@ from typing import Literal
 from msgspec import Struct
 
 from gridjig.contact.book import contacts
+from gridjig.contact.setting import Touching
 from gridjig.contact.touching import to_touch
 from gridjig.model import Job, Placement
 from gridjig.model.titles import title
@@ -16,6 +17,8 @@ from gridjig.solve.mounting.ways import Way
 from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.solve.placed.solver import TURN_OFF
 from gridjig.solve.poses.attainable import AttainablePose
+from gridjig.words.placing_text import placing_text
+from gridjig.words.touching_text import touching_text
 
 from .chances import chances, reach_of
 from .faces import UprightFace, upright_faces
@@ -95,8 +98,11 @@ def brought(ground: Ground, placement: Placement, faces: Sequence[UprightFace], 
     If there is none, `why` says why not at the first face tried.
     """
     there = ground.stood(placement)
-    if there.piece is None or there.way is None or there.fault is not None:
-        return Try(placement, why=there.fault or "It does not stand in its holes.")
+    if there.fault is not None:
+        job = ground.job
+        return Try(placement, why=placing_text(there.fault, job.table, job.display))
+    if there.piece is None or there.way is None:
+        return Try(placement, why="It does not stand in its holes.")
     name = title(ground.job, placement.id) if ground.job.find(placement.id) else there.piece.name
     if not (there.faces or there.rounds or there.tip):
         return Try(placement, why=f"{name} has no face, round or tip that could touch the work.")
@@ -108,10 +114,17 @@ def brought(ground: Ground, placement: Placement, faces: Sequence[UprightFace], 
             if not one.why and (one.touches or one.packed):
                 return one
             if not reason:
-                reason = one.why or (one.touching.why if one.touching is not None else "")
+                reason = one.why or _missed(ground, one.touching)
     if not reason and faces:
-        reason = to_touch(ground.job, placement, faces[0].of, ground.used).why
+        reason = _missed(ground, to_touch(ground.job, placement, faces[0].of, ground.used))
     return Try(placement, why=reason or "No face of the weldment lies where its holes let it go.")
+
+
+def _missed(ground: Ground, touching: Touching | None) -> str:
+    """Why a setting does not touch, in a sentence; "" if it does."""
+    if touching is None or touching.why is None:
+        return ""
+    return touching_text(touching.why, ground.job)
 
 
 def _may(ground: Ground, there: PlacedPiece, face: UprightFace, most: float) -> bool:

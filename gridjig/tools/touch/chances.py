@@ -56,6 +56,11 @@ def _each_feature(piece: Piece) -> Iterator[_Feature]:
         (ax, ay), (bx, by) = face.a, face.b
         look = math.degrees(math.atan2(ax - bx, by - ay))
         yield _Feature((face.a, face.b), look, 0.0, 0.0, face.body, face.z_low, face.z_high)
+    if piece.kind == "V-block" and len(piece.faces) == 2:  # work lies in it by any side or corner
+        one, other = piece.faces
+        ends = (one.a, one.b, other.a, other.b)
+        low, high = max(one.z_low, other.z_low), min(one.z_high, other.z_high)
+        yield _Feature(ends, None, 0.0, 0.0, one.body, low, high)
     for body in piece.rounds:
         yield _Feature((body.centre,), None, body.radius, 0.0, body.body, body.z_low, body.z_high)
     tip = piece.tip

@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterator, Sequence
 from msgspec import structs
 
 from gridjig.checks.conflicts import Obstacle, obstacle
+from gridjig.contact.shapes import DEPTH
 from gridjig.geometry import unit
 from gridjig.model import Placement
 from gridjig.rack import MountFeature, Point
@@ -18,6 +19,7 @@ from gridjig.solve.mounting.track import track_of
 from gridjig.solve.placed.placed_piece import PlacedPiece, PlacedSolid, PoseParameter
 
 from .ground import Ground
+from .witness import Sweep, sweep
 
 LEAST = 1.0
 """The least step, mm; gaps narrower than this are of no use."""
@@ -38,9 +40,21 @@ def clear_of(ground: Ground, placement: Placement, turning: bool = True) -> Plac
             continue
         if barred(ground, here, frozenset([what])) is not None:
             continue
-        found = _nearest(ground, low, high, now, per_mm, made)
+        found = _nearest(ground, _swept(ground, here, what), low, high, now, per_mm, made)
         if found is not None:
             return found
+    return None
+
+
+def _swept(ground: Ground, here: PlacedPiece, what: PoseParameter) -> Sweep | None:
+    """How the piece turns past what stands about it, if that value turns it."""
+    if what == "turn" and here.way is not None:
+        turned = [k for k in here.solids if k.role in ("body", "leaf", "bar")]
+        return sweep(ground, turned, here.way.anchor, here.turn, 1.0)
+    if what == "leaf" and here.piece is not None and here.piece.pivot is not None:
+        turned = [k for k in here.solids if k.role == "leaf"]
+        at = here.poses[0].point(here.piece.pivot.at)
+        return sweep(ground, turned, at, here.leaf, -1.0 if here.placement.flipped else 1.0)
     return None
 
 
@@ -74,7 +88,9 @@ def _unmoved(
         return
     if here.way is not None and solid.role != "leaf":
         radius = inside(solid.points, here.way.anchor)
-        if radius > 0.0:
+        if max(math.dist(p, here.way.anchor) for p in solid.points) - radius <= DEPTH:
+            yield solid  # round about its pin: turning does not move it
+        elif radius > 0.0:
             yield disc(here.way.anchor, radius, solid)
 
 
@@ -131,15 +147,17 @@ def _ranges(
             "slide", way.slide_low, way.slide_high, here.slide, 1.0,
             lambda v: structs.replace(placement, slide=v, turn=way.nearest(here.turn, v)[0]),
         )  # fmt: skip
-    per_mm = math.degrees(1.0 / max(_radius(here), 1.0))
     if way.turn_low < way.turn_high and way.link is None:
         low, high = way.turn_low, way.turn_high
         if high - low >= 360.0:
             low, high = here.turn - 180.0, here.turn + 180.0
+        per_mm = _per_mm(here.solids, way.anchor)
         yield ("turn", low, high, here.turn, per_mm, lambda v: structs.replace(placement, turn=v))
-    if here.leaf_low < here.leaf_high:
+    if here.leaf_low < here.leaf_high and piece.pivot is not None:
+        leaf = [solid for solid in here.solids if solid.role == "leaf"]
         yield (
-            "leaf", here.leaf_low, here.leaf_high, here.leaf, per_mm,
+            "leaf", here.leaf_low, here.leaf_high, here.leaf,
+            _per_mm(leaf, here.poses[0].point(piece.pivot.at)),
             lambda v: structs.replace(placement, leaf=v),
         )  # fmt: skip
     if piece.tip is not None:
@@ -149,21 +167,31 @@ def _ranges(
         )  # fmt: skip
 
 
-def _radius(here: PlacedPiece) -> float:
-    """The distance of the farthest point of a piece from where it is pinned, mm."""
-    pose = here.poses[0]
-    points = [p for solid in here.solids for p in solid.points]
-    return 2.0 * max((math.dist(p, (pose.x, pose.y)) for p in points), default=1.0)
+def _per_mm(solids: Sequence[PlacedSolid], at: Point) -> float:
+    """The turn in degrees about a point that moves the farthest point of some bodies by 1 mm."""
+    far = max((math.dist(p, at) for solid in solids for p in solid.points), default=1.0)
+    return math.degrees(1.0 / max(far, 1.0))
 
 
 def _nearest(
-    ground: Ground, low: float, high: float, now: float, per_mm: float, made: Make
+    ground: Ground,
+    swept: Sweep | None,
+    low: float,
+    high: float,
+    now: float,
+    per_mm: float,
+    made: Make,
 ) -> Placement | None:
     """Return the value nearest to `now` with nothing in the way."""
     found = []
     for end, sign in ((high, 1.0), (low, -1.0)):
         value = min(max(now, low), high)
         while True:
+            if swept is not None:
+                beyond = swept.past(value, sign, end)
+                if beyond is None:
+                    break
+                value = beyond
             there = made(value)
             stop = ground.in_the_way(there)
             if stop is None:

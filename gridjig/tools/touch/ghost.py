@@ -16,6 +16,7 @@ from gridjig.geometry import wrap
 from gridjig.model import Hole, Job, Part, Placement, Table
 from gridjig.rack import MountFeature, Piece, Point
 from gridjig.rack.same import Same
+from gridjig.solve.mounting.fit import radial_play
 from gridjig.solve.mounting.track import apart, turned_to
 from gridjig.solve.packing.pack import pack_down
 from gridjig.solve.placed.cache import holes_besides
@@ -29,6 +30,10 @@ from .free import barred, clear_of, disc, free_values, room_about
 from .ground import Ground
 from .tries import Try, tries
 from .wish import Wish
+from .witness import covered, witnesses
+
+FEW = 8
+"""Up to so many poses are tried one by one."""
 
 
 class AtHole(Struct, frozen=True, dict=True, eq=False):
@@ -62,11 +67,27 @@ class AtHole(Struct, frozen=True, dict=True, eq=False):
 
     def _is_hopeless(self, one: HolePose) -> bool:
         """True if it cannot stand: no room about the hole, and no free value clears it."""
-        return self._hub_barred(one.feature) or self._is_barred(one.pose)
+        return (
+            self._hub_barred(one.feature)
+            or id(one.pose) in self._covering
+            or self._is_barred(one.pose)
+        )
 
     @cached_property
     def _barred(self) -> dict[int, bool]:
         return {}
+
+    @cached_property
+    def _covering(self) -> set[int]:
+        """The ids of the poses, fixed by their pins, that surely lie in what stands here."""
+        job, every = self.ground.job, [one.pose for one in self.poses]
+        if len(every) <= FEW:
+            return set()
+        seen = witnesses(self.ground, self._at, reach_of(self.piece))
+        pin = job.rack.pin_diameter(self.piece)
+        play = max(radial_play(job.table, None, m, pin) for m in self.piece.mounts)
+        hit = covered(job.table, self.piece, every, seen, play)
+        return {id(pose) for pose, is_hit in zip(every, hit, strict=True) if is_hit}
 
     def _hub_barred(self, feature: MountFeature) -> bool:
         """True if the body about a feature cannot stand over the hole, however it is turned."""
@@ -152,13 +173,13 @@ class AtHole(Struct, frozen=True, dict=True, eq=False):
             return min(tried, key=self._rank)
         held = self._as_held()
         for one in held:
-            if refused and self._hub_barred(one.feature):
+            if refused and (self._hub_barred(one.feature) or id(one.pose) in self._covering):
                 continue  # one reason is enough; no slide or turn changes it
             free = self._judged(self._plain(one.pose, self.wish.turn), refused)
             if free is not None:
                 return free
         for one in held:
-            if not self._hub_barred(one.feature):
+            if not self._hub_barred(one.feature) and id(one.pose) not in self._covering:
                 clear = clear_of(self.ground, self._plain(one.pose, self.wish.turn))
                 if clear is not None:
                     return Try(clear)

@@ -23,7 +23,7 @@ class Ground(NamedTuple):
 
     def stood(self, placement: Placement) -> PlacedPiece:
         """Return the placed piece of a placement."""
-        return solve_placement(self.job.table, self.job.rack, placement, self.job.display)
+        return solve_placement(self.job.table, self.job.rack, placement)
 
     def in_the_way(self, placement: Placement) -> Obstacle | None:
         """Return what is in the way by the conflict relation; None if it can be there."""

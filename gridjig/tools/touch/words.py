@@ -2,9 +2,15 @@
 
 from collections.abc import Iterable
 
+from msgspec import structs
+
+from gridjig.checks.contact_findings import contact_findings
+from gridjig.contact.book import contacts
+from gridjig.contact.setting import Touching
 from gridjig.contact.values import TOUCH
 from gridjig.model import Job
 from gridjig.model.titles import title
+from gridjig.solve.placed.cache import PlacedPieces
 from gridjig.units import format_length, format_measure
 
 from .tries import Try
@@ -20,12 +26,27 @@ def touch_words(job: Job, one: Try) -> str:
     with_packing = f", {packing}" if packing else ""
     if made.touches:
         pressing = made.contact is not None and made.contact.kind == "pad on top"
+        if pressing and is_over_nothing(job, made):
+            return f"presses on {name} with nothing under it: put a riser there first"
         return f"{'presses on' if pressing else 'touches'} {name}{with_packing}"
     if made.gap > TOUCH:
         left = format_measure(made.gap, job.display)
         said = f"{left} open to {name}"
         return f"{packing}, {said}" if packing else said
     return ""
+
+
+def is_over_nothing(job: Job, made: Touching) -> bool:
+    """True if a clamp presses on a part where nothing carries it."""
+    after = structs.replace(job, placements=(
+        *(p for p in job.placements if p.id != made.placement.id), made.placement
+    ))  # fmt: skip
+    stands = PlacedPieces().of(after)
+    found = contacts(after, stands)
+    return any(
+        one.id == f"unsupported/{made.placement.id}"
+        for one in contact_findings(after, stands, found)
+    )
 
 
 def packing_words(job: Job, stack: Iterable[str]) -> str:

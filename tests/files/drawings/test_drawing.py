@@ -302,12 +302,18 @@ def test_names_of_layers_are_read_in_the_files_letters(
 # -- progress --------------------------------------------------------------------------------------
 
 
-def many(_: Document, space: Modelspace) -> None:
-    for k in range(6000):
-        space.add_line((k, 0), (k, 10))
+@pytest.fixture(scope="module")
+def long_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A drawing that takes many reports to read."""
+
+    def many(_: Document, space: Modelspace) -> None:
+        for k in range(6000):
+            space.add_line((k, 0), (k, 10))
+
+    return written(tmp_path_factory.mktemp("long"), many)
 
 
-def test_progress_only_grows_and_ends_near_the_whole(tmp_path: Path) -> None:
+def test_progress_only_grows_and_ends_near_the_whole(long_file: Path) -> None:
     told: list[int] = []
 
     def report(done: int, total: int | None) -> None:
@@ -315,7 +321,7 @@ def test_progress_only_grows_and_ends_near_the_whole(tmp_path: Path) -> None:
         assert 0 <= done <= total
         told.append(done * 1000 // total)
 
-    read_drawing(written(tmp_path, many), report=report)
+    read_drawing(long_file, report=report)
     assert told == sorted(told)
     assert len({*told}) > 5
     assert told[-1] > 900
@@ -323,7 +329,8 @@ def test_progress_only_grows_and_ends_near_the_whole(tmp_path: Path) -> None:
 
 @pytest.mark.expectation(100)
 @pytest.mark.parametrize("after", [0, 3, 6, 9, 15])
-def test_it_stops_at_the_next_report(tmp_path: Path, after: int) -> None:
+@pytest.mark.untraced
+def test_it_stops_at_the_next_report(long_file: Path, after: int) -> None:
     calls = 0
 
     def report(done: int, total: int | None) -> None:
@@ -333,7 +340,7 @@ def test_it_stops_at_the_next_report(tmp_path: Path, after: int) -> None:
             raise Cancelled
 
     with pytest.raises(Cancelled):
-        read_drawing(written(tmp_path, many), report=report)
+        read_drawing(long_file, report=report)
     assert calls == after + 1
 
 

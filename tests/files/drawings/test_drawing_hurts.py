@@ -18,7 +18,7 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from gridjig.files.drawings import nesting
+from gridjig.files.drawings import nesting, rings
 from gridjig.files.drawings.curves import Affine
 from gridjig.files.drawings.drawing import read_drawing
 from gridjig.files.drawings.nesting import depths, swept
@@ -248,6 +248,42 @@ def test_what_crosses_each_other_is_not_told_apart_by_a_guess(
     with pytest.raises(nesting.Tangled):
         depths(shapes, lambda _: None)
     assert len(swept(shapes, lambda _: None)) == 40
+
+
+def test_looking_for_what_is_not_in_its_place_has_an_end(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Thin shapes cross each other over and over, so that nothing is where the line expects it."""
+    shapes = [
+        shapely.Polygon([(0, k), (100, 60 - k), (100, 60.5 - k), (0, k + 0.5)])
+        for k in reversed(range(60))
+    ]
+    assert len(swept(shapes, lambda _: None)) == 60
+    monkeypatch.setattr(nesting, "MOST_SEARCHED", 100)
+    with pytest.raises(nesting.Tangled):
+        swept(shapes, lambda _: None)
+
+
+@pytest.mark.source("method", "symmetry: an outline is the same whichever way round it is listed")
+def test_which_way_round_an_outline_runs_changes_nothing() -> None:
+    shapes = [square(0, 0, 90), square(10, 10, 60), square(20, 20, 5)]
+    found = swept(shapes, lambda _: None)
+    assert found == {0: -1, 1: 0, 2: 1}
+    assert swept([shape.reverse() for shape in shapes], lambda _: None) == found
+
+
+@pytest.mark.source("library", "shapely 2", "Polygon.hausdorff_distance")
+def test_outlines_of_many_corners_are_as_far_apart_as_hausdorff_says(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    round_one = shapely.Point(3, 4).buffer(100, quad_segs=200)
+    pairs = [
+        (round_one, shapely.Point(3, 4).buffer(103, quad_segs=200)),
+        (round_one, shapely.Point(3.5, 4).buffer(100, quad_segs=150)),
+        (round_one, shapely.Point(3, 4).buffer(100, quad_segs=5)),
+    ]
+    wanted = [one.hausdorff_distance(other) for one, other in pairs]
+    monkeypatch.setattr(rings, "_FEW", 0)
+    assert [rings._apart(one, other) for one, other in pairs] == pytest.approx(wanted, abs=0.02)
+    assert wanted[0] == pytest.approx(3.0, abs=0.01)
 
 
 @pytest.mark.source("method", "arithmetic: the greater singular value of a turn and a stretch")

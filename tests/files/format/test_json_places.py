@@ -150,3 +150,20 @@ def test_nine_megabytes_of_nested_groups_are_refused_in_little_memory() -> None:
     )
     assert done.returncode == 0, done.stderr
     assert done.stdout.splitlines() == ["True True"] * 4 + ["True"]
+
+
+@pytest.mark.parametrize("after", [", 2", "] 2", "} 2", ": 2", ', {"\\q": 2}'])
+def test_where_a_text_stops_being_json_the_walk_ends(after: str) -> None:
+    assert [spot.token for spot in walk("1" + after)] == ["1"]
+    assert find("1" + after, (0,)) is None
+
+
+@pytest.mark.parametrize("text", ["]", '{"a": 1}}', r'{"\q": 1, "\q": 2}'])
+def test_no_key_is_doubled_where_the_text_stops_being_json(text: str) -> None:
+    assert find_doubled(text) is None
+
+
+def test_a_key_that_is_no_text_ends_the_walk() -> None:
+    assert [spot.token for spot in walk(r'[1, {"\q": 2}, 3]')] == ["[", "1", "{"]
+    assert find(r'[1, {"\q": 2}, 3]', (0,)) == 1
+    assert find(r'[1, {"\q": 2}, 3]', (2,)) is None

@@ -358,6 +358,42 @@ def test_another_guard_in_the_place_of_a_left_one_is_not_taken_away(path: Path) 
     assert not watch.is_left()
 
 
+def test_a_guard_that_replaced_ours_is_left_to_its_holder(path: Path) -> None:
+    beside = guard_of(path)
+    with guard.guarded(beside, 0.1):
+        beside.rename(path.with_name("aside"))  # its number stays taken
+        beside.write_text("theirs")
+    assert beside.read_text() == "theirs"
+
+
+def test_a_folder_that_takes_no_guard_says_so(path: Path, monkeypatch: Any) -> None:
+    def refuse(*_: object, **__: object) -> int:
+        raise PermissionError(13, "Permission denied")
+
+    monkeypatch.setattr(os, "open", refuse)
+    with pytest.raises(PermissionError), guard.guarded(guard_of(path), 0.1):
+        pass
+    assert names(path.parent) == ["gate.gridjig"]
+
+
+def test_a_guard_that_may_not_be_read_counts_as_held_until_it_is_old(
+    path: Path, monkeypatch: Any
+) -> None:
+    beside = guard_of(path)
+    beside.write_text("\n".join(("BENCH-2", "other", "4711", "then")))
+    real = os.open
+
+    def shut(name: Any, flags: int, *more: Any) -> int:
+        if Path(name) == beside and not flags & os.O_CREAT:
+            raise PermissionError(13, "Permission denied")
+        return real(name, flags, *more)
+
+    monkeypatch.setattr(os, "open", shut)
+    assert not guard._Watch(beside).is_left()
+    os.utime(beside, (time.time() - 3600,) * 2)
+    assert guard._Watch(beside).is_left()
+
+
 @pytest.mark.skipif(os.name == "nt", reason="names are counted otherwise there")
 @pytest.mark.parametrize("size", [*range(236, 256)])
 @pytest.mark.parametrize("sign", ["x", "é"])

@@ -8,10 +8,10 @@ import time
 from pathlib import Path
 from typing import Any
 
-import filelock
 import pytest
 
 from gridjig.files.format.faults import SaveFault
+from gridjig.files.storage import guard
 from gridjig.files.storage.recent import MOST, add, exists_soon, load, remove
 
 ROOT = Path(__file__).parents[3]
@@ -54,13 +54,24 @@ def test_a_list_that_cannot_be_kept(own_state: Path, monkeypatch: Any) -> None:
         raise PermissionError(13, "Permission denied")
 
     with monkeypatch.context() as patched:
-        patched.setattr(filelock.FileLock, "acquire", refuse)
+        patched.setattr(guard, "_take", refuse)
         with pytest.raises(SaveFault, match="no permission for it; the list of recent files stays"):
             add(Path("/a"))
     blocked = own_state / "file"
     blocked.write_bytes(b"")
     with pytest.raises(SaveFault):
         add(Path("/a"), blocked / "deeper" / "recent.json")
+
+
+def test_a_list_that_another_program_is_changing(own_state: Path, monkeypatch: Any) -> None:
+    add(Path("/a"))
+    assert [entry.name for entry in own_state.iterdir()] == ["recent.json"]
+    monkeypatch.setattr(guard, "_WAIT", 0.1)
+    with guard.file_guard(own_state / "recent.json", ""):
+        with pytest.raises(SaveFault, match=r"another program .* it; the list of recent files"):
+            add(Path("/b"))
+        assert load() == (Path("/a").absolute(),)
+    assert len(add(Path("/b"))) == 2
 
 
 def test_two_programs_do_not_lose_each_others_files(tmp_path: Path) -> None:

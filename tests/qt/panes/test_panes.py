@@ -92,6 +92,16 @@ def test_a_turn_that_the_holes_do_not_allow_offers_the_nearest(qtbot: QtBot) -> 
     assert not shown.take.isVisible()
 
 
+def test_what_was_taken_is_told_with_its_holes(qtbot: QtBot) -> None:
+    window = with_selected(qtbot, laid(stop("s", 4, 4)), "s")
+    enter(qtbot, form(window).turn, "80")
+    assert "pinned in" in form(window).turn.complaint.text()
+    form(window).take.click()
+    assert "Turned to 90°, now pinned in" in window.entry.hint.words()
+    enter(qtbot, form(window).turn, "180")
+    assert "Turned to 180°, now pinned in" in window.entry.hint.words()
+
+
 def test_a_turn_that_can_be_had_is_taken(qtbot: QtBot) -> None:
     window = with_selected(qtbot, laid(stop("s", 4, 4)), "s")
     enter(qtbot, form(window).turn, "180")

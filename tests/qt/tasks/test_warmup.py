@@ -49,7 +49,7 @@ def test_a_table_is_shown_without_loading_what_counts_with_arrays_and_areas(prog
     """Each costs a tenth of a second and more before anything can be seen."""
     names = loaded(program)
     assert "gridjig" in names
-    assert not names & {"numpy", "shapely", "ezdxf", "highspy", "scipy", "filelock"}
+    assert not names & {"numpy", "shapely", "ezdxf", "highspy", "scipy"}
 
 
 def test_what_was_left_out_is_loaded_behind_the_first_picture(qapp: QApplication) -> None:

@@ -11,7 +11,7 @@ from gridjig.model import Hole, Job, Placement
 from gridjig.sheets.drawings.contacts import draw_contact_bars, draw_contact_signs
 from gridjig.solve.placed.cache import PlacedPieces
 from tests.contact.poses import lay, turned
-from tests.workshop import TABLE, pin, plate, put, seat
+from tests.workshop import RISER, TABLE, pin, plate, put, seat
 
 X, Y = TABLE.at(Hole(5, 5))
 
@@ -92,3 +92,12 @@ def test_a_clamp_is_marked_by_what_its_tip_does() -> None:
 def test_what_stands_in_the_work_is_a_clash_and_no_contact() -> None:
     signs, bars = drawn(lay(turned("s", 5, 5, 0.0), plate("w", X - 100, Y + 2, 200, 100)), "s")
     assert (signs, bars) == ([], [])
+
+
+def test_a_piece_with_nothing_that_could_touch_has_no_sign() -> None:
+    plain = structs.replace(RISER, rests=())
+    job = lay(riser(), plate("w", 900.0, 900.0))
+    pieces = tuple(plain if piece.id == "riser" else piece for piece in job.rack.pieces)
+    bare = structs.replace(job, rack=structs.replace(job.rack, pieces=pieces))
+    assert len(drawn(job, "r")[0]) == 1
+    assert drawn(bare, "r") == ([], [])

@@ -7,15 +7,14 @@ from gridjig.angle.places import ReachingWay
 from gridjig.angle.question import FaceRoom
 from gridjig.files.library.assets import rack_for, ready_tables
 from gridjig.model import Display, Hole
+from gridjig.sheets.text.angle_coverage_text import complete_words, left_out_words, unmet_words
 from gridjig.sheets.text.angle_text import (
     answer_line,
-    complete_words,
     detail_words,
     error_words,
     face_words,
     gap_words,
     holes_words,
-    left_out_words,
     level_of,
     line_words,
     measure_words,
@@ -28,7 +27,6 @@ from gridjig.sheets.text.angle_text import (
     sizes_words,
     steps_words,
     takes_words,
-    unmet_words,
     verdict_words,
     wanted_words,
 )
@@ -140,10 +138,10 @@ def test_what_the_rack_is_short_of_is_said() -> None:
     assert level_of(short, LIMITS) == "check"
     gone = replace(answer, takes=(replace(answer.takes[0], piece="gone"),))
     assert takes_words(gone, RACK).startswith("2 × gone")
-    none = replace(answer, takes=(), note="any two equal pins; the rack has none")
-    assert takes_words(none, RACK) == none.note
+    none = replace(answer, takes=(), set_how="any equal pins")
+    assert takes_words(none, RACK) == "any two equal pins; the rack has none that fit these holes"
     assert level_of(none, LIMITS) == "check"
-    assert takes_words(replace(none, note=""), RACK) == "nothing from the rack"
+    assert takes_words(replace(none, set_how=None), RACK) == "nothing from the rack"
 
 
 def test_an_arm_by_its_scale_has_a_chord_to_measure() -> None:

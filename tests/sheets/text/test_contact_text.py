@@ -6,11 +6,17 @@ from msgspec import structs
 from gridjig.contact.titles import side_title
 from gridjig.contact.values import Contact, Role, Support
 from gridjig.geometry.part_solids import PartFace
-from gridjig.model import Display, EndCut
-from gridjig.sheets.text.contact_text import contact_text, role_text, supports_text
+from gridjig.model import Display, EndCut, Hole
+from gridjig.sheets.text.contact_text import (
+    contact_text,
+    part_contact_lines,
+    piece_contact_lines,
+    role_text,
+    supports_text,
+)
 from tests.contact.poses import lay, look, turned
 from tests.contact.test_by_hand import rail
-from tests.workshop import put, seat
+from tests.workshop import TABLE, pin, plate, put, seat
 
 JOB = lay(rail(end=EndCut("mitre", 30.0)), turned("s", 11, 9, 0.0))
 INCHES = structs.replace(JOB, display=Display(unit="inch fractions"))
@@ -69,3 +75,46 @@ def test_roles() -> None:
     assert supports_text(job, [Support("rest", "r", 40.0)]) == "40 mm beside riser at D4"
     assert supports_text(job, [Support("locator", "s", 0.0)]).startswith("against one-pin stop at ")
     assert supports_text(job, [Support("part", "rail", 0.0)]) == "against Rail"
+
+
+def test_parts_that_meet_only_along_a_line_meet_at_a_corner() -> None:
+    """Two blocks whose corners touch at one point of the plan."""
+    job = lay(plate("a", 500.0, 500.0, 100.0, 60.0), plate("b", 600.0, 560.0, 100.0, 60.0))
+    found = look(*job.parts)
+    (met,) = found.parts
+    assert (met.kind, met.normal) == ("corner", None)
+    (line,) = part_contact_lines(job, found, "a")
+    assert (line.id, line.words) == ("b", "meets it at a corner")
+
+
+def test_a_piece_that_cannot_stand_or_has_no_work_says_nothing_of_touching() -> None:
+    off = put("s", "turning", seat("h", 99, 99))
+    job = lay(rail(), off, turned("t", 11, 9, 0.0))
+    found = look(*job.placements, *job.parts)
+    assert found.roles["s"].what == "cannot stand"
+    assert piece_contact_lines(job, found, "s") == ()
+    assert len(piece_contact_lines(job, found, "t")) == 1
+    alone = lay(turned("t", 11, 9, 0.0))
+    assert piece_contact_lines(alone, look(*alone.placements), "t") == ()
+
+
+def test_what_a_piece_and_a_part_do_is_told_line_by_line() -> None:
+    """A stop at a low block that carries another and lies beside a third; a pin stands in it."""
+    x, y = TABLE.at(Hole(11, 9))
+    low = plate("low", x - 100.0, y + 12.0, 200.0, 100.0)
+    low = structs.replace(low, z_low=0.0, z_high=40.0)
+    top = structs.replace(low, id="top", name="top", z_low=40.0, z_high=60.0)
+    beside = structs.replace(low, id="beside", name="beside", x=low.x + 200.0)
+    inside, under = pin("in", 12, 10), put("c", "clamp", seat("p", 13, 10), turn=180.0, reach=70.0)
+    job = lay(low, top, beside, turned("s", 11, 9, 0.0), inside, under)
+    found = look(*job.placements, *job.parts)
+    lines = {one.id: one.words for one in part_contact_lines(job, found, "low")}
+    assert set(lines) == {"top", "beside", "s", "in"} | ({"c"} & set(lines))
+    assert lines["top"] != {o.id: o.words for o in part_contact_lines(job, found, "top")}["low"]
+    assert lines["beside"].startswith("meets ")
+    assert lines["in"].startswith("overlaps it by ")
+    assert piece_contact_lines(job, found, "s")[0].startswith("touches low, front face")
+    assert "overlap" in " ".join(piece_contact_lines(job, found, "in"))
+    away = lay(low, turned("far", 3, 2, 180.0))
+    (nothing,) = piece_contact_lines(away, look(*away.placements, *away.parts), "far")
+    assert nothing.startswith("touches nothing: no part ")

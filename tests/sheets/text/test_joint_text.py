@@ -8,8 +8,8 @@ from gridjig.edits.parts import add_part, rectangle
 from gridjig.geometry.display import Polyline, Symbol, TextLabel, Ticks
 from gridjig.model import Job
 from gridjig.sheets.drawings.joints import draw_joints
-from gridjig.sheets.text.joint_text import joint_lines, kind_words, total_words
-from gridjig.solve.weldment.welds import welded
+from gridjig.sheets.text.joint_text import WELDS, joint_lines, kind_words, total_words
+from gridjig.solve.weldment.welds import KINDS, welded
 from tests.trials.keyed import KEYED
 from tests.trials.layout import INCH, load
 from tests.workshop import EMPTY
@@ -111,6 +111,7 @@ def test_a_joint_without_weld_is_a_hidden_line() -> None:
 
 def test_kinds_are_told_with_what_they_are() -> None:
     assert kind_words("fillet") == "fillet: in the corner between two faces"
+    assert set(WELDS) == set(KINDS)
 
 
 def test_a_part_without_a_name_is_called_what_it_is() -> None:

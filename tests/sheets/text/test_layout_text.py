@@ -3,11 +3,13 @@
 import pytest
 from msgspec import structs
 
+from gridjig.checks.stop_places import StopSearch, stop_before
 from gridjig.edits import weldment
 from gridjig.edits.joints import set_critical, set_datum
 from gridjig.edits.parts import add_part, rectangle
 from gridjig.geometry.display import Circle, Dimension, Polyline, Symbol, TextLabel
 from gridjig.model import Datum, FaceOf, Job
+from gridjig.model.labels import address
 from gridjig.rack import Rack
 from gridjig.sheets.drawings import layout
 from gridjig.sheets.text import layout_text
@@ -262,3 +264,37 @@ def test_a_place_is_drawn_as_a_ghost_with_its_way() -> None:
 def test_millimetres_are_told_in_millimetres() -> None:
     job = structs.replace(KEYED["T01"](), display=Display(unit="millimetres"))
     assert line(job, "Right face: D right").right == "pack 25.4 mm"
+
+
+def test_a_line_that_no_stop_can_be_set_before_says_why_and_what_touches_it() -> None:
+    job = block(on_grid(EMPTY))
+    [one] = [found for found in remainders(job).found if found.line.axis == "x"][:1]
+    none = StopSearch(None, 3, 0, "every hole before it is taken")
+    (only,) = layout_text.setting_lines(job, one, none)
+    assert only.startswith("no stop or pin can be set ")
+    assert only.endswith(": every hole before it is taken")
+    assert layout_text.setting_level(none) == "clash"
+    held = structs.replace(none, set_already=2)
+    touching, more = layout_text.setting_lines(job, one, held)
+    assert touching == "2 pieces touch it"
+    assert more.startswith("nothing more can be set ")
+    assert layout_text.setting_level(held) == "fine"
+
+
+def test_a_stop_that_can_be_set_is_told_with_its_holes_and_its_packing() -> None:
+    job = block(on_grid(EMPTY) + 10.0)
+    every = [(one, stop_before(job, {}, one)) for one in remainders(job).found]
+    told = [layout_text.remainder_line(job, remainders(job), one, search) for one, search in every]
+    assert len(told) == len(every) >= 2
+    settings = 0
+    for (_, search), said in zip(every, told, strict=True):
+        assert said.level == layout_text.setting_level(search)
+        if search.setting is not None:
+            settings += 1
+            placement = search.setting.placement
+            words = layout_text.setting_words(job, search.setting)
+            assert f"set: {words}" in said.under
+            for one_seat in placement.seats:
+                assert address(job.table, one_seat.hole) in words
+            assert ("packed with" in words) == bool(placement.packing)
+    assert settings >= 1

@@ -1,6 +1,7 @@
 """What stands where, in words."""
 
 import pytest
+from msgspec import structs
 
 from gridjig.checks.findings import Finding, findings
 from gridjig.model import Display, Hole, Job
@@ -8,6 +9,7 @@ from gridjig.model.labels import address
 from gridjig.sheets.text.placed_text import (
     freedom_words,
     part_place,
+    part_words,
     place_words,
     placed_lines,
     play_words,
@@ -15,6 +17,7 @@ from gridjig.sheets.text.placed_text import (
 )
 from gridjig.solve.placed.cache import PlacedPieces
 from gridjig.solve.placed.placed_piece import PlacedPiece
+from tests.stock import SQUARE, bar
 from tests.workshop import EMPTY, laid, pin, plate, put, seat, stop
 
 
@@ -118,3 +121,10 @@ def test_the_worst_finding_of_a_thing_is_told() -> None:
     job = laid(pin("a", 2, 2))
     found = (finding("check", "a"), finding("clash", "a"), finding("fine", "a"))
     assert placed_lines(job, PlacedPieces().of(job), found)[0].level == "clash"
+
+
+def test_a_part_is_told_by_its_section_and_length_or_its_heights() -> None:
+    block = structs.replace(plate("w", 0.0, 0.0), z_low=50.0, z_high=56.0)
+    assert part_words(block, Display(unit="millimetres")) == "50 mm to 56 mm high"
+    rail = bar(SQUARE, length=400.0)
+    assert part_words(rail, Display(unit="millimetres")).startswith(f"{SQUARE.name}, 400 mm long, ")

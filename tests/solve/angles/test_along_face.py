@@ -12,10 +12,18 @@ from gridjig.geometry.lines import line_angle
 from gridjig.model import Hole, Table
 from gridjig.model.labels import address
 from gridjig.rack import Piece, Point, Rack
-from gridjig.solve.angles.answers import AlongFace, AngleAnswer, AngleLimits, AngleWay, PinSide
+from gridjig.solve.angles.answers import (
+    AlongFace,
+    AngleAnswer,
+    AngleLimits,
+    AngleWay,
+    NoEqualPins,
+    PinSide,
+)
+from gridjig.solve.angles.faults import AngleFault, AskedWrong
 from gridjig.solve.angles.finder import answer_placements, answer_places, find_angles
 from gridjig.solve.angles.plate import edge_error
-from gridjig.solve.angles.wanted import AngleFault, as_edge, read_wanted
+from gridjig.solve.angles.wanted import as_edge, read_wanted
 from gridjig.solve.placed.solver import solve_placement
 from tests.anglekit import INCH, apart, body, grid_table, rack_of, shim
 
@@ -241,8 +249,9 @@ def test_two_pins_astride_a_member() -> None:
         assert both is not None
         assert min(apart(way, one.angle_deg) for way in both) < 1e-6
     bare = AngleLimits(ways=("astride",), leg=600.0)
-    with pytest.raises(AngleFault, match="which face"):
+    with pytest.raises(AngleFault) as fault:
         find_angles(table, rack, as_edge(30.0), bare)
+    assert fault.value.reason == AskedWrong("no face chosen")
 
 
 def test_a_pin_that_is_too_low_for_the_face_does_not_hold_it() -> None:
@@ -254,8 +263,9 @@ def test_nothing_by_two_equal_pins_within_the_class_is_said_with_the_nearest() -
     along = AlongFace(*LOWER, side="right", most=50.0)
     limits = AngleLimits(along=along, leg=20 * INCH, base_to=18 * INCH, angle_class="B")
     found = find_angles(TABLE, PINS, read_wanted("37.5"), limits)
-    (note,) = (n for n in found.notes if "equal pins" in n)
-    assert note == "Nothing by two equal pins within class B: the nearest is −37.8′ off."
+    (note,) = (n for n in found.notes if isinstance(n, NoEqualPins))
+    assert note.asked == "B"
+    assert note.nearest_arcmin == pytest.approx(-37.8, abs=0.05)
     assert all(answer.verdict.meets("B") for answer in found.ranked)
     assert found.within
 

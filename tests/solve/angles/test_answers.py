@@ -5,7 +5,8 @@ import math
 import pytest
 
 from gridjig.solve.angles.answers import AngleLimits
-from gridjig.solve.angles.wanted import AngleFault
+from gridjig.solve.angles.faults import AngleFault
+from tests.anglekit import worded
 
 
 @pytest.mark.expectation(30, 85, 86, 87)
@@ -34,7 +35,7 @@ def test_limits_that_make_no_sense(field: str, entries: dict[str, object]) -> No
     with pytest.raises(AngleFault) as fault:
         AngleLimits(**entries)  # type: ignore[arg-type]
     assert fault.value.field == field
-    assert str(fault.value).endswith(".")
+    assert worded(fault.value).endswith(".")
 
 
 def test_the_class_goes_by_the_shorter_leg_or_else_by_the_leg() -> None:

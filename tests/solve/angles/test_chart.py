@@ -6,9 +6,9 @@ import pytest
 
 from gridjig.model import Hole
 from gridjig.solve.angles.chart import angle_chart, two_hole_lines
+from gridjig.solve.angles.faults import AngleFault
 from gridjig.solve.angles.pins import crossing, same_side
-from gridjig.solve.angles.wanted import AngleFault
-from tests.anglekit import apart, grid_table, hole_pairs
+from tests.anglekit import apart, grid_table, hole_pairs, worded
 
 
 @pytest.mark.source("method", "formulas asin((r1 - r2)/d) and asin((r1 + r2)/d), worked apart")
@@ -61,7 +61,7 @@ def test_pairs_that_make_no_line(
     with pytest.raises(AngleFault) as fault:
         two_hole_lines(grid_table(4, 4), first, second, *sizes)
     assert fault.value.field == field
-    assert str(fault.value).endswith(".")
+    assert worded(fault.value).endswith(".")
 
 
 @pytest.mark.source("method", "brute force over all hole pairs")

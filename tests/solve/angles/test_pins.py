@@ -6,7 +6,7 @@ import pytest
 from msgspec.structs import replace
 
 from gridjig.files.library.assets import starter_racks
-from gridjig.model import Display, Hole
+from gridjig.model import Hole
 from gridjig.rack import Piece, Round
 from gridjig.solve.angles.answers import AngleAnswer, AngleLimits, TakenPiece
 from gridjig.solve.angles.finder import answer_places, find_angles
@@ -153,16 +153,6 @@ def test_an_answer_is_on_the_rack_only_with_all_that_it_takes() -> None:
     short = TakenPiece("shim-1", 2, 1)
     assert not replace(answer, takes=(*answer.takes, short)).on_rack
     assert not replace(answer, takes=()).on_rack
-
-
-def test_the_statement_is_in_the_unit_of_the_person() -> None:
-    table, rack = grid_table(8, 6), rack_of(body(25.0))
-    inches = AngleLimits(ways=("pins",), display=Display())
-    assert "compared to .0004 in at the end of the leg." in (
-        find_angles(table, rack, as_edge(30.0), inches).statement
-    )
-    metric = replace(inches, display=Display(unit="millimetres"))
-    assert "compared to 0.01 mm at" in find_angles(table, rack, as_edge(30.0), metric).statement
 
 
 @pytest.mark.source("method", "brute force: all three holes looked up one by one")

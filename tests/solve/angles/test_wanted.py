@@ -6,7 +6,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from gridjig.solve.angles.wanted import AngleFault, as_edge, between_faces, read_wanted, slope_angle
+from gridjig.solve.angles.faults import AngleFault
+from gridjig.solve.angles.wanted import as_edge, between_faces, read_wanted, slope_angle
+from tests.anglekit import worded
 
 
 @pytest.mark.parametrize(
@@ -74,24 +76,24 @@ def test_three_four_five() -> None:
 def test_complement_and_mirror_stand_beside_it() -> None:
     wanted = read_wanted("37.5")
     assert (wanted.complement, wanted.mirror) == (52.5, 142.5)
-    assert wanted.text == "37.5° from table x"
+    assert (wanted.origin, wanted.drawn) == ("table x", 37.5)
     leaning = read_wanted("15", origin="table y")
     assert (leaning.angle_deg, leaning.complement, leaning.mirror) == (75.0, 15.0, 105.0)
-    assert leaning.text == "15° from table y"
+    assert (leaning.origin, leaning.drawn) == ("table y", 15.0)
     halved = read_wanted("75 included")
     assert (halved.angle_deg, halved.mirror) == (37.5, 142.5)
-    assert halved.text == "37.5°, half of 75°, from table x"
-    assert read_wanted("75 included complement").text == (
-        "52.5°, complement of half of 75°, from table x"
-    )
-    assert read_wanted("37.5 complement").text == "52.5°, complement of 37.5°, from table x"
+    assert (halved.drawn, halved.typed, halved.halved) == (37.5, 75.0, True)
+    both = read_wanted("75 included complement")
+    assert (both.drawn, both.typed, both.halved, both.complemented) == (52.5, 75.0, True, True)
+    other = read_wanted("37.5 complement")
+    assert (other.drawn, other.typed, other.halved, other.complemented) == (52.5, 37.5, False, True)
 
 
 def test_from_a_chosen_face_and_between_two() -> None:
     wanted = read_wanted("30", origin="face", face=200.0)
     assert wanted.angle_deg == pytest.approx(50.0)
     assert wanted.mirror == pytest.approx(170.0)
-    assert wanted.text == "30° from the face at 200°"
+    assert (wanted.origin, wanted.base, wanted.drawn) == ("face", 200.0, 30.0)
     assert as_edge(217.5).angle_deg == pytest.approx(37.5)
     between = between_faces(10.0, 235.0)
     assert between.angle_deg == pytest.approx(55.0)
@@ -113,5 +115,5 @@ def test_what_is_no_angle_is_refused_in_one_sentence(text: str) -> None:
     with pytest.raises(AngleFault) as fault:
         read_wanted(text)
     assert fault.value.field == "wanted"
-    assert str(fault.value).endswith(".")
-    assert "\n" not in str(fault.value)
+    assert worded(fault.value).endswith(".")
+    assert "\n" not in worded(fault.value)

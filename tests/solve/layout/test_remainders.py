@@ -13,6 +13,7 @@ from gridjig.edits import weldment
 from gridjig.files.library.assets import rack_for, ready_tables, starter_racks
 from gridjig.model import FaceOf, Hole, HoleMark, Job, Placement, Seat
 from gridjig.rack import ArcSlot, Face, Piece, Rack, RoundHole, StraightSlot
+from gridjig.solve.layout.faults import LayoutFault, NotAStop
 from gridjig.solve.layout.remainders import (
     Remainder,
     opposed,
@@ -230,10 +231,12 @@ def test_what_is_no_stop() -> None:
     made = stop_of(away)
     assert made is not None
     assert (made.face, made.slot) == (20, 90)
-    with pytest.raises(ValueError, match="hinge is no stop"):
+    with pytest.raises(LayoutFault) as fault:
         the_stop(RACK, "hinge")
-    with pytest.raises(ValueError, match="has no stop"):
+    assert fault.value.reason == NotAStop("hinge", RACK.name)
+    with pytest.raises(LayoutFault) as fault:
         the_stop(Rack(name="empty"))
+    assert fault.value.reason == NotAStop("", "empty")
 
 
 @pytest.mark.source("method", "the solver of placements, built apart from what is tested")

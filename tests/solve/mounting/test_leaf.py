@@ -9,8 +9,9 @@ from shapely.geometry import Point as Dot
 from gridjig.geometry import Pose
 from gridjig.model import Hole
 from gridjig.rack import ArcSlot, Pivot, RoundHole, StraightSlot
+from gridjig.solve.mounting.faults import HoleUsedTwice
 from gridjig.solve.mounting.leaf import leaf_pose, mount_leaf
-from tests.solve.grid_kit import PIN, grid, hole, piece, seats
+from tests.solve.grid_kit import PIN, grid, hole, piece, said, seats
 
 LOCK = StraightSlot(id="lock", a=(62.5, 0), b=(175, 0), width=PIN + 0.2, body=1)
 ARM = piece(
@@ -83,16 +84,16 @@ def test_a_ring_about_the_pivot_leaves_a_range() -> None:
 
 def test_refusals() -> None:
     bare = piece(hole("left", 0, 0))
-    assert mount_leaf(grid(), bare, BASE, (), PIN).why == "test piece has no second body."
+    assert said(mount_leaf(grid(), bare, BASE, (), PIN).why) == "test piece has no leaf to set."
     below = mount_leaf(grid(), ARM, Pose(275.0, 260.0, 0.0), seats(end=(5, 2)), PIN)
-    assert below.why == "That pin would hold test piece outside its scale."
+    assert said(below.why) == "A pin there would hold test piece outside its scale."
     far = mount_leaf(grid(), ARM, BASE, seats(end=(20, 5)), PIN)
     assert far.nearest(0.0) is None
-    assert far.why == "Hole U6 is ≈726.1 mm from the pivot; the arm needs 150 mm."
+    assert said(far.why) == "Hole U6 is ≈726.1 mm from the pivot; the arm needs 150 mm."
     slot = mount_leaf(grid(), ARM, BASE, seats(lock=(20, 5)), PIN)
-    assert "the arm needs 62.5 mm to 175 mm." in slot.why
+    assert "the arm needs 62.5 mm to 175 mm." in said(slot.why)
     thick = mount_leaf(grid(), ARM, BASE, seats(end=(8, 5)), 17.0)
-    assert "17 mm does not go into hole" in thick.why
+    assert "A 17 mm pin does not fit hole" in said(thick.why)
 
 
 def test_the_nearest_way_does_not_wrap_round_the_scale() -> None:
@@ -123,7 +124,7 @@ def test_the_lock_pin_needs_a_hole_of_its_own() -> None:
     base = seats(left=(5, 5), right=(7, 5))
     why = mount_leaf(grid(), arm, BASE, (*base, *seats(lock=(5, 5))), PIN)
     assert why.ways == ()
-    assert why.why == "Hole F6 is used twice; give each pin a hole of its own."
+    assert why.why == HoleUsedTwice(Hole(5, 5))
     (way,) = mount_leaf(grid(), arm, BASE, (*base, *seats(lock=(6, 6))), PIN).ways
     assert way.low == way.high == 90.0
     assert mount_leaf(grid(), arm, BASE, seats(lock=(5, 5)), PIN).ways  # only the hole matters

@@ -10,10 +10,11 @@ from hypothesis import strategies as st
 from gridjig.geometry import Pose
 from gridjig.model import Hole, HoleMark, Seat
 from gridjig.rack import ArcSlot, Piece, Shank
+from gridjig.solve.mounting.faults import HolesApart, HolesDisagree
 from gridjig.solve.mounting.mount import mount
 from gridjig.solve.mounting.ways import Way
 from gridjig.units import Display
-from tests.solve.grid_kit import PIN, grid, hole, mounted, piece, seats, slot
+from tests.solve.grid_kit import PIN, grid, hole, mounted, piece, said, seats, slot
 
 ARC = ArcSlot(id="c", centre=(0, 0), radius=250, start=0, end=90, width=PIN)
 ARM = piece(hole("h", 0, 0), slot("s", 100, 10, 300, 10), ARC)
@@ -93,7 +94,7 @@ def test_third_pin_must_agree() -> None:
 
 def test_third_pin_on_the_wrong_side_is_refused_in_words() -> None:
     wrong = mounted(SQUARE, o=(5, 5), x=(7, 5), y=(5, 3))
-    assert wrong.why == "These 3 holes do not suit the piece all at once; leave one pin out."
+    assert said(wrong.why) == "The piece does not fit these 3 holes all at once; leave one out."
 
 
 @pytest.mark.source(
@@ -140,7 +141,7 @@ def test_two_arcs_about_the_hole_leave_what_both_allow() -> None:
     assert (way.turn_low, way.turn_high) == (-60.0, 0.0)
     apart = mounted(arm, h=(5, 5), c=(10, 5), i=(3, 5))
     assert apart.ways == ()
-    assert "all at once" in apart.why
+    assert apart.why == HolesDisagree(3)
     wide = ArcSlot(id="w", centre=(0, 0), radius=100, start=0, end=350, width=PIN)
     broad = ArcSlot(id="b", centre=(0, 0), radius=50, start=0, end=350, width=PIN)
     both = mounted(piece(hole("h", 0, 0), wide, broad), h=(5, 5), w=(7, 5), b=(4, 5)).ways
@@ -237,10 +238,10 @@ def test_an_oversize_hole_counts_as_marked() -> None:
     assert one(*mounted(ARM, table, h=(5, 5)).ways).play_mm == 0.5
     thick = piece(Shank(id="a", at=(0, 0), diameter=17.0))
     assert mount(table, thick, seats(a=(5, 5)), 0.0).ways
-    other = mount(table, thick, seats(a=(6, 5)), 0.0).why
+    other = said(mount(table, thick, seats(a=(6, 5)), 0.0).why)
     thicker = piece(Shank(id="a", at=(0, 0), diameter=18.0))
-    assert "17 mm across" in mount(table, thicker, seats(a=(5, 5)), 0.0).why
-    assert other == "A shank of 17 mm does not go into hole G6, which is 16 mm across."
+    assert "17 mm across" in said(mount(table, thicker, seats(a=(5, 5)), 0.0).why)
+    assert other == "A 17 mm shank does not fit hole G6, which is 16 mm across."
 
 
 @pytest.mark.parametrize(
@@ -249,11 +250,11 @@ def test_an_oversize_hole_counts_as_marked() -> None:
         (
             ARM,
             {"h": (5, 5), "s": (5, 5)},
-            "Hole F6 is used twice; give each pin a hole of its own.",
+            "Hole F6 is used twice; give each pin its own hole.",
         ),
         (ARM, {"h": (5, 5), "h_": (6, 5)}, "h of test piece is used twice; it takes one pin."),
         (ARM, {"q": (5, 5)}, "test piece has no hole or slot called q."),
-        (ARM, {}, "test piece stands in no hole; put its base in one."),
+        (ARM, {}, "The base of test piece is in no hole; pin it first."),
         (ARM, {"h": (25, 5)}, "A pin would be off the table, 1 hole past its right edge."),
         (ARM, {"h": (5, -2)}, "A pin would be off the table, 2 holes past its front edge."),
         (ARM, {"h": (24, -2)}, "A pin would be off the table, 2 holes past its front edge."),
@@ -288,7 +289,7 @@ def test_an_oversize_hole_counts_as_marked() -> None:
         (
             piece(hole("a", 0, 0, 15.0)),
             {"a": (5, 5)},
-            "A pin of 16 mm does not go into a of test piece, which is 15 mm wide.",
+            "A 16 mm pin does not fit a of test piece, which is 15 mm wide.",
         ),
     ],
 )
@@ -298,22 +299,22 @@ def test_refusals_say_what_and_where(
     refused = mounted(thing, **holes)
     assert refused.ways == ()
     assert refused.nearest(0, 0) is None
-    assert refused.why == why
+    assert said(refused.why) == why
 
 
 def test_refusals_spell_lengths_as_the_person_reads_them() -> None:
     inch = grid(50.8)
     thing = piece(hole("a", 0, 0), hole("b", 50.8, 0))
     placed = seats(a=(7, 5), b=(10, 5))
-    why = mount(inch, thing, placed, PIN, display=Display()).why
-    assert why == 'Holes H6 and K6 are 6" apart; this piece needs 2".'
+    why = mount(inch, thing, placed, PIN).why
+    assert said(why, inch, Display()) == 'Holes H6 and K6 are 6" apart; this piece needs 2".'
 
 
 def test_a_missing_locking_pin_and_a_thick_one_are_refused() -> None:
-    assert "needs a locking pin" in mount(grid(), ARM, seats(h=(5, 5)), 0.0).why
+    assert "needs a locking pin" in said(mount(grid(), ARM, seats(h=(5, 5)), 0.0).why)
     assert (
-        mount(grid(), ARM, seats(h=(5, 5)), 20.0).why
-        == "A pin of 20 mm does not go into hole F6, which is 16 mm across."
+        said(mount(grid(), ARM, seats(h=(5, 5)), 20.0).why)
+        == "A 20 mm pin does not fit hole F6, which is 16 mm across."
     )
     rounding = piece(hole("h", 0, 0, PIN - 1e-9))
     assert mount(grid(), rounding, seats(h=(5, 5)), PIN).ways
@@ -325,12 +326,15 @@ def test_a_missing_locking_pin_and_a_thick_one_are_refused() -> None:
 
 def test_a_piece_that_does_not_flip_is_refused_turned_over() -> None:
     stiff = piece(hole("h", 0, 0), flips=False)
-    assert mounted(stiff, None, True, h=(5, 5)).why == "test piece does not work turned over."
+    why = mounted(stiff, None, True, h=(5, 5)).why
+    assert said(why) == "test piece does not work turned over."
 
 
 def test_features_in_one_place_are_refused() -> None:
     same = piece(hole("a", 0, 0), hole("b", 0, 0))
-    assert "apart" in mounted(same, a=(5, 5), b=(6, 5)).why
+    assert mounted(same, a=(5, 5), b=(6, 5)).why == HolesApart(
+        (Hole(5, 5), Hole(6, 5)), 50.0, 0.0, 0.0
+    )
 
 
 def test_values_do_not_change() -> None:

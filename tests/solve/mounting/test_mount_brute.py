@@ -248,6 +248,7 @@ SLOT_PAIRS: tuple[tuple[MountFeature, MountFeature], ...] = (
 @pytest.mark.source("method", SEARCH)
 @pytest.mark.parametrize("flipped", [False, True])
 @pytest.mark.parametrize("pair", SLOT_PAIRS)
+@pytest.mark.untraced
 def test_two_slots_at_every_slide(pair: tuple[MountFeature, MountFeature], flipped: bool) -> None:
     table = grid()
     first, second = pair

@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 
 from gridjig.rack import ArcSlot, MountFeature, RoundHole, StraightSlot
 from gridjig.solve.mounting.pair_arrays import about_all, slots_all
-from gridjig.solve.mounting.pairs import about, linked, slot_fits
+from gridjig.solve.mounting.pairs import about
+from gridjig.solve.mounting.slot_pairs import linked, slot_fits
 from gridjig.solve.mounting.track import Track, apart, tidy, track_of, turned_to
 
 Complex = npt.NDArray[np.complex128]
@@ -49,6 +50,7 @@ def tracks(
 )
 @settings(max_examples=150)
 @given(tracks(), PLAYS)
+@pytest.mark.untraced
 def test_all_offsets_at_once_and_one_by_one(
     case: tuple[Track, tuple[float, float]], play: float
 ) -> None:
@@ -92,12 +94,13 @@ def along(track: Track, count: int = 801) -> Complex:
 @pytest.mark.source("method", "brute force: distances between 801 points of each of two tracks")
 @settings(max_examples=40)
 @given(tracks(("slot", "arc")), tracks(("slot", "arc")), PLAYS)
+@pytest.mark.untraced
 def test_two_slots_take_every_offset_as_long_as_two_of_their_points_are_apart(
     a: tuple[Track, tuple[float, float]], b: tuple[Track, tuple[float, float]], play: float
 ) -> None:
     """Distances between two lines without a gap have no gap, so the least and the most decide.
 
-    Between slots that are not parallel nothing is claimed about play beyond those two.
+    Play adds as much at either end.
     """
     one, other = a[0], b[0]
     found = slots_all(one, other, VX, VY, play)
@@ -105,9 +108,9 @@ def test_two_slots_take_every_offset_as_long_as_two_of_their_points_are_apart(
     far, step = np.abs(between), (one.length + other.length) / 800.0
     low, high = float(far.min()), float(far.max())
     wide = np.hypot(VX, VY)
-    out, within = np.maximum(low - wide, wide - high), 0.0 if linked(one, other) else play
-    sure = (out < within - step) | (out > play + step)
-    fits = out < within
+    out = np.maximum(low - wide, wide - high)
+    sure = (out < play - step) | (out > play + step)
+    fits = out < play
     assert sure.any()
     assert np.isin(np.flatnonzero(sure), found.row).tolist() == fits[sure].tolist()
     for row, turn in list(zip(found.row.tolist(), found.turn.tolist(), strict=True))[::7]:
@@ -135,7 +138,10 @@ def test_an_angle_brought_into_a_range(wish: float, low: float, wide: float) -> 
 
 
 def crossings_of(track: Track, x: float, y: float, wide: float) -> int | None:
-    """How often a track crosses the circle, sampled every 1/1000 of it; None if unsure."""
+    """How often a track crosses the circle, sampled every 1/1000 of it; None if unsure.
+
+    A sample that lies on the circle, or a nanometre off it, counts as outside: once, not twice.
+    """
     t = np.linspace(0.0, track.length, 1001)
     if track.kind == "line":
         qx, qy = track.x + track.ux * t, track.y + track.uy * t
@@ -147,31 +153,18 @@ def crossings_of(track: Track, x: float, y: float, wide: float) -> int | None:
     turning = np.abs(np.gradient(off)) < track.length / 1000 * 0.05
     if abs(off[0]) < 0.2 or abs(off[-1]) < 0.2 or bool(np.any(least & turning)):
         return None
-    return int(np.count_nonzero(np.diff(np.sign(off))))
+    return int(np.count_nonzero(np.diff(off >= -1e-6)))
 
 
 @pytest.mark.source(
     "method", "brute force: a track looked at in 1000 steps, its crossings with a circle"
 )
 @pytest.mark.parametrize(
-    ("first", "second"),
-    [
-        ("slot", "slot"),
-        ("slot", "arc"),
-        ("arc", "slot"),
-        pytest.param(
-            "arc",
-            "arc",
-            marks=pytest.mark.xfail(
-                strict=False,
-                reason="of two short arcs of one radius a family can be left out: arcs of 5 degrees"
-                " and radius 50 mm, 170 mm apart, in holes (-150, 80) apart, have two",
-            ),
-        ),
-    ],
+    ("first", "second"), [("slot", "slot"), ("slot", "arc"), ("arc", "slot"), ("arc", "arc")]
 )
 @settings(max_examples=120)
 @given(data=st.data(), step=st.sampled_from(STEPS))
+@pytest.mark.untraced
 def test_families_of_slides_leave_out_nothing(
     first: str, second: str, data: st.DataObject, step: tuple[float, float]
 ) -> None:

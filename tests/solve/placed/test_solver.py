@@ -13,7 +13,7 @@ from gridjig.model import Hole, HoleMark, Placement
 from gridjig.rack import ArcSlot, ClampTip, Face, Pivot, Rest, Round, RoundHole, Shank, Solid
 from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.solve.placed.solver import solve_placement
-from tests.solve.grid_kit import PIN, grid, hole, piece, put, rack, seats, slot
+from tests.solve.grid_kit import PIN, grid, hole, piece, put, rack, said, seats, slot
 
 BOX = ((-20.0, -20.0), (120.0, -20.0), (120.0, 30.0), (-20.0, 30.0))
 STOP = piece(
@@ -170,10 +170,10 @@ def test_an_arm_by_its_scale_and_locked() -> None:
 def test_an_arm_is_only_locked_on_a_base_that_stands_fast() -> None:
     one_pin = put(ARM, seats(left=(5, 5), end=(6, 9)), leaf=90.0)
     fault = stood(one_pin).fault
-    assert fault == "Pin the base of test piece in two holes before locking its arm."
+    assert said(fault) == "Pin the base of test piece in two holes before locking its arm."
     far = stood(put(ARM, seats(left=(5, 5), right=(7, 5), end=(20, 20)), leaf=90.0))
     assert far.fault is not None
-    assert "from the pivot" in far.fault
+    assert "from the pivot" in said(far.fault)
     assert far.poses[1].turn == 90.0
 
 
@@ -206,7 +206,7 @@ def test_faults_in_words(placement: Placement, fault: str) -> None:
         HoleMark(hole=Hole(4, 4), state="damaged"),
     )
     found = stood(placement, marks)
-    assert found.fault == fault
+    assert said(found.fault) == fault
     assert found.holes == tuple(s.hole for s in placement.seats)
 
 
@@ -224,7 +224,7 @@ def test_what_cannot_stand_is_still_shown_where_it_would_be() -> None:
 def test_every_pin_of_its_own_needs_a_hole() -> None:
     two = piece(Shank(id="a", at=(0, 0), diameter=PIN), Shank(id="b", at=(50, 0), diameter=PIN))
     found = solve_placement(grid(), rack(two), put(two, seats(a=(5, 5))))
-    assert found.fault == ("b of test piece is in no hole; each of its own pins must be in one.")
+    assert said(found.fault) == "b of test piece is in no hole; each of its pins must be in one."
     assert solve_placement(grid(), rack(two), put(two, seats(a=(5, 5), b=(6, 5)))).fault is None
 
 

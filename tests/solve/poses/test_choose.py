@@ -20,7 +20,8 @@ from gridjig.solve.poses.choose import (
     stand_at,
     turn_next,
 )
-from tests.solve.grid_kit import PIN, grid, hole, piece, put, rack, seats, slot
+from gridjig.solve.poses.faults import PoseFault
+from tests.solve.grid_kit import PIN, grid, hole, piece, put, rack, said, seats, slot
 
 SQUARE = piece(hole("o", 0, 0), hole("x", 100, 0), hole("y", 0, 100), id="square")
 SLIDER = piece(slot("s", 0, 0, 120, 0), id="slider", flips=False)
@@ -139,31 +140,32 @@ def test_refusals(name: str, at: tuple[int, int], taken: set[tuple[int, int]], w
     thing = RACK.piece(name)
     named = piece(*thing.mounts, id=name, name=name, flips=thing.flips)
     found = stand_at(table, rack(named), named, Hole(*at), taken={Hole(*t) for t in taken})
-    assert found == why
+    assert not isinstance(found, Placement)
+    assert said(found, table) == why
 
 
 def refused(thing: object, table: object = None, **more: object) -> str:
     found = stand_at(table or TABLE, rack(thing), thing, MIDDLE, **more)  # type: ignore[arg-type]
-    assert isinstance(found, str)
-    return found
+    assert not isinstance(found, Placement)
+    return said(found)
 
 
 def test_refusals_of_pieces_that_suit_nowhere() -> None:
     odd = piece(hole("a", 0, 0), hole("b", 77, 0))
     assert refused(odd) == (
-        "test piece does not suit the pitch of this table; no second hole is in place."
+        "test piece does not suit the pitch of this table: no second hole lines up."
     )
     assert refused(piece()) == "test piece has no hole or pin to mount it by."
     stiff = piece(hole("a", 0, 0), hole("b", 50, 0), flips=False)
     assert refused(stiff, flipped=True) == "test piece does not work turned over."
     thick = piece(Shank(id="a", at=(0, 0), diameter=20.0))
-    assert "does not go into hole M13" in refused(thick)
+    assert "does not fit hole M13" in refused(thick)
     long = piece(hole("a", 0, 0), hole("b", 5000, 0), flips=False)
     assert "does not suit the pitch" in refused(long)
     edge = piece(hole("a", 0, 0), hole("b", 100, 0), flips=False)
     narrow = grid(columns=2, rows=2)
     found = stand_at(narrow, rack(edge), edge, Hole(0, 0))
-    assert isinstance(found, str)
+    assert found == PoseFault("test piece", "no hole at its pitch")
 
 
 @pytest.mark.parametrize("name", ["square", "slider", "arm", "ring", "post", "leaf"])
@@ -236,20 +238,20 @@ def test_no_other_turn_gives_a_sentence() -> None:
     alone = put(bar, seats(o=(12, 12), x=(14, 12)))
     around = {Hole(10, 12), Hole(12, 10), Hole(12, 14)}
     why = turn_next(TABLE, rack(bar), alone, 1, around)
-    assert why == "This piece cannot be turned in these holes; try another hole."
+    assert why == PoseFault("test piece", "cannot turn here")
 
 
 def test_a_typed_angle_is_taken_or_the_nearest_is_named() -> None:
     arm = clicked("arm")
     exact = nearest_turn(TABLE, RACK, arm, 50.837660)
-    assert (exact.why, exact.placement.seats[1].hole) == ("", (15, 16))
+    assert (exact.why, exact.placement.seats[1].hole) == (None, (15, 16))
     near = nearest_turn(TABLE, RACK, arm, 49.5)
-    assert near.why.startswith("49.5° is not possible here; the nearest is ")
+    assert said(near.why).startswith("49.5° is not possible here; the nearest is ")
     assert nearest_turn(TABLE, RACK, clicked("post"), 12.3).placement.turn == 12.3
     every = {Hole(c, r) for c in range(25) for r in range(25)}
     none = nearest_turn(TABLE, RACK, arm, 10.0, every)
     assert none.placement is arm
-    assert none.why
+    assert none.why == PoseFault(RACK.piece("arm").name, "no other hole")
 
 
 def test_a_typed_angle_keeps_the_pins_that_give_it() -> None:
@@ -261,29 +263,31 @@ def test_a_typed_angle_keeps_the_pins_that_give_it() -> None:
 
 def test_a_typed_slide() -> None:
     slider = clicked("slider")
-    assert nearest_slide(TABLE, RACK, slider, slider.slide - 10).why == ""
+    assert nearest_slide(TABLE, RACK, slider, slider.slide - 10).why is None
     far = nearest_slide(TABLE, RACK, slider, 500.0)
-    assert far.why == "500 mm is not possible here; the nearest is 120 mm."
+    assert said(far.why) == "500 mm is not possible here; the nearest is 120 mm."
     assert far.placement.slide == 120.0
     fixed = nearest_slide(TABLE, RACK, clicked("square"), 5.0)
-    assert fixed.why == "This piece is held by its pins; it does not slide."
+    assert said(fixed.why) == "This piece is held by its pins; it does not slide."
     broken = put(SLIDER, seats(s=(5, 5), s_=(15, 5)))
-    assert "apart" in nearest_slide(TABLE, RACK, broken, 5.0).why
+    assert "apart" in said(nearest_slide(TABLE, RACK, broken, 5.0).why)
 
 
 def test_a_typed_leaf() -> None:
     leaf = clicked("leaf")
     assert nearest_leaf(TABLE, RACK, leaf, 30.0).placement.leaf == 30.0
     over = nearest_leaf(TABLE, RACK, leaf, 200.0)
-    assert over.why == "200° is not possible here; the nearest is 180°."
+    assert said(over.why) == "200° is not possible here; the nearest is 180°."
     locked = put(LEAF, seats(l=(12, 12), r=(13, 12), end=(12, 15)), leaf=90.0)
     assert solve_placement(TABLE, RACK, locked).fault is None
     near = nearest_leaf(TABLE, RACK, locked, 170.0)
     assert (near.placement.leaf, near.placement.seats[2].hole) == (180.0, (9, 12))
-    assert near.why == "170° is not possible here; the nearest is 180°."
+    assert said(near.why) == "170° is not possible here; the nearest is 180°."
     shut = {Hole(9, 12), Hole(12, 15), Hole(15, 12)}
-    assert nearest_leaf(TABLE, RACK, locked, 10.0, shut).why.startswith("No hole can lock the arm")
-    assert nearest_leaf(TABLE, RACK, clicked("post"), 3.0).why == "test piece has no arm to set."
+    none = nearest_leaf(TABLE, RACK, locked, 10.0, shut).why
+    assert none == PoseFault("test piece", "no lock hole")
+    bare = nearest_leaf(TABLE, RACK, clicked("post"), 3.0).why
+    assert said(bare) == "test piece has no arm to set."
 
 
 def test_a_spot_of_another_table_changes_nothing() -> None:
@@ -312,7 +316,7 @@ def test_every_starter_piece_stands_where_it_is_clicked(
     turn = data.draw(st.floats(-180, 180))
     at = Hole(data.draw(st.integers(0, 24)), data.draw(st.integers(0, 24)))
     found = stand_at(table, starter, thing, at, turn)
-    if isinstance(found, str):
+    if not isinstance(found, Placement):
         pytest.fail(f"{thing.id} at {at}: {found}")
     stood = solve_placement(table, starter, found)
     assert (stood.fault, stood.off) == (None, ())

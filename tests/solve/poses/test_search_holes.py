@@ -1,5 +1,7 @@
 """The poses of a piece about one hole, and the holes left out, with why."""
 
+import math
+
 import pytest
 
 from gridjig.geometry import Pose
@@ -67,8 +69,15 @@ def test_linked_slots_come_from_the_kernel() -> None:
     cross = piece(slot("s", 0, 0, 200, 0), slot("t", 0, -200, 0, 200), flips=False)
     found = attainable_poses(grid(), cross, PIN, Hole(10, 10)).found
     assert found
-    assert all(s.high > s.low and s.slide_high > s.slide_low for s in found)
-    assert len({s.seats for s in found}) < len(found)
+    ranges = [s for s in found if s.high > s.low]
+    assert all(s.slide_high > s.slide_low for s in ranges)
+    assert len({s.seats for s in ranges}) < len(ranges)
+    at_a_point = [s for s in found if s.high == s.low]  # both pins at the far ends of their slots
+    assert len(at_a_point) == 8
+    for pose in at_a_point:
+        assert pose.base == pytest.approx(200.0 * math.sqrt(2.0))
+        assert pose.slide_low == pose.slide_high == 200.0
+        assert pose.low in (-90.0, 0.0, 90.0, 180.0)
 
 
 LOCKED = piece(

@@ -105,6 +105,7 @@ def off_line(face: PlacedFace, point: tuple[float, float]) -> float:
     st.floats(-180, 180),
     st.tuples(st.floats(50, 450), st.floats(50, 400)),
 )
+@pytest.mark.untraced
 def test_every_answer_stands_with_its_face_where_it_says(
     thing: Piece, angle: float, point: tuple[float, float]
 ) -> None:
@@ -128,6 +129,7 @@ def test_every_answer_stands_with_its_face_where_it_says(
 @pytest.mark.source("method", "brute force: the reach of every hole of the table")
 @pytest.mark.parametrize("thing", [ARM, RING, LEAF])
 @pytest.mark.parametrize("angle", [0.0, 30.0, 37.5, 126.87])
+@pytest.mark.untraced
 def test_none_is_missed(thing: Piece, angle: float) -> None:
     theirs = asked_one_by_one(thing, angle, 0.8)
     found = face_places(TABLE, RACK, thing, angle, 0.8, taken=TAKEN)

@@ -106,6 +106,7 @@ def test_a_leaf_that_goes_full_circle_has_every_angle(flipped: bool) -> None:
     assert (angle.low, angle.high, angle.leaf) == (-180.0, 180.0, (-120, 240))
 
 
+@pytest.mark.untraced
 def test_a_base_that_turns_adds_its_range_to_the_leafs() -> None:
     ring = ArcSlot(id="c", centre=(0, 0), radius=100, start=-30, end=30, width=PIN)
     for low, high, ends in ((0, 90, (-30.0, 120.0)), (-170, 130, (-180.0, 180.0))):

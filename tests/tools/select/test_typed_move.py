@@ -96,13 +96,22 @@ def test_one_key_turns_a_stop_all_the_way_round_before_the_work() -> None:
         ("slider", "300", "cannot be 300 mm from the hole"),
         ("slider", "300", "To turn it, type 300°."),
         ("clamp", "500mm", "reaches from 60 mm to 160 mm"),
-        ("hinge", "200", "the nearest is 180°"),
         ("bar", "rubbish", ""),
         ("s", "rubbish", ""),
     ],
 )
 def test_what_cannot_be_had_is_answered_with_what_can(thing: str, text: str, says: str) -> None:
     Driver(JOB).select(thing).type(text).expect_untouched(JOB).expect_hint(says)
+
+
+def test_an_angle_that_an_arm_cannot_take_goes_to_the_nearest_and_says_where_it_is_pinned() -> None:
+    d = Driver(JOB).select("hinge").type("200").expect_step("Open hinged arm")
+    d.expect_hint("200° is not possible here; the nearest is 180°.", "opened to 180°")
+    assert d.placement("hinge").leaf == 180.0
+    d = Driver(JOB).select("s").type("128").expect_step("Turn fixed stop")
+    d.expect_hint("128° is not possible here; the nearest is 90°, pinned in D4 + D5.")
+    assert [seat.hole for seat in d.placement("s").seats] == [Hole(3, 3), Hole(3, 4)]
+    d.type("180").expect_hint("turned to 180°", "Now pinned in D4 + C4.")
 
 
 def test_what_is_in_the_way_is_said() -> None:

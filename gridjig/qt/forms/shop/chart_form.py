@@ -23,8 +23,9 @@ from gridjig.qt.widgets.plain import Label
 from gridjig.session.document import Document
 from gridjig.sheets.lists.angle_chart import chart_csv, chart_sheet
 from gridjig.solve.angles.chart import AngleChart, angle_chart
-from gridjig.solve.angles.wanted import AngleFault
+from gridjig.solve.angles.faults import AngleFault
 from gridjig.units import format_angle, format_angle_error
+from gridjig.words.angle_fault_text import angle_fault_text
 
 PDF_FILTER = "PDF (*.pdf)"
 
@@ -77,11 +78,13 @@ class ChartForm(FormDialog):
         """Compute the chart, or say at the field why there is none and keep the last one."""
         low, high = bases_within(math.inf, self.low.mm(), self.high.mm())
         fields = {"base_from": self.low, "base_to": self.high}
+        job = self._document.job
         try:
-            job = self._document.job
-            self.chart = angle_chart(job.table, low, high, display=job.display)
+            self.chart = angle_chart(job.table, low, high)
         except AngleFault as fault:
-            fields.get(fault.field, self.high).complain(str(fault))
+            fields.get(fault.field, self.high).complain(
+                angle_fault_text(fault, job.table, job.display)
+            )
             return
         for field in fields.values():
             field.complain("")

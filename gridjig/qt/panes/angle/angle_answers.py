@@ -22,15 +22,14 @@ from gridjig.qt.widgets.plain import Button, Label
 from gridjig.rack import Point
 from gridjig.session.document import Document
 from gridjig.sheets.drawings.angles import draw_answer, draw_move
+from gridjig.sheets.text.angle_coverage_text import complete_words, set_words, unmet_words
 from gridjig.sheets.text.angle_text import (
     answer_line,
-    complete_words,
     detail_words,
     face_words,
     holes_words,
     note_words,
     room_words,
-    unmet_words,
 )
 from gridjig.sheets.text.move_text import move_line, shift_words
 from gridjig.solve.angles.answers import AngleAnswer, AngleLimits, AngleResult
@@ -285,7 +284,7 @@ class AngleAnswers(QWidget):
             self.message.emit(
                 "A plate has to be cut first; its figures are below the list."
                 if answer.way == "plate"
-                else f"Nothing to set: {answer.note}."
+                else f"Nothing to set: {set_words(answer)}."
             )
             return
         if not len(room):

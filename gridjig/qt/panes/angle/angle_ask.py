@@ -18,10 +18,12 @@ from gridjig.qt.widgets.layout import holder, in_row
 from gridjig.qt.widgets.plain import Button, Label, tip
 from gridjig.session.document import Document
 from gridjig.sheets.text.angle_text import wanted_words
-from gridjig.solve.angles.wanted import AngleFault, Origin, Share, WantedLine, read_wanted
+from gridjig.solve.angles.faults import AngleFault
+from gridjig.solve.angles.wanted import Origin, Share, WantedLine, read_wanted
 from gridjig.solve.tolerance import CLASSES, AngleClass, limit_arcmin
 from gridjig.tools.pick.angle_pick import EdgePick, PickableEdge
 from gridjig.units import format_angle, format_angle_range, format_length
+from gridjig.words.angle_fault_text import angle_fault_text
 
 from .angle_limits import AngleLimitsForm
 
@@ -124,7 +126,11 @@ class AngleQuestionForm(FoldingForm):
     # -- the angle ---------------------------------------------------------------------------------
 
     def _read_angle(self, text: str) -> str:
-        read_wanted(text, unit=self.document.job.display.unit)
+        job = self.document.job
+        try:
+            read_wanted(text, unit=job.display.unit)
+        except AngleFault as fault:
+            raise ValueError(angle_fault_text(fault, job.table, job.display)) from fault
         return text
 
     def _on_typed(self) -> None:
@@ -311,8 +317,9 @@ class AngleQuestionForm(FoldingForm):
             self._faulty.complain("")
         fields = {"wanted": self.angle, "leg": self.leg}
         self._faulty = fields.get(fault.field) if fault is not None else None
-        if self._faulty is not None:
-            self._faulty.complain(str(fault))
+        if fault is not None and self._faulty is not None:
+            job = self.document.job
+            self._faulty.complain(angle_fault_text(fault, job.table, job.display))
         below = self.limits.show_fault(fault)
         if below and not self.fold.isChecked():
             self.fold.setChecked(True)

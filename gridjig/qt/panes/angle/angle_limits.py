@@ -26,19 +26,20 @@ from gridjig.qt.widgets.plain import Label
 from gridjig.qt.widgets.tick import Tick
 from gridjig.rack import Point
 from gridjig.session.document import Document
+from gridjig.sheets.text.angle_coverage_text import WAY_WORDS
 from gridjig.sheets.text.angle_text import WAY_NAMES, room_along_words
 from gridjig.solve.angles.answers import (
     MOST_SHIMS,
-    WAY_WORDS,
     WAYS,
     AlongFace,
     AngleLimits,
     AngleWay,
     PinSide,
 )
-from gridjig.solve.angles.wanted import AngleFault
+from gridjig.solve.angles.faults import AngleFault
 from gridjig.tools.pick.angle_pick import EdgePick, HolesPick, PickableEdge
 from gridjig.units import format_length
+from gridjig.words.angle_fault_text import angle_fault_text
 
 _WHERE = (
     ("Whole table", "table"),
@@ -262,10 +263,12 @@ class AngleLimitsForm(FoldingForm):
         if self._faulty is not None:
             self._faulty.complain("")
         self._faulty = fields.get(fault.field) if fault is not None else None
+        job = self.document.job
+        words = "" if fault is None else angle_fault_text(fault, job.table, job.display)
         if self._faulty is not None:
-            self._faulty.complain(str(fault))
+            self._faulty.complain(words)
         here = fault is not None and fault.field in _NO_FIELD
-        self.fault.setText(f"✕ {fault}" if here else "")
+        self.fault.setText(f"✕ {words}" if here else "")
         self.show_cell(self.fault, here)
         self.reflow()
         return here or self._faulty is not None

@@ -26,7 +26,8 @@ from gridjig.rack import Point
 from gridjig.rack.same import Same
 from gridjig.session.document import Document
 from gridjig.solve.angles.answers import AngleResult
-from gridjig.solve.angles.wanted import AngleFault
+from gridjig.solve.angles.faults import AngleFault
+from gridjig.words.angle_fault_text import angle_fault_text
 
 from .angle_answers import AngleAnswers
 from .angle_ask import AngleQuestionForm
@@ -197,7 +198,9 @@ class AnglePane(PickingPane):
 
     def _show_fault(self, fault: AngleFault | None) -> None:
         placed = self.ask.show_fault(fault)
-        words = "" if fault is None or placed else f"✕ {fault}"
+        job, words = self.document.job, ""
+        if fault is not None and not placed:
+            words = f"✕ {angle_fault_text(fault, job.table, job.display)}"
         self.fault.setText(words)
         self.fault.setVisible(bool(words))
 

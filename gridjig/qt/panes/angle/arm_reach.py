@@ -178,7 +178,7 @@ class ArmReachList(QWidget):
         if why is not None:
             self.message.emit(why)
             return
-        faces = solve_placement(job.table, job.rack, chosen, job.display).faces
+        faces = solve_placement(job.table, job.rack, chosen).faces
         angle = line_angle(faces[0].a, faces[0].b) if faces else chosen.turn
         name = f"Turn {title(job, chosen.id)} to {format_angle(angle)}"
         self.document.do(with_placement(job, chosen), name, [chosen.id])

@@ -15,7 +15,8 @@ from gridjig.model import Job, Table
 from gridjig.qt.tasks import TaskRunner
 from gridjig.rack import Rack
 from gridjig.solve.angles.answers import AngleLimits, AngleResult
-from gridjig.solve.angles.wanted import AngleFault, WantedLine
+from gridjig.solve.angles.faults import AngleFault
+from gridjig.solve.angles.wanted import WantedLine
 from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.units.progress import SILENT, Progress
 

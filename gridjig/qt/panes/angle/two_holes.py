@@ -15,10 +15,11 @@ from gridjig.session.document import Document
 from gridjig.sheets.drawings.angles import draw_through
 from gridjig.sheets.text.two_holes_text import through_words
 from gridjig.solve.angles.chart import two_hole_lines
+from gridjig.solve.angles.faults import AngleFault
 from gridjig.solve.angles.pins import pin_of
-from gridjig.solve.angles.wanted import AngleFault
 from gridjig.tools.pick.angle_pick import HolesPick
 from gridjig.units import format_length
+from gridjig.words.angle_fault_text import angle_fault_text
 
 
 class TwoHolesForm(FoldingForm):
@@ -100,7 +101,7 @@ class TwoHolesForm(FoldingForm):
         try:
             found = two_hole_lines(table, first, second, *sizes)
         except AngleFault as fault:
-            self.second.complain(str(fault))
+            self.second.complain(angle_fault_text(fault, table, display))
             return
         if self.second.has_complaint():
             self.second.complain("")

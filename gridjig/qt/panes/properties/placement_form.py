@@ -55,6 +55,7 @@ class PlacementForm(ThingForm):
         display, field, its = document.job.display, self.field, self.its
         self._pin_step: Callable[[Job], Job] | None = None
         self._offer: tuple[Job, str] | None = None
+        self._told = ""
         self._ways_of: tuple[object, ...] = ()
         self._ways: tuple[TurnChoice, ...] = ()
         self.title = self.heading()
@@ -317,29 +318,31 @@ class PlacementForm(ThingForm):
 
     def _on_take(self) -> None:
         offer = self._offer
+        told = self._told
         self._make_offer(None, "")
         for field in self.typed():
             if field.has_complaint():
                 field.restore()
-        if offer is not None:
-            self._commit(*offer, self.turn)
+        if offer is not None and self._commit(*offer, self.turn) and told:
+            self.message.emit(told)
 
     def _on_pin(self) -> None:
         if self._pin_step is not None:
             self._commit(self._pin_step(self.document.job), self.pin.text(), self.holes[0])
 
-    def _make_offer(self, job: Job | None, nearest: str) -> None:
+    def _make_offer(self, job: Job | None, nearest: str, told: str = "") -> None:
+        self._told = told
         self._offer = (job, f"Set to {nearest}") if job is not None else None
         self.take.setText(f"Take {nearest}")
         self.show_cell(self.take, job is not None)
         self.reflow()
 
     def _go(self, answer: TypedResult, step: str, field: TypedField) -> None:
-        self._make_offer(answer.offer, answer.nearest)
+        self._make_offer(answer.offer, answer.nearest, answer.told)
         if answer.job is None:
             field.complain(sentence(answer.says))
-        else:
-            self._commit(answer.job, step, field)
+        elif self._commit(answer.job, step, field) and answer.told:
+            self.message.emit(answer.told)
 
     def _commit(self, job: Job, step: str, field: TypedField) -> bool:
         """Commit an undo step; if something is in the way, say so at the field, return False."""

@@ -28,13 +28,14 @@ from gridjig.sheets.text.layout_text import (
     summary_words,
 )
 from gridjig.sheets.text.list_line import ListLine
+from gridjig.solve.layout.faults import LayoutFault
 from gridjig.solve.layout.remainders import Remainder, Remainders, remainders, the_stop
 from gridjig.solve.packing.stops import Stop, stops
 from gridjig.solve.tolerance import CLASSES, LinearClass
 from gridjig.solve.weldment.datum import datum_faces
 from gridjig.solve.weldment.faces import faces
-from gridjig.tools.core.wording import sentence
 from gridjig.tools.pick.angle_pick import EdgePick, PickableEdge
+from gridjig.words.layout_fault_text import layout_fault_text
 
 from .weldment_page import PageList, WeldmentPage
 
@@ -167,8 +168,8 @@ class FacesPage(WeldmentPage):
         self.found, why = None, ""
         try:
             self.found = remainders(job, self.stop(), self.linear_class())
-        except ValueError as fault:
-            why = sentence(str(fault))
+        except LayoutFault as fault:
+            why = layout_fault_text(fault.reason)
         self.searches = {}
         if self.found is not None:
             placed = self.document.placed_pieces

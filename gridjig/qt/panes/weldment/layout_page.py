@@ -22,16 +22,30 @@ from gridjig.qt.widgets.tick import Tick
 from gridjig.session.document import Document
 from gridjig.sheets.drawings.layout import draw_moved, draw_put
 from gridjig.sheets.text.layout_text import put_key, put_line
+from gridjig.sheets.text.places_text import move_words, tried_words
+from gridjig.solve.layout.faults import LayoutFault
 from gridjig.solve.layout.places import WeldmentPlace, WeldmentPlaces, weldment_places
 from gridjig.tools.core.wording import sentence
 from gridjig.units import format_angle, format_length
 from gridjig.units.limits import LimitError
+from gridjig.units.progress import Progress
+from gridjig.words.layout_fault_text import layout_fault_text
 
 from .faces_page import FacesPage
 from .weldment_page import WeldmentPage
 
 TURNED = (0, 90, 180, 270)
 KEPT = 12
+
+
+def _answered(
+    search: "partial[WeldmentPlaces]", progress: Progress
+) -> WeldmentPlaces | LayoutFault:
+    """The places, or why there are none: both are answers, to be put into words."""
+    try:
+        return search(progress=progress)
+    except LayoutFault as fault:
+        return fault
 
 
 class MoveForm(CellForm):
@@ -186,7 +200,7 @@ class LayoutPage(WeldmentPage):
         name = stop.name if stop is not None else "no stop"
         self.told.setText(f"With {name}, class {kind}: choose others under Stops.")
         self.statement.setText("Looking for places…")
-        appearance = partial(
+        search = partial(
             weldment_places,
             job,
             stop,
@@ -196,14 +210,17 @@ class LayoutPage(WeldmentPage):
             inner=inner,
             top=KEPT,
         )
-        self.tasks.start(lambda progress: appearance(progress=progress))
+        self.tasks.start(partial(_answered, search))
 
     def _on_found(self, found: object) -> None:
+        if isinstance(found, LayoutFault):
+            self._on_failed(layout_fault_text(found.reason))
+            return
         assert isinstance(found, WeldmentPlaces)
         self.found = found
         held = self.list.current_key()
         self.list.show_lines(put_line(self.document.job, found, put) for put in found.found)
-        self.statement.setText(found.statement)
+        self.statement.setText(tried_words(found))
         self.set.setEnabled(bool(found.found))
         if not (held and self.list.go_to(held)):
             self.list.setCurrentIndex(self.list.lines.index(-1))
@@ -242,8 +259,9 @@ class LayoutPage(WeldmentPage):
         if after is job:
             self.message.emit("It lies there already.")
             return
-        self.document.do(after, f"Put the weldment: {put.move[:1].lower()}{put.move[1:]}")
-        self.message.emit(f"{put.move}. Undo takes it back.")
+        moved = move_words(put, job.display)
+        self.document.do(after, f"Put the weldment: {moved[:1].lower()}{moved[1:]}")
+        self.message.emit(f"{moved}. Undo takes it back.")
 
     # -- the rest --------------------------------------------------------------------------------
 

@@ -13,6 +13,7 @@ from gridjig.checks.findings import findings
 from gridjig.files.storage.settings import Settings
 from gridjig.geometry.display import Circle, Polyline, TextLabel
 from gridjig.qt.window.window import Window
+from gridjig.sheets.text.angle_text import measured_words
 from gridjig.solve.angles.answers import AngleAnswer
 from gridjig.solve.placed.cache import PlacedPieces
 from gridjig.tools.pick.angle_pick import EdgePick, HolesPick
@@ -86,7 +87,7 @@ def test_what_is_no_angle_is_told_at_the_field_and_the_list_stays(
     assert kept
     typed(qtbot, pane, "thirty")
     qtbot.waitUntil(pane.ask.angle.has_complaint, timeout=3000)
-    assert "thirty" in pane.ask.angle.complaint.text()
+    assert pane.ask.angle.complaint.text().startswith("✕ “thirty” is not understood")
     assert pane.ask.angle.edit.text() == "thirty"
     assert heads(pane) == kept
     QTest.keyClick(pane.ask.angle.edit, Qt.Key.Key_Return)
@@ -257,7 +258,7 @@ def test_an_edge_picked_on_the_sheet_is_what_is_wanted(qtbot: QtBot) -> None:
     for edge in ((500.0, 320.0), (600.0, 300.0)):
         x, y = canvas.view.to_screen(edge)
         QTest.mouseClick(canvas, LEFT, NONE, QPoint(round(x), round(y)))
-    assert pane.answers.answers.wanted.text.endswith("from the face at 90°")
+    assert measured_words(pane.answers.answers.wanted).endswith("from the face at 90°")
     assert pane.answers.answers.wanted.angle_deg == pytest.approx(0.0)
     pane.ask.origin.box.activated.emit(2)
     assert pane.ask.origin.value() == "table x"

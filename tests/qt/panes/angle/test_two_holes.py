@@ -13,7 +13,8 @@ from gridjig.qt.forms.shop.chart_form import ChartForm
 from gridjig.qt.panes.angle.finder import AngleFinder
 from gridjig.qt.window.window import Window
 from gridjig.solve.angles.answers import AngleLimits, AngleResult
-from gridjig.solve.angles.wanted import AngleFault, as_edge
+from gridjig.solve.angles.faults import AngleFault
+from gridjig.solve.angles.wanted import as_edge
 from gridjig.tools.pick.angle_pick import HolesPick
 from tests.anglekit import grid_table
 from tests.qt.anglehands import ARMED, STRUT, aside, opened

@@ -1,0 +1,156 @@
+"""How complete the angle finder's answers are, what is missing, and how each is set, in words."""
+
+from gridjig.solve.angles.answers import (
+    GRAIN,
+    AngleAnswer,
+    AngleNote,
+    AngleResult,
+    AngleWay,
+    FewAsked,
+    FewBeside,
+    NoneOfWay,
+    SetHow,
+)
+from gridjig.solve.angles.arm_lines import MEASURED
+from gridjig.solve.angles.finder import FREE_WAYS
+from gridjig.units import (
+    MILLIMETRES,
+    Display,
+    format_angle_error,
+    format_count,
+    format_fineness,
+    format_measure,
+)
+
+WAY_WORDS: dict[AngleWay, str] = {
+    "pins": "two equal pins",
+    "two sizes": "two pins of different sizes",
+    "shims": "two equal pins, one packed with shims",
+    "astride": "two pins astride the member, one at each long face",
+    "arm": "arm, pivot hole and lock hole",
+    "scale": "arm set by its scale",
+    "plate": "one-off cut plate on two holes",
+}
+
+_NONE_LEFT: dict[AngleWay, str] = {
+    "pins": "The rack has no two equal pins left.",
+    "two sizes": "The rack has no two pins of different sizes for these holes.",
+    "shims": "The rack has no two equal pins with shims.",
+    "arm": "No piece with a face reaches between two holes within these limits.",
+    "scale": "No arm on the rack can be set to this angle within these limits.",
+    "plate": "No two holes within these limits are 35 to 1000 mm apart, as a cut plate needs.",
+}
+
+_SET: dict[SetHow, str] = {
+    "any equal pins": "any two equal pins; the rack has none that fit these holes",
+    "by scale": "set by its scale; the chord is from base to leaf, this far out from the pivot",
+    "by hand": "turned by hand and measured to {measured}; the chord is from"
+    " table x to the arm, this far out from the pivot",
+    "to be cut": "to be cut: two pin holes and the edge at these distances from them",
+}
+
+
+def set_words(answer: AngleAnswer, display: Display = MILLIMETRES) -> str:
+    """Return what has to be done for an answer, without a full stop; empty if it is only pinned."""
+    if answer.set_how is None:
+        return ""
+    return _SET[answer.set_how].format(measured=format_measure(MEASURED, display))
+
+
+def statement_words(answers: AngleResult) -> str:
+    """Return how much was looked at, and what follows from it, in sentences."""
+    looked_at, limits = answers.looked_at, answers.limits
+    fine = format_fineness(GRAIN, limits.display)
+    if limits.along is not None:
+        pairs = f"{looked_at.hole_pairs} pairs of holes beside the face"
+        if not answers.ranked:
+            return f"None of the {pairs} gives an answer that can stand."
+        return (
+            f"All {pairs} were looked at, with {looked_at.answers} answers in all; what is listed"
+            " can be set, the least gap first; of equal gaps the least error, compared to"
+            f" {fine} at the end of the leg, then the longest base."
+        )
+    pairs = f"{looked_at.hole_pairs} pairs of holes in {looked_at.steps} different steps"
+    if not looked_at.answers:
+        return f"None of the {pairs} within the limits gives an answer."
+    text = (
+        f"All {pairs} within the limits were looked at, with {looked_at.answers} answers in all;"
+        f" none comes nearer than those listed, compared to {fine} at the end of the leg."
+    )
+    return " ".join(filter(None, (text, unmet_words(answers))))
+
+
+def unmet_words(answers: AngleResult) -> str:
+    """Return that nothing meets the class, and what a cut plate would do; else empty."""
+    limits, offer = answers.limits, answers.offer
+    if answers.within is not False or limits.angle_class is None:
+        return ""
+    what = "on the rack" if {*limits.ways, "plate"} >= FREE_WAYS else "by the ways asked for"
+    text = (
+        f"Nothing {what} comes within class {limits.angle_class}; the nearest by each way is given."
+    )
+    if offer is None:
+        return text
+    if offer.verdict.meets(limits.angle_class):
+        with_play = offer.verdict.with_play
+        plays = with_play is None or with_play > limits.angle_class
+        return f"{text} A cut plate would do it{', but for the play of its pins' * plays}."
+    if offer.verdict.finest is None:
+        return f"{text} A cut plate comes to no class either."
+    return f"{text} A cut plate comes to class {offer.verdict.finest} only."
+
+
+def missing_words(note: AngleNote) -> str:
+    """Return what is missing from the answers, and why, in a sentence."""
+    match note:
+        case FewBeside(nearest, others):
+            return (
+                f"Of the pins in holes beside the face, the nearest {format_count(nearest)} were"
+                f" looked at; {format_count(others)} farther ones were not."
+            )
+        case FewAsked(first):
+            return f"Of each way, only the first {first} were checked for what is in their way."
+        case NoneOfWay(way, False):
+            return f"No two free holes have a base within the limits ({WAY_WORDS[way]})."
+        case NoneOfWay(way):
+            return _NONE_LEFT[way]
+    if note.nearest_arcmin is None:
+        return "Nothing by two equal pins: no two of them are left for holes beside this face."
+    off = format_angle_error(note.nearest_arcmin, "under ")
+    if note.asked is not None:
+        return f"Nothing by two equal pins within class {note.asked}: the nearest is {off} off."
+    near = "has the angle" if abs(note.nearest_arcmin) < 5e-4 else f"is {off} off"
+    return f"Nothing by two equal pins packed alike can stand here, though a pair of holes {near}."
+
+
+def left_out_words(answers: AngleResult) -> str:
+    """Return how many answers are left out because of obstacles, and the first reason."""
+    many = answers.fouled
+    if not many:
+        return ""
+    what = "1 answer is" if many == 1 else f"{many} answers are"
+    return f"{what} left out, for something is in the way. The first: {answers.why_fouled}"
+
+
+def complete_words(answers: AngleResult) -> str:
+    """Return how complete the list is, and why some ways have no answer."""
+    looked_at = answers.looked_at
+    pairs = f"{looked_at.hole_pairs} pairs of holes in {looked_at.steps} steps"
+    if answers.limits.along is not None:
+        text = (
+            f"All {looked_at.hole_pairs} pairs of holes beside the face looked at; what is listed"
+            " can be set, the least to pack first."
+            if answers.ranked or answers.nearest
+            else f"None of {looked_at.hole_pairs} pairs of holes beside the face can be set."
+        )
+        return " ".join(
+            filter(None, (text, *map(missing_words, answers.notes), left_out_words(answers)))
+        )
+    text = (
+        f"All {pairs} looked at: none comes nearer within the limits."
+        if looked_at.answers
+        else f"None of {pairs} within the limits gives an answer."
+    )
+    return " ".join(
+        filter(None, (text, *map(missing_words, answers.notes), left_out_words(answers)))
+    )

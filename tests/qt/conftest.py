@@ -1,0 +1,17 @@
+"""The tests of the window run without the tracing of coverage, which takes time.
+
+The floor is for what has no window; each of its rules has a test without one.
+"""
+
+from collections.abc import Iterator
+
+import pytest
+
+from tests import conftest
+
+
+@pytest.fixture(scope="module", autouse=True)
+def untraced() -> Iterator[None]:
+    """Measure the coverage again after the tests of a module."""
+    with conftest.untraced():
+        yield
