@@ -282,11 +282,11 @@ STARTERS: tuple[Starter, ...] = (
             StarterStock("rung", "Rungs", "30x30x3", "1x1x1/8"),
         ),
         choices=(
-            StarterChoice("rungs_lie", "Rungs", assemblies.RUNGS),
-            StarterChoice("rails_lie", "Rails", assemblies.RAILS),
+            StarterChoice("rungs_lie", "Rungs lie", assemblies.RUNGS),
+            StarterChoice("rails_lie", "Rails lie", assemblies.RAILS),
         ),
         shape=assemblies.ladder,
-        places=(StarterPlaces("places", "Rungs at", (), (), "evenly spaced"),),
+        places=(StarterPlaces("places", "Or rungs at", (), (), "evenly spaced"),),
     ),
     Starter(
         key="gable",

@@ -78,19 +78,6 @@ class Polyline(Struct, frozen=True):
     hatch: Hatch = "none"
     openings: tuple[tuple[Point, ...], ...] = ()
 
-    @property
-    def area(self) -> tuple[Point, ...]:
-        """One closed line round what is filled, for the even-odd rule.
-
-        It goes from the first point to each opening, round it and back the same way, so that the
-        ways between cancel.
-        """
-        if not self.openings:
-            return self.points
-        first = self.points[0]
-        ways = (point for ring in self.openings for point in (*ring, ring[0], first))
-        return (*self.points, first, *ways)
-
 
 class Circle(Struct, frozen=True):
     """A circle; radius in mm."""

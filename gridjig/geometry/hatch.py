@@ -13,20 +13,26 @@ from gridjig.units import format_number
 Segment = tuple[Point, Point]
 
 
-def hatch(points: tuple[Point, ...], degrees: float, pitch: float) -> list[Segment]:
-    """Segments inside a closed polygon (even-odd), `pitch` mm apart, at `degrees`.
+def hatch(
+    points: tuple[Point, ...],
+    degrees: float,
+    pitch: float,
+    openings: tuple[tuple[Point, ...], ...] = (),
+) -> list[Segment]:
+    """Segments inside a closed polygon less its openings (even-odd), `pitch` mm apart
+    and at `degrees`.
 
     The lines are at whole pitches from the origin.  Raises ValueError if the pitch is not above 0.
     """
     if not pitch > 0:
         raise ValueError(f"the hatch pitch is {format_number(pitch)}; it must be greater than 0")
     c, s = unit(degrees)
-    ring = [(c * x + s * y, c * y - s * x) for x, y in points]
-    heights = [v for _, v in ring]
+    rings = [[(c * x + s * y, c * y - s * x) for x, y in ring] for ring in (points, *openings)]
+    heights = [v for _, v in rings[0]]
     found: list[Segment] = []
     for k in range(math.ceil(min(heights) / pitch), math.floor(max(heights) / pitch) + 1):
         v = k * pitch
-        cuts = _cuts(ring, v)
+        cuts = sorted(cut for ring in rings for cut in _cuts(ring, v))
         for u1, u2 in zip(cuts[::2], cuts[1::2], strict=True):
             found.append(((c * u1 - s * v, s * u1 + c * v), (c * u2 - s * v, s * u2 + c * v)))
     return found

@@ -59,3 +59,14 @@ def test_lines_are_counted_from_the_origin_of_the_table() -> None:
 def test_a_pitch_of_nothing_is_refused() -> None:
     with pytest.raises(ValueError, match="greater than 0"):
         hatch(U_SHAPE, 45.0, 0.0)
+
+
+@pytest.mark.source("method", "lengths of level lines in a square less a square")
+def test_a_hatch_leaves_openings_out() -> None:
+    square = ((0.0, 0.0), (10.0, 0.0), (10.0, 10.0), (0.0, 10.0))
+    opening = ((2.0, 2.5), (6.0, 2.5), (6.0, 7.5), (2.0, 7.5))
+    found = hatch(square, 0.0, 2.0, (opening,))
+    by_level: dict[float, float] = {}
+    for (x1, y), (x2, _) in found:
+        by_level[round(y)] = by_level.get(round(y), 0.0) + abs(x2 - x1)
+    assert by_level == pytest.approx({0: 10.0, 2: 10.0, 4: 6.0, 6: 6.0, 8: 10.0})

@@ -29,8 +29,17 @@ def _plate_from_outline(part: object) -> object:
     return part
 
 
-JOB_STEPS: Steps = {1: _parts_from_outlines}
-JOB_VERSION = 2
+def _from_version_2(tree: Tree) -> Tree:
+    """Version 3 only adds fields, which an older job has at their defaults.
+
+    They are the further cuts of an end, the throat and the sides of a weld, the saw's limit, the
+    holes of a plate, the line that a member keeps, and the origin of typed places.
+    """
+    return tree
+
+
+JOB_STEPS: Steps = {1: _parts_from_outlines, 2: _from_version_2}
+JOB_VERSION = 3
 
 
 def migrate(tree: Tree, version: int, wanted: int, steps: Steps) -> Tree:

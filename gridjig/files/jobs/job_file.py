@@ -15,7 +15,8 @@ from gridjig.files.format.json_places import parse_path
 from gridjig.files.format.migrations import JOB_STEPS, JOB_VERSION
 from gridjig.files.storage.locations import backup_of
 from gridjig.files.storage.saving import FileStamp, stamp_of
-from gridjig.model import Job, require_whole
+from gridjig.geometry.plate_holes import bad_hole
+from gridjig.model import Job, Plate, require_whole
 
 SUFFIX = ".gridjig"
 FORMAT: FileFormat[Job] = FileFormat(
@@ -40,11 +41,24 @@ def read_job(data: bytes, path: Source = None, form: FileFormat[Job] = FORMAT) -
     job = file_format.read(form, data, path)
     try:
         require_whole(job)
+        _require_cut(job)
     except ValueError as fault:
         placed = _PLACED.fullmatch(str(fault))
         place, why = placed.groups() if placed else ("", str(fault))
         raise codec.fault_at(data, path, parse_path(place), why) from fault
     return job
+
+
+def _require_cut(job: Job) -> None:
+    """Raise ValueError, saying where, if a hole of a plate cannot be cut.
+
+    Edits refuse such holes; a file that has one was changed by something else.
+    """
+    for index, part in enumerate(job.parts):
+        if isinstance(part, Plate) and part.holes:
+            bad = bad_hole(part.corners, part.holes)
+            if bad is not None:
+                raise ValueError(f"parts[{index}].holes: hole {bad[0] + 1} of it: {bad[1]}")
 
 
 def load_job(path: Path) -> Job:

@@ -31,10 +31,12 @@ def _member(port: Port) -> None:
     tool = MemberTool(port.document, port.stock.section(), port.stock.lies)
     port.stock.lay(tool)
     port.tools.take(tool, "tool.member")
+    port.pages.focus("sheet")  # what is typed next is for the tool, not for a field left behind
 
 
 def _outline(port: Port, shape: PlateShape, action_id: str) -> None:
     port.tools.take(PlateTool(port.document, shape, port.stock.plate_heights()), action_id)
+    port.pages.focus("sheet")
 
 
 def _notch(port: Port) -> None:

@@ -3,6 +3,8 @@
 Points are mapped before they reach the painter, whose units are always dots.
 """
 
+from collections.abc import Iterable
+
 from msgspec import Struct, field
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QPainter, QPainterPath, QPen, QPolygonF, QTransform
@@ -51,6 +53,30 @@ class PolygonMark(Struct):
             painter.drawPolygon(place.map.map(self.polygon))
         else:
             painter.drawPolyline(place.map.map(self.polygon))
+
+
+class AreaMark(Struct):
+    """A filled area with openings, without an outline."""
+
+    path: QPainterPath
+    brush: QBrush
+    smooth: bool = True
+
+    @staticmethod
+    def of(rings: Iterable[QPolygonF], brush: QBrush) -> "AreaMark":
+        """Return the area inside the first ring and outside the others."""
+        path = QPainterPath()
+        path.setFillRule(Qt.FillRule.OddEvenFill)
+        for ring in rings:
+            path.addPolygon(ring)
+            path.closeSubpath()
+        return AreaMark(path, brush)
+
+    def draw(self, painter: QPainter, place: PaintPlace) -> None:
+        """Draw it."""
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(self.brush)
+        painter.drawPath(place.map.map(self.path))
 
 
 class RoundMark(Struct):
@@ -103,6 +129,7 @@ class HatchMark(Struct):
     points: tuple[Point, ...]
     style: Hatch
     pen: QPen
+    openings: tuple[tuple[Point, ...], ...] = ()
     smooth: bool = False
     pitch: float = 0.0
     path: QPainterPath = field(default_factory=QPainterPath)
@@ -114,7 +141,7 @@ class HatchMark(Struct):
         if self.pitch != pitch:
             self.pitch, self.path = pitch, QPainterPath()
             for angle in style.angles:
-                for (x1, y1), (x2, y2) in hatch(self.points, angle, pitch):
+                for (x1, y1), (x2, y2) in hatch(self.points, angle, pitch, self.openings):
                     self.path.moveTo(x1, y1)
                     self.path.lineTo(x2, y2)
         painter.setPen(self.pen)
@@ -122,4 +149,4 @@ class HatchMark(Struct):
         painter.drawPath(place.map.map(self.path))
 
 
-PlotMark = PolygonMark | RoundMark | SweepMark | HatchMark
+PlotMark = PolygonMark | AreaMark | RoundMark | SweepMark | HatchMark

@@ -36,7 +36,7 @@ from gridjig.rack import Point
 from .circle_pixels import CirclePixels
 from .dimension import draw_dimension
 from .lettering import Lettering, is_sentence
-from .marks import HatchMark, PaintPlace, PlotMark, PolygonMark, RoundMark, SweepMark
+from .marks import AreaMark, HatchMark, PaintPlace, PlotMark, PolygonMark, RoundMark, SweepMark
 from .plot_pixels import PlotPixels, fits
 from .shared_pictures import PictureKind, SharedPictures
 from .symbols import Signs
@@ -127,11 +127,11 @@ class Plotter(Lettering):
             nothing = QPen(Qt.PenStyle.NoPen)
             if shape.fill != "none":
                 brush = self.theme.brush(shape.fill)
-                area = QPolygonF([QPointF(x, y) for x, y in shape.area])
-                marks.append(PolygonMark(area, nothing, brush, smooth and not openings, True))
+                filled = PolygonMark(polygon, nothing, brush, smooth, True)
+                marks.append(AreaMark.of((polygon, *openings), brush) if openings else filled)
             if shape.hatch != "none":
                 hatch_pen = self.theme.hatch_pen(shape.hatch, self.unit)
-                marks.append(HatchMark(shape.area, shape.hatch, hatch_pen))
+                marks.append(HatchMark(shape.points, shape.hatch, hatch_pen, shape.openings))
             marks.append(PolygonMark(polygon, pen, self.theme.brush("none"), smooth, shape.closed))
             for opening in openings:
                 marks.append(PolygonMark(opening, pen, self.theme.brush("none"), True, True))

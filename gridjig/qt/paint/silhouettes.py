@@ -3,7 +3,7 @@ too long.
 """
 
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QPainter, QPen, QPolygonF
+from PySide6.QtGui import QPainter, QPainterPath, QPen, QPolygonF
 
 from gridjig.geometry.display import Circle, DisplayList, Polyline
 from gridjig.qt.style.appearance import Appearance
@@ -89,15 +89,11 @@ def paint_drawing(
             radius = max(shape.radius * scale, 1.0)
             painter.drawEllipse(at(shape.centre), radius, radius)
         elif shape.closed:
-            rings = (shape.points, *shape.openings)
-            if shape.openings:
-                outline = painter.pen()
-                painter.setPen(Qt.PenStyle.NoPen)
-                painter.drawPolygon(QPolygonF([at(p) for p in shape.area]))
-                painter.setPen(outline)
-                painter.setBrush(Qt.BrushStyle.NoBrush)
-            for ring in rings:
-                painter.drawPolygon(QPolygonF([at(p) for p in ring]))
+            path = QPainterPath()
+            for ring in (shape.points, *shape.openings):
+                path.addPolygon(QPolygonF([at(p) for p in ring]))
+                path.closeSubpath()
+            painter.drawPath(path)
         else:
             painter.drawPolyline(QPolygonF([at(p) for p in shape.points]))
 

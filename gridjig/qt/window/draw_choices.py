@@ -70,5 +70,5 @@ class OriginBox(NoWheelComboBox):
             self.setCurrentIndex(0)
             return
         x, y = (format_length(v, job.display) for v in job.origin)
-        self.addItem(f"x, y from {x}, {y}", f"origin {job.origin[0]} mm, {job.origin[1]} mm")
+        self.addItem(f"from {x}, {y}", f"origin {job.origin[0]} mm, {job.origin[1]} mm")
         self.setCurrentIndex(2)

@@ -154,11 +154,17 @@ class ShellStock:
 
     def choose_way(self, way_up: WayUp) -> None:
         """Turn the section of the next member."""
-        host = self._host
-        tool = host.workspace.tool
+        tool = self._host.workspace.tool
         if isinstance(tool, MemberTool):
             tool.way_up = way_up
-            self.note(tool)
+        self._go_on(tool)
+
+    def _go_on(self, tool: Tool) -> None:
+        """Remember and show what the tool draws with now, and go back to the sheet."""
+        host = self._host
+        self.note(tool)
+        if isinstance(tool, MemberTool):
+            host.entry.follow(tool)
             host.show_message(tool.hint())
         host.workspace.focus_sheet()
 
@@ -181,24 +187,18 @@ class ShellStock:
 
     def choose(self, section: Section) -> None:
         """Draw the next member with this section, and remember it."""
-        host = self._host
-        tool = host.workspace.tool
+        tool = self._host.workspace.tool
         if isinstance(tool, MemberTool):
             tool.take(section)
-            host.show_message(tool.hint())
-        host.change_settings(section=section.name, section_kind=section.kind)
-        host.workspace.focus_sheet()
+        self._host.change_settings(section=section.name, section_kind=section.kind)
+        self._go_on(tool)
 
     def choose_side(self, lies: Hold) -> None:
         """Put the next member on this side of its line."""
-        self.lies = lies
-        host = self._host
-        tool = host.workspace.tool
+        tool = self._host.workspace.tool
         if isinstance(tool, MemberTool):
             tool.lies = lies
-            host.change_settings(lies=lies)
-            host.show_message(tool.hint())
-        host.workspace.focus_sheet()
+        self._go_on(tool)
 
     def add(self, section: Section) -> None:
         """Offer a section that was added to the user's list, and draw with it next."""

@@ -274,7 +274,7 @@ def draw_part(part: Part, index: int = 0, state: ShownState = PLAIN) -> DisplayL
     if isinstance(part, Member):
         shapes += [*bar_shapes(part), *bar_name(part)]
     elif part.name:
-        (x1, y), (x2, _) = _widest(plan.area, box)
+        (x1, y), (x2, _) = _widest(ring, box, plan.openings)
         wide = x2 - x1
         # Off the middle, where clamps often press.
         at = (x1 + NAME_AT * wide, y)
@@ -285,11 +285,14 @@ def draw_part(part: Part, index: int = 0, state: ShownState = PLAIN) -> DisplayL
     return tuple(shapes)
 
 
-def _widest(ring: tuple[Point, ...], box: Box) -> tuple[Point, Point]:
-    """The longest of several level lines inside a ring, as room for a name."""
+def _widest(
+    ring: tuple[Point, ...], box: Box, openings: tuple[tuple[Point, ...], ...] = ()
+) -> tuple[Point, Point]:
+    """The longest of several level lines inside a ring, clear of its openings: room for a name."""
     step = (box[3] - box[1]) / 12
     down = box[1] - step / 2  # so the levels fall between the edges, not on them
-    levels = hatch(tuple((x, y - down) for x, y in ring), 0.0, step)
+    lowered, *holes = (tuple((x, y - down) for x, y in one) for one in (ring, *openings))
+    levels = hatch(lowered, 0.0, step, tuple(holes))
     longest = max(b[0] - a[0] for a, b in levels)
     equals = [(a, b) for a, b in levels if b[0] - a[0] > longest - 1e-6]
     (x1, y), (x2, _) = equals[len(equals) // 2]

@@ -132,18 +132,18 @@ class PlateTool(Tool):
         return Nothing(self.hint())
 
     def type(self, text: str) -> Outcome:
-        """A hole or `x, y` for a point; `24 x 2` for a size; all corners of a polygon."""
+        """A hole or `x, y` for a point; `24 x 2` for a size; all corners of a polygon; `t 1/4` and
+        `z 2` for thickness and height; an origin.
+        """
         table = self.context.job.table
+        told = self._setting(text)  # before holes: T6 is one, t 6 is a thickness
+        if told is not None:
+            return told
         try:
             return self._add(table.at(find_hole(table, text)))
         except ParseError:
             pass
         try:
-            moved = typed_origin(self.context.job, text)
-            if moved is not None:
-                return Commit(moved, STEP) if moved is not self.context.job else Nothing()
-            if match := _HEIGHT.fullmatch(text):
-                return self._set_height(match[1][0].lower() == "t", match[2])
             pairs = [self._pair(part) for part in text.split(";")]
         except ParseError as parse_error:
             return Nothing(str(parse_error))
@@ -151,6 +151,18 @@ class PlateTool(Tool):
             x, y = origin_of(self.context.job)
             return self._corners([(x + dx, y + dy) for dx, dy in pairs])
         return self._sized(pairs)
+
+    def _setting(self, text: str) -> Outcome | None:
+        """What a text does that sets an origin, a thickness or a height; None for another one."""
+        job = self.context.job
+        try:
+            moved = typed_origin(job, text)
+            if moved is not None:
+                return Commit(moved, STEP) if moved is not job else Nothing()
+            match = _HEIGHT.fullmatch(text)
+            return self._set_height(match[1][0].lower() == "t", match[2]) if match else None
+        except ParseError as parse_error:
+            return Nothing(str(parse_error))
 
     def _set_height(self, thickness: bool, text: str) -> Outcome:
         job = self.context.job

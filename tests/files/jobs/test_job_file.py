@@ -17,7 +17,22 @@ from gridjig.files.format.file_format import FileFormat
 from gridjig.files.format.migrations import Tree
 from gridjig.files.jobs.job_file import FORMAT, load_job, open_job, read_job, schema, write_job
 from gridjig.files.storage.saving import changed_since
-from gridjig.model import Datum, Display, EndCut, FaceOf, Hole, HoleMark, Job, Member, Weld
+from gridjig.model import (
+    CutOut,
+    Datum,
+    Display,
+    Drilled,
+    EndCut,
+    FaceOf,
+    Hole,
+    HoleMark,
+    Job,
+    Member,
+    Plate,
+    SawCut,
+    Slotted,
+    Weld,
+)
 from gridjig.model.stock import Section
 from tests.files.somejobs import jobs
 from tests.files.versions import sample
@@ -73,9 +88,31 @@ def test_the_form_of_the_file_is_what_it_was() -> None:
         ),
     )
     folder = Path(__file__).parent
-    assert write_job(job) == (folder / "version2.gridjig").read_bytes()
     for version in (1, 2):
         assert load_job(folder / f"version{version}.gridjig") == job
+    assert job.parts[0] is bar
+    pointed = structs.replace(
+        bar, start=EndCut("mitre", 30.0, more=(SawCut(-30.0, 4.5),)), line_kept="right"
+    )
+    holes = (
+        Drilled((20.0, 20.0), 18.0),
+        Slotted((50.0, 20.0), (70.0, 20.0), 9.0),
+        CutOut(((40.0, 40.0), (60.0, 40.0), (50.0, 50.0))),
+    )
+    sheet = job.parts[1]
+    assert isinstance(sheet, Plate)
+    drilled = structs.replace(sheet, holes=holes)
+    new = structs.replace(job, parts=(pointed, drilled), saw=45.0, origin=(300.0, 200.0))
+    assert write_job(new) == (folder / "version3.gridjig").read_bytes()
+    assert load_job(folder / "version3.gridjig") == new
+
+
+def test_a_hole_that_cannot_be_cut_is_refused_with_its_place() -> None:
+    made = structs.replace(plate("p", 0, 0), holes=(Drilled((99.0, 30.0), 18.0),))
+    with pytest.raises(ReadFault) as caught:
+        read_job(write_job(laid(made)))
+    assert caught.value.where == "parts[0].holes"
+    assert "hole 1 of it: it is not wholly inside the plate" in str(caught.value)
 
 
 @pytest.mark.expectation(57)
@@ -122,7 +159,7 @@ def spoiled(change: Callable[[Any], Any]) -> ReadFault:
             "placements[0].seats[0].hole[0]",
             "a number of at most 2000",
         ),
-        (lambda t: t.update(gridjig=3), "", "this GridJig reads up to version 2"),
+        (lambda t: t.update(gridjig=4), "", "this GridJig reads up to version 3"),
         (lambda t: t.update(by="x"), "by", "there is no field 'by' here"),
     ],
 )
@@ -137,7 +174,7 @@ def test_a_fault_after_a_migration_has_its_place_if_the_text_has_it() -> None:
     def rename(tree: Tree) -> Tree:
         return {"name" if k == "title" else k: v for k, v in tree.items()}
 
-    form: FileFormat[Job] = structs.replace(FORMAT, version=3, steps={2: rename})
+    form: FileFormat[Job] = structs.replace(FORMAT, version=4, steps={3: rename})
     old = DATA.replace(b'  "name": "version 2"', b'  "title": "version 2"', 1)
     assert read_job(old, None, form) == JOB
     with pytest.raises(ReadFault, match=r"at name: a text is expected"):

@@ -212,3 +212,21 @@ def test_boxes() -> None:
     assert inked(upright) > 0
     assert joined([]) is None
     assert joined([(0, 0, 1, 1), (2, -1, 3, 0)]) == (0, -1, 3, 1)
+
+
+@pytest.mark.parametrize("unit", [1.0, 2.0])
+def test_an_opening_shows_what_is_behind_it(unit: float) -> None:
+    opening = ((80.0, 60.0), (120.0, 60.0), (120.0, 100.0), (80.0, 100.0))
+    plate = Polyline(BOX, "work", True, "work", "work", (opening,))
+    behind = Circle((100.0, 80.0), 6.0, "held", "held")
+    image = painted((behind, plate), unit)
+    bare = painted((behind,), unit)
+    for x, y in ((100.0, 80.0), (90.0, 70.0), (84.0, 64.0), (116.0, 96.0)):
+        assert at(image, x, y, unit) == at(bare, x, y, unit)
+    paper = at(bare, 50.0, 50.0, unit)
+    inside = QRect(round(82 * unit), round(102 * unit), round(36 * unit), round(36 * unit))
+    assert inked(image, inside) == inked(bare, inside)
+    assert at(image, 80.0, 80.0, unit) != paper  # its edge is drawn
+    filled = painted((Polyline(BOX, "work", True, "work", "none", (opening,)),), unit)
+    assert at(filled, 60.0, 80.0, unit) != paper
+    assert at(filled, 100.0, 80.0, unit) == paper

@@ -62,7 +62,6 @@ class StarterForm(FormDialog):
         self.z_low.applied.connect(lambda _: self._show())
         for field in (self.corner, self.z_low):
             field.edit.entered.connect(self._on_enter)
-        self.kinds.itemActivated.connect(lambda _: self._on_enter())
         self.kinds.setCurrentRow(0)
         self.kinds.setFocus()
 

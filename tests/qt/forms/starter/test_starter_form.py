@@ -16,7 +16,7 @@ from gridjig.qt.style.theme import THEMES
 from gridjig.qt.widgets.fields import TypedField
 from gridjig.session.document import Document
 from gridjig.sheets.lists.cut_list import cut_list
-from tests.qt.formhands import LOOK, type_in
+from tests.qt.formhands import LOOK
 from tests.trials.keyed import KEYED
 from tests.trials.layout import INCH, empty, load
 
@@ -48,9 +48,21 @@ def size(form: StarterForm, key: str) -> TypedField:
     return form.fields.sizes[key]
 
 
+def type_in(field: TypedField, text: str) -> None:
+    """Type over what stands in a field and leave it; Enter would press the bold button."""
+    field.edit.setFocus()
+    field.edit.selectAll()
+    if text:
+        QTest.keyClicks(field.edit, text)
+    else:
+        QTest.keyClick(field.edit, Qt.Key.Key_Delete)
+    field.apply()
+
+
 def choose(form: StarterForm, key: str, option: str) -> None:
     box = form.fields.choices[key].box
-    box.setCurrentIndex(starter(form.fields.starter.key).choices[0].options.index(option))
+    choice = next(one for one in form.fields.starter.choices if one.key == key)
+    box.setCurrentIndex(choice.options.index(option))
     box.activated.emit(box.currentIndex())
 
 
@@ -221,12 +233,12 @@ def test_tab_goes_down_the_fields_and_every_one_has_a_name(form: StarterForm) ->
     turn_to(form, "bracket")
     form.kinds.setFocus()
     names = []
-    for _ in range(11):
+    for _ in range(12):
         QTest.keyClick(form.focusWidget(), Qt.Key.Key_Tab)
         names.append(form.focusWidget().accessibleName() or form.focusWidget().property("text"))
     assert names[:4] == [s.label for s in starter("bracket").sizes]
-    assert names[4:8] == ["Corner", "Height of the brace", "Frame", "Brace"]
-    assert names[8:10] == ["Front left corner at", "Underside at"]
+    assert names[4:9] == ["Where the corner is", "Corner", "Height of the brace", "Frame", "Brace"]
+    assert names[9:11] == ["Front left corner at", "Underside at"]
     assert form.kinds.accessibleName() == "Ready weldments"
 
 
@@ -235,3 +247,55 @@ def test_targets_are_large_enough_for_gloves(qtbot: QtBot) -> None:
     appearance = Appearance(THEMES["dark"], Metrics(4.0, glove=True))
     form = form_over(qtbot, empty(load("T01")), appearance)
     assert form.kinds.iconSize().height() >= appearance.metrics.target
+
+
+def test_enter_in_a_field_presses_the_bold_button(form: StarterForm) -> None:
+    turn_to(form, "gate")
+    edit = size(form, "width").edit
+    edit.setFocus()
+    edit.selectAll()
+    QTest.keyClicks(edit, "40")
+    QTest.keyClick(edit, Qt.Key.Key_Return)
+    assert form.isHidden()
+    assert [p.name for p in form.document.job.parts][:2] == ["Left stile", "Right stile"]
+
+
+def test_enter_in_the_list_presses_the_bold_button(form: StarterForm) -> None:
+    turn_to(form, "ladder")
+    form.kinds.setFocus()
+    QTest.keyClick(form.kinds, Qt.Key.Key_Return)
+    assert form.isHidden()
+    assert form.document.undo_count == 1
+
+
+def test_places_are_typed_in_a_row(form: StarterForm) -> None:
+    turn_to(form, "ladder")
+    places = form.fields.lists["places"]
+    type_in(places, "0, 12; 30")
+    xs = [part.x / INCH for part in form.parts[2:]]
+    assert xs == pytest.approx([6.0, 18.0, 36.0])
+    type_in(places, "")
+    assert len(form.parts) == 2 + 5
+    type_in(places, "0, nowhere")
+    assert places.has_complaint()
+    form.apply_button.click()
+    assert form.said.text().startswith("Or rungs at:")
+
+
+def test_what_was_typed_is_there_the_next_time(qtbot: QtBot) -> None:
+    job = empty(load("T01"))
+    first = form_over(qtbot, job)
+    turn_to(first, "gate")
+    type_in(size(first, "width"), "41")
+    type_in(first.fields.lists["rails"], "0, 30")
+    box = first.fields.choices["brace"].box
+    box.setCurrentIndex(1)
+    box.activated.emit(1)
+    first.apply_button.click()
+    again = form_over(qtbot, job)
+    turn_to(again, "gate")
+    assert size(again, "width").edit.text() == '41"'
+    assert again.fields.lists["rails"].value() == pytest.approx((0.0, 30.0 * INCH))
+    assert again.fields.chosen() == {"brace": "rises to the right"}
+    turn_to(again, "frame")
+    assert size(again, "width").edit.text() == '24"'

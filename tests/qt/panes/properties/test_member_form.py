@@ -457,14 +457,14 @@ def test_the_chain_opens_from_the_menu(qtbot: QtBot) -> None:
 def test_where_one_line_has_no_room_the_choices_stand_on_their_own(qtbot: QtBot) -> None:
     window = make_window(qtbot, EMPTY)
     window.port.do("tool.member")
-    window.resize(1400, 800)
+    window.resize(1900, 800)
     row = window.entry
     qtbot.waitUntil(lambda: abs(row.member.geometry().center().y() - row.out.y()) < 40)
     top = row.member.y()
     window.resize(900, 800)
     qtbot.waitUntil(lambda: row.member.y() > row.out.geometry().bottom())
     assert row.member.x() < row.out.x()
-    window.resize(1400, 800)
+    window.resize(1900, 800)
     qtbot.waitUntil(lambda: row.member.y() == top)
 
 

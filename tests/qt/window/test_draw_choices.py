@@ -1,0 +1,145 @@
+"""The strips of the drawing tools in the real window, and Enter and Esc in the typed row."""
+
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+from pytestqt.qtbot import QtBot
+
+from gridjig.files.storage.settings import read_settings
+from gridjig.model import Member, Plate
+from gridjig.qt.window.window import Window
+from tests.qt.windows import make_window
+from tests.workshop import EMPTY
+
+
+def enter(window: Window, text: str) -> None:
+    window.entry.edit.setFocus()
+    window.entry.edit.selectAll()
+    QTest.keyClicks(window.entry.edit, text)
+    QTest.keyClick(window.entry.edit, Qt.Key.Key_Return)
+
+
+def last(window: Window) -> Member:
+    part = window.document.job.parts[-1]
+    assert isinstance(part, Member)
+    return part
+
+
+def test_section_side_way_up_and_height_are_remembered(qtbot: QtBot) -> None:
+    window = make_window(qtbot, EMPTY)
+    window.port.do("tool.member")
+    strip = window.entry.member
+    edit = strip.section.lineEdit()
+    assert edit is not None
+    edit.setFocus()
+    edit.selectAll()
+    QTest.keyClicks(edit, "30 x 50 x 3")
+    QTest.keyClick(edit, Qt.Key.Key_Return)
+    assert strip.section.currentText() == "50x30x3 rectangular tube"
+    strip.way_up.setCurrentIndex(1)
+    strip.way_up.activated.emit(1)
+    strip.lies.setCurrentIndex(1)
+    strip.lies.activated.emit(1)
+    strip.height_edit.setFocus()
+    strip.height_edit.selectAll()
+    QTest.keyClicks(strip.height_edit, "25")
+    QTest.keyClick(strip.height_edit, Qt.Key.Key_Return)
+    assert strip.height_edit.text() == "z 25"
+    enter(window, "C3")
+    enter(window, "300")
+    drawn = last(window)
+    assert (drawn.width, drawn.depth, drawn.z_low) == (30.0, 50.0, 25.0)
+    assert drawn.line_kept == "right"
+    window.port.do("tool.select")
+    window.port.do("tool.member")
+    assert (strip.way_up.currentIndex(), strip.lies.currentIndex()) == (1, 1)
+    assert strip.height_edit.text() == "z 25"
+    kept = read_settings()
+    assert (kept.section, kept.section_kind) == ("50x30x3", "rectangular tube")
+    assert (kept.lies, kept.way_up) == ("left", 90)
+    other = make_window(qtbot, EMPTY, kept)
+    other.port.do("tool.member")
+    assert other.entry.member.section.currentText() == "50x30x3 rectangular tube"
+    assert (other.entry.member.way_up.currentIndex(), other.entry.member.lies.currentIndex()) == (
+        1,
+        1,
+    )
+
+
+def test_several_sections_that_fit_are_named_and_none_is_taken(qtbot: QtBot) -> None:
+    window = make_window(qtbot, EMPTY)
+    window.port.do("tool.member")
+    box = window.entry.member.section
+    before = box.section
+    edit = box.lineEdit()
+    assert edit is not None
+    edit.selectAll()
+    QTest.keyClicks(edit, '2" sq')
+    QTest.keyClick(edit, Qt.Key.Key_Return)
+    assert box.section == before
+    assert "fits" in window.entry.hint.words()
+    assert "square tube" in window.entry.hint.words()
+
+
+def test_plates_have_a_strip_with_thickness_and_height(qtbot: QtBot) -> None:
+    window = make_window(qtbot, EMPTY)
+    window.port.do("tool.rectangle")
+    strip = window.entry.plate
+    assert strip.isVisible()
+    assert (strip.thickness.text(), strip.height_edit.text()) == ("t 10", "z 0")
+    strip.thickness.setFocus()
+    strip.thickness.selectAll()
+    QTest.keyClicks(strip.thickness, "6")
+    QTest.keyClick(strip.thickness, Qt.Key.Key_Return)
+    enter(window, "C3")
+    enter(window, "100 x 50")
+    made = window.document.job.parts[-1]
+    assert isinstance(made, Plate)
+    assert (made.z_low, made.z_high) == (0.0, 6.0)
+    window.port.do("tool.select")
+    assert not strip.isVisible()
+    window.port.do("tool.rectangle")
+    assert strip.thickness.text() == "t 6"
+
+
+def test_places_can_be_typed_from_the_weldment_by_the_strip(qtbot: QtBot) -> None:
+    window = make_window(qtbot, EMPTY)
+    window.port.do("tool.rectangle")
+    enter(window, "300, 200")
+    enter(window, "100 x 50")
+    origin = window.entry.plate.origin
+    origin.setCurrentIndex(1)
+    origin.activated.emit(1)
+    assert window.document.job.origin == (300.0, 200.0)
+    assert origin.currentText() == "from 300 mm, 200 mm"
+    enter(window, "10, 10")
+    enter(window, "20 x 20")
+    assert (window.document.job.parts[-1].x, window.document.job.parts[-1].y) == (310.0, 210.0)
+    origin.setCurrentIndex(0)
+    origin.activated.emit(0)
+    assert window.document.job.origin is None
+
+
+def test_enter_without_new_text_ends_the_outline_and_one_esc_leaves(qtbot: QtBot) -> None:
+    window = make_window(qtbot, EMPTY)
+    window.port.do("tool.polygon")
+    for corner in ("100, 100", "400, 100", "400, 300"):
+        enter(window, corner)
+    QTest.keyClick(window.entry.edit, Qt.Key.Key_Return)
+    assert len(window.document.job.parts) == 1
+    assert window.workspace.tool.name == "outline"
+    QTest.keyClick(window.entry.edit, Qt.Key.Key_Escape)
+    assert window.workspace.tool.name == "select"
+
+
+def test_esc_with_nothing_to_leave_only_goes_to_the_sheet(qtbot: QtBot) -> None:
+    window = make_window(qtbot, EMPTY)
+    window.entry.edit.setFocus()
+    QTest.keyClick(window.entry.edit, Qt.Key.Key_Escape)
+    assert window.workspace.tool.name == "select"
+
+
+def test_a_drawing_tool_takes_the_focus_from_a_field(qtbot: QtBot) -> None:
+    window = make_window(qtbot, EMPTY)
+    window.workspace.focus_form()
+    window.port.do("tool.member")
+    qtbot.waitUntil(window.workspace.canvas.hasFocus)
