@@ -8,6 +8,7 @@ from gridjig.solve.angles.answers import (
     AngleWay,
     FewAsked,
     FewBeside,
+    NoEqualPins,
     NoneOfWay,
     SetHow,
 )
@@ -114,6 +115,10 @@ def missing_words(note: AngleNote) -> str:
             return f"No two free holes have a base within the limits ({WAY_WORDS[way]})."
         case NoneOfWay(way):
             return _NONE_LEFT[way]
+    return _equal_pins_words(note)
+
+
+def _equal_pins_words(note: NoEqualPins) -> str:
     if note.nearest_arcmin is None:
         return "Nothing by two equal pins: no two of them are left for holes beside this face."
     off = format_angle_error(note.nearest_arcmin, "under ")
