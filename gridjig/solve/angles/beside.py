@@ -131,8 +131,8 @@ def beside_face(
     columns = [np.concatenate(column) for column in list(zip(*found, strict=True))[:-1]]
     gaps, stacked = columns[-2], columns[-1]
     near = nearest_few(gaps - total[stacked], gaps)
-    pin, col, row, x, y, radius, gap, stack = (column[near] for column in columns)
-    return Beside(pin, col, row, x, y, radius, gap, stack, gaps.size - near.size)
+    which, col, row, x, y, radius, gap, stack = (column[near] for column in columns)
+    return Beside(which, col, row, x, y, radius, gap, stack, gaps.size - near.size)
 
 
 def nearest_few(open_: FloatArray, gap: FloatArray) -> IntArray:

@@ -136,7 +136,7 @@ class LayoutPage(WeldmentPage):
         try:
             after = self.form.moved(job)
         except LimitError as beyond:
-            self.message.emit(sentence(str(beyond)))
+            self.message.emit(sentence(beyond.words(self.document.job.display)))
             return
         self.show_on_sheet(draw_moved(job, after))
 
@@ -150,7 +150,7 @@ class LayoutPage(WeldmentPage):
         try:
             after = form.moved(job)
         except LimitError as beyond:
-            self.message.emit(sentence(str(beyond)))
+            self.message.emit(sentence(beyond.words(self.document.job.display)))
             return
         if after is job:
             self.message.emit("Type how far to move it first.")
