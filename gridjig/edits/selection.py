@@ -6,9 +6,9 @@ from operator import attrgetter, indexOf
 
 from msgspec import structs
 
-from gridjig.model import Datum, FaceOf, Hole, Job, Part, Placement, Seat
+from gridjig.model import Datum, FaceOf, Hole, Job, Part, Placement, Plate, Seat
 
-from .lookup import new_id, with_copied_welds
+from .lookup import new_id, numbered_name, with_copied_welds
 
 _NAME = attrgetter("id")
 _FEW = 3
@@ -81,12 +81,17 @@ def put_copies(
     placements: list[Placement] = []
     made: set[str] = set()
     copies: dict[str, str] = {}
+    named = {part.name for part in job.parts}
     for thing in originals:
         fresh = new_id(job, thing.id, made)
         made.add(fresh)
         copies[thing.id] = fresh
         if isinstance(thing, Part):
-            parts.append(structs.replace(_moved(job, thing, columns, rows), id=fresh))
+            part = structs.replace(_moved(job, thing, columns, rows), id=fresh)
+            if isinstance(part, Plate):
+                part = structs.replace(part, name=numbered_name(part.name, named))
+                named.add(part.name)
+            parts.append(part)
         else:
             for piece in (thing.piece, *thing.lift, *thing.packing):
                 job.rack.piece(piece)

@@ -5,6 +5,7 @@ from msgspec import structs
 
 from gridjig.edits import members, parts
 from gridjig.edits.lookup import numbered_name, plate_of
+from gridjig.edits.selection import put_copies
 from gridjig.geometry.part_mass import mass
 from gridjig.model import CutOut, Drilled, Job, Member, Plate
 from tests.stock import OBLONG, SQUARE
@@ -115,3 +116,10 @@ def test_the_kept_line_changes_sides_with_the_hand() -> None:
     assert made.opposite_hand.line_kept == "left"
     assert made.opposite_hand.opposite_hand == made
     assert made.turned_over.turned_over == made
+
+
+def test_pasted_plates_are_numbered_too() -> None:
+    job = with_plates(plate("a", 10, 10))
+    once, _ = put_copies(job, job.parts, 2, 0)
+    twice, _ = put_copies(once, job.parts, 4, 0)
+    assert [part.name for part in twice.parts] == ["a", "a 2", "a 3"]

@@ -14,7 +14,8 @@ from gridjig.geometry.part_mass import load as load_of
 from gridjig.geometry.part_mass import mass, total
 from gridjig.geometry.part_outline import part_ring
 from gridjig.model import Display, Plate
-from gridjig.sheets.lists.cut_list import cut_list, plate_size
+from gridjig.sheets.lists.cut_list import cut_list
+from gridjig.sheets.lists.cut_plates import plate_size
 from gridjig.units import POUND, format_length
 from tests.trials.keyed import KEYED, bars
 from tests.trials.layout import INCH, inches, load

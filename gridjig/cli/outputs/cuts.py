@@ -7,10 +7,10 @@ from gridjig.rack import Point
 from gridjig.sheets.lists.cut_list import (
     CutLine,
     CutList,
-    PlateLine,
     StockTotal,
     cut_in_words,
 )
+from gridjig.sheets.lists.cut_plates import PlateLine
 
 from .base import Output
 

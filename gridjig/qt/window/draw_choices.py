@@ -70,5 +70,6 @@ class OriginBox(NoWheelComboBox):
             self.setCurrentIndex(0)
             return
         x, y = (format_length(v, job.display) for v in job.origin)
-        self.addItem(f"from {x}, {y}", f"origin {job.origin[0]} mm, {job.origin[1]} mm")
+        typed = ", ".join(format_coordinate(v, job.display) for v in job.origin)
+        self.addItem(f"from {x}, {y}", f"origin {typed}")
         self.setCurrentIndex(2)

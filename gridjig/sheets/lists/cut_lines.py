@@ -5,7 +5,8 @@ from itertools import groupby
 from gridjig.sheets.text.list_line import ListLine
 from gridjig.units import format_length, format_mass
 
-from .cut_list import CutLine, CutList, PlateLine, plate_cuts_in_words, plate_in_words
+from .cut_list import CutLine, CutList, plate_cuts_in_words, plate_in_words
+from .cut_plates import PlateLine
 
 
 def cut_lines(cuts: CutList) -> tuple[ListLine, ...]:

@@ -15,7 +15,8 @@ from gridjig.sheets.drawings.plan import draw_dims, draw_part
 from gridjig.sheets.text.hole_text import drilled_words
 from gridjig.units import format_length, format_mass
 
-from .cut_list import CutLine, CutList, PlateLine, cut_list, plate_in_words
+from .cut_list import CutLine, CutList, cut_list, plate_in_words
+from .cut_plates import PlateLine
 
 
 def list_words(parts: tuple[Part, ...], job: Job) -> str:

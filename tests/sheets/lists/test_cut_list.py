@@ -29,11 +29,11 @@ from gridjig.sheets.lists.cut_list import (
     cut_in_words,
     cut_list,
     cuts_in_words,
-    plate_size,
     to_csv,
     to_text,
     totals_in_words,
 )
+from gridjig.sheets.lists.cut_plates import plate_size
 from tests.stock import ANGLE, FLAT, ROUND, SQUARE, bar
 from tests.workshop import EMPTY, laid, pin, plate
 
