@@ -79,10 +79,7 @@ def find_angles(
     ways = [way for way in dict.fromkeys(limits.ways) if way in _BY_WAY]
     if not ways:
         raise AngleFault("ways", AskedWrong("no face chosen"))
-    batches: dict[AngleWay, Batch | None] = {}
-    for done, way in enumerate(ways):
-        progress.report(done, len(ways), "Looking for holes")
-        batches[way] = _BY_WAY[way](task)
+    batches = {way: _BY_WAY[way](task) for way in progress.each(ways, "Looking for holes")}
     full = {way: batch for way, batch in batches.items() if batch is not None and len(batch)}
     ranked, nearest = _merged(list(full.values()), limits)
     reach = field.reach(limits.base_from, limits.base_to)

@@ -125,10 +125,12 @@ def find_held(
     """
     limits = task.limits
     makers = (held_by_pins, held_astride, held_by_arms, held_by_plate)
-    batches: list[Batch] = []
-    for done, make in enumerate(makers):
-        progress.report(done, len(makers), "Looking for holes")
-        batches += [batch for batch in make(task, along) if len(batch)]
+    batches = [
+        batch
+        for make in progress.each(list(makers), "Looking for holes")
+        for batch in make(task, along)
+        if len(batch)
+    ]
     walks = [_Walk(batch, in_the_way) for batch in batches]
     nearest = {
         walk.batch.way: found
