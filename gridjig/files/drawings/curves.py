@@ -16,7 +16,7 @@ from msgspec import Struct
 
 from gridjig.rack import Point
 from gridjig.rack.same import Same
-from gridjig.units.progress import look
+from gridjig.units.progress import look, looked_at
 
 MOST_POINTS = 100_000  # of one curve
 _MANY = 200  # points that are faster to compute together
@@ -218,7 +218,7 @@ class Beziers(Struct, frozen=True):
         more than d (d - 1) times the greatest second difference of its d + 1 control points.
         """
         made = [self.pieces[0][0]]
-        for piece in self.pieces:
+        for piece in looked_at(self.pieces, 200):
             degree = len(piece) - 1
             bend = max(
                 (
@@ -288,6 +288,9 @@ class DrawnCurve(Struct, frozen=True):
                 made = [self.where.of(p) for p in made]
             else:
                 w = self.where
+                for p in (made[0], made[len(made) // 2], made[-1]):  # before all are mapped
+                    if not max(map(abs, w.of(p))) <= FAR:
+                        raise Unusable
                 turn, move = np.array([[w.a, w.b], [w.c, w.d]]), np.array([w.e, w.f])
                 made = [(x, y) for x, y in (np.array(made) @ turn + move).tolist()]
         return made

@@ -17,6 +17,7 @@ from gridjig.files.drawings.nesting import Tangled
 from gridjig.files.format.faults import ReadFault, clip
 from gridjig.rack import Point
 from gridjig.units import format_count, format_figures
+from gridjig.units.progress import looked_at
 
 from .border import find_border, nested_again
 from .curves import Unusable
@@ -240,7 +241,7 @@ def _flattened(
     total = len(sketch.curves)
     made, told = 0, time.monotonic()
     most = MOST_POINTS + POINTS_EACH * sum(drawn.where is None for drawn in sketch.curves)
-    for index, drawn in enumerate(sketch.curves):
+    for index, drawn in enumerate(looked_at(sketch.curves, 20)):
         if index % _CHUNK == 0:
             report(READ + (_FLAT - READ) * index // total, WHOLE)
         try:
