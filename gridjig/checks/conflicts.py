@@ -19,6 +19,7 @@ from gridjig.rack import Point
 from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.solve.placed.solver import solve_placement
 from gridjig.units import format_length, format_measure
+from gridjig.units.progress import look, looked_at
 from gridjig.words.placing_text import placing_text
 
 from .neighbours import parts_of, pieces_of
@@ -115,7 +116,7 @@ def every_clash(
         if len(pairs) > MOST_PAIRS:
             break
     found: list[Clash] = []
-    for i, j in sorted(pairs)[:MOST_PAIRS]:
+    for i, j in looked_at(sorted(pairs)[:MOST_PAIRS], 20):
         one = things[i]
         assert isinstance(one, PlacedPiece)
         clash = conflict(one, things[j])
@@ -144,6 +145,7 @@ def _close(things: Sequence[Thing], pieces: int) -> Iterable[tuple[int, int]]:
     plans = [room.plan for _, room in rooms]
     tree = shapely.STRtree(plans)
     for begin in range(0, len(plans), _AT_ONCE):
+        look()
         left, right = tree.query(plans[begin : begin + _AT_ONCE], predicate="intersects")
         for u, v in zip(left.tolist(), right.tolist(), strict=True):
             i, j = rooms[begin + u][0], rooms[v][0]

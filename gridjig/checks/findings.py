@@ -16,7 +16,7 @@ from gridjig.rack import Point
 from gridjig.solve.placed.face_distance import face_of_slide
 from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.units import format_angle, format_count, format_length
-from gridjig.units.progress import SILENT, Progress
+from gridjig.units.progress import SILENT, Progress, look
 from gridjig.words.placing_text import placing_text
 
 from .carried import carried_findings
@@ -53,7 +53,12 @@ def findings(
     Raises Cancelled through `progress`.
     """
     steps: tuple[_Check, ...] = (*_CHECKS, partial(_contacts, kept=kept))
-    found = [f for check in progress.each(steps, "Checking") for f in check(job, placed_pieces)]
+    found: list[Finding] = []
+    with progress.heeded():
+        for check in progress.each(steps, "Checking"):
+            for one in check(job, placed_pieces):
+                look()
+                found.append(one)
     if not found and (job.placements or job.parts):
         found.append(_fine(job, placed_pieces))
     return tuple(sorted(found, key=lambda f: LEVELS.index(f.level)))

@@ -1,23 +1,39 @@
 """`gridjig import`: makes a job from a drawing's closed outlines."""
 
 import argparse
+import signal
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 from gridjig.files.drawings.drawing import UNITS, Drawing, read_drawing
-from gridjig.files.drawings.parts import ImportedParts, LayerUse, to_job, to_parts, usual_thickness
+from gridjig.files.drawings.member import guess_section
+from gridjig.files.drawings.parts import (
+    ImportedParts,
+    LayerUse,
+    require_outlines,
+    to_job,
+    to_parts,
+    usual_thickness,
+)
 from gridjig.files.drawings.report import (
     accuracy_words,
+    doubt_words,
     size_words,
     sizes_words,
+    unit_words,
     unused_words,
     used_words,
 )
 from gridjig.files.format.faults import ReadFault, clip
 from gridjig.files.jobs.job_file import SUFFIX, write_job
 from gridjig.files.library.assets import ready_tables
-from gridjig.model import Display, Job
+from gridjig.files.library.section_search import exact_sections, search_sections
+from gridjig.files.library.sections import sections
+from gridjig.model import Display, Job, Section
 from gridjig.tools.core.wording import sentence
-from gridjig.units import format_length
+from gridjig.units import format_count, format_length
 
 from .angle import one_of
 from .given import TABLE_HELP, length, the_table_and_rack
@@ -57,6 +73,15 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--inner", action="store_true", help="also make parts from outlines inside others"
     )
+    parser.add_argument(
+        "--border", action="store_true", help="make parts also of the border and the title block"
+    )
+    parser.add_argument(
+        "--members",
+        metavar="SECTION",
+        help="make members of this section, such as 50x50x3, of outlines that are as wide;"
+        " `guess` finds the section by their width",
+    )
     parser.add_argument("--force", action="store_true", help=FORCE_HELP)
 
 
@@ -74,16 +99,23 @@ def run(chosen: argparse.Namespace) -> None:
     thickness = length(asked, display) if asked else usual_thickness(display)
     if thickness <= 0:
         raise Refusal(f"A plate cannot be {chosen.thickness} thick; give more than 0.")
+    try:
+        require_outlines(drawing)
+    except ValueError as fault:
+        raise Refusal(str(fault)) from fault
     if drawing.unit is None:
-        raise Refusal(
-            f"{drawing.name} does not state its unit; give it with --unit: it is"
-            f" {sizes_words(drawing, display)}."
-        )
-    uses = [LayerUse(name, thickness=thickness) for name in _layers(drawing, chosen.layer)]
+        why = unit_words(drawing) or f"{drawing.name} does not state its unit."
+        raise Refusal(f"{why} Give it with --unit: it is {sizes_words(drawing, display)}.")
+    doubt = "" if chosen.unit else doubt_words(drawing, display)
+    if doubt:
+        raise Refusal(f"{doubt} Give the unit with --unit: it is {sizes_words(drawing, display)}.")
+    names = _layers(drawing, chosen.layer)
+    section = None if chosen.members is None else _section(drawing, names, chosen.members)
+    uses = [LayerUse(name, thickness=thickness, section=section) for name in names]
     name = clip(Path(chosen.drawing).stem, 100) or "Drawing"
     job = Job(name=name, table=table, rack=rack, display=display)
     try:
-        brought = to_parts(job, drawing, uses, inner=chosen.inner)
+        brought = to_parts(job, drawing, uses, inner=chosen.inner, border=chosen.border)
         data = write_job(to_job(job, brought))
     except ValueError as fault:
         raise Refusal(sentence(str(fault))) from fault
@@ -98,11 +130,27 @@ def _read(path: Path, unit: str | None) -> Drawing:
             from gridjig.qt.messages import quietly  # noqa: PLC0415 - only SVG needs Qt
             from gridjig.qt.paint.svg_reader import read_svg  # noqa: PLC0415
 
-            with quietly():
+            with quietly(), _ended_by_ctrl_c():
                 return read_svg(path, unit)
         return read_drawing(path, unit)
     except ReadFault as fault:
         raise Refusal(str(fault)) from fault
+
+
+@contextmanager
+def _ended_by_ctrl_c() -> Iterator[None]:
+    """Within this, Ctrl-C ends the program at once: Qt would swallow the exception that it raises.
+
+    Nothing may be half done meanwhile.
+    """
+    if threading.current_thread() is not threading.main_thread():
+        yield
+        return
+    before = signal.signal(signal.SIGINT, signal.SIG_DFL)
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGINT, before)
 
 
 def _table_for(unit: str | None) -> str:
@@ -123,6 +171,24 @@ def _layers(drawing: Drawing, wanted: list[str] | None) -> list[str]:
     return wanted
 
 
+def _section(drawing: Drawing, names: list[str], asked: str) -> Section:
+    """Return the section that was asked for.  Raise Refusal if none or several are meant."""
+    if asked == "guess":
+        guessed = guess_section(drawing, names, sections())
+        if guessed is None:
+            raise Refusal(f"No outline in {drawing.name} is as wide as a section on the list.")
+        return guessed.section
+    found = exact_sections(asked) or search_sections(asked)
+    named = [one for one in found if one.name == asked]
+    if len(named) == 1 or len(found) == 1:
+        return (named or list(found))[0]
+    if not found:
+        raise Refusal(f"There is no section {asked} on the list; give one such as 50x50x3.")
+    told = ", ".join(f"{one.name} {one.kind}" for one in found[:3])
+    more = f" and {len(found) - 3} more" if len(found) > 3 else ""
+    raise Refusal(f"{asked} fits {len(found)} sections: {told}{more}. Give more of it.")
+
+
 def _told(
     job: Job,
     drawing: Drawing,
@@ -141,9 +207,18 @@ def _told(
         f" {', '.join(use.layer for use in uses)}",
         accuracy_words(drawing),
     ]
+    if unit_words(drawing):
+        lines.append(unit_words(drawing))
+    if brought.members:
+        assert uses[0].section is not None
+        lines.append(f"Members are of {uses[0].section.name} {uses[0].section.kind}.")
+    if brought.unlike:
+        lines.append(
+            f"{format_count(brought.unlike)} not as wide as the section came in as plates."
+        )
     if brought.width > job.table.width or brought.depth > job.table.depth:
         lines.append(f"It is larger than the table {job.table.name}.")
-    unused = unused_words(drawing, uses, brought, chosen.inner)
+    unused = unused_words(drawing, uses, brought, chosen.border)
     if unused:
         lines.append("Not used: " + "; ".join(unused))
     lines += [f"Repaired: {words}" for words in drawing.repaired]

@@ -19,6 +19,7 @@ from gridjig.model import Part
 from gridjig.rack import Point
 from gridjig.rack.same import Same
 from gridjig.solve.weldment.joints import Joint, joints, straightened
+from gridjig.units.progress import look, looked_at
 
 from .overlap import Overlap, overlap
 from .shapes import DEPTH, PlacedPart, placed_part, rooms_of
@@ -120,16 +121,19 @@ def _part_overlaps(key: Same[Sequence[Part]]) -> tuple[Overlap, ...]:
     parts = key.value
     if len(parts) < 2:
         return ()
-    things = [_fitted(Same(part)) for part in parts]
+    things = [_fitted(Same(part)) for part in looked_at(parts, 20)]
     x0, y0, x1, y1 = np.array([rooms_of(thing).box for thing in things]).T
     low, high = np.array([(part.z_low, part.z_high) for part in parts]).T
-    near = (x1[:, None] - x0 > DEPTH) & (y1[:, None] - y0 > DEPTH) & (high[:, None] - low > DEPTH)
-    near &= near.T
     found = []
-    for i, j in np.argwhere(np.triu(near, 1)).tolist():
-        one = _between(Same(things[i]), Same(things[j]), Same(parts[i]), Same(parts[j]))
-        if one is not None:
-            found.append(one)
+    for i in range(len(parts)):
+        look()
+        near = np.minimum(x1[i], x1) - np.maximum(x0[i], x0) > DEPTH
+        near &= np.minimum(y1[i], y1) - np.maximum(y0[i], y0) > DEPTH
+        near &= np.minimum(high[i], high) - np.maximum(low[i], low) > DEPTH
+        for j in looked_at((np.flatnonzero(near[i + 1 :]) + i + 1).tolist(), 20):
+            one = _between(Same(things[i]), Same(things[j]), Same(parts[i]), Same(parts[j]))
+            if one is not None:
+                found.append(one)
     return tuple(found)
 
 

@@ -114,7 +114,22 @@ WORDS = {
 
 
 class LimitError(ValueError):
-    """A value outside its limits.  str() is one clause, in millimetres and inches."""
+    """A value outside its limits.  str() is one clause, in millimetres and inches; `words` gives it
+    in the unit of a display.
+    """
+
+    def __init__(self, text: str, again: "Callable[[Display], str] | None" = None) -> None:
+        super().__init__(text)
+        self._again = again
+
+    def words(self, display: Display) -> str:
+        """Return the clause in the unit of a display."""
+        return self._again(display) if self._again is not None else str(self)
+
+
+def words_of(fault: ValueError, display: Display) -> str:
+    """Return what is wrong, in the unit of a display if a value is beyond its limits."""
+    return fault.words(display) if isinstance(fault, LimitError) else str(fault)
 
 
 def field_text(name: str) -> str:
@@ -161,7 +176,12 @@ def require_within(value: Struct) -> None:
         try:
             check(name, getattr(value, name), None)
         except LimitError as limit_error:
-            raise LimitError(f"{_called(value)}{limit_error}") from None
+            begins = _called(value)
+
+            def again(display: Display, name: str = name, begins: str = begins) -> str:
+                return begins + fault_of(type(value), name, getattr(value, name), display)
+
+            raise LimitError(f"{begins}{limit_error}", again) from None
 
 
 def fault_of(kind: type[Struct], name: str, value: object, display: Display | None = None) -> str:

@@ -1,10 +1,12 @@
 """Progress reports and cancellation for long computations.
 
 Pure code takes a `Progress` and calls it, without knowing about windows or threads.  Callers that
-do not need it pass `SILENT`, which costs a function call.
+do not need it pass `SILENT`, which costs a function call.  Code deep below calls `look`.
 """
 
 from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from contextvars import ContextVar
 from typing import TypeVar
 
 T = TypeVar("T")
@@ -61,6 +63,15 @@ class Progress:
             yield item
         self.report(len(items), len(items), words)
 
+    @contextmanager
+    def heeded(self) -> Iterator[None]:
+        """Within this, `look` anywhere in this thread raises Cancelled once this is cancelled."""
+        token = _heeded.set(self)
+        try:
+            yield
+        finally:
+            _heeded.reset(token)
+
     def part(self, start: int, end: int, whole: int = 1000) -> "Progress":
         """A Progress for one part of the work, from `start` to `end` of `whole`.
 
@@ -76,3 +87,22 @@ class Progress:
 
 SILENT = Progress()
 """Ignores reports and is never cancelled."""
+
+_heeded: ContextVar[Progress] = ContextVar("heeded", default=SILENT)
+
+
+def look() -> None:
+    """Raise Cancelled if the work of this thread was cancelled.
+
+    For loops far below the function that has the Progress: results that are kept (lru_cache) must
+    not depend on who waits for them.  Call it at least every 0.1 s; it costs two function calls.
+    """
+    _heeded.get().check()
+
+
+def looked_at(items: Sequence[T], every: int = 1) -> Iterator[T]:
+    """The items one by one, with a `look` before the first of so many."""
+    for number, item in enumerate(items):
+        if number % every == 0:
+            look()
+        yield item

@@ -38,11 +38,10 @@ def test_a_drawing_becomes_a_job_and_what_was_left_is_said(
     said = gridjig("import", str(written(tmp_path, plates)), str(out))
     assert said.code == 0
     assert said.out.splitlines() == [
-        "drawn.dxf: 630 × 100 mm, unit mm as the file says",
-        "Imported: 2 plates, 10 mm thick, from 0, CUT",
+        "drawn.dxf: 430 × 100 mm, unit mm as the file says",
+        "Imported: 2 plates with 1 hole, 10 mm thick, from 0, CUT",
         "Curves are flattened to within 0.05 mm; ends up to 0.1 mm apart are joined.",
-        "Not used: 1 text; 1 opening inside an outline (a plate here has no holes); 1 shape on a"
-        " layer not chosen",
+        "Not used: 1 text; 1 shape on a layer not chosen",
         f"Written: {out}",
     ]
     job = load_job(out)
@@ -76,8 +75,8 @@ def test_an_unknown_unit_is_asked_for_with_the_size_in_each(
     path = str(DXF / "recover02.dxf")
     said = refused("import", path, str(out))
     assert said == (
-        "recover02.dxf does not state its unit; give it with --unit: it is 8 × 10.5 mm if mm,"
-        " 80 × 105 mm if cm, 8,000 × 10,500 mm if m, 203 × 267 mm if in, 2,438 × 3,200 mm if ft."
+        "recover02.dxf does not state its unit. Give it with --unit: it is 7.25 × 9.62 mm if mm,"
+        " 72.5 × 96.2 mm if cm, 7,250 × 9,625 mm if m, 184 × 244 mm if in, 2,210 × 2,934 mm if ft."
     )
     assert not out.exists()
     assert gridjig("import", path, str(out), "--unit", "in").code == 0
@@ -114,7 +113,7 @@ def test_what_cannot_be_done_is_refused_in_one_sentence(
     )
     bare = str(DXF / "bin_dxf_r12.dxf")
     said = refused("import", bare, str(out), "--unit", "mm")
-    assert "of bin_dxf_r12.dxf have no closed outline, only 1 open line" in said
+    assert "The drawing bin_dxf_r12.dxf has no closed outline and 1 open line" in said
 
 
 def test_what_was_set_right_is_said(gridjig: Command, tmp_path: Path, out: Path) -> None:

@@ -7,14 +7,19 @@ and SVG drawings are read without ezdxf.
 
 import math
 from collections.abc import Sequence
+from functools import lru_cache
 from itertools import pairwise
 from typing import NamedTuple, Protocol
 
+import numpy as np
 from msgspec import Struct
 
 from gridjig.rack import Point
+from gridjig.rack.same import Same
+from gridjig.units.progress import look, looked_at
 
 MOST_POINTS = 100_000  # of one curve
+_MANY = 200  # points that are faster to compute together
 FAR = 1e12  # drawing units; beyond this, the last digits of a coordinate are lost
 
 
@@ -213,7 +218,7 @@ class Beziers(Struct, frozen=True):
         more than d (d - 1) times the greatest second difference of its d + 1 control points.
         """
         made = [self.pieces[0][0]]
-        for piece in self.pieces:
+        for piece in looked_at(self.pieces, 200):
             degree = len(piece) - 1
             bend = max(
                 (
@@ -223,7 +228,11 @@ class Beziers(Struct, frozen=True):
                 default=0.0,
             )
             parts = _bounded(math.sqrt(degree * (degree - 1) * bend / (8.0 * tolerance)))
-            made += [_bezier(piece, k / parts) for k in range(1, parts)]
+            if parts < _MANY:
+                made += [_bezier(piece, k / parts) for k in range(1, parts)]
+            else:
+                look()
+                made += _beziers(piece, parts)
             made.append(piece[-1])
         return made
 
@@ -233,6 +242,21 @@ def _bezier(points: Sequence[Point], t: float) -> Point:
     while len(points) > 1:
         points = [(a[0] + t * (b[0] - a[0]), a[1] + t * (b[1] - a[1])) for a, b in pairwise(points)]
     return points[0]
+
+
+def _beziers(points: Sequence[Point], parts: int) -> list[Point]:
+    """The points of a Bezier curve at k / parts for k from 1 to parts - 1, all at once."""
+    t = np.arange(1, parts)[:, None] / parts
+    rows = [np.array([p]) for p in points]
+    while len(rows) > 1:
+        rows = [a + t * (b - a) for a, b in pairwise(rows)]
+    return [(x, y) for x, y in np.broadcast_to(rows[0], (parts - 1, 2)).tolist()]
+
+
+@lru_cache(maxsize=256)
+def _flat(curve: "Same[Curve]", tolerance: float) -> list[Point]:
+    """The points of a curve in a block; its copies are flattened once."""
+    return curve.value.points(tolerance)
 
 
 class DrawnCurve(Struct, frozen=True):
@@ -259,6 +283,14 @@ class DrawnCurve(Struct, frozen=True):
             stretch = self.where.stretch
             if not stretch <= FAR:
                 raise Unusable
-            made = self.curve.points(tolerance / max(stretch, 1e-12))
-            made = [self.where.of(p) for p in made]
+            made = _flat(Same(self.curve), tolerance / max(stretch, 1e-12))
+            if len(made) < _MANY:
+                made = [self.where.of(p) for p in made]
+            else:
+                w = self.where
+                for p in (made[0], made[len(made) // 2], made[-1]):  # before all are mapped
+                    if not max(map(abs, w.of(p))) <= FAR:
+                        raise Unusable
+                turn, move = np.array([[w.a, w.b], [w.c, w.d]]), np.array([w.e, w.f])
+                made = [(x, y) for x, y in (np.array(made) @ turn + move).tolist()]
         return made

@@ -8,15 +8,18 @@ Knows no window and no job.
 import math
 import time
 from collections import Counter
+from collections.abc import Sequence
 from pathlib import Path
 
-from msgspec import Struct
+from msgspec import Struct, structs
 
 from gridjig.files.drawings.nesting import Tangled
 from gridjig.files.format.faults import ReadFault, clip
 from gridjig.rack import Point
 from gridjig.units import format_count, format_figures
+from gridjig.units.progress import looked_at
 
+from .border import find_border, nested_again
 from .curves import Unusable
 from .dxf import read_dxf
 from .joining import join
@@ -42,9 +45,10 @@ TOLERANCE = 0.05
 REACH = 0.1
 """How far apart ends may be joined, and how far duplicates may differ, mm."""
 _FINEST = 1e-5  # of the drawing's size, if its unit is unknown
-_CHUNK = 2000
+_CHUNK = 500
 _BETWEEN_S = 0.1
 _FLAT = 850  # up to here curves are flattened; see Report
+_MOST_ON_SHEET = 2000  # rings of a drawing with a border; more are no drawing of a weldment
 _PASSES = 4  # over the paths or the rings, after that
 
 Loose = dict[str, tuple[list[list[Point]], list[list[Point]]]]
@@ -67,8 +71,10 @@ class Drawing(Struct, frozen=True):
     """A drawing as outlines.  Lengths are drawing units.
 
     `unit` is None if the file states none and none was given.  `low` and `high` are the corners
-    of everything drawn.  `tolerance` and `reach` are TOLERANCE and REACH in drawing units.
-    `joined` counts loose lines that became part of an outline, `doubled` the duplicates.
+    of the outlines on layers that are shown, or else of everything drawn.  `tolerance` and `reach`
+    are TOLERANCE and REACH in drawing units.  `joined` counts loose lines that became part of an
+    outline, `doubled` the duplicates.  `aside` are the border and the title block, with their
+    layers; no layer has them.
     """
 
     sketch: Sketch
@@ -82,6 +88,12 @@ class Drawing(Struct, frozen=True):
     doubled: int
     crossings: tuple[Crossing, ...]
     unused: tuple[Count, ...]
+    aside: tuple[tuple[str, Ring], ...] = ()
+
+    @property
+    def closed(self) -> bool:
+        """True if it has a closed outline."""
+        return any(layer.outlines for layer in self.layers)
 
     @property
     def name(self) -> str:
@@ -152,19 +164,56 @@ def outlined(sketch: Sketch, unit: str | None = None, report: Report = silent) -
         hidden = name in sketch.hidden
         layers.append(DrawingLayer(name, hidden, found.outlines, found.openings, open_paths))
     counts = tuple(Count(number, *names) for names, number in left.most_common() if number)
+    layers.sort(key=lambda layer: layer.name.casefold())
+    texts = sum(count.number for count in sketch.unused if count.one == "text")
+    layers, aside = _without_border(layers, reach, texts)
+    low, high = _corners_of(layers) or (box.low, box.high)
     return Drawing(
         sketch=sketch,
         unit=unit,
-        layers=tuple(sorted(layers, key=lambda layer: layer.name.casefold())),
-        low=box.low,
-        high=box.high,
+        layers=tuple(layers),
+        low=low,
+        high=high,
         tolerance=fine,
         reach=reach,
         joined=joined,
         doubled=doubled,
         crossings=tuple(crossings),
         unused=(*sketch.unused, *counts),
+        aside=aside,
     )
+
+
+def _without_border(
+    layers: list[DrawingLayer], reach: float, texts: int
+) -> tuple[list[DrawingLayer], tuple[tuple[str, Ring], ...]]:
+    """The layers without the border and the title block, and these."""
+    shown = [layer for layer in layers if not layer.hidden]
+    every = [(one.name, ring) for one in shown for ring in (*one.outlines, *one.openings)]
+    if len(every) > _MOST_ON_SHEET:
+        return layers, ()
+    found = find_border([name for name, _ in every], [ring for _, ring in every], reach, texts)
+    if not found:
+        return layers, ()
+    aside = tuple(every[k] for k in sorted(found))
+    kept: list[DrawingLayer] = []
+    for layer in layers:
+        gone = {id(ring) for name, ring in aside if name == layer.name}
+        if gone and not layer.hidden:
+            rings = [r for r in (*layer.outlines, *layer.openings) if id(r) not in gone]
+            outlines, openings = nested_again(rings)
+            layer = structs.replace(layer, outlines=outlines, openings=openings)
+        kept.append(layer)
+    return kept, aside
+
+
+def _corners_of(layers: Sequence[DrawingLayer]) -> tuple[Point, Point] | None:
+    """The corners of the outlines that come in as a rule; None if there are none."""
+    box = _Box()
+    for layer in layers:
+        for ring in () if layer.hidden else layer.outlines:
+            box.take(ring)
+    return None if box.empty else (box.low, box.high)
 
 
 def _unknown_fineness(sketch: Sketch) -> float:
@@ -192,7 +241,7 @@ def _flattened(
     total = len(sketch.curves)
     made, told = 0, time.monotonic()
     most = MOST_POINTS + POINTS_EACH * sum(drawn.where is None for drawn in sketch.curves)
-    for index, drawn in enumerate(sketch.curves):
+    for index, drawn in enumerate(looked_at(sketch.curves, 20)):
         if index % _CHUNK == 0:
             report(READ + (_FLAT - READ) * index // total, WHOLE)
         try:
@@ -237,7 +286,7 @@ class _Box(Struct):
     high: Point = (0.0, 0.0)
     empty: bool = True
 
-    def take(self, points: list[Point]) -> None:
+    def take(self, points: Sequence[Point]) -> None:
         """Take in points."""
         xs, ys = zip(*points, strict=True)
         low, high = (min(xs), min(ys)), (max(xs), max(ys))

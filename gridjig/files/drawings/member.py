@@ -1,17 +1,85 @@
 """Tells whether a closed outline is a member in plan: a bar of a section with two cut ends."""
 
 import math
+from collections import Counter
 from collections.abc import Sequence
+
+from msgspec import Struct
 
 from gridjig.model import EndCut, Member, Section, WayUp
 from gridjig.model.endcut import MAX_CUT
 from gridjig.rack import Point
+from gridjig.units.progress import looked_at
+
+from .drawing import Drawing
+from .sketch import mm_of
 
 FIT = 0.3
 """How far the drawn width may differ from the section's, mm: inch sizes are drawn rounded."""
 _STRAIGHT = 0.05  # mm; corners this close to the line between their neighbours do not count
 _SQUARE = 0.02  # degrees; a cut within this of square is square
 _DIGITS = 6
+_SLENDER = 2.0  # times its width, at least, for the length of an outline that may be a member
+
+
+class GuessedSection(Struct, frozen=True):
+    """A section, and how many outlines are as wide as it."""
+
+    section: Section
+    fits: int
+
+
+def guess_section(
+    drawing: Drawing, names: Sequence[str], offered: Sequence[Section]
+) -> GuessedSection | None:
+    """Return the section that most outlines of these layers can be members of; of equal ones the
+    one whose width is nearest, then a square tube, then the first.  None if none can.
+
+    Only outlines with two parallel long sides count, at least twice as long as wide.
+    """
+    if drawing.unit is None:
+        return None
+    mm = mm_of(drawing.unit)
+    widths: Counter[float] = Counter()
+    for layer in drawing.layers:
+        for ring in looked_at(layer.outlines if layer.name in names else (), 50):
+            width = bar_width([(mm * x, mm * y) for x, y in ring])
+            if width is not None:
+                widths[round(width, 2)] += 1
+    if not widths:
+        return None
+
+    def rank(section: Section) -> tuple[int, float, bool]:
+        sizes = (section.width, section.height)
+        off = {width: min(abs(width - size) for size in sizes) for width in widths}
+        fits = [width for width in widths if off[width] <= FIT]
+        number = sum(widths[width] for width in fits)
+        away = sum(off[width] * widths[width] for width in fits)
+        return (-number, round(away, 2), section.kind != "square tube")
+
+    best = min(offered, key=rank, default=None)
+    if best is None or not rank(best)[0]:
+        return None
+    return GuessedSection(best, -rank(best)[0])
+
+
+def bar_width(ring: Sequence[Point]) -> float | None:
+    """Return the distance in mm of the two long parallel sides of an outline; None if it has not
+    four corners and such sides.
+    """
+    corners = _corners(ring)
+    if len(corners) != 4:
+        return None
+    found = []
+    for k in range(2):
+        a, b, c, d = (*corners[k:], *corners[:k])
+        near, far = _off(d, a, b), _off(c, a, b)
+        if abs(near - far) <= 2 * _STRAIGHT:
+            length = (math.dist(a, b) + math.dist(c, d)) / 2.0
+            width = (near + far) / 2.0
+            if length >= _SLENDER * width:
+                found.append(width)
+    return min(found, default=None)
 
 
 def member_of(

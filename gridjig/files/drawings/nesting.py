@@ -16,10 +16,13 @@ from gridjig.files.drawings.joining import ProgressCall
 MOST_PAIRS = 300_000
 """The most pairs of outlines with touching boxes that are compared one by one: about 2 s.  Beyond
 that a sweep line is used, which needs outlines that do not cross each other."""
+MOST_OPEN = 40_000
+"""The most chains that the sweep line may cross at once: 20,000 outlines inside each other."""
 MOST_SEARCHED = 5_000_000
 """The most chains that are looked through for ones that are not where they should be: about 1 s.
 Only shapes that cross each other need it."""
 _CHUNK = 200
+_FEW = 10  # each may touch all others
 
 
 class Tangled(Exception):  # noqa: N818  (it is the drawing's state)
@@ -32,7 +35,7 @@ def depths(shapes: Sequence[shapely.Polygon], tick: ProgressCall) -> list[int]:
         return [0] * len(shapes)
     every = np.array(shapes, dtype=object)
     tree = shapely.STRtree(every)
-    if _are_few(tree, every):
+    if _are_few(tree, every, tick):
         return _one_by_one(tree, every, tick)
     parents = swept(shapes, tick)
     _require_true(every, parents, tick)
@@ -42,11 +45,17 @@ def depths(shapes: Sequence[shapely.Polygon], tick: ProgressCall) -> list[int]:
     return [depth[ring] for ring in range(len(shapes))]
 
 
-def _are_few(tree: shapely.STRtree, shapes: "np.ndarray[tuple[int], np.dtype[np.object_]]") -> bool:
+def _are_few(
+    tree: shapely.STRtree,
+    shapes: "np.ndarray[tuple[int], np.dtype[np.object_]]",
+    tick: ProgressCall,
+) -> bool:
     """True if no more boxes touch than can be compared."""
     pairs = 0
-    for start in range(0, len(shapes), _CHUNK):
-        pairs += tree.query(shapes[start : start + _CHUNK]).shape[1]
+    for start in range(0, len(shapes), _FEW):
+        if start % _CHUNK == 0:
+            tick(0)
+        pairs += tree.query(shapes[start : start + _FEW]).shape[1]
         if pairs > MOST_PAIRS + len(shapes):
             return False
     return True
@@ -110,12 +119,15 @@ def swept(shapes: Sequence[shapely.Polygon], tick: ProgressCall) -> dict[int, in
     below: list[_Chain] = []  # what the line crosses, from the bottom up
     events: list[tuple[float, int, float, int, _Chain]] = []
     for ring, shape in enumerate(shapes):
+        if ring % _CHUNK == 0:
+            tick(0)
         for chain in _chains(ring, shape):
             events.append((chain.xs[0], 1, -shape.area, len(events), chain))
             events.append((chain.xs[-1], 0, 0.0, len(events), chain))
-    events.sort(key=lambda event: event[:4])
+    tick(0)
+    events.sort()  # the fourth value is never the same
     for number, (x, begins, _, _, chain) in enumerate(events):
-        if number % 1000 == 0:
+        if number % 300 == 0:
             tick(0)
         place = bisect_left(below, chain.at(x), key=lambda other: other.at(x))
         if not begins:
@@ -130,6 +142,8 @@ def swept(shapes: Sequence[shapely.Polygon], tick: ProgressCall) -> dict[int, in
             else:
                 parents[chain.ring] = under.ring if under.lower else parents[under.ring]
         below.insert(place, chain)
+        if len(below) > MOST_OPEN:
+            raise Tangled
     return parents
 
 

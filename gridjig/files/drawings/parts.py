@@ -1,7 +1,6 @@
 """Parts of the weldment made from a drawing's closed outlines, and put into a job as one edit.
 
-An outline of a job has no holes, so what lies inside another outline is an opening and is left
-out unless asked for.
+What lies inside an outline is a hole in it, whatever layer it is on, unless parts are asked for.
 """
 
 from collections.abc import Iterable, Sequence
@@ -11,20 +10,24 @@ from msgspec import Struct, structs
 from gridjig.edits.lookup import all_ids
 from gridjig.edits.parts import polygon
 from gridjig.files.format.faults import clip
+from gridjig.geometry.plate_holes import bad_hole, moved_hole, rounded_hole
 from gridjig.geometry.shapes import bounds
-from gridjig.model import Display, Job, Part, Section
+from gridjig.model import Display, Job, Part, Plate, Section
 from gridjig.model.by_weldment import weldment_of
 from gridjig.rack import Point
-from gridjig.units import format_count
+from gridjig.units import format_count, format_figures
 from gridjig.units.limits import LimitError
+from gridjig.units.progress import look
 
 from .drawing import Count, Drawing, DrawingLayer
 from .member import member_of
-from .rings import Ring
+from .nesting import Tangled
+from .pieces import DrawnPiece, hole_of, pieces_of
 from .sketch import mm_of
 
 MOST_PARTS = 20_000
 _NAME = 100
+_DIGITS = 6  # of a place in mm
 
 
 def usual_thickness(display: Display) -> float:
@@ -48,7 +51,8 @@ class ImportedParts(Struct, frozen=True):
     """The imported parts, in their place on the table.
 
     `unlike` counts outlines that do not fit the section chosen for them, and came in as plates;
-    `lost` those that are too small to be a part.
+    `lost` those that are too small to be a part.  `holes` counts the holes that were cut in plates,
+    `uncut` those that were not: in members, or too near to an edge or another hole.
     """
 
     parts: tuple[Part, ...]
@@ -58,6 +62,8 @@ class ImportedParts(Struct, frozen=True):
     lost: int
     width: float
     depth: float
+    holes: int = 0
+    uncut: int = 0
 
 
 def to_parts(
@@ -66,17 +72,20 @@ def to_parts(
     uses: Sequence[LayerUse],
     at: Point | None = None,
     inner: bool = False,
+    border: bool = False,
 ) -> ImportedParts:
     """Return the parts of the chosen layers, their common lower left corner at `at` (mm), or else
-    their middle in the middle of the table.  `inner` also makes parts of openings.
+    their middle in the middle of the table.  `inner` makes parts of what would be holes, `border`
+    of the border and the title block.
 
     Raise ValueError with a sentence if the unit is not known, or there are no parts or too many.
     """
     if drawing.unit is None:
         raise ValueError("The drawing states no unit; choose the one that gives its true size.")
     mm = mm_of(drawing.unit)
-    chosen = _chosen(drawing, uses, inner)
-    low_x, low_y, high_x, high_y = (mm * v for v in bounds(p for _, ring in chosen for p in ring))
+    chosen = _chosen(drawing, uses, inner, border)
+    corners = (p for _, piece in chosen for p in piece.outline)
+    low_x, low_y, high_x, high_y = (mm * v for v in bounds(corners))
     width, depth = high_x - low_x, high_y - low_y
     if at is None:
         at = ((job.table.width - width) / 2.0, (job.table.depth - depth) / 2.0)
@@ -85,9 +94,12 @@ def to_parts(
     stem = drawing.name.rsplit(".", 1)[0]
     many_layers = len({use.layer for use, _ in chosen}) > 1
     parts: list[Part] = []
-    members = unlike = lost = 0
-    for number, (use, ring) in enumerate(chosen):
-        points = [(mm * x + moved[0], mm * y + moved[1]) for x, y in ring]
+    members = unlike = lost = cut = uncut = 0
+    for number, (use, piece) in enumerate(chosen):
+        points, *inside = (
+            [(mm * x + moved[0], mm * y + moved[1]) for x, y in ring]
+            for ring in (piece.outline, *piece.holes)
+        )
         name = clip(use.layer if many_layers else stem, _NAME) + f" {number + 1}"
         made: Part | None = None
         if use.section is not None:
@@ -96,14 +108,32 @@ def to_parts(
             unlike += made is None
         try:
             z = (use.z_low, use.z_low + use.thickness)
-            parts.append(made or polygon(ids[number], name, points, z))
+            if made is None:
+                made = _drilled(polygon(ids[number], name, points, z), inside)
+                cut += len(made.holes)
+                uncut += len(inside) - len(made.holes)
+            else:
+                uncut += len(inside)
+            parts.append(made)
         except LimitError as beyond:
             why = f"{beyond}; choose another unit, or import only a part of the drawing."
             raise ValueError(why[:1].upper() + why[1:]) from beyond
         except ValueError:  # rounded to nothing
             lost += 1
     plates = len(parts) - members
-    return ImportedParts(tuple(parts), plates, members, unlike, lost, width, depth)
+    return ImportedParts(tuple(parts), plates, members, unlike, lost, width, depth, cut, uncut)
+
+
+def _drilled(plate: Plate, rings: Sequence[Sequence[Point]]) -> Plate:
+    """A plate with those holes, on the table, that can be cut in it; raise LimitError for one that
+    is too large or for too many.
+    """
+    holes = [moved_hole(hole_of(ring), -plate.x, -plate.y) for ring in rings]
+    holes = [rounded_hole(hole, _DIGITS) for hole in holes]
+    while holes and (bad := bad_hole(plate.corners, holes)) is not None:
+        look()
+        del holes[bad[0]]
+    return structs.replace(plate, holes=tuple(holes)) if holes else plate
 
 
 def layers_of(drawing: Drawing, uses: Iterable[LayerUse]) -> tuple[DrawingLayer, ...]:
@@ -112,7 +142,36 @@ def layers_of(drawing: Drawing, uses: Iterable[LayerUse]) -> tuple[DrawingLayer,
     return tuple(layer for layer in drawing.layers if layer.name in names)
 
 
-def _chosen(drawing: Drawing, uses: Sequence[LayerUse], inner: bool) -> list[tuple[LayerUse, Ring]]:
+def require_outlines(drawing: Drawing, layers: Sequence[DrawingLayer] | None = None) -> None:
+    """Raise ValueError, with a sentence about what is there instead, if none of the layers (or of
+    all) has a closed outline.
+    """
+    among = drawing.layers if layers is None else layers
+    if any(layer.outlines for layer in among):
+        return
+    opened = Count(sum(len(layer.paths) for layer in among), "open line", "open lines")
+    whose = "The drawing" if layers is None else "The chosen layers of"
+    start = f"{whose} {drawing.name} {'has' if layers is None else 'have'} no closed outline"
+    names = {layer.name for layer in among}
+    crossed = [one for one in drawing.crossings if one.layer in names]
+    if crossed:
+        x, y = (format_figures(v) for v in crossed[0].at)
+        one = Count(len(crossed), "loop that crosses itself", "loops that cross themselves")
+        first = "at" if len(crossed) == 1 else "the first at"
+        raise ValueError(
+            f"{start} but {one}, {first} x {x}, y {y} of the drawing"
+            f"{f', and {opened}' if opened.number else ''}; mend the loop in the drawing."
+        )
+    end = "close the outlines in the drawing."
+    raise ValueError(
+        f"{start} and {opened}, and a part needs a closed one;"
+        f" {'choose others, or ' * (layers is not None)}{end}"
+    )
+
+
+def _chosen(
+    drawing: Drawing, uses: Sequence[LayerUse], inner: bool, border: bool
+) -> list[tuple[LayerUse, DrawnPiece]]:
     if not drawing.layers:
         holds = ", ".join(str(count) for count in drawing.unused)
         raise ValueError(f"Nothing in {drawing.name} can be used: {holds or 'it is empty'}.")
@@ -120,17 +179,25 @@ def _chosen(drawing: Drawing, uses: Sequence[LayerUse], inner: bool) -> list[tup
     layers = layers_of(drawing, uses)
     if not layers:
         raise ValueError("No layer is chosen; choose at least one that has closed outlines.")
-    chosen = [
-        (by_name[layer.name], ring)
-        for layer in layers
-        for ring in (*layer.outlines, *(layer.openings if inner else ()))
-    ]
-    if not chosen:
-        opened = Count(sum(len(layer.paths) for layer in layers), "open line", "open lines")
-        raise ValueError(
-            f"The chosen layers of {drawing.name} have no closed outline, only {opened}; choose "
-            "other layers, or close the outlines in the drawing."
-        )
+    extra = [DrawnPiece(name, ring) for name, ring in drawing.aside if border]
+    if not extra:
+        require_outlines(drawing, layers)
+    if inner:
+        made = [
+            DrawnPiece(layer.name, ring)
+            for layer in layers
+            for ring in (*layer.outlines, *layer.openings)
+        ]
+    else:
+        try:
+            made = list(pieces_of(layers))
+        except Tangled:
+            raise ValueError(
+                "Too many outlines of the chosen layers lie on or across each other; choose fewer"
+                " layers."
+            ) from None
+    usual = structs.replace(uses[0], section=None) if uses else LayerUse("")
+    chosen = [(by_name.get(piece.layer, usual), piece) for piece in (*made, *extra)]
     if len(chosen) > MOST_PARTS:
         raise ValueError(
             f"The chosen layers have {format_count(len(chosen))} closed outlines, and"

@@ -7,6 +7,11 @@ from gridjig.units import Display, format_extent, format_figures, format_millime
 from .drawing import REACH, TOLERANCE, UNITS, Count, Drawing
 from .parts import ImportedParts, LayerUse, layers_of
 
+LEAST_MM, MOST_MM = 5.0, 20_000.0
+"""Sizes beyond which a drawing's unit is asked for, although it states one: a washer, a trailer.
+Common practice, no source."""
+UNIT_NAMES = {"mm": "mm", "cm": "cm", "m": "metres", "in": "inches", "ft": "feet"}
+
 
 def size_words(drawing: Drawing, unit: str, display: Display) -> str:
     """Return how large it is if drawn in that unit, in the unit that lengths are shown in."""
@@ -26,6 +31,8 @@ def used_words(drawing: Drawing, brought: ImportedParts) -> str:
         Count(brought.members, "member", "members"),
     )
     made = " and ".join(str(count) for count in counts if count.number)
+    if brought.holes:
+        made += f" with {Count(brought.holes, 'hole', 'holes')}"
     loose = (
         f", {Count(drawing.joined, 'loose line', 'loose lines')} joined" if drawing.joined else ""
     )
@@ -44,18 +51,13 @@ def unused_words(
     drawing: Drawing,
     uses: Sequence[LayerUse],
     brought: ImportedParts | None,
-    inner: bool,
+    border: bool = False,
 ) -> tuple[str, ...]:
     """Return what was not used and why, one item per line."""
     lines = [str(count) for count in drawing.unused]
     used = layers_of(drawing, uses)
-    if not inner:
-        openings = sum(len(layer.openings) for layer in used)
-        lines += _some(
-            openings,
-            "opening inside an outline (a plate here has no holes)",
-            "openings inside outlines (a plate here has no holes)",
-        )
+    if drawing.aside and not border:
+        lines.append(border_words(drawing))
     lines += _some(
         sum(len(layer.paths) for layer in used),
         "line that is not part of a closed outline",
@@ -68,7 +70,42 @@ def unused_words(
     lines += _crossings(drawing)
     if brought is not None:
         lines += _some(brought.lost, "outline too small", "outlines too small")
+        lines += _some(
+            brought.uncut,
+            "hole in a member, or too near to an edge",
+            "holes in members, or too near to an edge",
+        )
     return tuple(lines)
+
+
+def border_words(drawing: Drawing) -> str:
+    """Return what was taken for the border and the title block."""
+    if len(drawing.aside) == 1:
+        return "the drawing's border"
+    return f"the drawing's border and title block ({Count(len(drawing.aside), 'shape', 'shapes')})"
+
+
+def unit_words(drawing: Drawing) -> str:
+    """Return a sentence about a unit that is none; "" for any other."""
+    if not drawing.name.casefold().endswith(".svg"):
+        return ""
+    if drawing.sketch.unit is None:
+        return "The SVG is drawn in user units, which have no length of their own."
+    if drawing.sketch.unit == "px":
+        return "The SVG is drawn in user units; as CSS has it, 96 of them are an inch."
+    return ""
+
+
+def doubt_words(drawing: Drawing, display: Display) -> str:
+    """Return a question if the unit that the file states gives a size that no weldment has."""
+    unit = drawing.sketch.unit
+    if unit is None:
+        return ""
+    longest = max(drawing.size(unit))
+    if LEAST_MM <= longest <= MOST_MM:
+        return ""
+    name = UNIT_NAMES.get(unit, unit)
+    return f"The drawing would be {size_words(drawing, unit, display)}: is it in {name}?"
 
 
 def _some(number: int, one: str, many: str) -> list[str]:

@@ -19,7 +19,7 @@ from gridjig.rack import Point
 from .joining import ProgressCall, counted
 
 Ring = tuple[Point, ...]
-_POINTS = 50_000  # that are checked together
+_POINTS = 10_000  # that are checked together
 MOST_COMPARED = 300_000
 """The most comparisons of possible duplicates, of a hundred corners each: about 3 s."""
 _FEW = 1_000_000  # pairs of corners that are faster to measure than to sort
@@ -27,10 +27,11 @@ _OFF = 0.3183  # of a cell; drawings have round numbers, which must not fall on 
 
 
 class Crossing(Struct, frozen=True):
-    """An outline that crosses itself, and where, in drawing units."""
+    """An outline that crosses itself, where, and the outline, in drawing units."""
 
     layer: str
     at: Point
+    ring: Ring = ()
 
 
 class SortedRings(Struct, frozen=True):
@@ -106,7 +107,7 @@ def _sound(
             elif sound:
                 good.append(shape)
             else:
-                crossings.append(Crossing(layer, _crossing(shape)))
+                crossings.append(Crossing(layer, _crossing(shape), _ring(shape)))
     return good, crossings, flat
 
 

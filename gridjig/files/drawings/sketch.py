@@ -44,7 +44,7 @@ MOST_POINTS = 1_000_000
 POINTS_EACH = 40
 """Extra points for each curve in the file itself, as a large file may need more."""
 WHOLE = 1000  # a report counts thousandths
-_LOOK = 4096  # steps between two reports
+_LOOK = 1024  # steps between two reports
 READ = 700  # up to this the file is read, then outlines are made
 
 

@@ -41,7 +41,7 @@ from gridjig.files.format.faults import ReadFault
 from gridjig.qt.messages import listened
 from gridjig.rack import Point
 from gridjig.units import format_count
-from gridjig.units.progress import Cancelled
+from gridjig.units.progress import Cancelled, look
 
 _PHYSICAL: dict[str, tuple[str, float]] = {
     "mm": ("mm", 1.0),
@@ -188,6 +188,7 @@ def _without_letters(
     root: _Root | None = None
     size = SvgSize()
     while not reader.atEnd():
+        look()
         token = reader.readNext()
         if token == QXmlStreamReader.TokenType.DTD:
             continue

@@ -83,7 +83,8 @@ class _Run:
     def _do(self) -> None:
         progress = Progress(self._report, self._is_cancelled)
         try:
-            outcome = _Outcome(answer=self._work(progress))
+            with progress.heeded():
+                outcome = _Outcome(answer=self._work(progress))
         except Cancelled:
             outcome = _Outcome(cancelled=True)
         except Exception as fault:

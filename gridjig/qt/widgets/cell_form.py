@@ -17,6 +17,7 @@ from PySide6.QtWidgets import QWidget
 from gridjig.model import Job
 from gridjig.session.document import Document
 from gridjig.tools.core.wording import sentence
+from gridjig.units.limits import words_of
 
 from .buttons import make_button
 from .choices import Choices
@@ -208,7 +209,7 @@ class CellForm(QWidget):
         try:
             job = edit(self.document.job)
         except ValueError as fault:
-            words = sentence(str(fault))
+            words = sentence(words_of(fault, self.document.job.display))
             if isinstance(field, TypedField):
                 field.complain(words)
             else:

@@ -7,12 +7,21 @@ from gridjig.solve.angles.answers import (
     AngleResult,
     AngleWay,
     FewAsked,
+    FewBeside,
+    NoEqualPins,
     NoneOfWay,
     SetHow,
 )
 from gridjig.solve.angles.arm_lines import MEASURED
 from gridjig.solve.angles.finder import FREE_WAYS
-from gridjig.units import MILLIMETRES, Display, format_angle_error, format_fineness, format_measure
+from gridjig.units import (
+    MILLIMETRES,
+    Display,
+    format_angle_error,
+    format_count,
+    format_fineness,
+    format_measure,
+)
 
 WAY_WORDS: dict[AngleWay, str] = {
     "pins": "two equal pins",
@@ -96,12 +105,21 @@ def unmet_words(answers: AngleResult) -> str:
 def missing_words(note: AngleNote) -> str:
     """Return what is missing from the answers, and why, in a sentence."""
     match note:
+        case FewBeside(nearest, others):
+            return (
+                f"Of the pins in holes beside the face, the nearest {format_count(nearest)} were"
+                f" looked at; {format_count(others)} farther ones were not."
+            )
         case FewAsked(first):
             return f"Only the first {first} of each kind were checked for what is in their way."
         case NoneOfWay(way, False):
             return f"No two free holes have a base within the limits ({WAY_WORDS[way]})."
         case NoneOfWay(way):
             return _NONE_LEFT[way]
+    return _equal_pins_words(note)
+
+
+def _equal_pins_words(note: NoEqualPins) -> str:
     if note.nearest_arcmin is None:
         return "Two equal pins give nothing: no two of them are left for holes beside this face."
     off = format_angle_error(note.nearest_arcmin, "under ")

@@ -16,10 +16,10 @@ from gridjig.solve.grid.directions import FloatArray, IntArray, off
 from gridjig.solve.packing.pack import ROUNDING
 from gridjig.solve.tolerance import limit_arcmin
 
-from .along_face import IN_TOUCH, OPEN_MOST, Packs, packs_of
 from .answers import NEAR_ENOUGH, AlongFace, AngleAnswer, AngleWay
 from .arm_lines import ArmLine, arm_lines
 from .arms import Put, arm_answer, face_from_hole, put_to, usable_lines, windows
+from .beside import IN_TOUCH, OPEN_MOST, Packs, packs_of
 from .hole_field import beside_by, holes_within
 from .task import AngleTask, Batch, levels
 

@@ -5,125 +5,24 @@ only for its two holes.  Packing is rounded down: one shim too many would stand 
 """
 
 import math
-from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
-from msgspec import Struct, structs
+from msgspec import structs
 
 from gridjig.geometry import wrap
-from gridjig.model import Hole
 from gridjig.solve.grid.directions import BoolArray, FloatArray, IntArray
 from gridjig.solve.packing.pack import ROUNDING
-from gridjig.solve.packing.stacks import MOST, Stacks, stacks
+from gridjig.solve.packing.stacks import MOST
+from gridjig.units.progress import look
 
 from .answers import NEAR_ENOUGH, AlongFace, AngleAnswer, AngleWay, PinSide
-from .hole_field import beside_by, holes_within, within
-from .pins import TOUCH, Pin, PinPair, pins_of, sign, two_pins
-from .strip import shims_of
+from .beside import OPEN_MOST, Beside, Packs, beside_face, packs_of
+from .hole_field import holes_within, within
+from .pins import TOUCH, Pin, PinPair, on_rack, pins_of, sign, two_pins
 from .task import AngleTask, Batch, levels
 
-OPEN_MOST = 2.0
-"""A larger gap than this in front of the face, mm, does not hold it."""
-IN_TOUCH = 0.05
-"""A pin up to this deep in the face, mm, touches it, as in the contact model."""
-PAIRED = 1500
-"""The most stacks for which it is computed what the remaining shims can make."""
-
 _OTHER: dict[PinSide, PinSide] = {"right": "left", "left": "right"}
-
-
-class Packs(Struct, frozen=True, eq=False):
-    """The stacks of shims, and which of them the rack can give to two pins at once.
-
-    `rest[i, j]` is the thickest stack up to j that is left when one pin has stack i.  If there
-    are too many stacks for such a table, `rest` is None and each pin may use half of the shims.
-    """
-
-    ids: tuple[str, ...]
-    every: Stacks
-    rest: IntArray | None
-
-    def pieces(self, at: int) -> tuple[str, ...]:
-        """Return the shims of a stack one by one, thickest first."""
-        named = zip(self.ids, self.every.counts[at].tolist(), strict=True)
-        return tuple(name for name, many in named for _ in range(many))
-
-
-def packs_of(task: AngleTask) -> Packs:
-    """Return the stacks that the rack's shims can make for the pins, within the limits."""
-    ids, kinds = shims_of(task)
-    pairs = sorted(zip(kinds, ids, strict=True), key=lambda pair: -pair[0][0])
-    limits = task.limits
-    return _packs(
-        tuple(name for _, name in pairs),
-        tuple(kind for kind, _ in pairs),
-        limits.shims_at_most,
-        limits.packing_to or 1.5 * task.field.grid.pitch,
-    )
-
-
-@lru_cache(maxsize=16)
-def _packs(
-    ids: tuple[str, ...], kinds: tuple[tuple[float, int], ...], at_most: int, thickest: float
-) -> Packs:
-    every = stacks(kinds, at_most, thickest)
-    if every.total.size > PAIRED:
-        halves = [(thick, owned // 2) for thick, owned in kinds]
-        return Packs(ids, stacks(halves, at_most, thickest), None)
-    owned = np.array([many for _, many in kinds], dtype=np.int64)
-    both = np.ones((every.total.size, every.total.size), dtype=np.bool_)
-    for k in range(len(kinds)):
-        of_kind = every.counts[:, k]
-        both &= of_kind[:, None] + of_kind[None, :] <= owned[k]
-    best = np.where(both, np.arange(every.total.size), 0)
-    return Packs(ids, every, np.maximum.accumulate(best, axis=1))
-
-
-class Beside(NamedTuple):
-    """Pins that can stand beside a face, as columns: one row per pin and hole.
-
-    `pin` is the index among the pins, `gap` the distance of the pin from the face, mm, and `stack`
-    the thickest stack that fits in between.
-    """
-
-    pin: IntArray
-    col: IntArray
-    row: IntArray
-    x: FloatArray
-    y: FloatArray
-    radius: FloatArray
-    gap: FloatArray
-    stack: IntArray
-
-    def hole(self, at: int) -> Hole:
-        """Return the hole of one row."""
-        return Hole(int(self.col[at]), int(self.row[at]))
-
-
-def beside_face(
-    task: AngleTask, along: AlongFace, usable: BoolArray, pins: tuple[Pin, ...], packs: Packs
-) -> Beside:
-    """Return every pin in a usable hole beside a face that touches it, bare or packed."""
-    g, (first_x, first_y) = task.field.grid, task.field.first
-    rows, cols = np.nonzero(usable)
-    x = np.asarray(first_x + cols * g.pitch_x, dtype=np.float64)
-    y = np.asarray(first_y + rows * g.pitch_y, dtype=np.float64)
-    far = beside_by(along, x, y)
-    total = packs.every.total
-    found: list[Beside] = []
-    for index, pin in enumerate(pins):
-        gap = far - pin.radius
-        stack = np.maximum(np.searchsorted(total, gap + ROUNDING, side="right") - 1, 0)
-        if not task.pieces[pin.piece].takes_packing:
-            stack[:] = 0
-        touches = (gap >= -IN_TOUCH) & (gap - total[stack] <= OPEN_MOST)
-        k = np.flatnonzero(touches & along.meets(pin.z_low, pin.z_high))
-        same, radius = np.full(k.size, index), np.full(k.size, pin.radius)
-        found.append(Beside(same, cols[k], rows[k], x[k], y[k], radius, gap[k], stack[k]))
-    whole, real = np.zeros(0, dtype=np.int64), np.zeros(0)
-    found = found or [Beside(whole, whole, whole, real, real, real, real, whole)]
-    return Beside(*(np.concatenate(column) for column in zip(*found, strict=True)))
 
 
 class Pairs(NamedTuple):
@@ -172,6 +71,7 @@ def _pairs(
     aside, base = dy * math.cos(t) - dx * math.sin(t), np.hypot(dx, dy)
     first, second = _shared(packs, a.stack[one], b.stack[two], a.gap[one], b.gap[two])
     total = packs.every.total
+    look()
     keep = within(base, task.limits.base_from, task.limits.base_to)
     keep &= base > a.radius[one] + b.radius[two] + TOUCH
     keep &= a.gap[one] - total[first] <= OPEN_MOST
@@ -181,9 +81,9 @@ def _pairs(
 
 def _has_both(task: AngleTask, pins: tuple[Pin, ...]) -> BoolArray:
     """For each two pins, whether the rack has both, if only what is left may be taken."""
-    return np.array(
-        [[task.enough(PinPair(p, q).needs) for q in pins] for p in pins], dtype=np.bool_
-    ).reshape(len(pins), len(pins))
+    if not task.limits.only_left:
+        return np.ones((len(pins), len(pins)), dtype=np.bool_)
+    return on_rack(task, pins)
 
 
 def held_by_pins(task: AngleTask, along: AlongFace) -> list[Batch]:
@@ -194,6 +94,7 @@ def held_by_pins(task: AngleTask, along: AlongFace) -> list[Batch]:
     """
     pins, packs = pins_of(task), packs_of(task)
     beside = beside_face(task, along, task.field.usable, pins, packs)
+    look()
     one, two = np.triu_indices(beside.x.size, 1)
     t = math.radians(task.angle)
     c, s = math.cos(t), math.sin(t)
@@ -202,7 +103,9 @@ def held_by_pins(task: AngleTask, along: AlongFace) -> list[Batch]:
     one, two = np.where(back, two, one), np.where(back, one, two)
     both = _has_both(task, pins)[beside.pin[one], beside.pin[two]]
     one, two = one[both], two[both]
+    look()
     found = _pairs(task, packs, beside, beside, one, two)
+    look()
     total, base = packs.every.total, found.base
     r1 = beside.radius[found.one] + total[found.first]
     r2 = beside.radius[found.two] + total[found.second]
@@ -314,6 +217,7 @@ def _batch(
     two pins.
     """
     (here, there), (one, two, first, second, base, _) = sides, found
+    look()
     total, pieces = packs.every.total, packs.every.pieces
     pin_a, pin_b = here.pin[one], there.pin[two]
     plays = np.array([pin.play for pin in pins])
@@ -321,7 +225,8 @@ def _batch(
     many = np.array([1 + bool(pin.locking) for pin in pins])
     zero = np.zeros(one.size)
     open_ = np.maximum(here.gap[one] - total[first], there.gap[two] - total[second])
-    well = _on_rack(task, pins)[pin_a, pin_b] & (open_ <= NEAR_ENOUGH)
+    well = on_rack(task, pins)[pin_a, pin_b] & (open_ <= NEAR_ENOUGH)
+    look()
     uses = np.stack(
         [_key(task, pin_a, here, one, first), _key(task, pin_b, there, two, second)], axis=1
     )
@@ -385,12 +290,3 @@ def _same_holes(
     wide = task.field.grid.columns
     a, b = here.row[one] * wide + here.col[one], there.row[two] * wide + there.col[two]
     return np.asarray(np.minimum(a, b) * (wide * task.field.grid.rows) + np.maximum(a, b))
-
-
-def _on_rack(task: AngleTask, pins: tuple[Pin, ...]) -> BoolArray:
-    """For each two pins, whether both are on the rack."""
-
-    def has(pair: PinPair) -> bool:
-        return all(task.left(task.pieces[p]) >= n for p, n in pair.needs.items())
-
-    return np.array([[has(PinPair(p, q)) for q in pins] for p in pins], dtype=np.bool_)

@@ -8,13 +8,16 @@ from msgspec import structs
 from gridjig.model import Hole
 
 from .answers import AlongFace, AngleAnswer
+from .beside import nearest_few
 from .hole_field import beside_by, within
 from .plate import LONGEST, SHORTEST, THICKNESS, edge_error, fastening, plate_answer
 from .task import AngleTask, Batch, levels
 
 
 def held_by_plate(task: AngleTask, along: AlongFace) -> list[Batch]:
-    """Return every pair of holes beside the face that a plate can be cut for, without packing."""
+    """Return every pair of holes beside the face that a plate can be cut for, without packing; of
+    more than MOST_BESIDE holes those nearest to the face.
+    """
     held = fastening(task) if "plate" in task.limits.ways else None
     if held is None or not along.meets(0.0, THICKNESS):
         return []
@@ -24,6 +27,7 @@ def held_by_plate(task: AngleTask, along: AlongFace) -> list[Batch]:
     y = np.asarray(first_y + rows * g.pitch_y, dtype=np.float64)
     far = beside_by(along, x, y)
     fits = np.flatnonzero(far >= held.clear)
+    fits = fits[nearest_few(far[fits], far[fits])]
     one, two = (fits[k] for k in np.triu_indices(fits.size, 1))
     t = math.radians(task.angle)
     back = (x[two] - x[one]) * math.cos(t) + (y[two] - y[one]) * math.sin(t) < 0

@@ -279,7 +279,14 @@ class FewAsked(Struct, frozen=True):
     first: int
 
 
-AngleNote = NoneOfWay | NoEqualPins | FewAsked
+class FewBeside(Struct, frozen=True):
+    """Of the pins in holes beside the face only the nearest were paired; `others` are farther."""
+
+    nearest: int
+    others: int
+
+
+AngleNote = NoneOfWay | NoEqualPins | FewAsked | FewBeside
 
 
 class AngleResult(Struct, frozen=True):

@@ -21,6 +21,7 @@ from gridjig.solve.mounting.fit import radial_play
 from gridjig.solve.mounting.pairs import about
 from gridjig.solve.mounting.track import EPS, Track, track_of
 from gridjig.solve.poses.pose_table import pair_poses
+from gridjig.units.progress import look, looked_at
 
 MEASURED = 0.5
 """The accuracy of a chord measured with a rule, mm; common practice, no source."""
@@ -112,8 +113,11 @@ def columns_of(fits: list[ArmLine]) -> ArmLines:
 def arm_lines(table: Same[Table], rack: Same[Rack]) -> tuple[ArmLines, ArmLines]:
     """Return all lines of the rack's pieces on a table: locked in holes, and set by hand."""
     made = [
-        fit for piece in rack.value.pieces for fit in _piece_lines(table.value, rack.value, piece)
+        fit
+        for piece in looked_at(rack.value.pieces)
+        for fit in _piece_lines(table.value, rack.value, piece)
     ]
+    look()
     return (
         columns_of([f for f in made if f.kind == "locked"]),
         columns_of([f for f in made if f.kind == "set"]),
@@ -128,13 +132,16 @@ def _piece_lines(table: Table, rack: Rack, piece: Piece) -> Iterator[ArmLine]:
             if min(radial_play(table, None, f, pin) for f in (first, second)) < 0:
                 continue
             for face in _faces(piece, flipped):
+                look()
                 mounted = MountedFace(
                     piece, (first.id, second.id), flipped, face[0], pin, locking, bool(face[1])
                 )
                 if not mounted.leafed:
                     yield from _rigid(table, mounted, first, second)
                 elif track_of(second).kind == "point":
-                    yield from _leafed(table, mounted, first, second)
+                    for line in _leafed(table, mounted, first, second):
+                        look()
+                        yield line
 
 
 def _feature_pairs(piece: Piece) -> Iterator[tuple[MountFeature, MountFeature]]:

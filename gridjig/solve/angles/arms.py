@@ -17,6 +17,7 @@ from gridjig.rack.same import Same
 from gridjig.solve.grid.directions import BoolArray, FloatArray, IntArray, off
 from gridjig.solve.mounting.track import track_of
 from gridjig.units import INCH
+from gridjig.units.progress import look
 
 from .answers import AngleAnswer, AnswerPiece, Chord, SetHow, chord
 from .arm_lines import ArmLine, ArmLines, MountedFace, arm_lines, distance
@@ -73,20 +74,26 @@ def usable_lines(task: AngleTask, lines: ArmLines) -> IntArray:
     keep = within(lines.base, limits.base_from, limits.base_to)
     keep &= task.field.count(lines.across, lines.up) > 0
     if lines.three.size:
-        keep &= _roomy(task.field, lines)
+        keep &= _roomy(task, lines)
     if limits.only_left:
         left = {m: task.enough(Counter(m.needs)) for m in {f.mounted for f in lines.fits}}
         keep &= np.array([left[f.mounted] for f in lines.fits])
     return np.flatnonzero(keep)
 
 
-def _roomy(field: HoleField, lines: ArmLines) -> BoolArray:
+def _roomy(task: AngleTask, lines: ArmLines) -> BoolArray:
     """The lines that have a place for all their holes; cached with the field."""
+    field = task.field
 
     def work() -> BoolArray:
         roomy = np.ones(len(lines.fits), dtype=np.bool_)
+        known: dict[tuple[tuple[int, int], ...], bool] = {}
         for k in lines.three.tolist():
-            roomy[k] = bool(together(field, lines.fits[k].holes))
+            holes = lines.fits[k].holes
+            if holes not in known:
+                look()
+                known[holes] = bool(together(field, holes))
+            roomy[k] = known[holes]
         return roomy
 
     return field.keep(("three", Same(lines)), np.ndarray, work)

@@ -59,7 +59,7 @@ def find_angles(
     set, compared in hundredths of a mm), then the longest base, then the fewest pieces.  Along a
     face (`held_face`) the gap at it comes first, and answers that `in_the_way` objects to are left
     out.  Raise AngleFault with the field to change: a base longer than the table, no free holes;
-    raise Cancelled through `progress`, which is called before each way.
+    raise Cancelled through `progress`.
     """
     grid = grid_of(table)
     if limits.base_from > grid.diagonal + 1e-3:

@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterator
 import numpy as np
 from msgspec import structs
 
-from gridjig.units.progress import SILENT, Progress
+from gridjig.units.progress import SILENT, Progress, look
 
 from .along_arms import held_by_arms
 from .along_face import held_astride, held_by_pins
@@ -22,10 +22,12 @@ from .answers import (
     AngleResult,
     AngleWay,
     FewAsked,
+    FewBeside,
     Fouled,
     NoEqualPins,
     SearchCoverage,
 )
+from .beside import MOST_BESIDE, left_beside
 from .pins import equal_pins
 from .task import AngleTask, Batch, ranks
 from .wanted import WantedLine
@@ -33,6 +35,7 @@ from .wanted import WantedLine
 InTheWay = Callable[[AngleAnswer], Fouled | None]
 """Returns what is in the way of an answer in its holes; None if it can stand there."""
 
+_SORTED = 20_000  # answers at a time
 MOST_ASKED = 300
 """The most answers of one way that are checked for something in their way."""
 
@@ -67,6 +70,7 @@ class _Walk:
         uses = [] if self.batch.uses is None else self.batch.uses[row].tolist()
         if (self._bad and any(one in self._bad for one in uses)) or self.cut:
             return None
+        look()
         self.asked += 1
         made = self.batch.build(row)
         fouled = self._in_the_way(made)
@@ -78,9 +82,11 @@ class _Walk:
         return None
 
 
-def gap_order(batches: list[Batch], leg: float) -> tuple[np.ndarray, np.ndarray]:
-    """Return the batch and row numbers of all answers, best first: by what can stand, the gap at
-    the face, the error at the far end, the longest base, then the fewest pieces.
+def gap_order(batches: list[Batch], leg: float) -> Iterator[tuple[int, int]]:
+    """Yield the batch and row number of every answer, best first: by what can stand, the gap at the
+    face, the error at the far end, the longest base, then the fewest pieces.
+
+    Sorted in parts as they are needed, since the first few hundred of a million usually suffice.
     """
     owner = np.repeat(np.arange(len(batches)), [len(b) for b in batches])
     place = np.concatenate([np.arange(len(b)) for b in batches])
@@ -88,18 +94,22 @@ def gap_order(batches: list[Batch], leg: float) -> tuple[np.ndarray, np.ndarray]
     def column(name: str) -> np.ndarray:
         return np.concatenate([getattr(b, name) for b in batches])
 
-    error = np.abs(column("error"))
-    order = np.lexsort(
-        (
-            error,
-            column("pieces"),
-            np.round(-column("base"), 3),
-            ranks(error + column("setting"), leg),
-            np.rint(column("gap") / GRAIN),
-            column("level"),
-        )
-    )
-    return owner[order], place[order]
+    level, gap = column("level"), np.rint(column("gap") / GRAIN)
+    error, setting, base, pieces = map(column, ("error", "setting", "base", "pieces"))
+    look()
+    first = level * (gap.max(initial=0.0) + 1.0) + gap
+    rows = np.argsort(first, kind="stable")
+    ordered, start = first[rows], 0
+    while start < rows.size:
+        look()
+        last = ordered[min(start + _SORTED, rows.size) - 1]
+        end = int(np.searchsorted(ordered, last, side="right"))
+        some = rows[start:end]
+        off = np.abs(error[some])
+        by_rank = ranks(off + setting[some], leg)
+        best = some[np.lexsort((off, pieces[some], np.round(-base[some], 3), by_rank, first[some]))]
+        yield from zip(owner[best].tolist(), place[best].tolist(), strict=True)
+        start = end
 
 
 def find_held(
@@ -151,8 +161,7 @@ def _standing(walk: _Walk) -> int:
 
 
 def _first(walk: _Walk, leg: float) -> AngleAnswer | None:
-    _, rows = gap_order([walk.batch], leg)
-    found = (walk.answer(row) for row in rows.tolist())
+    found = (walk.answer(row) for _, row in gap_order([walk.batch], leg))
     return next((one for one in found if one is not None), None)
 
 
@@ -162,10 +171,9 @@ def _best(batches: list[Batch], walks: list[_Walk], limits: AngleLimits) -> Iter
     """
     if not batches:
         return
-    owners, rows = gap_order(batches, limits.leg)
     left = limits.top
     seen: set[object] = set()
-    for owner, row in zip(owners.tolist(), rows.tolist(), strict=True):
+    for owner, row in gap_order(batches, limits.leg):
         level = batches[owner].level
         assert level is not None
         if limits.angle_class is not None and level[row] > 1:
@@ -196,6 +204,10 @@ def _notes(
     """What is missing, and why."""
     if "pins" in task.limits.ways:
         yield from _equal_pins(task, nearest.get("pins"))
+    if along := task.limits.along:
+        others = left_beside(task, along)
+        if others:
+            yield FewBeside(MOST_BESIDE, others)
     if any(walk.cut for walk in walks):
         yield FewAsked(MOST_ASKED)
 

@@ -7,6 +7,7 @@ discs on its right, at dir(v) - asin((r2 - r1)/d) with the discs on its left.  A
 
 import math
 from collections import Counter
+from collections.abc import Sequence
 from functools import lru_cache
 
 import numpy as np
@@ -16,8 +17,9 @@ from gridjig.geometry import wrap
 from gridjig.model import Hole, Table
 from gridjig.rack import Piece, Rack, RoundHole, Shank
 from gridjig.rack.same import Same
-from gridjig.solve.grid.directions import off, window
+from gridjig.solve.grid.directions import BoolArray, off, window
 from gridjig.solve.mounting.fit import radial_play
+from gridjig.units.progress import look
 
 from .answers import AngleAnswer, AngleWay, AnswerPiece
 from .task import AngleTask, Batch, order, put_up, ranks
@@ -101,10 +103,12 @@ def alike(task: AngleTask) -> PinPair | None:
     """
     pins = pins_of(task)
     fallback = PinPair(pins[0], pins[0]) if pins else None
+    radii = np.array([pin.radius for pin in pins])
     for i, a in enumerate(pins):
-        for b in pins[i:]:
-            pair = PinPair(a, b)
-            if abs(a.radius - b.radius) < TOUCH and level(a, b) and _has(task, pair):
+        look()
+        for j in np.flatnonzero(np.abs(radii[i:] - a.radius) < TOUCH).tolist():
+            pair = PinPair(a, pins[i + j])
+            if level(a, pair.second) and _has(task, pair):
                 return pair
     return None if task.limits.only_left else fallback
 
@@ -121,6 +125,22 @@ def level(a: Pin, b: Pin) -> bool:
 
 def _has(task: AngleTask, pair: PinPair) -> bool:
     return all(task.left(task.pieces[p]) >= n for p, n in pair.needs.items())
+
+
+def on_rack(task: AngleTask, pins: Sequence[Pin]) -> BoolArray:
+    """Return for each two pins whether the rack still has both, with their locking pins."""
+    numbers = {piece: k for k, piece in enumerate(task.pieces)}
+    left = np.array([task.left(piece) for piece in task.pieces.values()], dtype=np.int64)
+    piece = np.array([numbers[pin.piece] for pin in pins], dtype=np.int64)
+    locking = np.array([numbers.get(pin.locking, -1) for pin in pins], dtype=np.int64)
+    both = np.ones((len(pins), len(pins)), dtype=np.bool_)
+    for row in range(len(pins)):
+        look()
+        one = (piece[row], locking[row], piece, locking)
+        for wanted in one:
+            count = np.sum([np.equal(wanted, other) for other in np.broadcast_arrays(*one)], axis=0)
+            both[row] &= (wanted < 0) | (left[wanted] >= count)
+    return both
 
 
 def same_side(radius_1: float, radius_2: float, apart: float) -> float:

@@ -13,10 +13,11 @@ from msgspec import Struct
 
 from gridjig.solve.grid.directions import FloatArray, IntArray, strip
 from gridjig.solve.packing.stacks import Stacks, nearest, stacks
+from gridjig.units.progress import look
 
 from .answers import AngleAnswer
 from .hole_field import within
-from .pins import TOUCH, Pin, PinPair, alike, level, pins_of, sign, two_pins
+from .pins import TOUCH, Pin, PinPair, alike, pins_of, sign, two_pins
 from .task import AngleTask, Batch, best_few, order, rank
 
 MARGIN = 0.25
@@ -74,20 +75,31 @@ class PinSizes(Struct, frozen=True, eq=False):
 
 
 @lru_cache(maxsize=16)
-def _sizes(pins: tuple[Pin, ...], left: tuple[int, ...], only_left: bool) -> PinSizes:
+def _sizes(
+    pins: tuple[Pin, ...],
+    left: tuple[int, ...],
+    only_left: bool,
+) -> PinSizes:
     """Each difference once, with the first pair that the rack has, or else the first pair."""
-    found: dict[float, tuple[bool, PinPair]] = {}
-    for i, a in enumerate(pins):
-        for j, b in enumerate(pins):
-            difference = round(b.radius - a.radius, 6)
-            if not difference or not level(a, b):
-                continue
-            has = min(left[i], left[j]) >= 1 and (a.piece != b.piece or left[i] >= 2)
-            if difference in found and (found[difference][0] or not has):
-                continue
-            if has or not only_left:
-                found[difference] = (has, PinPair(a, b))
-    pairs = tuple(pair for _, pair in found.values())
+    radius, low, high = (
+        np.array([getattr(pin, name) for pin in pins]) for name in ("radius", "z_low", "z_high")
+    )
+    names: dict[str, int] = {}
+    piece = np.array([names.setdefault(pin.piece, len(names)) for pin in pins])
+    stock = np.array(left)
+    found: dict[float, tuple[bool, int, int]] = {}
+    for i in range(len(pins)):
+        look()
+        apart = np.round(radius - radius[i], 6)
+        ok = (apart != 0.0) & (np.minimum(high, high[i]) > np.maximum(low, low[i]))
+        has = (np.minimum(stock, stock[i]) >= 1) & ((piece != piece[i]) | (stock[i] >= 2))
+        for able in (True, False) if not only_left else (True,):
+            these = np.flatnonzero(ok & (has == able))
+            values, first = np.unique(apart[these], return_index=True)
+            for difference, j in zip(values.tolist(), these[first].tolist(), strict=True):
+                if difference not in found or (able and not found[difference][0]):
+                    found[difference] = (able, i, j)
+    pairs = tuple(PinPair(pins[i], pins[j]) for _, i, j in found.values())
     return PinSizes(
         pairs,
         np.array([p.second.radius - p.first.radius for p in pairs]),
@@ -161,7 +173,11 @@ def _tangents(task: AngleTask, s: Strip, sizes: PinSizes) -> FloatArray:
 
 
 @lru_cache(maxsize=16)
-def _stacks(kinds: tuple[tuple[float, int], ...], at_most: int, thickest: float) -> Stacks:
+def _stacks(
+    kinds: tuple[tuple[float, int], ...],
+    at_most: int,
+    thickest: float,
+) -> Stacks:
     return stacks(kinds, at_most, thickest)
 
 
@@ -181,7 +197,8 @@ def shimmed(task: AngleTask) -> Batch | None:
     pair = alike(task)
     ids, kinds = shims_of(task)
     limits = task.limits
-    every = _stacks(kinds, limits.shims_at_most, limits.packing_to or task.field.grid.pitch / 2)
+    thick = limits.packing_to or task.field.grid.pitch / 2
+    every = _stacks(kinds, limits.shims_at_most, thick)
     if pair is None or every.total.size < 2:
         return None
     thickest = float(every.total[-1])

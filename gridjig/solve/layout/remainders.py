@@ -19,6 +19,7 @@ from gridjig.solve.packing.stops import Stop, holes_of, stops
 from gridjig.solve.tolerance import LinearClass, linear_limit
 from gridjig.solve.weldment.datum import DatumFaces, datum_faces
 from gridjig.solve.weldment.faces import Axis, Stretch, WorkFace, faces
+from gridjig.units.progress import looked_at
 
 from .faults import LayoutFault, NotAStop
 
@@ -123,7 +124,8 @@ def lines(found: Sequence[WorkFace], critical: Iterable[FaceOf] = ()) -> tuple[F
     """
     chosen = frozenset(critical)
     groups: dict[tuple[Axis, int, int], list[WorkFace]] = {}
-    for face in sorted((f for f in found if f.axis and f.free), key=lambda f: f.at):
+    along = sorted((f for f in looked_at(found, 500) if f.axis and f.free), key=lambda f: f.at)
+    for face in looked_at(along, 500):
         axis = face.axis
         assert axis is not None
         key = (axis, face.sign, round(face.at / EXACT / 2.0))
@@ -140,7 +142,7 @@ def lines(found: Sequence[WorkFace], critical: Iterable[FaceOf] = ()) -> tuple[F
             any(f.of in chosen for f in group),
             any(f.outer for f in group),
         )
-        for (axis, sign, _), group in groups.items()
+        for (axis, sign, _), group in looked_at(list(groups.items()), 500)
     ]
     return tuple(sorted(made, key=lambda line: (line.axis, line.at, line.sign)))
 
@@ -191,7 +193,7 @@ def remainders(
         linear_class,
         tuple(
             _remainder(job, chosen, drawers, line, datum, linear_class, share)
-            for line in lines(every, job.critical)
+            for line in looked_at(lines(every, job.critical), 20)
         ),
         tuple(face for face in every if face.axis is None),
     )

@@ -6,11 +6,13 @@ import numpy as np
 from msgspec import Struct
 
 from gridjig.solve.grid.directions import FloatArray, IntArray
+from gridjig.units.progress import look
 
 MICROMETRE = 1e-3
 MOST = 50_000
 """The most stacks held at once, fewer with more than 20 kinds: about 5 s and 100 MB."""
 
+_LOOK = 1000  # stacks between two checks
 _Stack = tuple[int, float, tuple[int, ...]]  # pieces, total, how many of each kind
 
 
@@ -29,7 +31,11 @@ class Stacks(Struct, frozen=True, eq=False):
         return np.flatnonzero(self.pieces <= pieces)
 
 
-def stacks(kinds: Sequence[tuple[float, int]], at_most: int, thickest: float) -> Stacks:
+def stacks(
+    kinds: Sequence[tuple[float, int]],
+    at_most: int,
+    thickest: float,
+) -> Stacks:
     """Stacks of at most `at_most` pieces and `thickest` mm from kinds (thickness in mm, count).
 
     A bounded knapsack, kind by kind, that keeps the fewest pieces for each total (resolved to a
@@ -40,7 +46,9 @@ def stacks(kinds: Sequence[tuple[float, int]], at_most: int, thickest: float) ->
     found: dict[int, _Stack] = {0: (0, 0.0, ())}
     for thickness, owned in kinds:
         grown: dict[int, _Stack] = {}
-        for pieces, total, counts in found.values():
+        for number, (pieces, total, counts) in enumerate(found.values()):
+            if number % _LOOK == 0:
+                look()
             for more in range(min(owned, at_most - pieces) + 1):
                 sum_ = total + more * thickness
                 if sum_ > thickest + MICROMETRE / 2:

@@ -17,6 +17,7 @@ from gridjig.geometry.part_outline import mill_faces, part_ring
 from gridjig.model import FaceOf, Member, Part
 from gridjig.rack import Point
 from gridjig.rack.same import Same
+from gridjig.units.progress import looked_at
 
 from .joints import Joint, joints
 from .seams import DEEP, GAP
@@ -103,7 +104,7 @@ def faces(parts: Sequence[Part]) -> tuple[WorkFace, ...]:
 @lru_cache(maxsize=16)
 def _faces(key: Same[Sequence[Part]]) -> tuple[WorkFace, ...]:
     parts = key.value
-    rings = [part_ring(part) for part in parts]
+    rings = [part_ring(part) for part in looked_at(parts, 20)]
     joined: dict[str, list[Joint]] = {}
     for joint in joints(parts):
         if joint.sides or joint.kind == "corner":
@@ -115,8 +116,11 @@ def _faces(key: Same[Sequence[Part]]) -> tuple[WorkFace, ...]:
         for side in _straight_sides(part)
     ]
     outer = _outer(parts, rings, found)
-    mills = {part.id: set(mill_faces(part)) for part in parts}
-    taken = [_taken(a, b, side, part.id, joined.get(part.id, [])) for part, side, a, b in found]
+    mills = {part.id: set(mill_faces(part)) for part in looked_at(parts, 20)}
+    taken = [
+        _taken(a, b, side, part.id, joined.get(part.id, []))
+        for part, side, a, b in looked_at(found, 50)
+    ]
     return tuple(
         WorkFace(
             of=FaceOf(part.id, side),
@@ -132,7 +136,9 @@ def _faces(key: Same[Sequence[Part]]) -> tuple[WorkFace, ...]:
                 (0.0, math.dist(a, b)), (one[1:] for one in by_joints if one.high > one.low)
             ),
         )
-        for (part, side, a, b), is_outer, by_joints in zip(found, outer, taken, strict=True)
+        for (part, side, a, b), is_outer, by_joints in looked_at(
+            list(zip(found, outer, taken, strict=True)), 200
+        )
     )
 
 

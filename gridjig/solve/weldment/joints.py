@@ -20,6 +20,7 @@ from gridjig.geometry.shapes import bounds, covered
 from gridjig.model import EndCut, Member, Part
 from gridjig.rack import Point
 from gridjig.rack.same import Same
+from gridjig.units.progress import look, looked_at
 
 from .seams import DEEP, GAP, LEAST, Edge, Seam, edges_of, seams
 
@@ -93,11 +94,11 @@ def _joints(key: Same[Sequence[Part]], gap: float) -> tuple[tuple[Joint, ...], b
     parts = key.value
     if len(parts) < 2:
         return (), False
-    bodies = [_body(Same(part)) for part in parts]
+    bodies = [_body(Same(part)) for part in looked_at(parts, 20)]
     pairs = _near(bodies, gap)
     found = tuple(
         joint
-        for i, j in pairs[:MOST_PAIRS]
+        for i, j in looked_at(pairs[:MOST_PAIRS], 20)
         for joint in _between(Same(bodies[i]), Same(bodies[j]), gap)
     )
     return found, len(pairs) > MOST_PAIRS
@@ -117,6 +118,7 @@ def _near(bodies: Sequence[_Body], gap: float) -> list[tuple[int, int]]:
     of = np.array([numbers.setdefault(b.part.weldment, len(numbers)) for b in bodies])
     found: list[tuple[int, int]] = []
     for begin in range(0, len(bodies), _AT_ONCE):
+        look()
         first, second = tree.query(wide[begin : begin + _AT_ONCE])
         first = first + begin
         level = (low[first] <= high[second] + gap) & (low[second] <= high[first] + gap)

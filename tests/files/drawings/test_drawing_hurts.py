@@ -76,6 +76,10 @@ HURTS = {
     "3000 huge bulges": drawn(
         "".join(poly([(k * 3e6, 0), (k * 3e6 + 2e6, 1e6)], 1.0) for k in range(3000))
     ),
+    "100,000 squares on a heap": drawn(
+        insert("A", columns=400, rows=250, right=0.0001, back=0.0001),
+        block("A", poly([(0, 0), (10, 0), (10, 10), (0, 10)])),
+    ),
     "2000 circles of radius 4e7": drawn("".join(circle(k, 0, 4e7) for k in range(2000))),
     "a spline with 15000 fit points": drawn(spline(15_000, fits=True) + PLATE),
     "a rational spline of 20000 poles": drawn(spline(20_000, fits=False) + PLATE),

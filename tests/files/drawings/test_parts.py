@@ -106,7 +106,7 @@ def test_an_outline_of_rounding_size_is_counted() -> None:
     source = structs_with_ring(tiny)
     brought = to_parts(EMPTY, source, [LayerUse("0")])
     assert (brought.lost, brought.plates) == (1, 0)
-    assert "1 outline too small" in unused_words(source, [LayerUse("0")], brought, inner=False)
+    assert "1 outline too small" in unused_words(source, [LayerUse("0")], brought)
 
 
 def structs_with_ring(tiny: LineArcPath) -> Drawing:
@@ -204,15 +204,14 @@ def test_what_is_said_of_it() -> None:
     )
     uses = [LayerUse("0")]
     brought = to_parts(EMPTY, source, uses)
-    assert used_words(source, brought) == "1 plate"
-    assert unused_words(source, uses, brought, inner=False) == (
-        "1 opening inside an outline (a plate here has no holes)",
+    assert used_words(source, brought) == "1 plate with 1 hole"
+    assert unused_words(source, uses, brought) == (
         "1 line that is not part of a closed outline",
         "1 shape on a layer not chosen",
         "1 line drawn twice",
         "1 outline that crosses itself, at x 5, y 305 of the drawing",
     )
-    assert "opening" not in " ".join(unused_words(source, uses, None, inner=True))
+    assert "opening" not in " ".join(unused_words(source, uses, None))
     assert accuracy_words(source).startswith("Curves are flattened to within 0.05 mm")
     assert "unit" in accuracy_words(drawing(("0", PLATE), unit=None))
 
@@ -220,7 +219,7 @@ def test_what_is_said_of_it() -> None:
 def test_two_crossings_name_the_first() -> None:
     rings = [ring((k, 0), (k + 9, 9), (k + 9, 0), (k, 9)) for k in (0, 20)]
     source = drawing(*(("0", r) for r in rings))
-    assert unused_words(source, [LayerUse("0")], None, inner=False) == (
+    assert unused_words(source, [LayerUse("0")], None) == (
         "2 outlines that cross themselves, the first at x 4.5, y 4.5 of the drawing",
     )
 

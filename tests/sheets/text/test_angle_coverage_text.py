@@ -18,6 +18,7 @@ from gridjig.solve.angles.answers import (
     AngleNote,
     AngleWay,
     FewAsked,
+    FewBeside,
     NoEqualPins,
     NoneOfWay,
     SetHow,
@@ -70,6 +71,10 @@ NOTES: dict[AngleNote, str] = {
     " of holes has the angle.",
     NoEqualPins(12.0, None): "Two equal pins with equal packing do not fit here, though a pair"
     " of holes is +12.0′ off.",
+    FewBeside(1000, 660): (
+        "Of the pins in holes beside the face, the nearest 1,000 were looked at; 660 farther ones"
+        " were not."
+    ),
     FewAsked(300): "Only the first 300 of each kind were checked for what is in their way.",
 }
 

@@ -15,17 +15,27 @@ from PySide6.QtWidgets import (
 from gridjig.edits.copied_weldments import free_name
 from gridjig.edits.weldment_list import add_weldment
 from gridjig.files.drawings.drawing import UNITS, Count, Drawing, Report, outlined, read_drawing
+from gridjig.files.drawings.member import guess_section
 from gridjig.files.drawings.parts import (
     ImportedParts,
     LayerUse,
+    require_outlines,
     step_name,
     to_job,
     to_parts,
     usual_thickness,
 )
-from gridjig.files.drawings.report import accuracy_words, size_words, unused_words, used_words
+from gridjig.files.drawings.report import (
+    accuracy_words,
+    doubt_words,
+    size_words,
+    unit_words,
+    unused_words,
+    used_words,
+)
 from gridjig.files.library import sections
 from gridjig.geometry.display import DisplayList as Shown
+from gridjig.model import Section
 from gridjig.model.labels import address, find_hole
 from gridjig.qt.dialogs.dialog import FormDialog
 from gridjig.qt.paint.svg_reader import read_svg
@@ -39,6 +49,7 @@ from gridjig.qt.widgets.fields import LengthField, TypedField
 from gridjig.qt.widgets.layout import REST, holder, in_column, in_row, split
 from gridjig.qt.widgets.live_picture import LivePicture
 from gridjig.qt.widgets.plain import Label, tip
+from gridjig.qt.widgets.section_box import SectionCell
 from gridjig.rack import Point
 from gridjig.session.document import Document
 
@@ -77,6 +88,7 @@ class DrawingForm(FormDialog):
         self.path = path
         self.drawing: Drawing | None = None
         self.brought: ImportedParts | None = None
+        self._doubt = ""  # a question about the unit that is not answered yet
         self._display = document.job.display
         self._make_parts(appearance)
         self._lay_out()
@@ -97,9 +109,10 @@ class DrawingForm(FormDialog):
         self.kind = NoWheelComboBox()
         self.kind.setAccessibleName("What the outlines become")
         narrow(self.kind)
-        self.kind.addItem("Plates", None)
-        for section in sections.sections():
-            self.kind.addItem(f"Members of {section.name} where the width matches", section)
+        self.kind.addItem("Plates", False)
+        self.kind.addItem("Members where the width matches the section", True)
+        self.section = SectionCell("Section of the members")
+        self.section.box.offer(self._display.unit)
         self.thickness = LengthField("Plate thickness", self._display)
         inches = self._display.unit != "millimetres"
         self.thickness.set_range(25.4 / 16 if inches else 0.1, None)
@@ -111,7 +124,9 @@ class DrawingForm(FormDialog):
             "Lower left corner", self._read_hole, accepts="a hole; empty for the middle"
         )
         self.hole.set_value("")
-        self.inner = QCheckBox("Also make parts from outlines inside others")
+        self.inner = QCheckBox("Make parts of outlines inside others instead of holes")
+        self.border = QCheckBox("Make parts of the border and the title block too")
+        self.border.hide()
         self.own_weldment = QCheckBox("As a weldment of its own")
         if not self.document.job.parts:
             self.own_weldment.hide()
@@ -138,9 +153,11 @@ class DrawingForm(FormDialog):
             boxed("Unit of the drawing", self.unit),
             (boxed("Layers", self.layers), 1),
             boxed("The selected layers, or all, become", self.kind),
+            self.section,
             sizes,
             self.hole,
             self.inner,
+            self.border,
             self.own_weldment,
             (told, 1),
             margins="left",
@@ -160,13 +177,14 @@ class DrawingForm(FormDialog):
         self.unit.activated.connect(self._on_unit)
         self.layers.changed.connect(self._make)
         self.layers.picked.connect(self._on_picked)
-        self.kind.activated.connect(
-            lambda _: self.layers.change(section=(self.kind.currentData(),))
-        )
+        self.kind.activated.connect(lambda _: self._on_kind())
+        self.section.chosen.connect(self._on_section)
+        self.section.box.adding.connect(self._add_section)
         self.thickness.applied.connect(lambda mm: self.layers.change(thickness=mm))
         self.z_low.applied.connect(lambda mm: self.layers.change(z_low=mm))
         self.hole.applied.connect(lambda _: self._make())
         self.inner.toggled.connect(lambda _: self._make())
+        self.border.toggled.connect(lambda _: self._make())
         self._bar_timer.timeout.connect(self._show_bar)
         self.finished.connect(lambda _: self.tasks.cancel())
 
@@ -197,7 +215,9 @@ class DrawingForm(FormDialog):
         first = self.drawing is None
         self.drawing = drawing
         if first:
+            self._doubt = doubt_words(drawing, self._display)
             self._fill_units(drawing)
+        self.border.setVisible(bool(drawing.aside))
         thickness, z_low = self.thickness.value(), self.z_low.value()
         assert isinstance(thickness, float)
         assert isinstance(z_low, float)
@@ -211,11 +231,14 @@ class DrawingForm(FormDialog):
         units = [*UNITS] if known is None or known in UNITS else [known, *UNITS]
         if known is None:
             self.unit.addItem("Choose the unit: the file does not state it", None)
+        elif self._doubt:
+            self.unit.addItem(f"Choose the unit. {self._doubt}", None)
         for unit in units:
             size = size_words(drawing, unit, self._display)
             said = ", as the file says" if unit == known else ""
             self.unit.addItem(f"{_UNIT_WORDS.get(unit, unit)}: {size}{said}", unit)
-        self.unit.setCurrentIndex(0 if known is None else self.unit.findData(known))
+        asked = known is None or self._doubt
+        self.unit.setCurrentIndex(0 if asked else self.unit.findData(known))
 
     def _on_failed(self, words: str) -> None:
         self._hide_bar()
@@ -248,6 +271,7 @@ class DrawingForm(FormDialog):
     def _on_unit(self) -> None:
         unit, drawing = self.unit.currentData(), self.drawing
         if drawing is not None and unit is not None:
+            self._doubt = ""
             self._send(lambda progress: outlined(drawing.sketch, unit, progress.report))
 
     def _on_picked(self) -> None:
@@ -256,28 +280,58 @@ class DrawingForm(FormDialog):
         if use is not None:
             self.thickness.set_value(use.thickness)
             self.z_low.set_value(use.z_low)
-            at = next(
-                (k for k in range(self.kind.count()) if self.kind.itemData(k) == use.section), 0
-            )
-            self.kind.setCurrentIndex(at)
+            self.kind.setCurrentIndex(int(use.section is not None))
+            if use.section is not None:
+                self.section.set_value(use.section)
+            self._suit()
+
+    def _on_kind(self) -> None:
+        """Members are of the section chosen before, or else of the one that fits most outlines."""
+        if not self.kind.currentData():
+            self.layers.change(section=(None,))
+        elif self.section.box.section is not None:
+            self.layers.change(section=(self.section.box.section,))
+        elif self.drawing is not None:
+            names = [use.layer for use in self.layers.uses()]
+            guessed = guess_section(self.drawing, names, sections.sections())
+            section = guessed.section if guessed else sections.sections()[0]
+            self.section.set_value(section)
+            self.layers.change(section=(section,))
+        self._suit()
+
+    def _on_section(self, section: object) -> None:
+        assert isinstance(section, Section)
+        self.kind.setCurrentIndex(1)
+        self.layers.change(section=(section,))
+
+    def _add_section(self) -> None:
+        self.section.show_complaint("Own sections are added by Weldment, Sections, and then found.")
 
     def _make(self) -> None:
         """Make the parts as the form now says."""
         drawing, uses = self.drawing, self.layers.uses()
         if drawing is None:
             return
-        if drawing.unit is None:
+        try:
+            require_outlines(drawing)
+        except ValueError as fault:
+            self._on_failed(str(fault))
+            return
+        if drawing.unit is None or self._doubt:
             self.tasks.cancel()
             self._hide_bar()
             self.brought = None
             shown = self._plain_picture()
             self.picture.show_drawing(shown, "The drawing alone.")
             wish = "Choose the unit that gives the right size; then the parts can be made."
-            self._tell(f"{wish} {left_out(curves_of(drawing))}".strip())
+            doubt = self._doubt and f"▲ {self._doubt}"
+            told = (doubt, unit_words(drawing), wish, left_out(curves_of(drawing)))
+            self._tell(" ".join(words for words in told if words))
             self._update_enabled()
             return
         job, at, inner = self.document.job, self._at(), self.inner.isChecked()
-        self._send(lambda _: to_parts(job, drawing, uses, at, inner))
+        border = self.border.isChecked()
+        self._send(lambda _: to_parts(job, drawing, uses, at, inner, border))
 
     # -- what is shown ---------------------------------------------------------------------------
 
@@ -299,9 +353,11 @@ class DrawingForm(FormDialog):
             lines.append(str(unlike))
         if brought.width > table.width or brought.depth > table.depth:
             lines.append("▲ It is larger than the table.")
-        unused = unused_words(drawing, self.layers.uses(), brought, self.inner.isChecked())
+        unused = unused_words(drawing, self.layers.uses(), brought, self.border.isChecked())
         if unused:
             lines.append("Not used: " + "; ".join(unused) + ".")
+        if unit_words(drawing):
+            lines.append(unit_words(drawing))
         lines += [f"Repaired: {words}." for words in drawing.repaired]
         lines += [accuracy_words(drawing), left_out(len(brought.parts))]
         self._tell("\n".join(line for line in lines if line))
@@ -315,6 +371,7 @@ class DrawingForm(FormDialog):
         read = self.drawing is not None
         for part in (self.unit, self.layers, self.kind, self.thickness, self.z_low, self.inner):
             part.setEnabled(read)
+        self.section.setEnabled(read and bool(self.kind.currentData()))
         self.hole.setEnabled(read)
         self.apply_button.setEnabled(self.brought is not None and not self.tasks.busy)
         self.apply_button.setToolTip(tip("" if self.brought else self.told.text().split("\n")[0]))

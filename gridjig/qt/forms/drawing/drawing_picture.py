@@ -5,13 +5,16 @@ from gridjig.files.drawings.parts import ImportedParts, LayerUse
 from gridjig.geometry.display import DisplayList as Shown
 from gridjig.geometry.display import DrawingRole, Polyline
 from gridjig.geometry.part_outline import part_ring
+from gridjig.geometry.plate_holes import part_openings
 from gridjig.geometry.shapes import bounds, rectangle
 from gridjig.model import Table
+from gridjig.rack import Point
 from gridjig.units import format_count
 
 MOST = 2000
 """The most outlines shown; if there are more, the largest ones are shown."""
 _SMALL = 0.3  # of the table's size
+_CROSS = 0.01  # of the drawing's size
 
 
 def show_drawing(drawing: Drawing, uses: tuple[LayerUse, ...]) -> Shown:
@@ -26,12 +29,30 @@ def show_drawing(drawing: Drawing, uses: tuple[LayerUse, ...]) -> Shown:
             Polyline(ring, "hidden" if used else "ghost", closed=True) for ring in layer.openings
         ]
         shapes += [Polyline(path, "thin" if used else "ghost") for path in layer.paths]
+    for crossing in drawing.crossings[:MOST]:
+        shapes.append(Polyline(crossing.ring, "clash", closed=True))
+        shapes += _cross(crossing.at, (drawing.low, drawing.high))
     return _largest(shapes)
+
+
+def _cross(at: Point, box: tuple[Point, Point]) -> tuple[Polyline, Polyline]:
+    """A cross at the place where a loop crosses itself."""
+    (x0, y0), (x1, y1) = box
+    (x, y), r = at, _CROSS * max(x1 - x0, y1 - y0)
+    return (
+        Polyline(((x - r, y - r), (x + r, y + r)), "clash"),
+        Polyline(((x - r, y + r), (x + r, y - r)), "clash"),
+    )
 
 
 def show_parts(table: Table, brought: ImportedParts) -> Shown:
     """Return the parts where they will lie; leave the table out if they would look too small."""
-    parts = _largest([Polyline(part_ring(part), "work", True, "work") for part in brought.parts])
+    parts = _largest(
+        [
+            Polyline(part_ring(part), "work", True, "work", openings=part_openings(part))
+            for part in brought.parts
+        ]
+    )
     if max(brought.width, brought.depth) < _SMALL * max(table.width, table.depth):
         return parts
     plate = Polyline(rectangle((0.0, 0.0), (table.width, table.depth)), "edge", True, "part")

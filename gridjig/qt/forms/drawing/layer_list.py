@@ -55,8 +55,9 @@ class LayerList(QTreeWidget):
         for index, layer in enumerate(drawing.layers):
             item = self.topLevelItem(index)
             assert item is not None
-            item.setText(_HOLDS, holds_words(layer))
-            item.setToolTip(_HOLDS, tip(holds_words(layer)))
+            holds = holds_words(layer, drawing)
+            item.setText(_HOLDS, holds)
+            item.setToolTip(_HOLDS, tip(holds))
         self._tell()
         self.blockSignals(False)
 
@@ -125,12 +126,16 @@ def is_usual(layer: DrawingLayer) -> bool:
     return bool(layer.outlines) and not layer.hidden
 
 
-def holds_words(layer: DrawingLayer) -> str:
-    """Return what a layer contains, in words."""
+def holds_words(layer: DrawingLayer, drawing: Drawing) -> str:
+    """Return what a layer of a drawing contains, in words."""
+    crossed = sum(one.layer == layer.name for one in drawing.crossings)
+    aside = sum(name == layer.name for name, _ in drawing.aside)
     counts = (
         Count(len(layer.outlines), "outline", "outlines"),
         Count(len(layer.openings), "opening", "openings"),
         Count(len(layer.paths), "open line", "open lines"),
+        Count(crossed, "loop that crosses itself", "loops that cross themselves"),
+        Count(aside, "shape of the border", "shapes of the border"),
     )
     words = ", ".join(str(count) for count in counts if count.number)
     return f"{words or 'nothing'}{' (hidden)' if layer.hidden else ''}"

@@ -238,7 +238,7 @@ class StarterForm(FormDialog):
         try:
             self._show()
         except LimitError as beyond:  # half-typed text may be huge: 100 m of 100 mm
-            self._say(sentence(str(beyond)))
+            self._say(sentence(beyond.words(self.document.job.display)))
 
     def _read_corner(self, text: str) -> Point:
         table = self.document.job.table
@@ -284,7 +284,7 @@ class StarterForm(FormDialog):
             job, ids = put_starter(self.document.job, self.parts, self._offset(), self._height())
         except LimitError as beyond:
             self.corner.setFocus()
-            self._say(sentence(str(beyond)))
+            self._say(sentence(beyond.words(self.document.job.display)))
             return
         keep_last_sizes(self.fields.starter.key, self.fields.last())
         name = self.fields.starter.name

@@ -17,7 +17,9 @@ from gridjig.qt.widgets.cell_form import CellForm
 from gridjig.qt.widgets.combo_box import NoWheelComboBox
 from gridjig.qt.widgets.fields import CountField, LengthField, TextField, TypedField
 from gridjig.session.document import Document
+from gridjig.tools.core.wording import sentence
 from gridjig.units import INCH, format_mass
+from gridjig.units.limits import LimitError
 
 # Label, and the accepted range of each length: in inches, then in millimetres.  A plate of a
 # thousand inches can still be shown whole on the sheet.
@@ -156,13 +158,23 @@ class TableNumbers(CellForm):
         assert isinstance(value, int | float)
         self.plate = with_number(self.plate, key, value)
         label = self.fields[key].label.text().split(",")[0].lower()
-        self._make(f"Change the {label} of the table")
+        self._make(f"Change the {label} of the table", self.fields[key])
 
-    def _make(self, name: str) -> None:
-        """Put the numbers into the draft, if they do not contradict each other."""
+    def _make(self, name: str, field: TypedField | None = None) -> None:
+        """Put the numbers into the draft, if they do not contradict each other.
+
+        What is beyond a limit is said at the field that was typed in.
+        """
         display = self.document.job.display
         if not faults(self.plate, display):
-            table = made(self.document.job.table, self.plate)
+            try:
+                table = made(self.document.job.table, self.plate)
+            except LimitError as beyond:
+                if field is not None:
+                    field.complain(sentence(beyond.words(self.document.job.display)))
+                else:
+                    self.message.emit(sentence(beyond.words(self.document.job.display)))
+                return
             self._table = table
             self.document.do(replace_table(self.document.job, table), name)
         self.check()

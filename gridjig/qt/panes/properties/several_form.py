@@ -1,6 +1,7 @@
 """The form of several selected things: moves them together, by holes, or parts by a length."""
 
 from functools import partial
+from collections.abc import Callable
 from typing import Any
 
 from PySide6.QtWidgets import QWidget
@@ -18,6 +19,7 @@ from gridjig.tools.core.tool import apply_outcome
 from gridjig.tools.core.wording import distance, sentence
 from gridjig.tools.select.to_face import bring_to_face
 from gridjig.units import format_length, format_mass
+from gridjig.units.limits import LimitError
 
 from .repeat_cells import RepeatCells
 from .weldment_cell import WeldmentCell
@@ -102,7 +104,11 @@ class SeveralForm(CellForm):
     def _on_thick(self, mm: float) -> None:
         """Set the packing in front of each piece that takes it, made up from the rack's shims."""
         document = self.document
-        typed = type_packing(document.job, self._ids, mm)
+        try:
+            typed = type_packing(document.job, self._ids, mm)
+        except LimitError as beyond:
+            self.thick.complain(sentence(beyond.words(self.document.job.display)))
+            return
         if typed.job is None:
             self.thick.complain(sentence(typed.says))
             return
@@ -143,7 +149,14 @@ class SeveralForm(CellForm):
         dx, dy = self.right.value(), self.away.value()
         if not isinstance(dx, float) or not isinstance(dy, float):
             return
-        moved = shift_parts(self.document.job, self._ids, dx, dy)
+        try:
+            moved = shift_parts(self.document.job, self._ids, dx, dy)
+        except LimitError as beyond:
+            sideways = _beyond(lambda: shift_parts(self.document.job, self._ids, dx, 0.0))
+            (self.right if sideways else self.away).complain(
+                sentence(beyond.words(self.document.job.display))
+            )
+            return
         far = distance(dx, dy, self.document.job.display)
         if self.document.do(moved, f"Move {len(self._ids)} items: {far}"):
             self._clear()
@@ -152,7 +165,14 @@ class SeveralForm(CellForm):
         columns, rows = self.columns.value(), self.rows.value()
         if not isinstance(columns, int) or not isinstance(rows, int):
             return
-        moved = shift(self.document.job, self._ids, columns, rows)
+        try:
+            moved = shift(self.document.job, self._ids, columns, rows)
+        except LimitError as beyond:
+            sideways = _beyond(lambda: shift(self.document.job, self._ids, columns, 0))
+            (self.columns if sideways else self.rows).complain(
+                sentence(beyond.words(self.document.job.display))
+            )
+            return
         refused = first_refused(self.document.job, self.document.placed_pieces, moved, self._ids)
         if refused is not None:
             thing_id, why = refused
@@ -160,3 +180,12 @@ class SeveralForm(CellForm):
             return
         if self.document.do(moved, f"Move {len(self._ids)} by {columns}, {rows} holes"):
             self._clear()
+
+
+def _beyond(edit: Callable[[], object]) -> bool:
+    """True if an edit asks for a value beyond its limits."""
+    try:
+        edit()
+    except LimitError:
+        return True
+    return False

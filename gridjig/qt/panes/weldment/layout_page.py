@@ -139,7 +139,7 @@ class LayoutPage(WeldmentPage):
         try:
             after = self.form.moved(job, one)
         except LimitError as beyond:
-            self.message.emit(sentence(str(beyond)))
+            self.message.emit(sentence(beyond.words(self.document.job.display)))
             return
         self.show_on_sheet(draw_moved(only(job, one), only(after, one)))
 
@@ -153,7 +153,7 @@ class LayoutPage(WeldmentPage):
         try:
             after = form.moved(job, self.document.weldment)
         except LimitError as beyond:
-            self.message.emit(sentence(str(beyond)))
+            self.message.emit(sentence(beyond.words(self.document.job.display)))
             return
         if after is job:
             self.message.emit("Type how far to move it first.")
