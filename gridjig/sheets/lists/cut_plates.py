@@ -20,8 +20,8 @@ class PlateLine(Struct, frozen=True):
     """Plates that are cut the same: length, width and thickness in mm, mass of one in kg.
 
     `shaped`: it is not a rectangle; length and width are then those of the smallest rectangle that
-    it can be cut from.  `count` is the number to cut.  `holes` are those of the first, as it is drawn, from the lower left corner
-    of the box round it.
+    it can be cut from.  `count` is the number to cut.  `holes` are those of the first, as it is
+    drawn, from the lower left corner of the box round it.
     """
 
     ids: tuple[str, ...]

@@ -283,7 +283,7 @@ class DrawingForm(FormDialog):
             self.kind.setCurrentIndex(int(use.section is not None))
             if use.section is not None:
                 self.section.set_value(use.section)
-            self._suit()
+            self._update_enabled()
 
     def _on_kind(self) -> None:
         """Members are of the section chosen before, or else of the one that fits most outlines."""
@@ -297,7 +297,7 @@ class DrawingForm(FormDialog):
             section = guessed.section if guessed else sections.sections()[0]
             self.section.set_value(section)
             self.layers.change(section=(section,))
-        self._suit()
+        self._update_enabled()
 
     def _on_section(self, section: object) -> None:
         assert isinstance(section, Section)

@@ -1,7 +1,7 @@
 """The form of several selected things: moves them together, by holes, or parts by a length."""
 
-from functools import partial
 from collections.abc import Callable
+from functools import partial
 from typing import Any
 
 from PySide6.QtWidgets import QWidget
