@@ -143,7 +143,8 @@ def _is_disc(ring: Sequence[Point], centre: Point, radius: float) -> bool:
 
 
 def _solid_room(solid: PlacedSolid) -> Room:
-    return _room(solid.points, solid.z_low, solid.z_high, solid.role == "handle")
+    handle = solid.role == "handle"
+    return _room(solid.points, solid.z_low, solid.z_high, handle, openings=solid.openings)
 
 
 def _part_room(solid: PartSolid) -> Room:

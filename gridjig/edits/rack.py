@@ -4,6 +4,7 @@ None may remove a piece from the rack that is on the table.
 """
 
 import re
+from collections.abc import Collection
 from typing import get_args
 
 from msgspec import structs
@@ -12,7 +13,7 @@ from gridjig.model import Job
 from gridjig.rack import Piece, PieceKind, Rack, kind_name
 from gridjig.units import MILLIMETRES, Display, format_count
 
-from .sizes import with_size
+from .typed_sizes import with_size_alone
 
 KINDS: tuple[PieceKind, ...] = get_args(PieceKind)
 """Every kind of piece, in the order of the list in the window."""
@@ -77,10 +78,18 @@ def set_walk(job: Job, walk: tuple[str, ...]) -> Job:
 
 
 def resize_piece(
-    job: Job, piece_id: str, size_id: str, value: float, display: Display = MILLIMETRES
+    job: Job,
+    piece_id: str,
+    size_id: str,
+    value: float,
+    display: Display = MILLIMETRES,
+    typed: Collection[str] = (),
 ) -> Job:
-    """Change one size of a piece.  Raises the errors of `sizes.with_size`."""
-    return set_piece(job, with_size(job.rack.piece(piece_id), size_id, value, display))
+    """Change one size of a piece; the sizes in `typed` stay.  Raises the errors of
+    `typed_sizes.with_size_alone`.
+    """
+    piece = job.rack.piece(piece_id)
+    return set_piece(job, with_size_alone(piece, size_id, value, typed, display))
 
 
 def copy_piece(job: Job, piece_id: str) -> tuple[Job, str]:

@@ -15,6 +15,7 @@ from gridjig.rack import ArcSlot, Face, Piece, Point, RoundHole, Shank, Straight
 from gridjig.units import MILLIMETRES, Display, format_angle, format_length
 
 from . import stretch
+from .reliefs import face_shifted
 from .stretch import along, apart, arrow, extent, mount_extent
 
 LONGEST = 5000.0
@@ -56,7 +57,7 @@ def with_size(piece: Piece, size_id: str, value: float, display: Display = MILLI
         raise KeyError(size_id)
     size = handle.size
     if not size.low <= value <= size.high:
-        low, high, asked = (_say(size, v, display) for v in (size.low, size.high, value))
+        low, high, asked = (size_words(size, display, v) for v in (size.low, size.high, value))
         label = size.label[0].upper() + size.label[1:]
         raise ValueError(f"{label} must be {low} to {high}; {asked} is out of range.")
     if value == size.value:
@@ -75,7 +76,9 @@ def with_size(piece: Piece, size_id: str, value: float, display: Display = MILLI
     return structs.replace(changed, mass=round(after if exact else after * ratio, 4))
 
 
-def _say(size: AdjustableSize, value: float, display: Display) -> str:
+def size_words(size: AdjustableSize, display: Display, value: float | None = None) -> str:
+    """A value of a size in words, by default the one it has."""
+    value = size.value if value is None else value
     return format_angle(value) if size.unit == "deg" else format_length(value, display)
 
 
@@ -372,12 +375,7 @@ def _shift_slot(piece: Piece, slot: StraightSlot, side: Point, now: float, value
 
 
 def _shift_face(piece: Piece, face: Face, normal: Point, now: float, value: float) -> Piece:
-    by = value - now
-
-    def move(p: Point) -> Point:
-        return (p[0] + normal[0] * by, p[1] + normal[1] * by)
-
-    return stretch.face_moved(piece, face, move)
+    return face_shifted(piece, face, normal, value - now)
 
 
 def _turn_face(piece: Piece, face: Face, about: Point, now: float, value: float) -> Piece:

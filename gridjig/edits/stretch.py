@@ -19,6 +19,7 @@ from gridjig.rack import (
     Point,
     RoundHole,
     Shank,
+    Solid,
     StraightSlot,
 )
 
@@ -130,7 +131,7 @@ def mapped(piece: Piece, body: int, move: Map) -> Piece:
     return structs.replace(
         piece,
         solids=tuple(
-            structs.replace(s, outline=tuple(map(tidy, s.outline))) if s.body == body else s
+            _ringed(s, lambda ring: tuple(map(tidy, ring))) if s.body == body else s
             for s in piece.solids
         ),
         mounts=tuple(map(mount, piece.mounts)),
@@ -149,6 +150,12 @@ def mapped(piece: Piece, body: int, move: Map) -> Piece:
             else piece.pivot
         ),
     )
+
+
+def _ringed(solid: Solid, change: Callable[[tuple[Point, ...]], tuple[Point, ...]]) -> Solid:
+    """The solid with its outline and its openings changed."""
+    openings = tuple(map(change, solid.openings))
+    return structs.replace(solid, outline=change(solid.outline), openings=openings)
 
 
 def stretched(piece: Piece, body: int, way: Point, cut: float, by: float) -> Piece:
@@ -224,10 +231,7 @@ def rounded(piece: Piece, body: int, centre: Point, radius: float, new: float) -
     is_pin = abs(piece.pin_diameter - 2 * radius) < SAME
     return structs.replace(
         piece,
-        solids=tuple(
-            structs.replace(s, outline=ring(s.outline)) if s.body == body else s
-            for s in piece.solids
-        ),
+        solids=tuple(_ringed(s, ring) if s.body == body else s for s in piece.solids),
         rounds=tuple(
             structs.replace(r, radius=new)
             if r.body == body and abs(r.radius - radius) < SAME
@@ -291,10 +295,7 @@ def arc_scaled(piece: Piece, arc: ArcSlot, radius: float) -> Piece:
 
     shaped = structs.replace(
         piece,
-        solids=tuple(
-            structs.replace(s, outline=ring(s.outline)) if s.body == arc.body else s
-            for s in piece.solids
-        ),
+        solids=tuple(_ringed(s, ring) if s.body == arc.body else s for s in piece.solids),
     )
     return with_mount(shaped, structs.replace(arc, radius=radius))
 

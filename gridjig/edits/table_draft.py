@@ -4,6 +4,7 @@ It says what contradicts what, with the largest value that fits, and makes the t
 """
 
 import math
+from collections.abc import Collection
 
 from msgspec import Struct, structs
 
@@ -91,17 +92,23 @@ def faults(plate: TableDraft, display: Display) -> dict[str, str]:
     return found
 
 
-def filled(plate: TableDraft) -> TableDraft:
-    """The draft with as many holes as fit at its pitch, centred, at least half a pitch from the
-    edges; at least one.
+def filled(plate: TableDraft, kept: Collection[str] = ()) -> TableDraft:
+    """The draft with as many holes as fit at its pitch; at least one each way.
+
+    They are centred, at least half a pitch from the edges.  With "first_x" or "first_y" among
+    `kept`, the first hole stays where it is that way, and the last one is no nearer to the far edge
+    than the first is to the near one, or than half a pitch if that is less.
     """
 
-    def fill(size: float, pitch: float) -> tuple[int, float]:
-        count = min(MOST, max(1, math.floor((size + SLACK) / pitch)))
-        return count, (size - (count - 1) * pitch) / 2
+    def fill(size: float, pitch: float, first: float, stays: bool) -> tuple[int, float]:
+        if not stays:
+            count = min(MOST, max(1, math.floor((size + SLACK) / pitch)))
+            return count, (size - (count - 1) * pitch) / 2
+        margin = min(max(first, plate.hole_diameter / 2), pitch / 2)
+        return max(1, most(size - margin, first, pitch)), first
 
-    columns, first_x = fill(plate.width, plate.pitch_x)
-    rows, first_y = fill(plate.depth, plate.pitch_y)
+    columns, first_x = fill(plate.width, plate.pitch_x, plate.first_x, "first_x" in kept)
+    rows, first_y = fill(plate.depth, plate.pitch_y, plate.first_y, "first_y" in kept)
     return structs.replace(plate, columns=columns, rows=rows, first_x=first_x, first_y=first_y)
 
 

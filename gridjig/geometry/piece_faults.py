@@ -21,6 +21,11 @@ def unsound(piece: Piece) -> str | None:
         plan: BaseGeometry = shapely.Polygon(solid.outline)
         if not plan.is_valid or plan.area <= 0:
             return "The outline would cross itself; choose a size nearer to the one it has."
+        for opening in solid.openings:
+            cut = shapely.Polygon(opening)
+            if not _can_be_cut(cut, plan):
+                return "There would be no steel left at the edge of an opening."
+            plan = plan.difference(cut)
         plans[solid.body] = plan.union(plans.get(solid.body, shapely.Polygon()))
     for mount in piece.mounts:
         why = _mount_fault(mount, plans.get(mount.body))
@@ -50,10 +55,14 @@ def _mount_fault(mount: MountFeature, plan: BaseGeometry | None) -> str | None:
         return None
     if isinstance(mount, ArcSlot) and mount.radius <= mount.width / 2:
         return f"The radius of {word} would be less than half its width."
-    cut = cut_out(mount)
-    if not plan.contains(cut) or plan.boundary.distance(cut) < LEAST:
+    if not _can_be_cut(cut_out(mount), plan):
         return f"There would be no steel left at the edge of {word}."
     return None
+
+
+def _can_be_cut(cut: BaseGeometry, plan: BaseGeometry) -> bool:
+    """True if steel is left all round what is cut out."""
+    return cut.is_valid and plan.contains(cut) and plan.boundary.distance(cut) >= LEAST
 
 
 def _on_edge(piece: Piece, body: int, line: shapely.LineString) -> bool:

@@ -4,6 +4,7 @@ from typing import TYPE_CHECKING
 
 from gridjig.rack import ArcSlot, MountFeature, Piece, Point, RoundHole, Shank, StraightSlot
 
+from .plate_holes import without_openings
 from .pose import unit
 
 if TYPE_CHECKING:
@@ -44,14 +45,14 @@ def cut_out(mount: MountFeature) -> "BaseGeometry":
 def mass_of(piece: Piece, density: float = STEEL) -> float:
     """The mass of a piece in kg; density in kg/m3.
 
-    It is the sum of each outline minus the holes and slots of its body, times its height; of the
-    shanks; and of a clamp's bar at full reach.  Handles and screws do not count.
+    It is the sum of each outline minus its openings and the holes and slots of its body, times its
+    height; of the shanks; and of a clamp's bar at full reach.  Handles and screws do not count.
     """
     import shapely  # noqa: PLC0415 - late, as above
 
     volume = 0.0
     for solid in piece.solids:
-        plan: BaseGeometry = shapely.Polygon(solid.outline)
+        plan = without_openings(shapely.Polygon(solid.outline), solid.openings)
         for mount in piece.mounts:
             if mount.body == solid.body:
                 plan = plan.difference(cut_out(mount))

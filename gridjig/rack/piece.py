@@ -110,17 +110,24 @@ class ArcSlot(Struct, frozen=True, forbid_unknown_fields=True, tag="arc"):
 MountFeature = RoundHole | Shank | StraightSlot | ArcSlot
 
 
-class Solid(Struct, frozen=True, forbid_unknown_fields=True):
-    """Room that the piece takes: a plan outline (counter-clockwise, not closed), two heights."""
+Ring = Annotated[tuple[PiecePoint, ...], OUTLINE]
 
-    outline: Annotated[tuple[PiecePoint, ...], OUTLINE]
+
+class Solid(Struct, frozen=True, forbid_unknown_fields=True):
+    """Room that the piece takes: a plan outline (counter-clockwise, not closed), two heights.
+
+    `openings` are outlines of what is cut out of it, other than the mount features.
+    """
+
+    outline: Ring
     z_low: PieceLength
     z_high: PieceLength
     body: Literal[0, 1] = 0
+    openings: Annotated[tuple[Ring, ...], FEATURES] = ()
 
     def __post_init__(self) -> None:
         require_within(self)
-        if len(self.outline) < 3:
+        if any(len(ring) < 3 for ring in (self.outline, *self.openings)):
             raise ValueError("an outline needs at least three corners")
         if self.z_high <= self.z_low:
             raise ValueError("its top must be higher than its underside")

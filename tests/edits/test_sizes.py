@@ -279,3 +279,65 @@ def test_a_face_behind_its_hole_hides_no_other() -> None:
         faces=(Face("none", (0, 70), (0, -70), 0, 9), Face("f", (70, 70), (-70, 70), 0, 9)),
     )  # fmt: skip
     assert [s.id for s in sizes(plate) if s.id.startswith("face.")] == ["face.f"]
+
+
+# -- reliefs ---------------------------------------------------------------------------------------
+
+
+@pytest.mark.source(
+    "method", "plane geometry: a leg moved parallel moves its corner along the other leg"
+)
+@pytest.mark.parametrize("by", [8.0, -4.0])
+def test_the_relief_of_a_square_goes_with_its_leg(by: float) -> None:
+    square = RACK.piece("square-three-hole")
+    at = size_of(square, "face.inside-along").value
+    moved = with_size(square, "face.inside-along", at + by)
+    old, new = square.solids[0].outline, moved.solids[0].outline
+    relief = [k for k, p in enumerate(old) if LineString([p, (at, at)]).length < 6.5]
+    assert len(relief) == 13
+    for k in relief:
+        assert new[k] == pytest.approx((old[k][0], old[k][1] + by), abs=1e-5)
+    across = next(f for f in moved.faces if f.id == "inside-across")
+    assert across.a == pytest.approx((at, at + by + 6.35), abs=1e-4)
+    assert across.b == next(f for f in square.faces if f.id == "inside-across").b
+    assert size_of(moved, "face.inside-across").value == at
+    room = Polygon(old).area - Polygon(new).area
+    length = square.faces[1].a[0] - at
+    assert room == pytest.approx(-by * length, rel=1e-6)
+
+
+def test_the_chamfer_of_a_square_stays_as_it_was_cut() -> None:
+    square = RACK.piece("square-two-hole")
+    moved = with_size(square, "face.outside-along", 20.0)
+    ring = moved.solids[0].outline
+    assert ring[0] == pytest.approx((-7.9375, -20.0))
+    assert ring[-1] == pytest.approx((-12.7, -15.2375))
+
+
+def test_faces_at_the_two_ends_of_a_plate_have_no_relief_between_them() -> None:
+    """The far face stays: what is between them is the plate itself."""
+    ring = ((0, 0), (200, 0), (200, 60), (150, 60), (150, 120), (0, 120))
+    plate = Piece(
+        id="plate", name="Plate", kind="other", solids=(Solid(ring, 0.0, 9.0),),
+        mounts=(RoundHole("h", (20, 20), 16),),
+        faces=(Face("top", (150, 120), (0, 120), 0, 9), Face("end", (200, 0), (200, 60), 0, 9)),
+    )  # fmt: skip
+    moved = with_size(plate, "face.top", 110.0)
+    assert moved.solids[0].outline == (
+        (0, 0), (200, 0), (200, 60), (150, 60), (150, 130), (0, 130)
+    )  # fmt: skip
+    assert moved.faces[1] == plate.faces[1]
+
+
+@pytest.mark.source("method", "plane geometry: the corner of a face at 45 degrees slides along it")
+def test_a_slanting_face_keeps_its_line_when_its_neighbour_moves() -> None:
+    ring = ((0, 0), (100, 0), (100, 50), (50, 100), (0, 100))
+    block = Piece(
+        id="block", name="Block", kind="other", solids=(Solid(ring, 0.0, 9.0),),
+        mounts=(RoundHole("h", (20, 20), 16),),
+        faces=(Face("side", (100, 0), (100, 50), 0, 9), Face("slant", (100, 50), (50, 100), 0, 9)),
+    )  # fmt: skip
+    moved = with_size(block, "face.side", 90.0)
+    assert moved.faces[0].b == pytest.approx((110, 40))
+    assert moved.faces[1].a == pytest.approx((110, 40))
+    assert moved.faces[1].b == (50, 100)

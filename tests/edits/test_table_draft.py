@@ -74,3 +74,28 @@ def test_a_tolerance_of_half_the_pitch_is_too_wide() -> None:
         "hole_tolerance": "The tolerance must be less than half the pitch of 50 mm."
     }
     assert not faults(with_number(plate, "hole_tolerance", 24.9), MM)
+
+
+@pytest.mark.source(
+    "method", "plain counting: from a first hole at 25, every 50, to 25 from the end"
+)
+def test_filling_keeps_the_first_hole_that_was_typed() -> None:
+    plate = draft_of(EMPTY.table)  # 1200 by 1000, holes of 16 every 50
+    typed = with_number(with_number(plate, "first_x", 25.0), "first_y", 30.0)
+    full = filled(typed, {"first_x"})
+    assert (full.first_x, full.columns) == (25.0, 24)
+    assert full.first_x + 23 * 50 == 1200 - 25
+    assert (full.first_y, full.rows) == (25.0, 20)  # that one was not typed: centred
+    both = filled(typed, {"first_x", "first_y"})
+    assert (both.first_y, both.rows) == (30.0, 19)
+    assert not faults(both, MM)
+
+
+@pytest.mark.source("method", "plain geometry: a hole of 16 needs 8 to the edge")
+@pytest.mark.parametrize(("first", "rows"), [(0.0, 20), (8.0, 20), (200.0, 16), (990.0, 1)])
+def test_the_last_hole_stays_in_the_plate_too(first: float, rows: int) -> None:
+    plate = with_number(draft_of(EMPTY.table), "first_y", first)
+    full = filled(plate, {"first_y"})
+    assert (full.first_y, full.rows) == (first, rows)
+    if rows > 1:
+        assert full.first_y + (rows - 1) * 50 <= 1000 - 8

@@ -82,7 +82,8 @@ def test_the_ends_of_what_is_allowed_are_allowed() -> None:
 @pytest.mark.parametrize("value", GOOD)
 @pytest.mark.parametrize("bad", [math.nan, math.inf, -math.inf])
 def test_no_number_is_other_than_finite(value: RoundHole, bad: float) -> None:
-    fields = [f for f in structs.fields(value) if f.name not in ("id", "body", "push")]
+    other = ("id", "body", "push", "openings")
+    fields = [f for f in structs.fields(value) if f.name not in other]
     assert len(fields) >= 2
     for field in fields:
         old = getattr(value, field.name)
@@ -91,6 +92,14 @@ def test_no_number_is_other_than_finite(value: RoundHole, bad: float) -> None:
             changed = (*old[:-1], (0, bad) if isinstance(old[-1], tuple) else bad)
         with pytest.raises(ValueError, match="is not a finite number"):
             structs.replace(value, **{field.name: changed})
+
+
+@pytest.mark.parametrize("bad", [math.nan, math.inf, -math.inf, 10_001.0])
+def test_no_corner_of_an_opening_is_out_of_this_world(bad: float) -> None:
+    with pytest.raises(ValueError, match=r"the openings? "):
+        structs.replace(SOLID, openings=(((0, 0), (1, 0), (1, bad)),))
+    with pytest.raises(ValueError, match="an outline needs at least three corners"):
+        structs.replace(SOLID, openings=(((0, 0), (1, 0)),))
 
 
 def piece(**more: object) -> Piece:

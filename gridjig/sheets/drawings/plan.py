@@ -101,14 +101,17 @@ def box_of_stand(placed: PlacedPiece) -> Box | None:
 def draw_beneath(placed: PlacedPiece) -> DisplayList:
     """Draw a piece under the work: only its outline, as a hidden line."""
     solids = (s for s in placed.solids if s.role != "handle")
-    return tuple(Polyline(s.points, "hidden", closed=True) for s in solids)
+    return tuple(Polyline(s.points, "hidden", closed=True, openings=s.openings) for s in solids)
 
 
 def draw_ghost(placed: PlacedPiece, table: Table, refused: bool = False) -> DisplayList:
     """Draw where a piece would stand, cross-hatched if it cannot."""
     role: DrawingRole = "clash" if refused else "ghost"
     hatch: Hatch = "clash" if refused else "none"
-    rings = tuple(Polyline(s.points, role, closed=True, hatch=hatch) for s in placed.solids)
+    rings = tuple(
+        Polyline(s.points, role, closed=True, hatch=hatch, openings=s.openings)
+        for s in placed.solids
+    )
     radius = table.hole_diameter / 2
     return (*rings, *(Circle(table.at(hole), radius, role) for hole in placed.holes))
 
@@ -126,11 +129,12 @@ def _solids(placed: PlacedPiece, clash: bool) -> list[Shape]:
         if solid.role == "packing":
             shapes.append(Polyline(solid.points, role, closed=True, fill="work"))
             continue
-        circle = None if clash else _circle(solid.points)
+        circle = None if clash or solid.openings else _circle(solid.points)
         if circle is not None:
             shapes.append(Circle(*circle, role, fill=fill))
         else:
-            shapes.append(Polyline(solid.points, role, closed=True, fill=fill, hatch=hatch))
+            cut = solid.openings
+            shapes.append(Polyline(solid.points, role, True, fill, hatch=hatch, openings=cut))
     return shapes
 
 

@@ -23,8 +23,9 @@ def silhouette(piece: Piece) -> DisplayList:
     bodies = body_poses(piece)
     shapes: list[Shape] = []
     for solid in sorted(piece.solids, key=lambda s: s.z_high):
-        points = bodies[solid.body].points(solid.outline)
-        shapes.append(Polyline(points, "edge", closed=True, fill="part"))
+        put = bodies[solid.body].points
+        cut = tuple(map(put, solid.openings))
+        shapes.append(Polyline(put(solid.outline), "edge", True, "part", openings=cut))
     if piece.tip is not None:
         bar, pad = clamp_bar(piece)
         shapes.append(Polyline(bar, "edge", closed=True, fill="part"))
@@ -44,7 +45,10 @@ def lying(drawing: DisplayList) -> DisplayList:
     shapes: list[Shape] = []
     for shape in drawing:
         if isinstance(shape, Polyline):
-            shapes.append(structs.replace(shape, points=tuple((y, -x) for x, y in shape.points)))
+            points, *cut = (
+                tuple((y, -x) for x, y in ring) for ring in (shape.points, *shape.openings)
+            )
+            shapes.append(structs.replace(shape, points=points, openings=tuple(cut)))
         elif isinstance(shape, Circle):
             shapes.append(structs.replace(shape, centre=(shape.centre[1], -shape.centre[0])))
     return tuple(shapes)

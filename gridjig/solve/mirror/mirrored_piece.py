@@ -138,7 +138,14 @@ def _works(piece: Piece, other: Piece, image: Image, axis: float) -> bool:
         return (r.radius, r.z) == (q.radius, q.z) and _near(image(r.centre), q.centre)
 
     def solids(s: Solid, t: Solid) -> bool:
-        return _levels(s) == _levels(t) and _paired([image(p) for p in s.outline], t.outline, _near)
+        return (
+            _levels(s) == _levels(t)
+            and _mirrored(s.outline, t.outline)
+            and _paired(s.openings, t.openings, _mirrored)
+        )
+
+    def _mirrored(ring: Sequence[Point], other: Sequence[Point]) -> bool:
+        return _paired([image(p) for p in ring], other, _near)
 
     return (
         _paired(piece.faces, other.faces, faces)

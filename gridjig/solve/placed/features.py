@@ -33,6 +33,7 @@ def placed_solids(
             s.z_low + z,
             s.z_high + z,
             "leaf" if s.body else "body",
+            tuple(map(poses[s.body].points, s.openings)),
         )
         for s in piece.solids
     ]
@@ -79,7 +80,8 @@ def _stack(rack: Rack, names: tuple[str, ...], base: Pose) -> list[PlacedSolid]:
         if piece is None:
             break
         for s in piece.solids:
-            found.append(PlacedSolid(base.points(s.outline), z + s.z_low, z + s.z_high, "lift"))
+            ring, cut = base.points(s.outline), tuple(map(base.points, s.openings))
+            found.append(PlacedSolid(ring, z + s.z_low, z + s.z_high, "lift", cut))
         z += piece.thickness
     return found
 

@@ -16,12 +16,16 @@ PoseParameter = Literal["turn", "slide", "leaf", "reach"]
 
 
 class PlacedSolid(Struct, frozen=True):
-    """Room that is taken: a plan outline (counter-clockwise, not closed) between two heights."""
+    """Room that is taken: a plan outline (counter-clockwise, not closed) between two heights.
+
+    `openings` are outlines of what is cut out of it, other than the mount features.
+    """
 
     points: tuple[Point, ...]
     z_low: float
     z_high: float
     role: SolidRole
+    openings: tuple[tuple[Point, ...], ...] = ()
 
 
 class PlacedFace(Struct, frozen=True):

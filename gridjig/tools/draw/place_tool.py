@@ -293,7 +293,7 @@ class PlaceTool(Tool):
         refused = self._why is not None
         role: DrawingRole = "clash" if refused else "ghost"
         outlines = tuple(
-            Polyline(solid.points, role, closed=True)
+            Polyline(solid.points, role, closed=True, openings=solid.openings)
             for solid in (self._there.solids if self._there is not None else ())
             if solid.role != "handle"
         )

@@ -14,7 +14,7 @@ from gridjig.checks.conflicts import Obstacle, obstacle
 from gridjig.contact.shapes import DEPTH
 from gridjig.geometry import unit
 from gridjig.model import Placement
-from gridjig.rack import MountFeature, Point
+from gridjig.rack import MountFeature, Point, Solid
 from gridjig.solve.mounting.track import track_of
 from gridjig.solve.placed.placed_piece import PlacedPiece, PlacedSolid, PoseParameter
 
@@ -87,7 +87,7 @@ def _unmoved(
         yield solid
         return
     if here.way is not None and solid.role != "leaf":
-        radius = inside(solid.points, here.way.anchor)
+        radius = within(solid.points, solid.openings, here.way.anchor)
         if max(math.dist(p, here.way.anchor) for p in solid.points) - radius <= DEPTH:
             yield solid  # round about its pin: turning does not move it
         elif radius > 0.0:
@@ -102,21 +102,34 @@ def disc(at: Point, radius: float, solid: PlacedSolid) -> PlacedSolid:
     return PlacedSolid(ring, solid.z_low, solid.z_high, solid.role)
 
 
+def within(ring: Sequence[Point], openings: Sequence[Sequence[Point]], at: Point) -> float:
+    """Return how far a point is inside a ring and outside its openings, mm; 0 if it is not."""
+    far = min((_edge(cut, at) for cut in openings), default=math.inf)
+    return 0.0 if any(inside(cut, at) for cut in openings) else min(inside(ring, at), far)
+
+
 def inside(ring: Sequence[Point], at: Point) -> float:
     """Return how far a point is inside the edge of a ring, mm; 0 if it is outside."""
-    (x, y), inside, least = at, False, math.inf
+    (x, y), inside = at, False
     for (ax, ay), (bx, by) in zip(ring, (*ring[1:], ring[0]), strict=True):
         if (ay > y) != (by > y) and x < ax + (y - ay) * (bx - ax) / (by - ay):
             inside = not inside
+    return _edge(ring, at) if inside else 0.0
+
+
+def _edge(ring: Sequence[Point], at: Point) -> float:
+    """The distance of a point from the edge of a ring, mm."""
+    (x, y), least = at, math.inf
+    for (ax, ay), (bx, by) in zip(ring, (*ring[1:], ring[0]), strict=True):
         length = math.dist((ax, ay), (bx, by))
         t = ((x - ax) * (bx - ax) + (y - ay) * (by - ay)) / max(length * length, 1e-12)
         t = min(max(t, 0.0), 1.0)
         least = min(least, math.dist((x, y), (ax + t * (bx - ax), ay + t * (by - ay))))
-    return least if inside else 0.0
+    return least
 
 
-def room_about(ring: Sequence[Point], feature: MountFeature) -> float:
-    """Return the radius of the disc about a pin that stays in a ring anywhere in its feature.
+def room_about(solid: Solid, feature: MountFeature) -> float:
+    """Return the radius of the disc about a pin that stays in a solid anywhere in its feature.
 
     It is 0 if there is none.  Not for arc slots.
     """
@@ -127,9 +140,10 @@ def room_about(ring: Sequence[Point], feature: MountFeature) -> float:
     beside = [
         math.dist(p, track.at(min(max((p[0] - a[0]) * track.ux + (p[1] - a[1]) * track.uy, 0.0),
                                   track.length)))
-        for p in ring
+        for ring in (solid.outline, *solid.openings) for p in ring
     ] if track.kind == "line" else []  # fmt: skip
-    return min(inside(ring, a), inside(ring, b), *beside)
+    ends = (within(solid.outline, solid.openings, end) for end in (a, b))
+    return min(*ends, *beside)
 
 
 Make = Callable[[float], Placement]

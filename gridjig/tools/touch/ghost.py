@@ -106,7 +106,7 @@ class AtHole(Struct, frozen=True, dict=True, eq=False):
         solids = tuple(
             disc(self._at, radius, there)
             for there, solid in zip(here.solids, self.piece.solids, strict=False)
-            if solid.body == 0 and (radius := room_about(solid.outline, feature)) > 0.0
+            if solid.body == 0 and (radius := room_about(solid, feature)) > 0.0
         )
         return (
             obstacle(

@@ -186,7 +186,8 @@ def covered(
             continue
         dx, dy = near.x - hx, near.y - hy
         x, y = c * dx + s * dy + fx, -s * dx + c * dy + fy
-        area = _prepared(shapely.buffer(shapely.Polygon(solid.outline), -INSET - play, quad_segs=4))
+        plan = shapely.Polygon(solid.outline, solid.openings)
+        area = _prepared(shapely.buffer(plan, -INSET - play, quad_segs=4))
         flipped = np.array([[poses[r[0]].flipped] for r in rows])
         hit = shapely.contains_xy(area, x, np.where(flipped, -y, y)).any(axis=1)
         for row in np.flatnonzero(hit).tolist():

@@ -4,10 +4,12 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QWidget
 
 from gridjig.edits.rack import resize_piece
-from gridjig.edits.sizes import AdjustableSize, sizes
+from gridjig.edits.sizes import AdjustableSize, size_words, sizes
+from gridjig.edits.typed_sizes import moved_along
 from gridjig.model import Job
 from gridjig.qt.forms.piece_draft import PieceDraft
 from gridjig.qt.widgets.fields import UNIT_WORD, AngleField, LengthField, TypedField
+from gridjig.rack import Piece
 from gridjig.session.document import Document
 from gridjig.units import Display, format_angle, format_length
 
@@ -22,6 +24,7 @@ class PieceSizes(PieceDraft):
         self.fields: dict[str, TypedField] = {}
         self._sizes: dict[str, AdjustableSize] = {}
         self._focus = ""
+        self._typed: set[str] = set()  # sizes typed here, which no other change may change
 
     def in_hand(self) -> AdjustableSize | None:
         """Return the size whose field has the focus or had it last."""
@@ -77,9 +80,20 @@ class PieceSizes(PieceDraft):
         label, field = self._sizes[size_id].label, self.fields[size_id]
 
         def edit(job: Job) -> Job:
-            return resize_piece(job, self.thing_id, size_id, float(value), job.display)
+            return resize_piece(job, self.thing_id, size_id, float(value), job.display, self._typed)
 
-        self.do(edit, f"Change {label} of {self._piece(self.document.job).name}", field)
+        before = self._piece(self.document.job)
+        if self.do(edit, f"Change {label} of {before.name}", field):
+            self._typed.add(size_id)
+            self._tell_moved(before, size_id)
+
+    def _tell_moved(self, before: Piece, size_id: str) -> None:
+        """Say which other sizes have changed with the one that was typed."""
+        job = self.document.job
+        moved = moved_along(before, self._piece(job), size_id)
+        told = [f"{size.label} is now {size_words(size, job.display)}" for size in moved[:3]]
+        more = f", and {len(moved) - 3} more" if len(moved) > 3 else ""
+        self.message.emit(f"With it, {', '.join(told)}{more}." if told else "")
 
 
 def _range_words(size: AdjustableSize, display: Display) -> str:

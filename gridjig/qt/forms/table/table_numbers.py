@@ -51,6 +51,7 @@ class TableNumbers(CellForm):
         self._table = draft.job.table
         self._offered: list[tuple[str, Table]] = []
         self._own: frozenset[str] = frozenset()
+        self._typed: set[str] = set()  # numbers of this table typed here
         self.ready = NoWheelComboBox()
         self.ready.setPlaceholderText("Choose a standard table")
         self.ready.activated.connect(self._on_ready)
@@ -91,7 +92,8 @@ class TableNumbers(CellForm):
         self.fill = self.button(
             "Fill the plate with holes",
             self.fill_plate,
-            about="As many holes as fit at this pitch, centred on the plate",
+            about="As many holes as fit at this pitch, from the first hole if it was typed,"
+            " else centred",
         )
         self.pair(f["hole_tolerance"], f["density"])
 
@@ -157,6 +159,7 @@ class TableNumbers(CellForm):
             return
         assert isinstance(value, int | float)
         self.plate = with_number(self.plate, key, value)
+        self._typed.add(key)
         label = self.fields[key].label.text().split(",")[0].lower()
         self._make(f"Change the {label} of the table", self.fields[key])
 
@@ -202,6 +205,7 @@ class TableNumbers(CellForm):
     def restore(self) -> None:
         """Go back to the numbers of the draft's table."""
         self.plate = draft_of(self.document.job.table)
+        self._typed.clear()
         for field in self.fields.values():
             field.restore()
         self.show_draft()
@@ -215,8 +219,10 @@ class TableNumbers(CellForm):
     # -- buttons ---------------------------------------------------------------------------------
 
     def fill_plate(self) -> None:
-        """Fill the plate with holes."""
-        self.plate = filled(self.plate)
+        """Fill the plate with holes; a first hole that was typed stays where it is."""
+        for field in self.fields.values():
+            field.apply()  # a number that is still being typed counts
+        self.plate = filled(self.plate, self._typed)
         self._make("Fill the table with holes")
         self.show_draft()
         job = self.document.job
@@ -227,6 +233,7 @@ class TableNumbers(CellForm):
         for field in self.fields.values():
             field.restore()
         self.plate = draft_of(self.document.job.table)
+        self._typed.clear()
         self.document.do(replace_table(self.document.job, table), f"Use the table {table.name}")
         self.message.emit(f"{table.name} is used, with its own addresses and marked holes.")
 

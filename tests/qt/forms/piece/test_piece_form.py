@@ -238,6 +238,26 @@ def test_a_fact_that_is_not_accepted_is_led_to(qtbot: QtBot) -> None:
     assert form.said.text().startswith("On hand: “many” is not a whole number")
 
 
+def test_a_size_that_was_typed_stays_when_a_spacing_is_changed(qtbot: QtBot) -> None:
+    form = form_of(qtbot, "stop")
+    type_in(form.sizes.fields["length.0"], "96")
+    type_in(form.sizes.fields["spacing.h2"], "60")
+    assert form.sizes.fields["length.0"].value() == pytest.approx(96.0)
+    assert form.sizes.fields["spacing.h2"].value() == pytest.approx(60.0)
+    type_in(form.sizes.fields["spacing.h2"], "99")
+    assert "was typed as 96 mm" in form.sizes.fields["spacing.h2"].complaint.text()
+    assert form.sizes.fields["length.0"].value() == pytest.approx(96.0)
+
+
+def test_a_size_that_was_not_typed_is_told_when_it_goes_along(qtbot: QtBot) -> None:
+    form = form_of(qtbot, "stop")
+    before = form.sizes.fields["length.0"].value()
+    assert isinstance(before, float)
+    type_in(form.sizes.fields["spacing.h2"], "60")
+    assert form.sizes.fields["length.0"].value() == pytest.approx(before + 10)
+    assert form.said.text() == f"With it, overall, left to right is now {before + 10:.0f} mm."
+
+
 # -- new pieces, and pieces in use -----------------------------------------------------------------
 
 

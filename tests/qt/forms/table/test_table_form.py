@@ -109,6 +109,22 @@ def test_undo_and_redo_go_step_by_step_in_the_form(form: TableForm) -> None:
     assert not form.redo_button.isEnabled()
 
 
+def test_filling_the_plate_keeps_a_first_hole_that_was_typed(form: TableForm) -> None:
+    type_in(form.numbers.fields["first_x"], "25")
+    form.numbers.fill.click()
+    assert (table_of(form).first_x, table_of(form).columns) == (25.0, 24)
+    assert (table_of(form).first_y, table_of(form).rows) == (25.0, 20)
+
+
+def test_a_first_hole_still_being_typed_counts_when_the_plate_is_filled(form: TableForm) -> None:
+    edit = form.numbers.fields["first_y"].edit
+    edit.setFocus()
+    edit.selectAll()
+    QTest.keyClicks(edit, "40")
+    form.numbers.fill.click()
+    assert (table_of(form).first_y, table_of(form).rows) == (40.0, 19)
+
+
 def test_filling_the_plate_takes_the_holes_that_fit(form: TableForm) -> None:
     form.numbers.fill.click()
     assert (table_of(form).columns, table_of(form).rows) == (24, 20)
