@@ -10,7 +10,7 @@ from gridjig.files.format.faults import ReadFault
 from gridjig.files.jobs.job_file import SUFFIX as JOB_SUFFIX
 from gridjig.files.jobs.job_file import load_job
 from gridjig.files.jobs.rack_file import SUFFIX as RACK_SUFFIX
-from gridjig.files.jobs.rack_file import read_rack
+from gridjig.files.jobs.rack_of_job import rack_in
 from gridjig.files.library.assets import rack_for, ready_tables, starter_racks
 from gridjig.model import Hole, Job, Table
 from gridjig.model.labels import find_hole
@@ -23,7 +23,10 @@ from .verb import Refusal, unknown
 
 T = TypeVar("T", bound=Struct)
 TABLE_HELP = f"a standard table, such as 48x48-5/8, or a {JOB_SUFFIX} file with the table in it"
-RACK_HELP = f"a starter rack or a {RACK_SUFFIX} file (default: the one that fits the table)"
+RACK_HELP = (
+    f"a starter rack, or a {RACK_SUFFIX} or {JOB_SUFFIX} file with one in it (default: the one that"
+    " fits the table)"
+)
 
 
 def the_job(path: str) -> Job:
@@ -52,10 +55,12 @@ def the_table_and_rack(table: str, rack: str | None) -> tuple[Table, Rack]:
 
 
 def the_rack(name: str) -> Rack:
-    """Return a starter rack by name, or the rack in a file.  Raise Refusal if there is neither."""
-    if name.endswith(RACK_SUFFIX):
+    """Return a starter rack by name, or the rack in a rack or job file.  Raise Refusal if there is
+    none.
+    """
+    if name.endswith((RACK_SUFFIX, JOB_SUFFIX)):
         try:
-            return read_rack(Path(name))
+            return rack_in(Path(name))
         except ReadFault as fault:
             raise Refusal(str(fault)) from fault
     racks = starter_racks()

@@ -24,11 +24,11 @@ MOST_OWNED = 100_000
 
 def replace_rack(job: Job, rack: Rack) -> Job:
     """The job with another rack.  Raises ValueError if a placed piece is not on it."""
-    for piece_id in _used(job):
+    for piece_id in used_pieces(job):
         if rack.find(piece_id) is None:
             raise ValueError(
-                f"{_title(job, piece_id)} is on the table, but the other rack has no piece"
-                f" {piece_id}. Take it off the table, or add the other rack's pieces to this one."
+                f"{_title(job, piece_id)} is on the table, but would no longer be on the rack."
+                " Take it off the table first, or leave it on the rack."
             )
     for piece in rack.pieces:
         _require_features(job, piece)
@@ -142,7 +142,7 @@ def remove_piece(job: Job, piece_id: str) -> Job:
     pin that holds a piece there; KeyError if the rack has no such piece.
     """
     piece = job.rack.piece(piece_id)
-    count = _used(job).get(piece_id, 0)
+    count = used_pieces(job).get(piece_id, 0)
     if count:
         times = "once" if count == 1 else f"{count} times"
         raise ValueError(f"{piece.name} is in use on the table {times}. Take it off there first.")
@@ -163,8 +163,8 @@ def free_id(rack: Rack, stem: str) -> str:
     return next(t for t in tries if rack.find(t) is None)
 
 
-def _used(job: Job) -> dict[str, int]:
-    """How many of each piece are on the table, in stacks and packings too."""
+def used_pieces(job: Job) -> dict[str, int]:
+    """How many of each piece are on the table, in stacks and packings too, by id."""
     count: dict[str, int] = {}
     for placement in job.placements:
         for piece_id in (placement.piece, *placement.lift, *placement.packing):

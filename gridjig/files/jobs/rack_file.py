@@ -5,8 +5,6 @@ The starter racks are such files.  It knows nothing of tables or jobs.
 
 from pathlib import Path
 
-from msgspec import Struct, structs
-
 from gridjig.files.format import file_format
 from gridjig.files.format.file_format import FileFormat
 from gridjig.files.storage import saving
@@ -24,15 +22,6 @@ FORMAT: FileFormat[Rack] = FileFormat(
 )
 
 
-class RackMerge(Struct, frozen=True):
-    """A rack merged with another, and the ids that were added, changed or the same."""
-
-    rack: Rack
-    added: tuple[str, ...]
-    changed: tuple[str, ...]
-    same: tuple[str, ...]
-
-
 def encode_rack(rack: Rack) -> bytes:
     """Return a rack's file as bytes: one piece per line, always the same for the same rack."""
     return file_format.write(FORMAT, rack)
@@ -46,25 +35,3 @@ def read_rack(path: Path) -> Rack:
 def write_rack(path: Path, rack: Rack) -> None:
     """Save a rack to a file, completely or not at all.  Raise SaveFault."""
     saving.save(path, encode_rack(rack), backup=False)
-
-
-def merge_rack(rack: Rack, other: Rack) -> RackMerge:
-    """Return the rack with every piece of `other`: new ones at the end, same ids replaced.
-
-    Bins that only the other rack has come last.
-    """
-    added: list[str] = []
-    changed: list[str] = []
-    same: list[str] = []
-    merged = rack
-    for piece in other.pieces:
-        found = rack.find(piece.id)
-        if found is None:
-            added.append(piece.id)
-        elif found == piece:
-            same.append(piece.id)
-        else:
-            changed.append(piece.id)
-        merged = merged.with_piece(piece)
-    walk = (*rack.walk, *(place for place in other.walk if place not in rack.walk))
-    return RackMerge(structs.replace(merged, walk=walk), tuple(added), tuple(changed), tuple(same))

@@ -39,7 +39,7 @@ def _block_holes(port: Port) -> None:
 
 
 def _import_rack(port: Port) -> None:
-    """Import the pieces of a rack file, after showing what that adds and changes."""
+    """Import pieces of a rack or job file, after showing what each line would do."""
     from gridjig.qt.forms.rack.rack_import import ask_import  # noqa: PLC0415 - not needed to start
 
     def taken(job: Job | None, name: str) -> None:
@@ -50,9 +50,7 @@ def _import_rack(port: Port) -> None:
         port.say(f"{name} is imported; the rack has {len(job.rack.pieces)} kinds of piece.")
 
     dialogs = port.dialogs
-    ask_import(
-        dialogs.parent, dialogs, port.files.folder, port.document.job, dialogs.appearance, taken
-    )
+    ask_import(dialogs.parent, dialogs, port.files.folder, port.document.job, taken)
 
 
 def _export_rack(port: Port) -> None:
@@ -72,7 +70,7 @@ TABLE: tuple[Action, ...] = (
                 _block_holes, row=True),
     Action("rack.form", "Rack", "rack", (), "Counts, bins and sizes of the pieces", "Table",
            OpenForm("rack.rack_form", "open_rack"), opens=True, after_line=True),
-    Action("rack.import", "Import rack", "open", (), "Import the pieces of a rack file", "Table",
+    Action("rack.import", "Import rack", "open", (), "Import pieces of a rack or job file", "Table",
            _import_rack, opens=True),
     Action("rack.export", "Export rack", "save", (), "Write the pieces to a rack file", "Table",
            _export_rack, opens=True),

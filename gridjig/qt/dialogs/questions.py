@@ -24,6 +24,7 @@ from .recover import RecoverForm
 JOB_FILTER = "Jobs (*.gridjig)"
 CSV_FILTER = "Tables (*.csv)"
 RACK_FILTER = "Racks (*.gridrack *.json)"
+RACK_SOURCE_FILTER = "Racks, and jobs with their racks (*.gridrack *.json *.gridjig)"
 
 Closing = Literal["save", "discard", "cancel"]
 Locked = Literal["read", "take", "cancel"]

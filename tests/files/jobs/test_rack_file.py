@@ -1,14 +1,13 @@
 from pathlib import Path
 
 import pytest
-from msgspec import structs
 
 from gridjig.files.format import file_format
 from gridjig.files.format.faults import ReadFault
-from gridjig.files.jobs.rack_file import FORMAT, encode_rack, merge_rack, read_rack, write_rack
+from gridjig.files.jobs.rack_file import FORMAT, encode_rack, read_rack, write_rack
 from gridjig.files.library.assets import starter_racks
 from gridjig.rack import Rack
-from tests.workshop import PIN, RACK, SHIM, STOP
+from tests.workshop import RACK, SHIM, STOP
 
 
 @pytest.mark.parametrize("rack", [RACK, Rack(name="empty"), *starter_racks().values()])
@@ -68,16 +67,3 @@ def test_doubled_ids_are_refused() -> None:
 def test_a_missing_file_is_said_so(tmp_path: Path) -> None:
     with pytest.raises(ReadFault, match="no such file"):
         read_rack(tmp_path / "gone.gridrack")
-
-
-def test_merging_says_what_came_and_what_changed() -> None:
-    more = structs.replace(STOP, owned=9)
-    new = structs.replace(PIN, id="pin-2")
-    other = Rack(name="Other", walk=("A2", "Z1"), pieces=(more, SHIM, new))
-    merge = merge_rack(RACK, other)
-    assert (merge.added, merge.changed, merge.same) == (("pin-2",), ("stop",), ("shim",))
-    assert merge.rack.piece("stop").owned == 9
-    assert merge.rack.pieces[-1] == new
-    assert merge.rack.walk == (*RACK.walk, "Z1")
-    assert merge.rack.name == RACK.name
-    assert len(merge.rack.pieces) == len(RACK.pieces) + 1

@@ -1,55 +1,49 @@
-"""What importing a rack file would do to a rack: pieces added, changed and lost, with details.
+"""What importing a rack would do to a rack, in words: pieces added, changed and lost.
 
 Pure: values in, words out.
 """
 
-from msgspec import Struct, structs
+from msgspec import structs
 
-from gridjig.edits.rack import replace_rack
+from gridjig.edits.rack_import import Does, ImportLine
 from gridjig.edits.sizes import sizes
-from gridjig.files.jobs.rack_file import merge_rack
-from gridjig.model import Job
 from gridjig.rack import Piece, Rack, kind_name
+from gridjig.rack.measure import measure_of
 from gridjig.units import Display, format_angle, format_length, format_mass
 
-
-class PieceChange(Struct, frozen=True):
-    """One piece that differs: what happens to it, and a text that says what changes."""
-
-    piece: Piece
-    does: str  # "added", "changed", "gone"
-    words: str
-
-
-class RackImport(Struct, frozen=True):
-    """The result of importing a rack: the new job or why it is refused, and every change."""
-
-    job: Job | None
-    why: str
-    changes: tuple[PieceChange, ...]
-    same: int
+HEADS: tuple[tuple[Does, str], ...] = (
+    ("added", "Added"),
+    ("changed", "Changed"),
+    ("gone", "Removed"),
+    ("name", "Name of the rack"),
+    ("walk", "Walking order of the bins"),
+)
+"""What lines do, in the order shown, with their headings."""
 
 
-def take(job: Job, other: Rack, replace: bool) -> RackImport:
-    """Return the result of importing `other`: merged into the job's rack, or replacing it."""
-    rack = other if replace else merge_rack(job.rack, other).rack
-    changes: list[PieceChange] = []
-    same = 0
-    for piece in other.pieces:
-        found = job.rack.find(piece.id)
-        if found is None:
-            changes.append(PieceChange(piece, "added", count_words(piece)))
-        elif found == piece:
-            same += 1
-        else:
-            changes.append(PieceChange(piece, "changed", differences(found, piece, job.display)))
-    if replace:
-        gone = (p for p in job.rack.pieces if other.find(p.id) is None)
-        changes += [PieceChange(piece, "gone", count_words(piece)) for piece in gone]
-    try:
-        return RackImport(replace_rack(job, rack), "", tuple(changes), same)
-    except ValueError as fault:
-        return RackImport(None, str(fault), tuple(changes), same)
+def line_words(line: ImportLine, rack: Rack, other: Rack, display: Display) -> str:
+    """Return what one line of an import would do, in words."""
+    match line.does:
+        case "name":
+            return f"{rack.name} to {other.name}"
+        case "walk":
+            return f"{_bins(rack)} to {_bins(other)}"
+        case "changed" if line.before and line.after:
+            return differences(line.before, line.after, display)
+    assert line.piece is not None
+    words = count_words(line.piece)
+    if line.beside is None:
+        return words
+    known = measure_of(line.beside)
+    which = f"the {known} {line.beside.name}" if known else line.beside.name
+    return f"{words}; beside {which}, which stays as it is"
+
+
+def _bins(rack: Rack) -> str:
+    if not rack.walk:
+        return "none"
+    more = f" and {len(rack.walk) - 6} more" if len(rack.walk) > 6 else ""
+    return ", ".join(rack.walk[:6]) + more
 
 
 def count_words(piece: Piece) -> str:

@@ -260,8 +260,8 @@ class RackForm(DraftForm):
     # -- files -----------------------------------------------------------------------------------
 
     def import_file(self) -> None:
-        """Import pieces from a rack file, after showing what that would do."""
-        ask_import(self, self.questions, "", self.draft.job, self.appearance, self._take)
+        """Import pieces from a rack or job file, after showing what that would do."""
+        ask_import(self, self.questions, "", self.draft.job, self._take)
 
     def _take(self, job: Job | None, name: str) -> None:
         if job is None:

@@ -10,12 +10,14 @@ from PySide6.QtWidgets import QApplication, QLineEdit
 from pytestqt.qtbot import QtBot
 
 from gridjig.edits.rack import KINDS, set_owned
+from gridjig.edits.rack_import import compare
+from gridjig.files.jobs.job_file import write_job
 from gridjig.files.jobs.rack_file import read_rack, write_rack
 from gridjig.files.library import user_library
 from gridjig.files.storage.locations import user_library_file
 from gridjig.model import Display, Job
 from gridjig.qt.forms.piece.piece_form import PieceForm
-from gridjig.qt.forms.rack.rack_changes import differences, take
+from gridjig.qt.forms.rack.rack_changes import differences, line_words
 from gridjig.qt.forms.rack.rack_form import RackForm
 from gridjig.qt.forms.rack.rack_import import ImportForm
 from gridjig.qt.forms.rack.rack_table import BIN, OWNED, PIECE, USED
@@ -343,16 +345,15 @@ def test_a_rack_file_is_shown_before_its_pieces_are_taken(form: RackForm, tmp_pa
     form.import_button.click()
     ask = opened(form, ImportForm)
     assert isinstance(ask, ImportForm)
-    assert ask.about.text() == "1 added, 1 changed, 6 the same."
-    texts = [entry.text for entry in ask.list.lines.entries]
-    assert texts == [
+    assert ask.about.text() == "1 of 1 added, 1 of 1 changed, 6 the same."
+    assert [ask.list.item(row).text() for row in range(ask.list.count())] == [
         "Added, 1",
-        "second stop, 60 mm, 2 on hand, bin D1",
+        "second stop\n60 mm, 2 on hand, bin D1",
         "Changed, 1",
-        "locating pin, on hand 8 to 3",
+        "locating pin\non hand 8 to 3",
     ]
     ask.replace.click()
-    assert ask.about.text() == "1 added, 1 changed, 2 removed, 6 the same."
+    assert ask.about.text() == "1 of 1 added, 1 of 1 changed, 2 of 2 removed, 6 the same."
     ask.merge.click()
     ask.take_button.click()
     assert rack_of(form).piece("stop-2").bin == "D1"
@@ -363,7 +364,57 @@ def test_a_rack_file_is_shown_before_its_pieces_are_taken(form: RackForm, tmp_pa
     assert form.document.job is JOB
 
 
-def test_a_rack_cannot_replace_one_whose_pieces_are_placed(form: RackForm, tmp_path: Path) -> None:
+def test_each_line_is_taken_or_left(form: RackForm, tmp_path: Path) -> None:
+    path = tmp_path / "other.gridrack"
+    write_rack(path, other_rack())
+    answers(form).path = str(path)
+    form.import_file()
+    ask = opened(form, ImportForm)
+    assert isinstance(ask, ImportForm)
+    ask.list.setCurrentRow(1)
+    QTest.keyClick(ask.list, Qt.Key.Key_Space)  # the second stop is left
+    assert ask.about.text() == "0 of 1 added, 1 of 1 changed, 6 the same."
+    QTest.keyClick(ask.list, ENTER)
+    assert rack_of(form).find("stop-2") is None
+    assert rack_of(form).piece("pin").owned == 3
+    assert rack_of(form).walk == ("A1", "A2")
+
+
+def test_every_line_can_be_left_and_then_nothing_is_imported(
+    form: RackForm, tmp_path: Path
+) -> None:
+    path = tmp_path / "other.gridrack"
+    write_rack(path, other_rack())
+    answers(form).path = str(path)
+    form.import_file()
+    ask = opened(form, ImportForm)
+    assert isinstance(ask, ImportForm)
+    ask.none_button.click()
+    assert not ask.list.taken()
+    assert not ask.take_button.isEnabled()
+    assert not ask.none_button.isEnabled()
+    ask.all_button.click()
+    assert len(ask.list.taken()) == 2
+    assert ask.take_button.isEnabled()
+    ask.reject()
+    assert rack_of(form) == RACK
+
+
+def test_a_rack_is_taken_out_of_a_job_file(form: RackForm, tmp_path: Path) -> None:
+    path = tmp_path / "gate.gridjig"
+    path.write_bytes(write_job(structs.replace(EMPTY, rack=other_rack())))
+    answers(form).path = str(path)
+    form.import_file()
+    ask = opened(form, ImportForm)
+    assert isinstance(ask, ImportForm)
+    ask.take_button.click()
+    assert rack_of(form).piece("stop-2").bin == "D1"
+    assert form.draft.undo_name == "Import gate.gridjig"
+
+
+def test_pieces_on_the_table_stay_unless_their_line_is_taken(
+    form: RackForm, tmp_path: Path
+) -> None:
     path = tmp_path / "few.gridrack"
     write_rack(path, structs.replace(RACK, pieces=(STOP,)))
     answers(form).path = str(path)
@@ -372,6 +423,8 @@ def test_a_rack_cannot_replace_one_whose_pieces_are_placed(form: RackForm, tmp_p
     assert isinstance(ask, ImportForm)
     assert "nothing" in ask.about.text()
     ask.replace.click()
+    assert ask.take_button.isEnabled()
+    ask.all_button.click()
     assert ask.about.text().startswith("✕ locating pin is on the table")
     assert not ask.take_button.isEnabled()
     ask.reject()
@@ -449,8 +502,22 @@ def test_differences_are_told_in_words() -> None:
     assert differences(changed, STOP, MM).count("can be turned over") == 1
     shifted = structs.replace(STOP, faces=())
     assert differences(STOP, shifted, MM) == "its shape"
-    tall = take(EMPTY, structs.replace(RACK, pieces=(*RACK.pieces[1:],)), replace=True)
-    assert [c.does for c in tall.changes] == ["gone"]
+
+
+def test_every_line_of_an_import_has_its_words() -> None:
+    few = structs.replace(RACK, name="Few", walk=("B", "A"), pieces=RACK.pieces[1:])
+    lines = compare(RACK, few, replace=True).lines
+    told = {line.does: line_words(line, RACK, few, MM) for line in lines}
+    assert told == {
+        "gone": "8 on hand, no bin",
+        "name": f"{RACK.name} to Few",
+        "walk": "A1, A2 to B, A",
+    }
+    other = structs.replace(RACK, pieces=(structs.replace(STOP, kind="square", size="2 in"),))
+    [line] = compare(RACK, other).lines
+    assert line_words(line, RACK, other, MM) == (
+        "2 in, 6 on hand, no bin; beside the metric fixed stop, which stays as it is"
+    )
 
 
 # -- the form as a whole ---------------------------------------------------------------------------

@@ -1,0 +1,76 @@
+"""The lines of an import, each with a tick: taken or left."""
+
+from msgspec import Struct
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QAbstractItemView, QListWidget, QListWidgetItem, QWidget
+
+_KEY = Qt.ItemDataRole.UserRole
+
+
+class TickLine(Struct, frozen=True):
+    """A line: its key, what it is about, and what it would do; a heading has no key."""
+
+    key: str
+    head: str
+    under: str = ""
+
+
+class ImportList(QListWidget):
+    """Shows lines under headings; `ticked` is emitted when the person ticks or unticks one."""
+
+    ticked = Signal()
+
+    def __init__(self, name: str, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("lines")
+        self.setAccessibleName(name)
+        self.setAccessibleDescription("Space ticks or unticks a line")
+        self.setWordWrap(True)
+        self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.itemChanged.connect(lambda _: self.ticked.emit())
+
+    def show_lines(self, lines: tuple[TickLine, ...], taken: frozenset[str]) -> None:
+        """Show these lines, those in `taken` ticked."""
+        self.blockSignals(True)
+        self.clear()
+        for line in lines:
+            item = QListWidgetItem("\n".join(t for t in (line.head, line.under) if t))
+            item.setData(_KEY, line.key)
+            if line.key:
+                item.setFlags(item.flags() | Qt.ItemFlag.ItemIsUserCheckable)
+                item.setCheckState(_state(line.key in taken))
+            else:
+                strong = item.font()
+                strong.setBold(True)
+                item.setFont(strong)
+                item.setFlags(Qt.ItemFlag.NoItemFlags | Qt.ItemFlag.ItemIsEnabled)
+            self.addItem(item)
+        first = next((row for row, line in enumerate(lines) if line.key), -1)
+        self.setCurrentRow(first)
+        self.blockSignals(False)
+
+    def tick(self, keys: frozenset[str]) -> None:
+        """Tick the lines with these keys and untick all others."""
+        self.blockSignals(True)
+        for item in self._lines():
+            item.setCheckState(_state(str(item.data(_KEY)) in keys))
+        self.blockSignals(False)
+        self.ticked.emit()
+
+    def keys(self) -> frozenset[str]:
+        """Return the keys of all lines."""
+        return frozenset(str(item.data(_KEY)) for item in self._lines())
+
+    def taken(self) -> frozenset[str]:
+        """Return the keys of the lines that are ticked."""
+        on = Qt.CheckState.Checked
+        return frozenset(str(i.data(_KEY)) for i in self._lines() if i.checkState() == on)
+
+    def _lines(self) -> list[QListWidgetItem]:
+        items = (self.item(row) for row in range(self.count()))
+        return [item for item in items if item.data(_KEY)]
+
+
+def _state(on: bool) -> Qt.CheckState:
+    return Qt.CheckState.Checked if on else Qt.CheckState.Unchecked
