@@ -62,7 +62,14 @@ def with_size(piece: Piece, size_id: str, value: float, display: Display = MILLI
         raise ValueError(f"{label} must be {low} to {high}; {asked} is out of range.")
     if value == size.value:
         return piece
-    changed = handle.change(value)
+    return remade(piece, handle.change(value))
+
+
+def remade(piece: Piece, changed: Piece) -> Piece:
+    """A piece whose shape was changed, with its new mass.
+
+    A mass that was weighed changes in proportion.  Raises ValueError if it could not be made.
+    """
     # Late: they need shapely, which is not needed to show a table.
     from gridjig.geometry.piece_faults import unsound  # noqa: PLC0415
     from gridjig.geometry.piece_mass import mass_of  # noqa: PLC0415

@@ -1,8 +1,9 @@
 """The mass of a piece of steel, from its outlines."""
 
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from gridjig.rack import ArcSlot, MountFeature, Piece, Point, RoundHole, Shank, StraightSlot
+from gridjig.rack import ArcSlot, MountFeature, Piece, Point, RoundHole, Shank, Solid, StraightSlot
 
 from .plate_holes import without_openings
 from .pose import unit
@@ -42,21 +43,33 @@ def cut_out(mount: MountFeature) -> "BaseGeometry":
             return shapely.Polygon()
 
 
+def _steel(piece: Piece, solid: Solid) -> "BaseGeometry":
+    """The plan of a solid without its openings and the holes and slots of its body."""
+    import shapely  # noqa: PLC0415 - late, as above
+
+    plan = without_openings(shapely.Polygon(solid.outline), solid.openings)
+    for mount in piece.mounts:
+        if mount.body == solid.body:
+            plan = plan.difference(cut_out(mount))
+    return plan
+
+
 def mass_of(piece: Piece, density: float = STEEL) -> float:
     """The mass of a piece in kg; density in kg/m3.
 
-    It is the sum of each outline minus its openings and the holes and slots of its body, times its
-    height; of the shanks; and of a clamp's bar at full reach.  Handles and screws do not count.
+    It is the sum of each outline (where some overlap, only once) minus its openings and the holes
+    and slots of its body, times its height; of the shanks; and of a clamp's bar at full reach.
+    Handles and screws do not count.
     """
     import shapely  # noqa: PLC0415 - late, as above
 
     volume = 0.0
-    for solid in piece.solids:
-        plan = without_openings(shapely.Polygon(solid.outline), solid.openings)
-        for mount in piece.mounts:
-            if mount.body == solid.body:
-                plan = plan.difference(cut_out(mount))
-        volume += plan.area * (solid.z_high - solid.z_low)
+    for body in (0, 1):
+        solids = [(s, _steel(piece, s)) for s in piece.solids if s.body == body]
+        levels = sorted({z for s, _ in solids for z in (s.z_low, s.z_high)})
+        for low, high in pairwise(levels):
+            here = [plan for s, plan in solids if s.z_low <= low and high <= s.z_high]
+            volume += shapely.union_all(here).area * (high - low)
     for mount in piece.mounts:
         if isinstance(mount, Shank):
             round_bar = shapely.Point(mount.at).buffer(mount.diameter / 2, quad_segs=_QUARTER)

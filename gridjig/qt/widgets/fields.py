@@ -92,6 +92,10 @@ class TypedField(Cell):
         """Return the value in force."""
         return self._value
 
+    def typed(self) -> object:
+        """Return the value of the text as it stands.  Raise ValueError if it cannot be read."""
+        return self._read(self.edit.text())
+
     def set_accepts(self, accepts: str) -> None:
         """Set the text that says what the field accepts, including the unit."""
         if accepts != self.note.words():
@@ -186,6 +190,26 @@ class TypedField(Cell):
         if self.has_complaint():
             self._complain("")
             self.edit.setModified(True)
+
+
+class LinesField(TypedField):
+    """A value typed in several lines, `lines` of them shown; Ctrl+Enter or leaving it applies it."""
+
+    edit: NoteEdit  # type: ignore[assignment]  # it offers all that a field uses of a line edit
+
+    def __init__(
+        self,
+        label: str,
+        read: Callable[[str], object],
+        show: Callable[[object], str],
+        accepts: str = "",
+        lines: int = 3,
+    ) -> None:
+        super().__init__(label, read, show, accepts)
+        self.edit.setFixedHeight(self.edit.fontMetrics().lineSpacing() * lines + 10)
+
+    def _make_edit(self) -> NoteEdit:  # type: ignore[override]
+        return NoteEdit()
 
 
 class LengthField(TypedField):

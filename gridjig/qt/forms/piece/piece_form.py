@@ -2,9 +2,11 @@
 
 from PySide6.QtWidgets import QTabWidget, QWidget
 
+from gridjig.edits.shape import outlines
 from gridjig.edits.sizes import AdjustableSize
 from gridjig.model import Job
 from gridjig.qt.forms.draft_form import DraftForm
+from gridjig.qt.forms.piece_draft import PieceDraft
 from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.widgets.buttons import scrolled
 from gridjig.qt.widgets.layout import holder, in_column, split
@@ -14,7 +16,11 @@ from gridjig.session.document import Document
 
 from .piece_facts import PieceFacts
 from .piece_picture import draw_piece
+from .piece_shape import PieceShape
 from .piece_sizes import PieceSizes
+
+
+_SHAPE = 2  # the number of its tab
 
 
 class PieceForm(DraftForm):
@@ -29,6 +35,7 @@ class PieceForm(DraftForm):
         appearance: Appearance,
         piece_id: str,
         start: Job | None = None,
+        shape_first: bool = False,
     ) -> None:
         apply_words = "Add it to the rack" if start is not None else ""
         super().__init__(window, document, appearance, "piece", start, apply_words)
@@ -38,11 +45,17 @@ class PieceForm(DraftForm):
         self.caption = Label(role="small")
         self.facts = PieceFacts(self.draft, piece_id)
         self.sizes = PieceSizes(self.draft, piece_id)
+        self.shape = PieceShape(self.draft, piece_id)
         self.tabs = QTabWidget()
         self.tabs.setDocumentMode(True)
         self.tabs.tabBar().setAccessibleName("Parts of the piece's form")
         self.tabs.addTab(scrolled(self.sizes), "Sizes")
         self.tabs.addTab(scrolled(self.facts), "Name, count and pins")
+        self.tabs.addTab(scrolled(self.shape), "Shape")
+        self.tabs.setTabVisible(_SHAPE, bool(outlines(self.draft.job.rack.piece(piece_id))))
+        self.shape.message.connect(self.show_message)
+        self.shape.changed.connect(self._draw)
+        self.tabs.currentChanged.connect(lambda _: self._draw())
         self.sizes.message.connect(self.show_message)
         self.facts.message.connect(self.show_message)
         self.sizes.focused.connect(lambda _: self._draw())
@@ -52,7 +65,10 @@ class PieceForm(DraftForm):
         letters = self.fontMetrics().averageCharWidth()
         left = min(max(400, letters * 62), self.width() * 11 // 20)
         body.setSizes([left, self.width() - left])
-        if self._new:
+        if shape_first:
+            self.tabs.setCurrentIndex(_SHAPE)
+            self.shape.corners.edit.setFocus()
+        elif self._new:
             self.tabs.setCurrentIndex(1)
             self.facts.name.setFocus()
             self.facts.name.edit.selectAll()
@@ -65,20 +81,23 @@ class PieceForm(DraftForm):
         self.setWindowTitle(title_words(f"Piece: {piece.name}"))
         self.sizes.show_draft()
         self.facts.show_draft()
+        self.shape.show_draft()
         self._draw()
 
     def _draw(self) -> None:
         job = self.draft.job
         piece = job.rack.piece(self._id)
-        size = self.sizes.in_hand()
-        self.picture.show_drawing(
-            draw_piece(piece, job.display, size), f"{piece.name} from above and from the front"
-        )
-        self.caption.setText(f"From above; below, from the front. {_in_hand_words(size)}")
+        shaping = self.tabs.currentIndex() == _SHAPE
+        size = None if shaping else self.sizes.in_hand()
+        drawing = draw_piece(self.shape.as_typed() if shaping else piece, job.display, size)
+        spoken = f"{piece.name} from above and from the front"
+        self.picture.show_drawing((*drawing, *(self.shape.in_hand() if shaping else ())), spoken)
+        words = "The edge in hand is marked." if shaping else _in_hand_words(size)
+        self.caption.setText(f"From above; below, from the front. {words}")
 
     def settle(self) -> bool:
         """Apply any pending text; focus the first field that is not accepted."""
-        pages: tuple[PieceSizes | PieceFacts, ...] = (self.sizes, self.facts)
+        pages: tuple[PieceDraft, ...] = (self.sizes, self.facts, self.shape)
         for index, page in enumerate(pages):
             faulty = page.faulty()
             if faulty is not None:
