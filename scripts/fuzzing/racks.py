@@ -4,9 +4,10 @@ from pathlib import Path
 from random import Random
 
 from gridjig.cli import main
+from gridjig.edits.rack_import import compare, imported
 from gridjig.files.format.faults import ReadFault
 from gridjig.files.jobs.job_file import load_job, schema
-from gridjig.files.jobs.rack_file import encode_rack, merge_rack, read_rack, write_rack
+from gridjig.files.jobs.rack_file import encode_rack, read_rack, write_rack
 from gridjig.files.library.assets import samples, starter_racks
 from gridjig.rack import Rack
 from gridjig.sheets.drawings.silhouette import silhouette
@@ -26,7 +27,7 @@ class Racks:
 
     def __init__(self, folder: Path) -> None:
         self._file = folder / "case.gridrack"
-        self._own = load_job(next(iter(samples().values()))).rack
+        self._own = load_job(next(iter(samples().values())))
         racks = [RACK, *starter_racks().values()]
         few = [encode_rack(_some(rack, k)) for rack in racks for k in range(0, len(rack.pieces), 5)]
         self._trees = Trees(schema(), [*few, *(encode_rack(rack) for rack in racks)], root="Rack")
@@ -46,10 +47,13 @@ class Racks:
         write_rack(self._file, rack)
         if read_rack(self._file) != rack:
             raise Find("a rack is another one after it was written and read")
-        merged = merge_rack(self._own, rack)
-        if {p.id for p in merged.rack.pieces} != {
-            p.id for one in (self._own, rack) for p in one.pieces
-        }:
+        compared = compare(self._own.rack, rack)
+        added = sum(line.does == "added" for line in compared.lines)
+        if len(compared.lines) + compared.same != len(rack.pieces):
+            raise Find("an import has no line for a piece")
+        merged = imported(self._own, compared, {line.key for line in compared.lines}).rack
+        kept = {p.id for p in self._own.rack.pieces} <= {p.id for p in merged.pieces}
+        if not kept or len(merged.pieces) != len(self._own.rack.pieces) + added:
             raise Find("pieces are lost in merging racks")
         for piece in rack.pieces:
             require_finite("a silhouette", silhouette(piece))

@@ -60,7 +60,7 @@ def new_job(window: Window) -> None:
 
 def import_rack(window: Window) -> None:
     other = list(starter_racks().values())[-1]
-    ImportForm(SAMPLE, other, "other.gridrack", window.appearance, window).open()
+    ImportForm(SAMPLE, other, "other.gridrack", window).open()
 
 
 def piece(window: Window) -> None:

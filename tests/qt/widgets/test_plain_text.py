@@ -376,7 +376,7 @@ def test_no_name_of_a_file_or_copy_is_opened(qtbot: QtBot, tmp_path: Path) -> No
                 words, words, (AnswerButton("a", words), AnswerButton("b", words, losing=True))
             ),
             RecoverForm([copy]),
-            ImportForm(laid(), job.rack, words, LOOK),
+            ImportForm(laid(), job.rack, words),
         ]
         for widget in shown:
             qtbot.addWidget(widget)

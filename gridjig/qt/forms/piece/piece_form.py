@@ -19,7 +19,6 @@ from .piece_picture import draw_piece
 from .piece_shape import PieceShape
 from .piece_sizes import PieceSizes
 
-
 _SHAPE = 2  # the number of its tab
 
 

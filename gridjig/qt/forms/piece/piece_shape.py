@@ -43,6 +43,9 @@ Change = Callable[[Piece, object], Piece]
 _NEW_SIZE = {True: 25.0, False: 25.4}  # of an outline that is added: metric, inches
 
 
+_WAYS = {0.0: "right", 90.0: "back", 180.0: "left", 270.0: "front"}
+
+
 class PieceShape(PieceDraft):
     """Fields for the shape of the base.  `changed` is emitted when what the picture shows may have
     changed.
@@ -58,7 +61,9 @@ class PieceShape(PieceDraft):
         self.which = Choices("Outline")
         self.across(self.which)
         self.on(self.which.chosen, self._on_which)
-        self.add_button = make_button("Add an outline", lambda: self._while_it_stands(self._add_outline))
+        self.add_button = make_button(
+            "Add an outline", lambda: self._while_it_stands(self._add_outline)
+        )
         self.remove_button = make_button(
             "Remove this outline", lambda: self._while_it_stands(self._remove_outline)
         )
@@ -201,7 +206,10 @@ class PieceShape(PieceDraft):
         self.remove_button.setEnabled(len(every) > 1)
         self.show_values(job)
         self.faces.show_entries(
-            tuple(OrderEntry(e.key, edge_words(e, job.display), e.on) for e in edges(piece))
+            tuple(
+                OrderEntry(e.key, edge_words(e, job.display, len(every) > 1), e.on)
+                for e in edges(piece)
+            )
         )
         self._on_edge()
 
@@ -268,10 +276,14 @@ class PieceShape(PieceDraft):
             )
 
 
-def edge_words(edge: Edge, display: Display) -> str:
-    """Return an edge in words: how long, which way it faces, from where, how high."""
+def edge_words(edge: Edge, display: Display, many: bool = False) -> str:
+    """Return an edge in words: how long, which way it faces, how high, from where; with its outline
+    if there are `many`.
+    """
     long, face = format_length(edge.length, display), edge.face
     low, high = format_length(face.z_low, display), format_length(face.z_high, display)
     start = ", ".join(format_coordinate(v, display) for v in face.a)
-    way = format_angle(round(edge.direction, 2) % 360.0)
-    return f"{long} long from {start}, faces {way}, {low} to {high} high"
+    turn = round(edge.direction, 2) % 360.0
+    way = _WAYS.get(turn, format_angle(turn))
+    of = f"{edge.solid + 1}: " if many else ""
+    return f"{of}{long} facing {way}, {low} to {high} high, from {start}"

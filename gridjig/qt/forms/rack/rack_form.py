@@ -1,7 +1,9 @@
 """The form for the rack: each piece with count, bin and picture, and the order of the bins."""
 
 from functools import partial
+from pathlib import Path
 
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
     QLineEdit,
     QMenu,
@@ -27,6 +29,7 @@ from gridjig.files.storage.locations import proposed_name
 from gridjig.model import Job
 from gridjig.qt.dialogs.questions import RACK_FILTER, with_suffix
 from gridjig.qt.forms.draft_form import DraftForm
+from gridjig.qt.forms.drawing.drawing_files import DRAWING_FILTER
 from gridjig.qt.forms.piece.piece_form import PieceForm
 from gridjig.qt.forms.piece.piece_picture import draw_piece
 from gridjig.qt.style.appearance import Appearance
@@ -83,6 +86,9 @@ class RackForm(DraftForm):
 
     def _head(self) -> QWidget:
         menu = QMenu("Add a piece", self)
+        menu.addAction("From a free outline…", self.add_outline)
+        menu.addAction("From a drawing…", self.add_drawing)
+        menu.addSeparator()
         for kind in KINDS:
             menu.addAction(menu_words(capital(kind_name(kind))), partial(self.add, kind))
         self.add_button = make_button("Add a piece…", lambda: None)
@@ -233,8 +239,30 @@ class RackForm(DraftForm):
         piece = blank_piece(job.rack, kind, rack_for(job.table))
         self._open_new(add_piece(job, piece), piece.id)
 
-    def _open_new(self, start: Job, piece_id: str) -> None:
-        form = PieceForm(self, self.draft, self.appearance, piece_id, start)
+    def add_outline(self) -> None:
+        """Open the form for a new piece at its shape, which is to be typed."""
+        job = self.draft.job
+        piece = blank_piece(job.rack, "other", rack_for(job.table))
+        self._open_new(add_piece(job, piece), piece.id, shape_first=True)
+
+    def add_drawing(self) -> None:
+        """Ask for a drawing, and make a piece of its outlines."""
+        from gridjig.qt.forms.piece.piece_drawing import PieceDrawingForm  # noqa: PLC0415 - numpy
+
+        chosen = self.questions.open_path("", "Make a piece from a drawing", DRAWING_FILTER)
+        if not chosen:
+            return
+        form = PieceDrawingForm(self, self.draft.job, self.appearance, Path(chosen))
+        form.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        form.accepted_piece.connect(self._on_drawn)
+        form.open()
+
+    def _on_drawn(self, piece: object) -> None:
+        assert isinstance(piece, Piece)
+        self._open_new(add_piece(self.draft.job, piece), piece.id, shape_first=True)
+
+    def _open_new(self, start: Job, piece_id: str, shape_first: bool = False) -> None:
+        form = PieceForm(self, self.draft, self.appearance, piece_id, start, shape_first)
         form.accepted.connect(lambda: self._after_new(piece_id))
         form.open()
 
