@@ -5,12 +5,13 @@ its new mass, or raises ValueError with a sentence.
 """
 
 import math
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Iterator, Sequence
 
 from msgspec import Struct, structs
 
 from gridjig.rack import Face, MountFeature, Piece, Point, Solid
 
+from .shape_text import area_of
 from .sizes import remade
 from .stretch import SAME, apart, arrow
 
@@ -18,6 +19,8 @@ Ring = tuple[Point, ...]
 LEAST_EDGE = 3.0
 """The shortest straight edge, mm, that is offered as a locating face."""
 _STRAIGHT = 1e-3  # off a line, mm
+_BEND = math.cos(math.radians(20.0))  # chords of a curve turn by less, and
+_ALIKE = 0.02  # differ in length by no more than this part
 
 
 class Edge(Struct, frozen=True):
@@ -59,13 +62,35 @@ def edges(piece: Piece) -> tuple[Edge, ...]:
     taken = {face.id for face in piece.faces}
     for number in outlines(piece):
         solid = piece.solids[number]
-        for a, b in straight_runs(solid.outline):
-            if apart(a, b) < LEAST_EDGE or any(_covers(face, a, b, solid) for face in faces):
+        for a, b in _offered(solid):
+            if any(_covers(face, a, b, solid) for face in faces):
                 continue
             name = next(n for n in (f"edge-{k}" for k in range(1, 10_000)) if n not in taken)
             taken.add(name)
             found.append(Edge(Face(name, a, b, solid.z_low, solid.z_high), number, False))
     return tuple(found)
+
+
+def _offered(solid: Solid) -> Iterator[tuple[Point, Point]]:
+    """The edges of a solid that can be faces: long enough, and no chords of a curve."""
+    for ring in rings_of(solid):
+        runs = straight_runs(ring)
+        for k, (a, b) in enumerate(runs):
+            beside = (runs[k - 1], runs[(k + 1) % len(runs)])
+            if apart(a, b) >= LEAST_EDGE and not any(_one_curve((a, b), two) for two in beside):
+                yield a, b
+
+
+def _one_curve(one: tuple[Point, Point], two: tuple[Point, Point]) -> bool:
+    """True if two neighbouring edges look like chords of one arc."""
+    (x, y), (u, v) = arrow(*one), arrow(*two)
+    return (x * u + y * v) > _BEND and abs(apart(*one) / apart(*two) - 1.0) < _ALIKE
+
+
+def rings_of(solid: Solid) -> tuple[Ring, ...]:
+    """The outline and the openings of a solid, the steel on the left of each."""
+    cut = (ring[::-1] if area_of(ring) > 0 else ring for ring in solid.openings)
+    return (solid.outline, *cut)
 
 
 def straight_runs(ring: Ring) -> list[tuple[Point, Point]]:
@@ -100,7 +125,7 @@ def _under(piece: Piece, face: Face) -> int:
 
     def shared(number: int) -> float:
         solid = piece.solids[number]
-        on = any(_covers(face, a, b, solid) for a, b in straight_runs(solid.outline))
+        on = _on(face, solid)
         return min(face.z_high, solid.z_high) - max(face.z_low, solid.z_low) if on else 0.0
 
     return max(outlines(piece), key=shared, default=0)
@@ -126,17 +151,23 @@ def with_outline(piece: Piece, number: int, ring: Ring) -> Piece:
         else f
         for f in piece.faces
     ]
-    kept = tuple(f for f in faces if f.body or _lies(made, f))
-    return remade(piece, structs.replace(made, faces=kept))
+    return remade(piece, _with_faces_kept(piece, structs.replace(made, faces=tuple(faces)), number))
 
 
-def _lies(piece: Piece, face: Face) -> bool:
-    if apart(face.a, face.b) < SAME:
-        return False
-    return any(
-        _covers(face, a, b, piece.solids[k])
-        for k in outlines(piece)
-        for a, b in straight_runs(piece.solids[k].outline)
+def _with_faces_kept(before: Piece, made: Piece, number: int) -> Piece:
+    """The piece that was made without the faces of an outline that are no longer on it."""
+    kept = tuple(
+        face
+        for old, face in zip(before.faces, made.faces, strict=True)
+        if old.body or _under(before, old) != number or _on(face, made.solids[number])
+    )
+    return structs.replace(made, faces=kept)
+
+
+def _on(face: Face, solid: Solid) -> bool:
+    """True if a face lies on a straight edge of a solid."""
+    return apart(face.a, face.b) >= SAME and any(
+        _covers(face, a, b, solid) for ring in rings_of(solid) for a, b in straight_runs(ring)
     )
 
 
@@ -167,7 +198,7 @@ def with_heights(piece: Piece, number: int, z_low: float, z_high: float) -> Piec
 def with_openings(piece: Piece, number: int, rings: Sequence[Ring]) -> Piece:
     """The piece with other openings in an outline."""
     solid = structs.replace(piece.solids[number], openings=tuple(rings))
-    return remade(piece, _with_solid(piece, number, solid))
+    return remade(piece, _with_faces_kept(piece, _with_solid(piece, number, solid), number))
 
 
 def with_outline_added(piece: Piece, size: float) -> tuple[Piece, int]:
@@ -187,19 +218,9 @@ def without_outline(piece: Piece, number: int) -> Piece:
     """The piece without one of its outlines and the faces on it."""
     if len(outlines(piece)) < 2:
         raise ValueError("A piece needs at least one outline; change this one.")
-    gone = piece.solids[number]
     solids = tuple(s for k, s in enumerate(piece.solids) if k != number)
-    made = structs.replace(piece, solids=solids)
-    kept = tuple(
-        f
-        for f in piece.faces
-        if f.body
-        or (
-            _lies(made, f)
-            and not any(_covers(f, a, b, gone) for a, b in straight_runs(gone.outline))
-        )
-    )
-    return remade(piece, structs.replace(made, faces=kept))
+    kept = tuple(f for f in piece.faces if f.body or _under(piece, f) != number)
+    return remade(piece, structs.replace(piece, solids=solids, faces=kept))
 
 
 def with_holes(piece: Piece, old: Collection[MountFeature], new: Sequence[MountFeature]) -> Piece:

@@ -7,7 +7,7 @@ lengths are written with few digits.
 from collections.abc import Callable, Sequence
 from typing import TypeVar
 
-from gridjig.geometry.shapes import disc
+from gridjig.geometry import unit
 from gridjig.rack import MountFeature, Point, RoundHole, StraightSlot
 from gridjig.units import Display, ParseError, format_coordinate, parse_length
 
@@ -39,7 +39,7 @@ def parse_ring(text: str, before: Ring, display: Display) -> Ring:
     ring = tuple(_each(text, known, corner))
     if len(ring) < 3:
         raise ValueError(f"An outline needs at least three corners; this one has {len(ring)}.")
-    return ring if _area(ring) >= 0 else ring[::-1]
+    return ring if area_of(ring) >= 0 else ring[::-1]
 
 
 def holes_text(holes: Sequence[MountFeature], display: Display) -> str:
@@ -111,7 +111,8 @@ def parse_openings(text: str, before: Sequence[Ring], display: Display) -> tuple
             x, y, diameter = _lengths(line, (3,), OPENING, display)
             if diameter <= 0:
                 raise ValueError("a round opening needs a diameter greater than 0")
-            return tuple(disc((x, y), diameter / 2, _STEP))
+            turns = (unit(_STEP * k) for k in range(round(360 / _STEP)))
+            return tuple((x + diameter / 2 * c, y + diameter / 2 * s) for c, s in turns)
         corners = [_lengths(one, (2,), OPENING, display) for one in line.split(";")]
         if len(corners) < 3:
             raise ValueError("an opening needs at least three corners")
@@ -163,6 +164,7 @@ def _opening_line(ring: Ring, display: Display) -> str:
     return "; ".join(_numbers(p, display) for p in ring)
 
 
-def _area(ring: Ring) -> float:
+def area_of(ring: Ring) -> float:
+    """The area of a ring, mm2; negative if it runs clockwise."""
     pairs = zip(ring, (*ring[1:], ring[0]), strict=True)
     return sum(a[0] * b[1] - b[0] * a[1] for a, b in pairs) / 2

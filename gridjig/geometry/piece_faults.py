@@ -66,9 +66,10 @@ def _can_be_cut(cut: BaseGeometry, plan: BaseGeometry) -> bool:
 
 
 def _on_edge(piece: Piece, body: int, line: shapely.LineString) -> bool:
-    """True if the whole line lies on the edge of one outline of that body."""
+    """True if the whole line lies on the edge of one outline or opening of that body."""
     for solid in piece.solids:
-        edge = shapely.LinearRing(solid.outline)
-        if solid.body == body and edge.buffer(NEAR, quad_segs=4).covers(line):
-            return True
+        for ring in (solid.outline, *solid.openings):
+            edge = shapely.LinearRing(ring)
+            if solid.body == body and edge.buffer(NEAR, quad_segs=4).covers(line):
+                return True
     return False

@@ -40,7 +40,6 @@ from gridjig.qt.forms.rack.rack_import import ImportForm
 from gridjig.qt.widgets.plain import Button, Label, menu_words, tip, title_words
 from gridjig.qt.window.start import StartController
 from gridjig.qt.window.window import Window
-from tests.qt.formhands import LOOK
 from tests.qt.forms.test_large_letters import OPENS
 from tests.qt.windows import make_window
 from tests.workshop import laid, pin, plate, put, seat, stop

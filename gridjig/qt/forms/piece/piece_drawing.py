@@ -119,6 +119,7 @@ class PieceDrawingForm(FormDialog):
             self._on_failed(str(fault))
             return
         self._fill_list()
+        self._update_enabled()  # only what is enabled can take the focus
         self.list.setCurrentRow(0)
         self.list.setFocus()
         self._make()
@@ -205,6 +206,10 @@ class PieceDrawingForm(FormDialog):
     def _tell(self, words: str) -> None:
         self.told.setText(words)
         announce(self, words)
+        self._update_enabled()
+
+    def _update_enabled(self) -> None:
+        """Enable what can be used now."""
         read = bool(self.rings)
         for part in (self.list, self.role):
             part.setEnabled(read)
@@ -212,7 +217,7 @@ class PieceDrawingForm(FormDialog):
             field.setEnabled(read and self.role.value() == "body")
         self.unit.setEnabled(self._drawing is not None)
         self.apply_button.setEnabled(self.piece is not None)
-        self.apply_button.setToolTip(tip("" if self.piece else words))
+        self.apply_button.setToolTip(tip("" if self.piece else self.told.text()))
 
     def apply(self) -> None:
         """Take the piece, if no field has a complaint."""

@@ -74,8 +74,10 @@ class _Picture:
         piece, z0 = self._piece, self._z0
         low_x, _, high_x, _ = self._box
         shapes: list[Shape] = []
-        for solid in sorted(piece.solids, key=lambda s: s.body):
-            xs = [p[0] for p in self._poses[solid.body].points(solid.outline)]
+        rings = [(s, self._poses[s.body].points(s.outline)) for s in piece.solids]
+        # What is in front hides what is behind it.
+        for solid, ring in sorted(rings, key=lambda r: (r[0].body, -min(y for _, y in r[1]))):
+            xs = [p[0] for p in ring]
             shapes.append(_rect(min(xs), max(xs), z0 + solid.z_low, z0 + solid.z_high, "edge"))
         if piece.tip is not None:
             bar, pad = clamp_bar(piece)

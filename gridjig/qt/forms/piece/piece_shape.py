@@ -112,7 +112,7 @@ class PieceShape(PieceDraft):
             "Change the holes",
             4,
         )
-        self.heading("Edges that locate work, the first is measured to")
+        self.heading("Edges that locate work; distances are to the first")
         self.words("small", "Space ticks an edge, Alt with an arrow moves it.")
         self.faces = OrderList("Edges that locate work")
         self.faces.list.setFixedHeight(self.fontMetrics().lineSpacing() * 8)
