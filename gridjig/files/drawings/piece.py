@@ -35,6 +35,7 @@ than this part of their diameter: a looser one would not say where the piece is.
 MOST_RINGS = 400
 _TOUCHING = 0.05  # mm
 _DIGITS = 6
+_SLACK = 1e-6  # of a diameter that was reckoned from corners, mm
 _CORNERS = OUTLINE.max_length or 0
 
 
@@ -66,12 +67,12 @@ def pins_for(rack: Rack, table: Table, width: float) -> tuple[Piece, ...]:
     """The locking pins that go through the table's holes and through a hole or slot of that width,
     the thickest first.  Empty if the hole is too wide for the table.
     """
-    if width > table.hole_diameter * (1.0 + LOOSEST):
+    if width > table.hole_diameter * (1.0 + LOOSEST) + _SLACK:
         return ()
     fit = [
         p
         for p in rack.pieces
-        if p.kind == "locking pin" and p.pin_diameter <= min(width, table.hole_diameter) + 1e-6
+        if p.kind == "locking pin" and p.pin_diameter <= min(width, table.hole_diameter) + _SLACK
     ]
     return tuple(sorted(fit, key=lambda p: -p.pin_diameter))
 

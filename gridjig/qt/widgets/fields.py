@@ -193,7 +193,7 @@ class TypedField(Cell):
 
 
 class LinesField(TypedField):
-    """A value typed in lines, of which `lines` show; Ctrl+Enter or leaving it applies it."""
+    """A value typed in lines, of which `lines` show; leaving the field applies it."""
 
     edit: NoteEdit  # type: ignore[assignment]  # it offers all that a field uses of a line edit
 

@@ -84,9 +84,9 @@ class PieceDrawingForm(FormDialog):
         body.setSizes([max(400, self.fontMetrics().averageCharWidth() * 52), self.width()])
         self.unit.chosen.connect(self._on_unit)
         self.list.itemSelectionChanged.connect(self._on_selected)
-        self.role.chosen.connect(lambda role: self._change(role=role))
-        self.low.applied.connect(lambda mm: self._change(z_low=mm))
-        self.high.applied.connect(lambda mm: self._change(z_high=mm))
+        self.role.chosen.connect(self._on_role)
+        self.low.applied.connect(lambda mm: self._on_height(self.low, z_low=mm))
+        self.high.applied.connect(lambda mm: self._on_height(self.high, z_high=mm))
         self.tasks.answered.connect(self._on_came)
         self.tasks.failed.connect(self._on_failed)
         self.finished.connect(lambda _: self.tasks.cancel())
@@ -170,17 +170,27 @@ class PieceDrawingForm(FormDialog):
             field.set_value(getattr(ring, value) if ring else None)
         self._draw()
 
+    def _on_height(self, field: LengthField, **height: float) -> None:
+        rings = [structs.replace(self.rings[row], **height) for row in self._picked()]
+        if any(ring.z_high <= ring.z_low for ring in rings if ring.role == "body"):
+            field.complain("The top must be higher than the underside.")
+        else:
+            self._change(**height)
+
+    def _on_role(self, role: object) -> None:
+        """Take the selected outlines for something else; a new body has the usual height."""
+        high = _HIGH[self._display.unit == "millimetres"]
+        fresh = {row for row in self._picked() if self.rings[row].z_high == 0.0}
+        if role == "body":
+            self.rings = tuple(
+                structs.replace(r, z_high=high) if r.number in fresh else r for r in self.rings
+            )
+        self._change(role=role)
+
     def _change(self, **what: object) -> None:
         picked = set(self._picked())
-        high = _HIGH[self._display.unit == "millimetres"]
         self.rings = tuple(
             structs.replace(ring, **what) if ring.number in picked else ring for ring in self.rings
-        )
-        self.rings = tuple(
-            structs.replace(ring, z_high=ring.z_low + high)
-            if ring.role == "body" and ring.z_high == ring.z_low == 0.0
-            else ring
-            for ring in self.rings
         )
         self._fill_list()
         self._on_selected()

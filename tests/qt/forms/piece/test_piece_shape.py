@@ -1,0 +1,210 @@
+"""The shape of a piece in its form: typed corners, holes, openings, heights and faces."""
+
+import pytest
+from msgspec import structs
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+from pytestqt.qtbot import QtBot
+
+from gridjig.edits.rack import add_piece, set_piece
+from gridjig.edits.shape import edges
+from gridjig.geometry.display import Polyline
+from gridjig.geometry.piece_mass import mass_of
+from gridjig.model import Job
+from gridjig.qt.forms.piece.piece_form import PieceForm
+from gridjig.qt.forms.piece.piece_shape import edge_words
+from gridjig.qt.widgets.fields import LinesField
+from gridjig.rack import Piece, RoundHole, Solid
+from tests.qt.formhands import form_over, type_in
+from tests.workshop import EMPTY, box, laid, put, seat
+
+CTRL = Qt.KeyboardModifier.ControlModifier
+FENCE = Piece(
+    id="fence",
+    name="Fence",
+    kind="other",
+    solids=(Solid(box(-20, -40, 220, 60), 0, 12), Solid(box(-20, 48, 220, 60), 0, 80)),
+    mounts=(RoundHole("h1", (0, 0), 16), RoundHole("h2", (200, 0), 16)),
+    takes=("bolt",),
+    owned=1,
+)
+FENCE = structs.replace(FENCE, mass=mass_of(FENCE))
+JOB = add_piece(EMPTY, FENCE)
+
+
+def form_of(qtbot: QtBot, job: Job = JOB, piece_id: str = "fence") -> PieceForm:
+    return form_over(
+        qtbot, job, lambda w, d, look: PieceForm(w, d, look, piece_id, None, shape_first=True)
+    )
+
+
+@pytest.fixture
+def form(qtbot: QtBot) -> PieceForm:
+    return form_of(qtbot)
+
+
+def piece_of(form: PieceForm) -> Piece:
+    return form.draft.job.rack.piece("fence")
+
+
+def write(field: LinesField, text: str, enter: bool = True) -> None:
+    field.edit.setFocus()
+    field.edit.selectAll()
+    QTest.keyClick(field.edit, Qt.Key.Key_Delete)
+    for number, line in enumerate(text.split("\n")):
+        if number:
+            QTest.keyClick(field.edit, Qt.Key.Key_Return)
+        QTest.keyClicks(field.edit, line)
+    if enter:
+        QTest.keyClick(field.edit, Qt.Key.Key_Tab)
+
+
+def test_the_page_shows_the_shape_as_it_can_be_typed(form: PieceForm) -> None:
+    shape = form.shape
+    assert form.tabs.currentIndex() == 2
+    assert shape.corners.edit.text() == "-20, -40\n220, -40\n220, 60\n-20, 60"
+    assert shape.holes.edit.text() == "0, 0, 16\n200, 0, 16"
+    assert (shape.low.value(), shape.high.value()) == (0, 12)
+    assert shape.which.box.currentText() == "1 of 2, from 0 mm to 12 mm high"
+    assert len(shape.faces.keys()) == 8
+
+
+def test_typed_corners_change_the_outline_and_the_mass(form: PieceForm) -> None:
+    write(form.shape.corners, "-20, -40\n240, -40\n240, 60\n-20, 60")
+    assert piece_of(form).solids[0].outline == box(-20, -40, 240, 60)
+    assert piece_of(form).mass == pytest.approx(mass_of(piece_of(form)), abs=1e-4)
+    assert form.draft.undo_name == "Change the outline"
+    form.undo_button.click()
+    assert form.shape.corners.edit.text().startswith("-20, -40\n220, -40")
+
+
+def test_ctrl_enter_takes_what_is_typed_and_applies_the_form(form: PieceForm) -> None:
+    write(form.shape.corners, "-20, -40\n240, -40\n240, 60\n-20, 60", enter=False)
+    QTest.keyClick(form.shape.corners.edit, Qt.Key.Key_Return, CTRL)
+    assert not form.isVisible()
+    outline = form.document.job.rack.piece("fence").solids[0].outline
+    assert outline == box(-20, -40, 240, 60)
+
+
+def test_the_picture_shows_what_is_typed_before_it_is_entered(form: PieceForm) -> None:
+    before = piece_of(form)
+    write(form.shape.corners, "-20, -40\n260, -40\n260, 60\n-20, 60", enter=False)
+    assert piece_of(form) is before
+    assert form.shape.as_typed().solids[0].outline == box(-20, -40, 260, 60)
+    drawn = [s for s in form.picture._drawing if isinstance(s, Polyline)]
+    assert max(p[0] for line in drawn for p in line.points if line.role == "edge") == 260
+    write(form.shape.corners, "-20, -40\n260,", enter=False)
+    assert form.shape.as_typed() == before
+
+
+@pytest.mark.parametrize(
+    ("name", "text", "says"),
+    [
+        ("corners", "0, 0\nfar, 0\n5, 5", "Line 2, “far, 0”"),
+        ("corners", "0, 0\n100, 0", "at least three corners"),
+        ("corners", "0, -40\n220, 60\n220, -40\n0, 60", "would cross itself"),
+        ("holes", "0, 0", "Line 1, “0, 0”: type x, y, diameter"),
+        ("holes", "-19, 0, 16", "no steel left at the edge of"),
+        ("openings", "0, 0, 30", "no steel left at the edge of hole h1"),
+    ],
+)
+def test_an_error_marks_its_field_and_nothing_is_lost(
+    form: PieceForm, name: str, text: str, says: str
+) -> None:
+    field = getattr(form.shape, name)
+    assert isinstance(field, LinesField)
+    write(field, text)
+    assert says in field.complaint.text()
+    assert field.edit.text() == text
+    assert piece_of(form) == FENCE
+    form.tabs.setCurrentIndex(0)
+    form.apply_button.click()
+    assert form.isVisible()
+    assert form.tabs.currentIndex() == 2
+    assert says in form.said.text()
+
+
+def test_holes_and_openings_are_typed(form: PieceForm) -> None:
+    write(form.shape.holes, "0, 0, 16\n200, 0, 16\n60, 20, 100, 20, 16")
+    assert [m.id for m in piece_of(form).mounts] == ["h1", "h2", "slot-1"]
+    write(form.shape.openings, "150, 0, 30")
+    assert len(piece_of(form).solids[0].openings) == 1
+    assert form.shape.openings.edit.text() == "150, 0, 30"
+
+
+def test_a_placed_piece_keeps_the_hole_that_it_is_pinned_by(qtbot: QtBot) -> None:
+    job = laid(put("f", "fence", seat("h1", 2, 6), seat("h2", 6, 6)), job=JOB)
+    form = form_of(qtbot, job)
+    write(form.shape.holes, "100, 0, 16")
+    assert "Fence is mounted by its h1" in form.shape.holes.complaint.text()
+    assert piece_of(form).mounts == FENCE.mounts
+
+
+def test_each_outline_has_its_corners_and_heights(form: PieceForm) -> None:
+    form.shape.which.set_value(1)
+    form.shape.which.chosen.emit(1)
+    assert form.shape.corners.edit.text().startswith("-20, 48")
+    type_in(form.shape.high, "100")
+    assert [s.z_high for s in piece_of(form).solids] == [12, 100]
+    type_in(form.shape.low, "120")
+    assert "The top must be higher" in form.shape.low.complaint.text()
+    form.shape.low.restore()
+    form.shape.remove_button.click()
+    assert len(piece_of(form).solids) == 1
+    assert not form.shape.remove_button.isEnabled()
+    form.shape.add_button.click()
+    assert [s.z_low for s in piece_of(form).solids] == [0, 12]
+    assert form.shape.which.value() == 1
+    assert form.shape.corners.edit.text() == "-20, -40\n5, -40\n5, -15\n-20, -15"
+
+
+def test_a_text_that_is_wrong_is_mended_before_another_outline_is_shown(form: PieceForm) -> None:
+    write(form.shape.corners, "0, 0")
+    form.shape.which.chosen.emit(1)
+    assert form.shape.which.value() == 0
+    assert form.shape.corners.edit.text() == "0, 0"
+
+
+def test_edges_are_ticked_ordered_and_given_heights(form: PieceForm) -> None:
+    faces = form.shape.faces
+    faces.list.setCurrentRow(6)
+    assert not form.shape.face_low.isEnabled()
+    assert form.shape.in_hand() == (Polyline(((220, 60), (-20, 60)), "selected"),)
+    QTest.keyClick(faces.list, Qt.Key.Key_Space)
+    [face] = piece_of(form).faces
+    assert (face.a, face.b, face.z_low, face.z_high) == ((220, 60), (-20, 60), 0, 80)
+    assert faces.current() == face.id
+    type_in(form.shape.face_low, "20")
+    assert piece_of(form).faces[0].z_low == 20
+    type_in(form.shape.face_high, "90")
+    assert "no lower and no higher" in form.shape.face_high.complaint.text()
+    form.shape.face_high.restore()
+    faces.list.setCurrentRow(1)
+    QTest.keyClick(faces.list, Qt.Key.Key_Space)
+    second = faces.current()
+    QTest.keyClick(faces.list, Qt.Key.Key_Up, Qt.KeyboardModifier.AltModifier)
+    assert [f.id for f in piece_of(form).faces] == [second, face.id]
+    form.apply_button.click()
+    assert [f.id for f in form.document.job.rack.piece("fence").faces] == [second, face.id]
+
+
+def test_edges_are_told_in_words(form: PieceForm) -> None:
+    words = [edge_words(e, EMPTY.display, many=True) for e in edges(FENCE)]
+    assert words[0] == "1: 240 mm facing front, 0 mm to 12 mm high, from -20, -40"
+    assert words[6] == "2: 240 mm facing back, 0 mm to 80 mm high, from 220, 60"
+    slant = structs.replace(FENCE, solids=(Solid(((0, 0), (30, 0), (0, 40)), 0, 9),))
+    assert "50 mm facing 36.87°" in edge_words(edges(slant)[1], EMPTY.display)
+
+
+def test_a_piece_without_an_outline_has_no_page_for_its_shape(qtbot: QtBot) -> None:
+    form = form_over(qtbot, EMPTY, lambda w, d, look: PieceForm(w, d, look, "shim"))
+    assert not form.tabs.isTabVisible(2)
+    full = form_over(qtbot, EMPTY, lambda w, d, look: PieceForm(w, d, look, "stop"))
+    assert full.tabs.isTabVisible(2)
+
+
+def test_the_shape_follows_a_size_that_is_changed(form: PieceForm) -> None:
+    form.tabs.setCurrentIndex(0)
+    type_in(form.sizes.fields["spacing.h2"], "150")
+    assert form.shape.holes.edit.text() == "0, 0, 16\n150, 0, 16"
+    assert set_piece(form.draft.job, piece_of(form)) is form.draft.job
