@@ -33,9 +33,12 @@ JOB = add_piece(EMPTY, FENCE)
 
 
 def form_of(qtbot: QtBot, job: Job = JOB, piece_id: str = "fence") -> PieceForm:
-    return form_over(
+    form = form_over(
         qtbot, job, lambda w, d, look: PieceForm(w, d, look, piece_id, None, shape_first=True)
     )
+    form.activateWindow()
+    qtbot.waitUntil(form.isActiveWindow)  # else no field can be left
+    return form
 
 
 @pytest.fixture
