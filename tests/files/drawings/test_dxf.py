@@ -267,7 +267,7 @@ def test_blocks_in_blocks_that_make_too_much_are_refused(
             name = f"B{k}"
         space.add_blockref(name, (0, 0))
 
-    with pytest.raises(ReadFault, match="more than 20,000 things"):
+    with pytest.raises(ReadFault, match="more than 20,000 shapes"):
         read_drawing(written(tmp_path, draw))
 
 
