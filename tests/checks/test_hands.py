@@ -39,7 +39,7 @@ def test_a_mirrored_copy_is_no_finding() -> None:
     assert found.level == "check"
     assert set(found.ids) == {"arm", arm}
     assert found.what == (
-        "RH is not the opposite hand of Weldment 1: arm of Weldment 1, arm of RH have no match in"
+        "RH is not the opposite hand of Weldment 1: arm, arm 2 have no match in"
         " the mirrored other one."
     )
     (lost,) = hand_findings(remove(job, {arm}), {})

@@ -31,7 +31,7 @@ def frame(trial: str, stock: str, wide: float, deep: float) -> Driver:
     x, y = data["origin"]
     d = Driver(empty(data)).tool(lambda document: MemberTool(document, section(stock), "left"))
     d.type(f"{x}, {y}").type(f"{wide} at 0").type(f"{deep} at 90").type(f"{wide} at 180")
-    return d.type(f"{deep} at 270").expect_hint("row is closed")
+    return d.type(f"{deep} at 270").expect_hint("run is closed")
 
 
 def joined(d: Driver, kind: JoinKind, *pairs: tuple[str, str]) -> Driver:
