@@ -11,11 +11,10 @@ from msgspec import Struct, structs
 
 from gridjig.rack import Face, MountFeature, Piece, Point, Solid
 
-from .shape_text import area_of
+from .shape_text import Corners, area_of
 from .sizes import remade
 from .stretch import SAME, apart, arrow
 
-Ring = tuple[Point, ...]
 LEAST_EDGE = 3.0
 """The shortest straight edge, mm, that is offered as a locating face."""
 _STRAIGHT = 1e-3  # off a line, mm
@@ -23,7 +22,7 @@ _BEND = math.cos(math.radians(20.0))  # chords of a curve turn by less, and
 _ALIKE = 0.02  # differ in length by no more than this part
 
 
-class Edge(Struct, frozen=True):
+class ShapeEdge(Struct, frozen=True):
     """A straight edge of an outline that can locate work: a face, and whether it does.
 
     `solid` is the number of the outline; the face has the heights it has, or else the outline's.
@@ -55,10 +54,10 @@ def outlines(piece: Piece) -> tuple[int, ...]:
     return tuple(k for k, solid in enumerate(piece.solids) if solid.body == 0)
 
 
-def edges(piece: Piece) -> tuple[Edge, ...]:
+def edges(piece: Piece) -> tuple[ShapeEdge, ...]:
     """The locating faces of the base, in their order, then every other straight edge."""
     faces = [f for f in piece.faces if f.body == 0]
-    found = [Edge(face, _under(piece, face), True) for face in faces]
+    found = [ShapeEdge(face, _under(piece, face), True) for face in faces]
     taken = {face.id for face in piece.faces}
     for number in outlines(piece):
         solid = piece.solids[number]
@@ -67,7 +66,7 @@ def edges(piece: Piece) -> tuple[Edge, ...]:
                 continue
             name = next(n for n in (f"edge-{k}" for k in range(1, 10_000)) if n not in taken)
             taken.add(name)
-            found.append(Edge(Face(name, a, b, solid.z_low, solid.z_high), number, False))
+            found.append(ShapeEdge(Face(name, a, b, solid.z_low, solid.z_high), number, False))
     return tuple(found)
 
 
@@ -87,13 +86,13 @@ def _one_curve(one: tuple[Point, Point], two: tuple[Point, Point]) -> bool:
     return (x * u + y * v) > _BEND and abs(apart(*one) / apart(*two) - 1.0) < _ALIKE
 
 
-def rings_of(solid: Solid) -> tuple[Ring, ...]:
+def rings_of(solid: Solid) -> tuple[Corners, ...]:
     """The outline and the openings of a solid, the steel on the left of each."""
     cut = (ring[::-1] if area_of(ring) > 0 else ring for ring in solid.openings)
     return (solid.outline, *cut)
 
 
-def straight_runs(ring: Ring) -> list[tuple[Point, Point]]:
+def straight_runs(ring: Corners) -> list[tuple[Point, Point]]:
     """The straight edges of an outline, corners along an edge left out."""
     count = len(ring)
     corners = [k for k in range(count) if not _in_line(ring[k - 1], ring[k], ring[(k + 1) % count])]
@@ -134,7 +133,7 @@ def _under(piece: Piece, face: Face) -> int:
 # -- edits -----------------------------------------------------------------------------------------
 
 
-def with_outline(piece: Piece, number: int, ring: Ring) -> Piece:
+def with_outline(piece: Piece, number: int, ring: Corners) -> Piece:
     """The piece with other corners of an outline.
 
     With as many corners as before, faces go with theirs; else a face stays if it still lies on an
@@ -195,7 +194,7 @@ def with_heights(piece: Piece, number: int, z_low: float, z_high: float) -> Piec
     return remade(piece, structs.replace(made, faces=faces))
 
 
-def with_openings(piece: Piece, number: int, rings: Sequence[Ring]) -> Piece:
+def with_openings(piece: Piece, number: int, rings: Sequence[Corners]) -> Piece:
     """The piece with other openings in an outline."""
     solid = structs.replace(piece.solids[number], openings=tuple(rings))
     return remade(piece, _with_faces_kept(piece, _with_solid(piece, number, solid), number))

@@ -14,7 +14,7 @@ from gridjig.units import Display, ParseError, format_coordinate, parse_length
 from .stretch import disc_of
 
 T = TypeVar("T")
-Ring = tuple[Point, ...]
+Corners = tuple[Point, ...]
 _STEP = 6.0  # degrees per chord of a round opening that was typed
 _LONGEST = 40  # characters of a line that are quoted
 
@@ -23,12 +23,12 @@ HOLE = "`x, y, diameter`, or a slot as `x, y, x, y, width`"
 OPENING = "`x, y, diameter`, or corners as `x, y; x, y; x, y`"
 
 
-def ring_text(ring: Ring, display: Display) -> str:
+def ring_text(ring: Corners, display: Display) -> str:
     """The corners of an outline, one to a line."""
     return "\n".join(_numbers(p, display) for p in ring)
 
 
-def parse_ring(text: str, before: Ring, display: Display) -> Ring:
+def parse_ring(text: str, before: Corners, display: Display) -> Corners:
     """The corners that a text has; counter-clockwise.  Raises ValueError that names the line."""
     known = {_numbers(p, display): p for p in before}
 
@@ -97,16 +97,16 @@ def _ids(
     return names
 
 
-def openings_text(openings: Sequence[Ring], display: Display) -> str:
+def openings_text(openings: Sequence[Corners], display: Display) -> str:
     """The openings of an outline, one to a line."""
     return "\n".join(_opening_line(ring, display) for ring in openings)
 
 
-def parse_openings(text: str, before: Sequence[Ring], display: Display) -> tuple[Ring, ...]:
+def parse_openings(text: str, before: Sequence[Corners], display: Display) -> tuple[Corners, ...]:
     """The openings that a text has.  Raises ValueError that names the line."""
     known = {_opening_line(ring, display): ring for ring in before}
 
-    def opening(line: str) -> Ring:
+    def opening(line: str) -> Corners:
         if ";" not in line:
             x, y, diameter = _lengths(line, (3,), OPENING, display)
             if diameter <= 0:
@@ -157,14 +157,14 @@ def _hole_line(hole: RoundHole | StraightSlot, display: Display) -> str:
     return _numbers((*hole.a, *hole.b, hole.width), display)
 
 
-def _opening_line(ring: Ring, display: Display) -> str:
+def _opening_line(ring: Corners, display: Display) -> str:
     round_ = disc_of(ring)
     if round_ is not None:
         return _numbers((*round_[0], 2 * round_[1]), display)
     return "; ".join(_numbers(p, display) for p in ring)
 
 
-def area_of(ring: Ring) -> float:
+def area_of(ring: Corners) -> float:
     """The area of a ring, mm2; negative if it runs clockwise."""
     pairs = zip(ring, (*ring[1:], ring[0]), strict=True)
     return sum(a[0] * b[1] - b[0] * a[1] for a, b in pairs) / 2

@@ -5,7 +5,7 @@ from typing import Literal
 
 from .piece import ArcSlot, Piece, RoundHole, Shank, StraightSlot
 
-Measure = Literal["inch", "metric", ""]
+UnitSystem = Literal["inch", "metric", ""]
 
 SAME_HOLE = 1.0
 """Pieces whose holes or pins differ by more than this, mm, are for different tables."""
@@ -13,7 +13,7 @@ _INCH = 25.4
 _CLOSE = 0.003
 
 
-def measure_of(piece: Piece) -> Measure:
+def measure_of(piece: Piece) -> UnitSystem:
     """Return what a piece is made to, by its size in words or else by most of its sizes; "" if
     neither tells.
     """

@@ -110,7 +110,7 @@ class ArcSlot(Struct, frozen=True, forbid_unknown_fields=True, tag="arc"):
 MountFeature = RoundHole | Shank | StraightSlot | ArcSlot
 
 
-Ring = Annotated[tuple[PiecePoint, ...], OUTLINE]
+OutlineCorners = Annotated[tuple[PiecePoint, ...], OUTLINE]
 
 
 class Solid(Struct, frozen=True, forbid_unknown_fields=True):
@@ -119,11 +119,11 @@ class Solid(Struct, frozen=True, forbid_unknown_fields=True):
     `openings` are outlines of what is cut out of it, other than the mount features.
     """
 
-    outline: Ring
+    outline: OutlineCorners
     z_low: PieceLength
     z_high: PieceLength
     body: Literal[0, 1] = 0
-    openings: Annotated[tuple[Ring, ...], FEATURES] = ()
+    openings: Annotated[tuple[OutlineCorners, ...], FEATURES] = ()
 
     def __post_init__(self) -> None:
         require_within(self)

@@ -27,8 +27,8 @@ from .parts import require_outlines
 from .pieces import ROUND, hole_of
 from .sketch import mm_of
 
-Role = Literal["body", "pin hole", "opening", "left out"]
-ROLES: tuple[Role, ...] = ("body", "pin hole", "opening", "left out")
+RingRole = Literal["body", "pin hole", "opening", "left out"]
+ROLES: tuple[RingRole, ...] = ("body", "pin hole", "opening", "left out")
 LOOSEST = 0.1
 """A hole fits a pin if it is no smaller than the pin, and no larger than the table's holes by more
 than this part of their diameter: a looser one would not say where the piece is."""
@@ -51,7 +51,7 @@ class DrawnRing(Struct, frozen=True):
     ring: tuple[Point, ...]
     around: int
     hole: RoundHole | StraightSlot | None
-    role: Role = "left out"
+    role: RingRole = "left out"
     z_low: float = 0.0
     z_high: float = 0.0
 
@@ -120,7 +120,7 @@ def _usual(
     rings: Sequence[DrawnRing],
     shapes: Sequence[shapely.Polygon],
     pinned: bool,
-) -> Role:
+) -> RingRole:
     if k == 0:
         return "body"
     bodies = [shapes[ring.number] for ring in rings if ring.role == "body"]

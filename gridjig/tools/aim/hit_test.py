@@ -7,7 +7,7 @@ the same at every zoom.
 import math
 from collections.abc import Mapping
 
-from msgspec import Struct
+from msgspec import Struct, structs
 
 from gridjig.geometry.box_index import Box
 from gridjig.geometry.part_outline import part_ring
@@ -20,13 +20,22 @@ PlanRing = tuple[Point, ...]
 
 
 class HitBody(Struct, frozen=True):
-    """What hit testing needs to know: rings in table mm, their bounds, top and area."""
+    """What hit testing needs to know: rings in table mm, their bounds, top and area.
+
+    `holed` are rings with their openings, if any ring has some; these rings are in `rings` too.
+    """
 
     rings: tuple[PlanRing, ...]
     box: Box
     top: float
     area: float
     half_width: float
+    holed: tuple[tuple[PlanRing, tuple[PlanRing, ...]], ...] = ()
+
+    def open_at(self, x: float, y: float) -> bool:
+        """True if the point is in an opening of every ring that it is in."""
+        over = [cut for ring, cut in self.holed if not ring_distance(ring, x, y)]
+        return bool(over) and all(any(not ring_distance(c, x, y) for c in cut) for cut in over)
 
     def distance(self, x: float, y: float) -> float:
         """Return the distance from a point to the thing, mm; 0 inside it."""
@@ -67,7 +76,12 @@ class HitTester:
             if kept is None or kept[0] is not placed:
                 rings = placement_rings(job.table, placement, placed)
                 top = max((s.z_high for s in placed.solids), default=0.0)
-                kept = (placed, _body(rings, top))
+                body = _body(rings, top)
+                if any(s.openings for s in placed.solids):
+                    taken = (s for s in placed.solids if s.role != "handle")
+                    holed = tuple((s.points, s.openings) for s in taken)
+                    body = structs.replace(body, holed=holed)
+                kept = (placed, body)
             fresh[placement.id] = kept
         for part in job.parts:
             kept = self._kept.get(part.id)
@@ -99,7 +113,9 @@ class HitTester:
             if body.half_width < grip:
                 thin.add(thing_id)
             if away == 0:
-                on.append((-body.top, body.area, thing_id))
+                # Through an opening, what is below it is caught first.
+                top = -math.inf if body.open_at(x, y) else body.top
+                on.append((-top, body.area, thing_id))
             elif away <= grip and thing_id in thin:
                 by.append((-body.top, body.area, thing_id))
             elif away <= grip:

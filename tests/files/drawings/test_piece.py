@@ -12,7 +12,7 @@ from gridjig.checks.conflicts import conflict
 from gridjig.contact.shapes import placed_part
 from gridjig.edits.rack import add_piece
 from gridjig.files.drawings.drawing import read_drawing
-from gridjig.files.drawings.piece import DrawnRing, Role, drawn_rings, piece_of, pins_for
+from gridjig.files.drawings.piece import DrawnRing, RingRole, drawn_rings, piece_of, pins_for
 from gridjig.files.library.assets import rack_for, ready_tables
 from gridjig.geometry.piece_faults import unsound
 from gridjig.geometry.piece_mass import STEEL, mass_of
@@ -58,7 +58,7 @@ def made(rings: tuple[DrawnRing, ...]) -> Piece:
     return piece_of(rings, RACK, TABLE, "Fence", MM)
 
 
-def with_role(rings: tuple[DrawnRing, ...], number: int, role: Role) -> tuple[DrawnRing, ...]:
+def with_role(rings: tuple[DrawnRing, ...], number: int, role: RingRole) -> tuple[DrawnRing, ...]:
     return tuple(structs.replace(r, role=role) if r.number == number else r for r in rings)
 
 
@@ -106,7 +106,8 @@ def test_a_slot_is_a_slot(tmp_path: Path) -> None:
     hole, long = piece.mounts
     assert isinstance(hole, RoundHole)
     assert isinstance(long, StraightSlot)
-    assert (hole.at, hole.diameter) == ((0, 0), pytest.approx(16.2, abs=0.01))
+    assert hole.at == (0, 0)
+    assert hole.diameter == pytest.approx(16.2, abs=0.01)
     assert sorted((long.a, long.b)) == [
         pytest.approx((50, 0), abs=0.05),
         pytest.approx((120, 0), abs=0.05),

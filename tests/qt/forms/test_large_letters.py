@@ -28,6 +28,7 @@ from gridjig.qt.dialogs.questions import AnswerButton, QuestionDialog
 from gridjig.qt.dialogs.recover import RecoverForm
 from gridjig.qt.forms.drawing.drawing_files import bring_in
 from gridjig.qt.forms.job.new_job import NewJobForm
+from gridjig.qt.forms.piece.piece_drawing import PieceDrawingForm
 from gridjig.qt.forms.rack.rack_form import RackForm
 from gridjig.qt.forms.rack.rack_import import ImportForm
 from gridjig.qt.window.window import Window
@@ -73,6 +74,11 @@ def drawing(window: Window) -> None:
     bring_in(window, window.document, window.appearance, next(iter(sorted(DRAWING.rglob("*.dxf")))))
 
 
+def piece_drawing(window: Window) -> None:
+    path = next(iter(sorted(DRAWING.rglob("*.dxf"))))
+    PieceDrawingForm(window, window.document.job, window.appearance, path).open()
+
+
 def recover(window: Window) -> None:
     when = datetime(2024, 3, 20, 14, 5, 6)
     file = Path("/home/somebody/jobs of this year/gate, left hand leaf.gridjig")
@@ -89,6 +95,7 @@ OPENS: dict[str, Callable[[Window], None]] = {
     "import": import_rack,
     "piece": piece,
     "drawing": drawing,
+    "piece drawing": piece_drawing,
     "recover": recover,
 }
 

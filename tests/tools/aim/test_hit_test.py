@@ -6,10 +6,11 @@ from shapely import Point as Spot
 from shapely import Polygon
 
 from gridjig.model import Hole
+from gridjig.rack import Solid
 from gridjig.session.document import Document
 from gridjig.tools.aim.hit_test import HitTester, ring_distance
 from gridjig.tools.core.pointer import Pointer
-from tests.workshop import laid, pin, plate, put, seat, stop
+from tests.workshop import EMPTY, RACK, box, laid, pin, plate, put, seat, stop
 
 MM = st.floats(-50, 50)
 TRIANGLE = ((-20.0, -10.0), (25.0, -15.0), (5.0, 30.0))
@@ -126,3 +127,30 @@ def test_what_the_pointer_is_right_on_goes_before_what_is_near() -> None:
     middle = Pointer(155, 100, 8.8)
     assert HitTester().at(job, document.placed_pieces, middle) == ("s", "tube")
     assert HitTester().at(job, document.placed_pieces, Pointer(200, 100, 8.8)) == ("tube",)
+
+
+def test_what_is_in_an_opening_is_caught_through_it() -> None:
+    cut = box(20, 20, 180, 200)
+    rim = structs.replace(
+        RACK.piece("stop"),
+        id="rim",
+        solids=(
+            Solid(box(-20, -20, 220, 220), 0, 80, openings=(cut,)),
+            Solid(box(150, 20, 180, 60), 0, 10),
+        ),
+        faces=(),
+    )
+    job = structs.replace(EMPTY, rack=RACK.with_piece(rim))
+    job = laid(put("r", "rim", seat("h1", 4, 4)), job=job)
+    x, y = job.table.at(Hole(4, 4))
+    job = laid(plate("low", x + 50, y + 50, 140, 40), job=job)
+    document = Document(job)
+
+    def caught(dx: float, dy: float) -> tuple[str, ...]:
+        where = Pointer(x + dx, y + dy, 1.0, 3.0)
+        return HitTester().at(document.job, document.placed_pieces, where)
+
+    assert caught(100, 70) == ("low", "r")
+    assert caught(100, 150) == ("r",)  # nothing else is there
+    assert caught(185, 70) == ("r", "low")  # on the rim
+    assert caught(160, 55) == ("r", "low")  # on what stands in the opening

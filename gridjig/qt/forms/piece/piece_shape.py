@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QWidget
 
 from gridjig.edits.rack import set_piece
 from gridjig.edits.shape import (
-    Edge,
+    ShapeEdge,
     edges,
     outlines,
     with_face_heights,
@@ -39,7 +39,7 @@ from gridjig.rack import Piece
 from gridjig.session.document import Document
 from gridjig.units import Display, format_angle, format_coordinate, format_length
 
-Change = Callable[[Piece, object], Piece]
+ShapeChange = Callable[[Piece, object], Piece]
 _NEW_SIZE = {True: 25.0, False: 25.4}  # of an outline that is added: metric, inches
 
 
@@ -57,7 +57,7 @@ class PieceShape(PieceDraft):
         super().__init__(draft, piece_id, parent)
         display = draft.job.display
         self._number = next(iter(outlines(self._piece(draft.job))), 0)
-        self._typing: tuple[LinesField, Change] | None = None
+        self._typing: tuple[LinesField, ShapeChange] | None = None
         self.which = Choices("Outline")
         self.across(self.which)
         self.on(self.which.chosen, self._on_which)
@@ -163,7 +163,7 @@ class PieceShape(PieceDraft):
 
     # -- what the picture shows ------------------------------------------------------------------
 
-    def _on_typing(self, field: LinesField, change: Change) -> None:
+    def _on_typing(self, field: LinesField, change: ShapeChange) -> None:
         self._typing = (field, change) if field.edit.isModified() else None
         self.changed.emit()
 
@@ -224,7 +224,7 @@ class PieceShape(PieceDraft):
         self.show_draft()
         self.changed.emit()
 
-    def _edge(self) -> Edge | None:
+    def _edge(self) -> ShapeEdge | None:
         every = edges(self._piece(self.document.job))
         return next((edge for edge in every if edge.key == self.faces.current()), None)
 
@@ -276,7 +276,7 @@ class PieceShape(PieceDraft):
             )
 
 
-def edge_words(edge: Edge, display: Display, many: bool = False) -> str:
+def edge_words(edge: ShapeEdge, display: Display, many: bool = False) -> str:
     """Return an edge in words: how long, which way it faces, how high, from where; with its outline
     if there are `many`.
     """
