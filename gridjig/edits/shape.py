@@ -201,8 +201,8 @@ def with_openings(piece: Piece, number: int, rings: Sequence[Corners]) -> Piece:
 
 
 def with_outline_added(piece: Piece, size: float) -> tuple[Piece, int]:
-    """The piece with one more outline, and its number: a square of that size on its lower left
-    corner, standing on the highest flat part there, as high as it is wide.
+    """The piece with one more outline, and its number: a square of that size, as high as it is
+    wide, on top of the first outline at its lower left corner.
     """
     first = piece.solids[outlines(piece)[0]] if outlines(piece) else None
     corners = first.outline if first else ((0.0, 0.0),)

@@ -29,8 +29,9 @@ from gridjig.qt.widgets.layout import REST, holder, in_column, in_row, split
 from gridjig.qt.widgets.live_picture import LivePicture
 from gridjig.qt.widgets.plain import Label, tip
 from gridjig.rack import Piece, RoundHole
-from gridjig.tools.core.wording import capital
+from gridjig.tools.core.wording import capital, sentence
 from gridjig.units import Display, format_extent, format_length
+from gridjig.units.limits import words_of
 
 _HIGH = {True: 12.0, False: 12.7}  # of a body, to begin with: metric, inches
 
@@ -203,7 +204,7 @@ class PieceDrawingForm(FormDialog):
             self.piece = piece_of(self.rings, job.rack, job.table, self._name, self._display)
         except ValueError as fault:
             self.piece = None
-            self._tell(f"✕ {fault}")
+            self._tell(f"✕ {sentence(words_of(fault, self._display))}")
         else:
             self._tell(made_words(self.piece, self.rings, job, self._display))
         self._draw()

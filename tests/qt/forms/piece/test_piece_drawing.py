@@ -3,6 +3,8 @@
 from pathlib import Path
 
 import pytest
+from ezdxf.document import Drawing as Document
+from ezdxf.layouts.layout import Modelspace
 from msgspec import structs
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
@@ -97,6 +99,17 @@ def test_a_height_that_is_wrong_is_marked_and_nothing_goes_on(form: PieceDrawing
     type_in(form.high, "0")
     assert "The top must be higher than the underside" in form.high.complaint.text()
     assert form.rings[0].z_high == 12
+
+
+def test_more_holes_than_a_piece_can_have_are_said(qtbot: QtBot, tmp_path: Path) -> None:
+    def sieve(_: Document, space: Modelspace) -> None:
+        space.add_lwpolyline([(0, 0), (600, 0), (600, 600), (0, 600)], close=True)
+        for k in range(201):
+            space.add_circle((30 + 30 * (k % 18), 30 + 30 * (k // 18)), 8)
+
+    form = opened(qtbot, written(tmp_path, sieve))
+    qtbot.waitUntil(lambda: "✕" in form.told.text())
+    assert "mounts has 201 entries; the most is 200." in form.told.text()
 
 
 def test_a_drawing_without_a_unit_asks_for_it(qtbot: QtBot, tmp_path: Path) -> None:
