@@ -10,6 +10,7 @@ from gridjig.rack import Point
 from gridjig.tools.aim.sides import PartSide
 from gridjig.tools.core.arrow_keys import ARROWS
 from gridjig.tools.core.pointer import KeyPress, Pointer
+from gridjig.tools.core.prompt import Key, Prompt, esc
 from gridjig.tools.core.tool import Commit, Nothing, Outcome, ToolContext
 from gridjig.tools.core.wording import capital, sentence
 from gridjig.units import ParseError, format_length, parse_length
@@ -71,26 +72,32 @@ class DimensionTool(PartPickTool):
         except ValueError as fault:
             return sentence(str(fault))
 
-    def hint(self) -> str:
-        """What the next click or key will do."""
+    def prompt(self) -> Prompt:
+        """What the next click or key will do, or why it will do nothing."""
         picked, shown, aimed = self._picked(), self.context.job.display, self._at
+        enter = (Key("Enter", f"to take the {aimed.what}"),) if aimed is not None else ()
+        arrows = Key("arrow keys", "to step from face to face")
         at = f", {aimed.what}" if aimed is not None else ""
         if not picked:
-            return (
-                f"Click the face to measure from{at}. Arrow keys and Enter work too; Esc to stop."
-            )
+            click = f"the face to measure from{at}"
+            return self._without_parts() or Prompt(click=click, keys=(arrows, *enter, esc()))
+        drop, back = esc("to drop it"), Key("Backspace", "to drop the last face")
         if len(picked) == 1:
             if aimed is None or self._other() is None:
-                return f"From the {picked[0].what}: click a parallel face. Esc cancels it."
+                state = f"From the {picked[0].what}."
+                return Prompt(state=state, click="a parallel face", keys=(arrows, drop))
             if isinstance(self._far, str):
-                return self._far
-            return f"{format_length(self._far, shown)} to the {aimed.what}. Click to use it."
+                return Prompt(state=self._far, keys=(arrows, drop))
+            state = f"{format_length(self._far, shown)} to the {aimed.what}."
+            return Prompt(state=state, click="to use it", enter=True, keys=(arrows, drop))
         if isinstance(self._far, str):
-            return self._far
-        moves = self._named(self._faces[1].part)
-        return (
-            f"{format_length(self._far, shown)} from the {picked[0].what} to the {picked[1].what}."
-            f" Type another distance to move {moves}, or click a face for the next one."
+            return Prompt(state=self._far, keys=(back, drop))
+        ends = f"from the {picked[0].what} to the {picked[1].what}"
+        return Prompt(
+            state=f"{format_length(self._far, shown)} {ends}.",
+            click=f"a face for the next one{at}",
+            types=f"another distance to move {self._named(self._faces[1].part)}",
+            keys=(back, drop),
         )
 
     def _begun(self) -> bool:
@@ -110,7 +117,7 @@ class DimensionTool(PartPickTool):
 
     def _look(self) -> Outcome:
         self._measure()
-        return Nothing(self.hint())
+        return Nothing()
 
     def release(self, pointer: Pointer) -> Outcome:
         """Take the face under the pointer."""
@@ -199,7 +206,7 @@ class DimensionTool(PartPickTool):
         return Commit(
             after,
             f"Set the distance of {name} to {shown}",
-            hint=f"{capital(name)} {verb}: {shown}. Type again to change it.",
+            said=f"{capital(name)} {verb}: {shown}.",
         )
 
     # -- drawing -------------------------------------------------------------------------------

@@ -39,13 +39,17 @@ class TableForm(DraftForm):
         self.tabs.currentChanged.connect(self._on_tab)
         self.holes.tool_made.connect(self._on_tool)
         self.holes.pointed.connect(self.picture.point_out)
-        self.picture.hinted.connect(self.said.setText)
+        self.picture.hinted.connect(self._on_picture)
         body = split(self.tabs, self.picture, grows=1)
         self.lay_out(body)
         letters = self.fontMetrics().averageCharWidth()
         left = min(max(400, letters * 62), self.width() * 2 // 3)
         body.setSizes([left, self.width() - left])
         self.numbers.name.setFocus()
+
+    def _on_picture(self, said: str, prompt: str) -> None:
+        """Show what was done in the picture, and what the next click there does."""
+        self.said.setText(f"{said} {prompt}".strip())
 
     def _on_checked(self, contradicts: bool) -> None:
         self.update_buttons()
