@@ -23,7 +23,7 @@ from gridjig.qt.widgets.flow_layout import FlowLayout
 from gridjig.qt.window.window import Window
 from gridjig.tools.draw.plate_tool import PlateTool
 from tests.qt.hands import drag_event
-from tests.qt.windows import Answers, make_window
+from tests.qt.windows import Answers, make_window, told
 from tests.workshop import EMPTY, laid, pin, stop
 
 JOB = laid(stop("s", 4, 4), pin("p", 9, 9))
@@ -40,7 +40,7 @@ def answers(window: Window) -> Answers:
 
 
 def hint(window: Window) -> str:
-    return window.entry.hint.words()
+    return told(window)
 
 
 def hole(col: int, row: int) -> str:
@@ -392,7 +392,7 @@ def test_the_edit_menu_sets_mirrored_copies_of_pieces(window: Window) -> None:
     window.port.do("edit.mirror_x")
     assert window.document.undo_name == "Mirror a copy of locating pin"
     assert window.document.selection == {"p-1"}
-    assert "mirrored" in window.entry.hint.words()
+    assert "mirrored" in told(window)
     window.document.undo()
     assert window.document.job is JOB
     window.document.select([])

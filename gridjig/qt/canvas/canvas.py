@@ -120,18 +120,18 @@ class Canvas(SheetView):
 
     def _after_tool(self, before: Tool) -> None:
         said = self._controller.said
-        self._follow_tool()
+        self._follow_tool(changed=bool(said))
         if said:
             self.said.emit(said)
         if self._controller.tool is not before:
             self._gestures.show_hand()
             self.tool_left.emit()
 
-    def _follow_tool(self) -> None:
+    def _follow_tool(self, changed: bool = False) -> None:
         """Show what the active tool draws and promises now."""
         self._refresh_overlay()
         prompt = self._controller.prompt
-        if prompt != self._prompt:
+        if changed or prompt != self._prompt:
             self._prompt = prompt
             self.prompted.emit(prompt)
 
@@ -219,9 +219,7 @@ class Canvas(SheetView):
         if self._view_key(event) or self._gestures.key_press(event):
             return
         key = key_of(event)
-        if key is None or (
-            not self._letters and not key.ctrl and key.name.isalpha() and len(key.name) == 1
-        ):
+        if key is None or (key.is_letter and not self._letters):
             event.ignore()
         else:
             self.send_to_tool(lambda controller: controller.key(key))

@@ -14,23 +14,23 @@ def focus_words(focus: QWidget | None, work: Workspace, entry: EntryRow) -> str:
     """Return what the keys do there; empty while they go to the plan, or to no widget."""
     if focus is None or focus is work.canvas:
         return ""
-    if focus is entry.edit:
-        return "Enter uses what you type, Esc goes back to the plan."
-    if focus is entry.amount:
-        return f"Enter sets the size. {_BACK}"
-    if focus is work.drawer.list:
-        return "Enter takes the piece that is marked, Esc goes back to the plan."
-    if focus is work.drawer.search:
-        return f"Enter takes the first piece found. {_BACK}"
+    own = {
+        entry.edit: "Enter uses what you type, Esc goes back to the plan.",
+        entry.amount: f"Enter sets the size. {_BACK}",
+        work.drawer.list: "Enter takes the marked piece, Esc goes back to the plan.",
+        work.drawer.search: f"Enter takes the first piece found. {_BACK}",
+    }
+    return own.get(focus) or f"{_does(focus)} {_BACK}"
+
+
+def _does(focus: QWidget) -> str:
     if isinstance(focus, NoteEdit):
-        return f"Ctrl+Enter keeps the note. {_BACK}"
+        return "Ctrl+Enter keeps the note."
     if isinstance(focus, FieldEdit):
-        return f"Enter sets what you type. {_BACK}"
+        return "Enter sets what you type."
     if isinstance(focus, QComboBox):
-        return f"Space opens the choices. {_BACK}"
+        return "Space opens the choices."
     if isinstance(focus, QAbstractButton):
-        name = (
-            (focus.accessibleName() or focus.text()).replace("&&", "&").split("\n", maxsplit=1)[0]
-        )
-        return f"Space presses “{name}”. {_BACK}"
-    return f"The keys go to the pane beside the plan. {_BACK}"
+        name = (focus.accessibleName() or focus.text()).split("\n", maxsplit=1)[0]
+        return f"Space presses “{name.replace('&&', '&')}”."
+    return "The keys go to the pane beside the plan."

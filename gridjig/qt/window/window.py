@@ -7,7 +7,7 @@ of the window in `workspace`.
 from pathlib import Path
 
 from msgspec import structs
-from PySide6.QtCore import QEvent, Qt, QTimer
+from PySide6.QtCore import QEvent, Qt, QTimer, Slot
 from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QShowEvent, QStatusTipEvent
 from PySide6.QtWidgets import QApplication, QMenuBar, QWidget
 
@@ -105,7 +105,7 @@ class Window(QWidget):
         hints.colorSchemeChanged.connect(self._follow_system)
         hints.accessibility().contrastPreferenceChanged.connect(self._follow_system)
         self.actions_made.triggered.connect(self._on_action)
-        self._app.focusChanged.connect(self._on_focus)
+        self._app.focusChanged.connect(self._on_focus, Qt.ConnectionType.QueuedConnection)
         self.file.opened.connect(self._take_up)
         self.file.changed.connect(self._on_file)
         self.file.message.connect(self.show_message)
@@ -151,7 +151,7 @@ class Window(QWidget):
         work.canvas.said.connect(self.show_message)
         work.canvas.tool_left.connect(self.port.tools.select)
         work.canvas.begun.connect(self.entry.begin)
-        work.canvas.set_letters(self.settings.letters)
+        work.set_letters(self.settings.letters)
         self.entry.show_prompt(work.canvas.prompt)
         self.actions_made.give_to_sheet(work.canvas)
         self._told = document.job
@@ -180,7 +180,7 @@ class Window(QWidget):
     def _apply_look(self) -> None:
         self.actions_made.set_icons(self.appearance)
         self.actions_made.set_letters(self.settings.letters)
-        self.workspace.canvas.set_letters(self.settings.letters)
+        self.workspace.set_letters(self.settings.letters)
         self.entry.set_keys("", self.settings.letters)
         self._on_focus()
         self.row.set_appearance(self.appearance)
@@ -265,8 +265,12 @@ class Window(QWidget):
         self.entry.follow(self.workspace.tool)
         self.port.stock.note(self.workspace.tool)
 
+    @Slot()
     def _on_focus(self) -> None:
-        """Say in the prompt what the keys do where the focus is."""
+        """Say in the prompt what the keys do where the focus is.
+
+        Queued, because Qt moves the focus while it destroys widgets, when nothing may be asked.
+        """
         if self._surroundings.whole() and self.window().isActiveWindow():
             words = focus_words(self.focusWidget(), self.workspace, self.entry)
             self.entry.set_keys(words, self.settings.letters)

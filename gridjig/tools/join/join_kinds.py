@@ -29,7 +29,10 @@ class PartPick(Struct, frozen=True):
 
 
 class JoinMethod(Struct, frozen=True):
-    """One way of joining: what to click first and second (after the word "Click"), the step's name, and the edit."""
+    """One way of joining: what to click first and second, the step's name, and the edit.
+
+    `first` and `second` follow the word "Click".
+    """
 
     first: str
     second: str

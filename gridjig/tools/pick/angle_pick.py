@@ -235,8 +235,8 @@ class HolesPick(Tool):
         types = "the other one" if self.picked else "both, such as C4 J9"
         drag = "a box" if self.boxed and not self.picked else ""
         if where == self._first_address():
-            state = f"{where} is already the first one."
-            return Prompt(state=state, click="another hole", types=types, keys=keys)
+            state, click = f"{where} is the first {kind}.", f"another hole as the second {kind}"
+            return Prompt(state=state, click=click, types=types, keys=keys)
         click = f"to take {where} as the {which} {kind}"
         return Prompt(click=click, enter=True, drag=drag, types=types, keys=keys)
 

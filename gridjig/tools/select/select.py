@@ -68,8 +68,10 @@ class SelectTool(Tool):
         handle = _nearest(self._handles(), self._at) if hover and self._at is not None else None
         if handle is not None:
             return self._at_handle(handle)
-        if hover:
-            return self._over(hover)
+        return self._over(hover) if hover else self._beside()
+
+    def _beside(self) -> Prompt:
+        """Return the prompt while nothing is under the pointer."""
         chosen, job = self.context.selection, self.context.job
         if chosen:
             name = capital(several(job, sorted(chosen)))

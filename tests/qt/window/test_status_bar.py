@@ -18,7 +18,7 @@ from gridjig.qt.window.status_bar import StatusBar
 from gridjig.qt.window.window import Window
 from gridjig.tools.core.controller import ToolController
 from gridjig.tools.core.pointer import KeyPress, Pointer
-from tests.qt.windows import opened
+from tests.qt.windows import opened, told
 
 SAMPLE = load_job(next(iter(samples().values())))
 TOOLS = (
@@ -47,7 +47,7 @@ def _do(step: str, pointer: Pointer, controller: ToolController) -> None:
 
 def _cut(window: Window) -> list[str]:
     QApplication.processEvents()  # the row lays itself out anew for another tool
-    return [window.entry.hint.words()] if window.entry.hint.is_cut() else []
+    return [told(window)] if window.entry.hint.is_cut() else []
 
 
 @pytest.mark.expectation(84)

@@ -33,7 +33,7 @@ def ends(d: Driver, thing_id: str) -> tuple[Point, Point]:
 
 
 def test_a_member_by_two_clicks_and_the_next_from_its_end() -> None:
-    d = drawing().hover("C3").expect_hint("start point at the hole C3", "S changes the side")
+    d = drawing().hover("C3").expect_hint("start point at the hole C3", "S to change the side")
     d.click("C3").hover("F3").expect_hint("150 mm at 0°", "end point at the hole F3")
     d.click("F3").expect_step("Draw member 1").expect_selected("member-1")
     d.expect_hint("150 mm at 0°", "next one starts at its end")
@@ -94,7 +94,7 @@ def test_a_typed_angle_is_held_until_the_end_is_given() -> None:
 
 
 def test_points_are_typed_as_holes_or_as_x_and_y() -> None:
-    d = drawing().type("100, 50").type("C3").key("escape").expect_hint("run of members is finished")
+    d = drawing().type("100, 50").type("C3").key("escape").expect_hint("run of members has ended")
     assert ends(d, "member-1")[0] == (100, 50)
     d.type("250").expect_step("Draw member 2")
 

@@ -1,6 +1,6 @@
 """The form for one piece: what it is, its sizes, and a picture that shows the focused size."""
 
-from PySide6.QtWidgets import QTabWidget, QWidget
+from PySide6.QtWidgets import QWidget
 
 from gridjig.edits.sizes import AdjustableSize
 from gridjig.model import Job
@@ -10,6 +10,7 @@ from gridjig.qt.widgets.buttons import scrolled
 from gridjig.qt.widgets.layout import holder, in_column, split
 from gridjig.qt.widgets.live_picture import LivePicture
 from gridjig.qt.widgets.plain import Label, title_words
+from gridjig.qt.widgets.tabs import Tabs
 from gridjig.session.document import Document
 
 from .piece_facts import PieceFacts
@@ -38,9 +39,7 @@ class PieceForm(DraftForm):
         self.caption = Label(role="small")
         self.facts = PieceFacts(self.draft, piece_id)
         self.sizes = PieceSizes(self.draft, piece_id)
-        self.tabs = QTabWidget()
-        self.tabs.setDocumentMode(True)
-        self.tabs.tabBar().setAccessibleName("Parts of the piece's form")
+        self.tabs = Tabs("Parts of the piece's form")
         self.tabs.addTab(scrolled(self.sizes), "Sizes")
         self.tabs.addTab(scrolled(self.facts), "Name, count and pins")
         self.sizes.message.connect(self.show_message)

@@ -1,11 +1,12 @@
 """The form for the table: numbers, addresses and marked holes beside a live picture."""
 
-from PySide6.QtWidgets import QTabWidget, QWidget
+from PySide6.QtWidgets import QWidget
 
 from gridjig.qt.forms.draft_form import DraftForm
 from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.widgets.buttons import scrolled
 from gridjig.qt.widgets.layout import split
+from gridjig.qt.widgets.tabs import Tabs
 from gridjig.session.document import Document
 
 from .table_holes import TableHoles
@@ -25,9 +26,7 @@ class TableForm(DraftForm):
         self.numbers = TableNumbers(self.draft)
         self.labels = TableLabels(self.draft)
         self.holes = TableHoles(self.draft, appearance)
-        self.tabs = QTabWidget()
-        self.tabs.setDocumentMode(True)
-        self.tabs.tabBar().setAccessibleName("Parts of the table's form")
+        self.tabs = Tabs("Parts of the table's form")
         for page, name in (
             (self.numbers, "Plate and holes"),
             (self.labels, "Addresses"),
