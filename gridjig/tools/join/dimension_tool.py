@@ -28,6 +28,7 @@ class DimensionTool(PartPickTool):
         super().__init__(context)
         self._faces: list[FaceOf] = []
         self._at: PartSide | None = None
+        self._can_set = False  # whether another distance can be typed
         self._far: float | str = 0.0  # from the first face to `_other`, or why there is no distance
 
     # -- what is picked ------------------------------------------------------------------------
@@ -64,6 +65,17 @@ class DimensionTool(PartPickTool):
         other = self._other()
         if other is not None:
             self._far = self._distance(_face(other))
+        self._can_set = len(self._picked()) == 2 and self._sets()
+
+    def _sets(self) -> bool:
+        """True if the distance between the two picked faces can be changed at all."""
+        if isinstance(self._far, str):
+            return False
+        try:
+            set_gap(self.context.job, *self._faces, self._far)
+        except ValueError:
+            return False
+        return True
 
     def _distance(self, other: FaceOf) -> float | str:
         """Return the distance from the first face to another, mm, or why there is none."""
@@ -92,11 +104,13 @@ class DimensionTool(PartPickTool):
             return Prompt(state=state, click="to use it", enter=True, keys=(arrows, drop))
         if isinstance(self._far, str):
             return Prompt(state=self._far, keys=(back, drop))
+        fixed, moving = self._faces
+        verb = "resize" if fixed.part == moving.part else "move"
         ends = f"from the {picked[0].what} to the {picked[1].what}"
         return Prompt(
             state=f"{format_length(self._far, shown)} {ends}.",
             click=f"a face for the next one{at}",
-            types=f"another distance to move {self._named(self._faces[1].part)}",
+            types=f"another distance to {verb} {self._named(moving.part)}" if self._can_set else "",
             keys=(back, drop),
         )
 

@@ -49,8 +49,8 @@ class NotchTool(PartPickTool):
         corner, job = self._corner, self.context.job
         if corner is None or self._member(corner.part) is None:
             there = self._hover is not None and job.find(self._hover) is not None
-            name = f" of {self._named(self._hover)}" if there and self._hover else ""
-            click = f"a member{name} near the corner to notch"
+            name = f" ({self._named(self._hover)})" if there and self._hover else ""
+            click = f"a member near the corner to notch{name}"
             return self._without_parts() or Prompt(click=click, keys=(*self._picking(), esc()))
         metric = job.display.unit == "millimetres"
         along, across = self._bite()

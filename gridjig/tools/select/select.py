@@ -127,7 +127,11 @@ class SelectTool(Tool):
             return ()
         if there.piece is None or there.piece.pivot is None:
             return ()
-        does = "to lock its arm in a hole" if there.leaf_hole is None else "to free its arm"
+        does = (
+            "to look for a hole that locks its arm"
+            if there.leaf_hole is None
+            else "to free its arm"
+        )
         return (Key("L", does),)
 
     def _hovered(self) -> tuple[str, ...]:
