@@ -27,7 +27,7 @@ class NoWheelComboBox(QComboBox):
         event.ignore()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Ignore letters and digits while the list is closed: a tool's key would change the choice."""
+        """Ignore letters and digits while the list is closed: they are meant for a tool."""
         text = event.text()
         if text.isprintable() and not text.isspace() and text:
             event.ignore()

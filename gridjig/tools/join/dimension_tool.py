@@ -72,7 +72,7 @@ class DimensionTool(PartPickTool):
         if isinstance(self._far, str):
             return False
         try:
-            set_gap(self.context.job, *self._faces, self._far)
+            set_gap(self.context.job, self._faces[0], self._faces[1], self._far)
         except ValueError:
             return False
         return True

@@ -96,9 +96,9 @@ def test_what_was_typed_goes_with_its_tool_and_is_not_lost_unsaid(qtbot: QtBot) 
     row.show_message("Click a hole.")
     assert row.edit.text() == ""
     ignored = "“24 at 3” was ignored: press Enter to use what you type."
-    assert row.hint.words() == f"{ignored} Click a hole."
+    assert row.said.words() == f"{ignored} Click a hole."
     QTest.keyClicks(row.edit, "C")
-    assert row.hint.words() == "Click a hole."
+    assert row.said.words() == "Click a hole."
 
 
 def test_what_was_entered_goes_without_a_word(qtbot: QtBot) -> None:
@@ -111,7 +111,7 @@ def test_what_was_entered_goes_without_a_word(qtbot: QtBot) -> None:
     assert row.edit.text() == "H6"
     row.show_tool("member")
     assert row.edit.text() == ""
-    assert row.hint.words() == "Next."
+    assert row.said.words() == "Next."
 
 
 @pytest.mark.expectation(84)

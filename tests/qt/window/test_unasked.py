@@ -1,4 +1,4 @@
-"""Nothing changes behind the person's back: wheel, letters, focus, refused entries, what is drawn."""
+"""Nothing changes behind the person's back: by wheel, letters or focus, in forms or drawings."""
 
 from collections.abc import Callable
 
