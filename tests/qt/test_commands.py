@@ -40,7 +40,7 @@ def answers(window: Window) -> Answers:
 
 
 def hint(window: Window) -> str:
-    return told(window)
+    return window.entry.said.words()
 
 
 def hole(col: int, row: int) -> str:
@@ -130,14 +130,14 @@ def test_a_shallow_hole_needs_its_depth(qtbot: QtBot, window: Window) -> None:
     window.entry.state.setCurrentIndex(row)
     window.entry.state.activated.emit(row)
     assert window.entry.amount.isVisible()
-    assert hint(window) == "Type how deep the hole is."
+    assert window.entry.hint.words().startswith("Type how deep the holes are")
     assert window.entry.amount.property("wrong") is True
     window.entry.amount.setText("q")
     window.entry.amount.left.emit()
-    assert "“q” is not understood" in hint(window)
+    assert "“q” is not understood" in window.entry.hint.words()
     window.entry.amount.setText("-1")
     window.entry.amount.left.emit()
-    assert "The depth of a shallow hole must be" in hint(window)
+    assert "The depth of a shallow hole must be" in window.entry.hint.words()
     assert window.entry.amount.property("wrong") is True
     window.entry.amount.setText("12 mm")
     window.entry.amount.left.emit()
@@ -150,7 +150,7 @@ def test_a_shallow_hole_needs_its_depth(qtbot: QtBot, window: Window) -> None:
     window.entry.state.setCurrentIndex(row)
     window.entry.amount.clear()
     window.entry.state.activated.emit(row)
-    assert hint(window) == "Type how wide the hole is."
+    assert window.entry.hint.words().startswith("Type how wide the holes are")
 
 
 def test_a_tool_can_be_left_without_a_key(window: Window) -> None:

@@ -109,9 +109,9 @@ class DimensionTool(PartPickTool):
         ends = f"from the {picked[0].what} to the {picked[1].what}"
         return Prompt(
             state=f"{format_length(self._far, shown)} {ends}.",
-            click=f"a face for the next one{at}",
+            click="a face for the next one",
             types=f"another distance to {verb} {self._named(moving.part)}" if self._can_set else "",
-            keys=(back, drop),
+            keys=(drop,),
         )
 
     def _begun(self) -> bool:

@@ -11,7 +11,7 @@ def test_the_row_is_as_high_for_every_tool_so_that_the_sheet_does_not_jump(
     qapp: QApplication,
 ) -> None:
     row = EntryRow()
-    row.resize(row.fontMetrics().averageCharWidth() * 260, row.sizeHint().height())
+    row.resize(row.fontMetrics().averageCharWidth() * 290, row.sizeHint().height())
     heights = set()
     for tool in ("select", "place", "plate", "hole", "member", "dimension"):
         row.show_tool(tool)
@@ -36,7 +36,7 @@ def test_what_a_tool_asks_goes_below_where_the_hint_would_have_no_room(
     row.show()
     row.show_tool(tool)
     asked = row.member if tool == "member" else row.state
-    for letters, beside in ((260, True), (80, False), (260, True)):
+    for letters, beside in ((290, True), (80, False), (290, True)):
         row.resize(row.fontMetrics().averageCharWidth() * letters, 60)
         QApplication.processEvents()
         assert (abs(asked.geometry().center().y() - row.out.geometry().center().y()) < 6) == beside
