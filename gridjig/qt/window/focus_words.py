@@ -14,8 +14,9 @@ def focus_words(focus: QWidget | None, work: Workspace, entry: EntryRow) -> str:
     """Return what the keys do there; empty while they go to the plan, or to no widget."""
     if focus is None or focus is work.canvas:
         return ""
+    ends = " and ends what is being drawn" if work.tool.in_progress else ""
     own = {
-        entry.edit: "Enter uses what you type, Esc goes back to the plan.",
+        entry.edit: f"Enter uses what you type, Esc goes back to the plan{ends}.",
         entry.amount: f"Enter sets the size. {_BACK}",
         work.drawer.list: "Enter takes the marked piece, Esc goes back to the plan.",
         work.drawer.search: f"Enter takes the first piece found. {_BACK}",

@@ -71,7 +71,7 @@ class MemberTool(Tool):
     def finish(self) -> Outcome:
         """End the row of members."""
         self._forget()
-        return Nothing("This run of members has ended.")
+        return Nothing("This run of members is finished.")
 
     def follow(self) -> None:
         """End the row if the job was changed by anything else: Undo, Repeat, a form."""

@@ -17,7 +17,7 @@ from gridjig.qt.panes.properties.several_form import SeveralForm
 from gridjig.qt.widgets.fields import LengthField
 from gridjig.qt.window.window import Window
 from gridjig.rack import RoundHole
-from tests.qt.windows import make_window, on_sheet, told
+from tests.qt.windows import make_window, on_sheet
 from tests.workshop import BORE, PITCH, laid, plate, put, seat, stop
 
 CTRL = Qt.KeyboardModifier.ControlModifier
@@ -206,7 +206,7 @@ def test_a_turn_typed_into_the_work_slides_the_stop_out_of_its_way(qtbot: QtBot)
     assert not form.turn.has_complaint()
     assert window.document.placed_pieces["a"].turn == pytest.approx(90)
     assert window.document.placed_pieces["a"].slide == pytest.approx(110)
-    assert "clear of what was in its way" in told(window)
+    assert "stands clear of what was in its way" in window.entry.said.words()
 
 
 @pytest.mark.expectation(31)
