@@ -14,7 +14,7 @@ def focus_words(focus: QWidget | None, work: Workspace, entry: EntryRow) -> str:
     """Return what the keys do there; empty while they go to the plan, or to no widget."""
     if focus is None or focus is work.canvas:
         return ""
-    ends = " and ends what is being drawn" if work.tool.in_progress else ""
+    ends = " and ends the drawing" if work.tool.name in ("member", "plate") else ""
     own = {
         entry.edit: f"Enter uses what you type, Esc goes back to the plan{ends}.",
         entry.amount: f"Enter sets the size. {_BACK}",

@@ -1,29 +1,16 @@
 """What decides now which actions are possible and which are ticked."""
 
-from typing import Protocol
-
 from gridjig.files.storage.settings import Settings
 from gridjig.model import Part, Placement
 from gridjig.qt.actions.action import Situation
 from gridjig.qt.panes.properties.job_form import unit_key
 
 from .open_file import OpenFile
-from .shell import Shell
 from .workspace import Workspace
 
 
-class Situated(Protocol):
-    """What it is read from."""
-
-    port: Shell
-    settings: Settings
-    file: OpenFile
-    workspace: Workspace
-
-
-def situation(window: Situated) -> Situation:
-    """Return the situation of a window."""
-    file, settings, work = window.file, window.settings, window.workspace
+def situation(file: OpenFile, settings: Settings, work: Workspace, tool_action: str) -> Situation:
+    """Return the situation of a window, in which a tool's action is ticked."""
     document = file.document
     chosen = [document.job.find(i) for i in document.selection]
     return Situation(
@@ -43,7 +30,7 @@ def situation(window: Situated) -> Situation:
         read_only=file.read_only,
         findings=sum(f.level != "fine" for f in work.findings),
         tool=work.tool.name,
-        tool_action=window.port.tools.action_id,
+        tool_action=tool_action,
         unit=unit_key(document.shown.display),
         theme=settings.theme,
         rack_shown=settings.rack_shown,

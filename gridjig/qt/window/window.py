@@ -296,7 +296,8 @@ class Window(QWidget):
 
     def update_actions(self) -> None:
         """Enable the actions that are possible now, and give the reason for the others."""
-        self.actions_made.update(situation(self))
+        action_id = self.port.tools.action_id
+        self.actions_made.update(situation(self.file, self.settings, self.workspace, action_id))
 
     def _on_file(self) -> None:
         reading = " (read-only)" if self.file.read_only else ""

@@ -322,7 +322,10 @@ def test_what_is_asked_for_beyond_its_limits_is_told_and_is_no_fault(
     catcher.window = window
     catcher(LimitError, LimitError("the length is 200 m; it must be up to 100 m"), None)
     qtbot.waitUntil(
-        lambda: told(window) == "The length is 200 m; it must be up to 100 m. The job is unchanged."
+        lambda: (
+            window.entry.said.words()
+            == "The length is 200 m; it must be up to 100 m. The job is unchanged."
+        )
     )
     assert not [one for one in caplog.records if one.levelname == "ERROR"]
 
