@@ -132,11 +132,17 @@ def dimension(count: int) -> Driver:
     return d
 
 
+def left_plan(d: Driver) -> Driver:
+    d.controller.away()
+    return d
+
+
 STATES: dict[str, State] = {
     "select, empty table": lambda: Driver(EMPTY).hover((100, 100)),
     "select, nothing under the pointer": lambda: bench().hover(AWAY),
     "select, over a stop": lambda: bench().hover("D14"),
     "select, over the stop selected": lambda: bench().select("s").hover("D14"),
+    "select, the pointer gone": lambda: left_plan(bench().select("s").hover("D14")),
     "select, over one of two selected": lambda: bench().select("s", "p").hover("Q13"),
     "select, a stop selected": lambda: bench().select("s").hover(AWAY),
     "select, an arm selected": lambda: bench().select("hinge").hover(AWAY),

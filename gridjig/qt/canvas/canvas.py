@@ -195,6 +195,7 @@ class Canvas(SheetView):
         if self._surroundings.whole():
             self.mark_hole(None)
             self.pointed.emit("")
+            self.send_to_tool(lambda controller: controller.away())
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         """Primary button: the tool.  Middle button, or Space held: pan."""

@@ -72,6 +72,10 @@ class ToolController:
         """The primary button comes up."""
         self._pass(lambda: self._tool.release(pointer))
 
+    def away(self) -> None:
+        """The pointer leaves the canvas."""
+        self._pass(lambda: self._tool.away(), going_on=True)
+
     def key(self, key: KeyPress) -> None:
         """A key goes down on the canvas."""
         self._pass(lambda: self._tool.key(key))

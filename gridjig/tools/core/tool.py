@@ -133,6 +133,10 @@ class Tool:
         """The primary button comes up."""
         return Nothing()
 
+    def away(self) -> Outcome:
+        """The pointer left the canvas."""
+        return Nothing()
+
     def key(self, key: KeyPress) -> Outcome:
         """A key goes down on the canvas."""
         return Nothing()

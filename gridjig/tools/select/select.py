@@ -188,6 +188,12 @@ class SelectTool(Tool):
             return Nothing()
         return self._click(down, pointer)
 
+    def away(self) -> Outcome:
+        """Nothing is under the pointer any more, unless it is dragging."""
+        if self._down is None:
+            self._hover = ()
+        return Nothing()
+
     def _in_time(self) -> bool:
         """False if the job has changed since the drag began, for instance by an undo."""
         return self.context.job is self._begun

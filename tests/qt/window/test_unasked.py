@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 import pytest
 from msgspec import structs
-from PySide6.QtCore import QPoint, QPointF, Qt
+from PySide6.QtCore import QEvent, QPoint, QPointF, Qt
 from PySide6.QtGui import QWheelEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QComboBox, QPushButton, QTabBar, QWidget
@@ -346,6 +346,18 @@ def test_what_is_dragged_is_no_longer_shown_after_an_undo_or_a_step(qtbot: QtBot
     assert document.about == {"s"}
     document.preview(None)
     assert document.about == {"arm"}
+
+
+def test_what_was_under_the_pointer_is_let_go_when_it_leaves_the_plan(qtbot: QtBot) -> None:
+    window = make_window(qtbot, JOB)
+    on_sheet(qtbot, window)
+    canvas = window.workspace.canvas
+    x, y = canvas.view.to_screen(JOB.table.at(Hole(16, 12)))
+    QTest.mouseMove(canvas, QPoint(round(x), round(y)))
+    assert "Click to select locating pin" in window.entry.hint.words()
+    QApplication.sendEvent(canvas, QEvent(QEvent.Type.Leave))
+    assert canvas._overlay == ()
+    assert window.entry.hint.words().startswith("Click something")
 
 
 def test_an_arrow_at_a_piece_goes_with_it_whoever_moves_it(qtbot: QtBot) -> None:
