@@ -19,7 +19,7 @@ from gridjig.qt.window.window import Window
 from gridjig.tools.core.pointer import KeyPress, Pointer
 from gridjig.tools.draw.place_tool import PlaceTool
 from gridjig.tools.pick.hole_tool import HoleTool
-from tests.qt.anglehands import STRUT, typed
+from tests.qt.anglehands import ARMED, STRUT, aside, typed
 from tests.qt.anglehands import opened as angle_opened
 from tests.qt.windows import make_window, on_sheet, told
 from tests.solve.weldments import frame
@@ -380,6 +380,37 @@ def test_an_arrow_at_a_piece_goes_with_it_whoever_moves_it(qtbot: QtBot) -> None
 
 def without(job: Job, thing_id: str) -> Job:
     return structs.replace(job, placements=tuple(p for p in job.placements if p.id != thing_id))
+
+
+def test_what_a_pane_draws_goes_with_the_piece_after_turn_it_there_and_undo(
+    qtbot: QtBot,
+) -> None:
+    window = make_window(qtbot, ARMED)
+    window.document.select(["arm-1"])
+    pane = angle_opened(qtbot, window, "angle.reach")
+    settle()
+    at_first = aside(window)
+    assert at_first
+    free = [e for e in pane.reach.list.lines.entries if not e.level]
+    pane.reach.list.go_to(free[len(free) // 2].key)
+    pane.reach.turn_there()
+    settle()
+    job = window.document.job
+    assert job is not ARMED
+    assert window.focusWidget() is not pane.reach.go
+    other = make_window(qtbot, job)
+    other.document.select(["arm-1"])
+    fresh = angle_opened(qtbot, other, "angle.reach")
+    fresh.reach.list.go_to(pane.reach.list.current_key())
+    settle()
+    assert aside(window) == aside(other)
+    window.document.undo()
+    settle()
+    pane.reach.list.go_nowhere()
+    settle()
+    assert aside(window) == at_first
+    window.port.pages.show("placed")
+    assert aside(window) == ()
 
 
 # -- prompt and message ------------------------------------------------------------------------
