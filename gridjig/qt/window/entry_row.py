@@ -35,6 +35,8 @@ from .plate_choices import PlateChoices
 
 _LETTERS = 105
 """Characters of typed text, prompt and message that should be visible on one line."""
+_NARROW = 100
+"""Below so many characters the captions and an empty message give way to the prompt."""
 _LINES = 3
 _LOST_MS = 8000
 """How long the message that typed text was dropped is shown."""
@@ -226,6 +228,7 @@ class EntryRow(QFrame):
         # changes.
         beside = (self.out, self.state, self.amount, self.member, self.plate)
         self.edit.setMinimumHeight(max(w.sizeHint().height() for w in beside))
+        self._share()
         choices = (self.state, self.amount, self.member, self.plate)
         letters = self.fontMetrics().averageCharWidth() * _LETTERS
         chosen = sum(w.sizeHint().width() for w in choices if not w.isHidden())
@@ -267,12 +270,21 @@ class EntryRow(QFrame):
         """Show a line while the pointer is somewhere; an empty one restores the last message."""
         if words:
             self.said.show_words(words)
+            self._share()
         else:
             self._show_said()
 
     def _show_said(self) -> None:
         self.said.show_words(f"{self._lost} {self._said}".strip())
         self.said.setToolTip(tip("\n".join(self._past)))
+        self._share()
+
+    def _share(self) -> None:
+        """With large letters, give the prompt the room of the message while there is none."""
+        narrow = self.width() < self.fontMetrics().averageCharWidth() * _NARROW
+        for part in (self.done, self.said):
+            part.setVisible(not narrow or bool(self.said.words()))
+        self.next.setVisible(not narrow)
 
     def _end_said(self) -> None:
         self._said = ""

@@ -74,7 +74,7 @@ class ToolController:
 
     def away(self) -> None:
         """The pointer leaves the canvas."""
-        self._pass(lambda: self._tool.away(), going_on=True)
+        self._pass(self._tool.away, going_on=True)
 
     def key(self, key: KeyPress) -> None:
         """A key goes down on the canvas."""

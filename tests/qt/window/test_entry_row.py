@@ -20,6 +20,25 @@ def test_the_row_is_as_high_for_every_tool_so_that_the_sheet_does_not_jump(
     row.deleteLater()
 
 
+@pytest.mark.expectation(84)
+def test_with_large_letters_an_empty_message_gives_its_room_to_the_prompt(qtbot: QtBot) -> None:
+    row = EntryRow()
+    qtbot.addWidget(row)
+    row.resize(row.fontMetrics().averageCharWidth() * 80, 60)
+    row.show()
+    QApplication.processEvents()
+    wide = row.hint.width()
+    assert not row.said.isVisible()
+    row.show_message("The file is saved.")
+    QApplication.processEvents()
+    assert row.said.isVisible()
+    assert row.hint.width() < wide
+    row.resize(row.fontMetrics().averageCharWidth() * 150, 60)
+    row.show_message("")
+    QApplication.processEvents()
+    assert row.said.isVisible()  # there it keeps its place
+
+
 def test_the_lamp_calls_nothing_fine_before_the_first_check(qapp: QApplication) -> None:
     strip = StatusBar(EntryRow())
     assert strip.lamp.text() == "○  CHECK\nnot checked yet"
