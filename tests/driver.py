@@ -113,7 +113,8 @@ class Driver:
 
     @property
     def hint(self) -> str:
-        return self.controller.status.text
+        """What was just said, and what the next click or key will do."""
+        return f"{self.controller.said} {self.controller.prompt.text()}".strip()
 
     @property
     def overlay(self) -> DisplayList:

@@ -35,6 +35,7 @@ class Document:
         self._history = History(job)
         self._saved = None if modified else job
         self._preview: Job | None = None
+        self._dragged: frozenset[str] = frozenset()
         self._selection: frozenset[str] = frozenset()
         self._clipboard: Clipboard = ()
         self._weldment = job.weldments[0].id
@@ -114,18 +115,26 @@ class Document:
         if chosen and not (selection is None and _no_id_gone(self.job, job)):
             chosen = _those_in(job, chosen)
         done = self._history.do(Step(job, name, chosen, merge_key), before)
-        self._preview = None
+        self._preview, self._dragged = None, frozenset()
         self._selection = chosen
         self._follow(chosen)
         self._changed()
         return done
 
-    def preview(self, job: Job | None) -> None:
-        """Show another job without committing it; None drops the preview."""
+    @property
+    def about(self) -> frozenset[str]:
+        """The ids of what is being dragged, or else of what is selected."""
+        return self._dragged or self._selection
+
+    def preview(self, job: Job | None, about: frozenset[str] = frozenset()) -> None:
+        """Show another job without committing it; None drops the preview.
+
+        `about` are the ids of what is being dragged, if anything is.
+        """
         shown = None if job is self.job else job
-        if shown is self._preview:
+        if shown is self._preview and about == self._dragged:
             return
-        self._preview = shown
+        self._preview, self._dragged = shown, about
         self._changed()
 
     def undo(self) -> Step | None:
@@ -141,7 +150,7 @@ class Document:
     def _arrive(self, step: Step | None) -> bool:
         if step is None:
             return False
-        self._preview = None
+        self._preview, self._dragged = None, frozenset()
         self._selection = step.selection
         self._follow(step.selection)
         self._changed()

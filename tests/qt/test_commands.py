@@ -23,7 +23,7 @@ from gridjig.qt.widgets.flow_layout import FlowLayout
 from gridjig.qt.window.window import Window
 from gridjig.tools.draw.plate_tool import PlateTool
 from tests.qt.hands import drag_event
-from tests.qt.windows import Answers, make_window
+from tests.qt.windows import Answers, make_window, told
 from tests.workshop import EMPTY, laid, pin, stop
 
 JOB = laid(stop("s", 4, 4), pin("p", 9, 9))
@@ -40,7 +40,7 @@ def answers(window: Window) -> Answers:
 
 
 def hint(window: Window) -> str:
-    return window.entry.hint.words()
+    return window.entry.said.words()
 
 
 def hole(col: int, row: int) -> str:
@@ -130,14 +130,14 @@ def test_a_shallow_hole_needs_its_depth(qtbot: QtBot, window: Window) -> None:
     window.entry.state.setCurrentIndex(row)
     window.entry.state.activated.emit(row)
     assert window.entry.amount.isVisible()
-    assert hint(window) == "Type how deep the hole is."
+    assert window.entry.hint.words().startswith("Type how deep the holes are")
     assert window.entry.amount.property("wrong") is True
     window.entry.amount.setText("q")
     window.entry.amount.left.emit()
-    assert "“q” is not understood" in hint(window)
+    assert "“q” is not understood" in window.entry.hint.words()
     window.entry.amount.setText("-1")
     window.entry.amount.left.emit()
-    assert "The depth of a shallow hole must be" in hint(window)
+    assert "The depth of a shallow hole must be" in window.entry.hint.words()
     assert window.entry.amount.property("wrong") is True
     window.entry.amount.setText("12 mm")
     window.entry.amount.left.emit()
@@ -150,7 +150,7 @@ def test_a_shallow_hole_needs_its_depth(qtbot: QtBot, window: Window) -> None:
     window.entry.state.setCurrentIndex(row)
     window.entry.amount.clear()
     window.entry.state.activated.emit(row)
-    assert hint(window) == "Type how wide the hole is."
+    assert window.entry.hint.words().startswith("Type how wide the holes are")
 
 
 def test_a_tool_can_be_left_without_a_key(window: Window) -> None:
@@ -392,7 +392,7 @@ def test_the_edit_menu_sets_mirrored_copies_of_pieces(window: Window) -> None:
     window.port.do("edit.mirror_x")
     assert window.document.undo_name == "Mirror a copy of locating pin"
     assert window.document.selection == {"p-1"}
-    assert "mirrored" in window.entry.hint.words()
+    assert "mirrored" in told(window)
     window.document.undo()
     assert window.document.job is JOB
     window.document.select([])

@@ -25,7 +25,7 @@ class Watched(startup_frame.StartupFrame):
         super().take(inside)
         QTimer.singleShot(600, self.look)
     def look(self):
-        print(self._inside.entry.hint.words())
+        print(self._inside.entry.said.words())
         self._inside.file.document.mark_saved()
         self.close()
 app.StartupFrame = Watched

@@ -21,7 +21,7 @@ from gridjig.qt.forms.job.new_job import NewJobForm
 from gridjig.solve.placed.cache import PlacedPieces
 from gridjig.solve.placed.placed_piece import PlacedPiece
 from tests.qt.hands import CTRL, LEFT, Hands, answers
-from tests.qt.windows import make_window
+from tests.qt.windows import make_window, told
 from tests.trials.layout import inches, load
 from tests.workshop import EMPTY
 
@@ -73,7 +73,7 @@ class Fabricator(Hands):
             self.typed(turn)
         count = len(self.window.document.job.placements)
         self.click(hole)
-        assert len(self.window.document.job.placements) == count + 1, self.window.entry.hint.words()
+        assert len(self.window.document.job.placements) == count + 1, told(self.window)
         self.key(Qt.Key.Key_Escape)
 
     def stop(self, stop: dict[str, Any]) -> None:

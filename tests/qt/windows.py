@@ -103,6 +103,11 @@ def opened(qtbot: QtBot, job: Job, settings: Settings | None = None) -> Iterator
         window.close()
 
 
+def told(window: Window) -> str:
+    """What has happened and what comes next, as they stand in the window."""
+    return f"{window.entry.said.words()} {window.entry.hint.words()}".strip()
+
+
 def press(qtbot: QtBot, widget: QWidget, key: Qt.Key, *held: Qt.KeyboardModifier) -> None:
     modifiers = Qt.KeyboardModifier.NoModifier
     for one in held:

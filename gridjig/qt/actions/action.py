@@ -161,6 +161,17 @@ def key_words(keys: tuple[str, ...]) -> str:
     return "  or  ".join(QKeySequence(key).toString(form) for key in keys)
 
 
+def live_keys(one: Action, letters: bool) -> tuple[str, ...]:
+    """Return the keys that work; without `letters`, no single letter does on the plan."""
+    return tuple(k for k in one.keys if letters or not (one.on_sheet and is_letter(k)))
+
+
+def is_letter(key: str) -> bool:
+    """True for a key that types a letter, with Shift or without."""
+    bare = key.removeprefix("Shift+")
+    return len(bare) == 1 and bare.isalpha()
+
+
 def tooltip(one: Action, key_text: str, why: str = "") -> str:
     """Return the name, the key and a one-line description, plus the reason if the action is
     disabled.

@@ -16,7 +16,7 @@ from .port import Port
 def act(port: Port, outcome: Outcome) -> None:
     """Apply a key to the selection and report the result."""
     apply_outcome(port.document, outcome)
-    port.say(outcome.hint)
+    port.say(outcome.said)
 
 
 def nothing_selected(now: Situation) -> str:

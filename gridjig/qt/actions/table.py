@@ -20,17 +20,15 @@ def mark_holes(port: Port, state: MarkedState, size: str = "") -> str:
     mm, fault = 0.0, ""
     job = port.document.job
     if state in SIZED and not size.strip():
-        fault = f"Type how {'deep' if state == 'shallow' else 'wide'} the hole is."
+        deep = "deep" if state == "shallow" else "wide"
+        fault = f"Type how {deep} the holes are in the size field, and press Enter."
     elif state in SIZED:
         try:
             mm = parse_length(size, job.display.unit)
             fault = size_fault(job.table, state, mm, job.display)
         except ParseError as parse_error:
             fault = str(parse_error)
-    if fault:
-        port.say(fault)
-    else:
-        port.tools.take(HoleTool(port.document, state, mm), "tool.holes")
+    port.tools.take(HoleTool(port.document, state, mm, fault), "tool.holes")
     return fault
 
 

@@ -16,6 +16,7 @@ from gridjig.qt.widgets.lifetime import Surroundings
 from gridjig.session.document import Document
 from gridjig.tools.core.controller import ToolController
 from gridjig.tools.core.pointer import Pointer
+from gridjig.tools.core.prompt import Prompt
 from gridjig.tools.core.tool import Tool
 from gridjig.tools.select.select import SelectTool
 
@@ -30,10 +31,14 @@ _NOTCH = 1.2  # zoom factor of one press of a key
 class Canvas(SheetView):
     """The plan of the table to work in: one document and one active tool, at first the
     select tool.
+
+    `prompted` carries a new prompt, `said` what an event has done.  Prompt and overlay follow the
+    document too, whoever changes it.
     """
 
     pointed = Signal(str)
-    hinted = Signal(str)
+    prompted = Signal(object)
+    said = Signal(str)
     tool_left = Signal()
     begun = Signal(str)
 
@@ -43,7 +48,9 @@ class Canvas(SheetView):
         self._controller = ToolController(document, SelectTool)
         self._overlay: DisplayList = ()
         self._aside: DisplayList = ()
-        self._said = ""
+        self._prompt: Prompt | None = None
+        self._busy = False
+        self._letters = True
         self._surroundings = Surroundings()
         super().__init__(document, theme, metrics, parent)
         self._gestures = Gestures(self)
@@ -92,20 +99,47 @@ class Canvas(SheetView):
         """Set what the plain wheel does: zoom (True) or pan.  With Ctrl it always zooms."""
         self._gestures.wheel_zooms = zooms
 
+    def set_letters(self, on: bool) -> None:
+        """Set whether single letters do anything here."""
+        self._letters = on
+
+    @property
+    def prompt(self) -> Prompt:
+        """What the next click or key will do here."""
+        return self._controller.prompt
+
     def send_to_tool(self, act: Callable[[ToolController], object]) -> None:
         """Pass an event to the active tool; the tool controller applies its outcome."""
         before = self._controller.tool
-        act(self._controller)
+        self._busy = True  # what follows the document waits until the tool is done
+        try:
+            act(self._controller)
+        finally:
+            self._busy = False
         self._after_tool(before)
 
     def _after_tool(self, before: Tool) -> None:
-        self._refresh_overlay()
-        if self._controller.status.text != self._said:
-            self._said = self._controller.status.text
-            self.hinted.emit(self._said)
+        said = self._controller.said
+        self._follow_tool(changed=bool(said))
+        if said:
+            self.said.emit(said)
         if self._controller.tool is not before:
             self._gestures.show_hand()
             self.tool_left.emit()
+
+    def _follow_tool(self, changed: bool = False) -> None:
+        """Show what the active tool draws and promises now."""
+        self._refresh_overlay()
+        prompt = self._controller.prompt
+        if changed or prompt != self._prompt:
+            self._prompt = prompt
+            self.prompted.emit(prompt)
+
+    def _desk_changed(self) -> None:
+        """Show the job anew, and with it what the tool draws: no arrow stays where a piece was."""
+        super()._desk_changed()
+        if not self._busy:
+            self._follow_tool()
 
     def _refresh_overlay(self) -> None:
         drawing = self._controller.overlay()
@@ -161,6 +195,7 @@ class Canvas(SheetView):
         if self._surroundings.whole():
             self.mark_hole(None)
             self.pointed.emit("")
+            self.send_to_tool(lambda controller: controller.away())
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         """Primary button: the tool.  Middle button, or Space held: pan."""
@@ -185,7 +220,7 @@ class Canvas(SheetView):
         if self._view_key(event) or self._gestures.key_press(event):
             return
         key = key_of(event)
-        if key is None:
+        if key is None or (key.is_letter and not self._letters):
             event.ignore()
         else:
             self.send_to_tool(lambda controller: controller.key(key))

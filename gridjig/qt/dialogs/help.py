@@ -34,6 +34,10 @@ TOPICS = (
     "about",
 )
 
+_NO_LETTERS = (
+    "*Letter keys are off in the [settings](topic:settings): the single letters named here do"
+    " nothing on the plan. The menus have the same actions, and `/` lets you type a value.*"
+)
 _HEADING = re.compile(r"^(#+ )", re.MULTILINE)
 
 
@@ -57,6 +61,7 @@ class HelpPane(QTextBrowser):
         self.setAccessibleName("Help")
         self.setOpenLinks(False)
         self.topic = ""
+        self._letters = True
         self.anchorClicked.connect(self._follow)
         self.show_topic("start")
 
@@ -65,7 +70,15 @@ class HelpPane(QTextBrowser):
         if topic != self.topic:
             self.topic = topic
             # First-level headings are far too large for a narrow pane, so all go down two levels.
-            self.setMarkdown(_HEADING.sub(r"##\1", topic_text(topic)))
+            text = topic_text(topic) if self._letters else f"{_NO_LETTERS}\n\n{topic_text(topic)}"
+            self.setMarkdown(_HEADING.sub(r"##\1", text))
+
+    def set_letters(self, on: bool) -> None:
+        """Say above every topic that letter keys are off, if they are."""
+        if on != self._letters:
+            self._letters = on
+            topic, self.topic = self.topic, ""
+            self.show_topic(topic)
 
     def _follow(self, url: QUrl) -> None:
         if url.scheme() == "topic" and url.path() in TOPICS:

@@ -1,6 +1,7 @@
-"""A combo box that ignores the wheel, so that scrolling past it never changes it unnoticed."""
+"""A combo box that nothing changes unnoticed: neither the wheel nor a letter meant for a tool."""
 
-from PySide6.QtGui import QFocusEvent, QWheelEvent
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QWheelEvent
 from PySide6.QtWidgets import QComboBox, QStyledItemDelegate, QWidget
 
 from gridjig.qt.widgets.lifetime import Surroundings
@@ -18,11 +19,20 @@ class NoWheelComboBox(QComboBox):
         super().__init__(parent)
         # Qt's default delegate ignores the style sheet: its lines would be too low for gloves.
         self.setItemDelegate(QStyledItemDelegate(self))
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)  # a wheel turn gives it no focus
         self._surroundings = Surroundings()
 
     def wheelEvent(self, event: QWheelEvent) -> None:
         """Ignore the wheel, so that the form scrolls."""
         event.ignore()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Ignore letters and digits while the list is closed: they are meant for a tool."""
+        text = event.text()
+        if text.isprintable() and not text.isspace() and text:
+            event.ignore()
+        else:
+            super().keyPressEvent(event)
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         """Mark the cell as focused."""

@@ -6,11 +6,12 @@ is cut off could not be reached.
 
 from PySide6.QtCore import QEvent
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QTabWidget, QWidget
+from PySide6.QtWidgets import QWidget
 
 from .combo_box import NoWheelComboBox
 from .layout import in_column
 from .plain import tip
+from .tabs import Tabs
 
 
 class Pages(QWidget):
@@ -18,9 +19,7 @@ class Pages(QWidget):
 
     def __init__(self, name: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.tabs = QTabWidget()
-        self.tabs.setDocumentMode(True)
-        self.tabs.tabBar().setAccessibleName(name)
+        self.tabs = Tabs(name)
         self.chooser = NoWheelComboBox()
         self.chooser.setAccessibleName(name)
         self.chooser.hide()

@@ -10,6 +10,8 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import Qt as GuiQt
 from PySide6.QtWidgets import QFrame, QLabel, QPushButton, QWidget
 
+from .acts import tell_act
+
 _ONE_LINE = ("cellName", "note", "stripName")
 _FRAMED = ("heading", "freedom")
 
@@ -66,6 +68,7 @@ class Button(QPushButton):
         if about:
             self.setToolTip(tip(about))
             self.setAccessibleDescription(about)
+        self.clicked.connect(lambda: tell_act(self))
 
     def setText(self, words: str) -> None:
         """Set the text."""

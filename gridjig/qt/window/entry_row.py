@@ -1,8 +1,11 @@
-"""The row under the sheet: typed input for the active tool, and a way to leave the tool.
+"""The row under the sheet: typed input for the active tool, what comes next, what has happened.
+
+What comes next (the prompt) always stands there; what has happened stands beside it for a while.
 
 Everything that a drag does can be typed here; it needs no mouse and no keyboard shortcut.
 """
 
+from collections import deque
 from collections.abc import Callable
 
 from PySide6.QtCore import QEvent, Qt, QTimer, Signal
@@ -22,17 +25,25 @@ from gridjig.qt.widgets.line_edit import WatchedEdit, undoes_the_job
 from gridjig.qt.widgets.plain import Button, Label, tip
 from gridjig.qt.widgets.styled import restyle
 from gridjig.sheets.text.hole_states import HOLE_STATES
+from gridjig.tools.core.prompt import Prompt
 from gridjig.tools.core.tool import Tool
+from gridjig.tools.pick.hole_tool import HoleTool
 from gridjig.units import Unit
 
 from .member_choices import MemberChoices
 from .plate_choices import PlateChoices
 
-_LETTERS = 70
-"""Characters of the typed text and of the hint that should be visible on one line."""
-_LINES = 2
+_LETTERS = 105
+"""Characters of typed text, prompt and message that should be visible on one line."""
+_NARROW = 100
+"""Below so many characters the captions and an empty message give way to the prompt."""
+_LINES = 3
 _LOST_MS = 8000
 """How long the message that typed text was dropped is shown."""
+_LEAST_MS, _LETTER_MS = 6000, 80
+"""How long a message is shown: at least, and for each of its characters."""
+_PAST = 6
+"""How many messages the tooltip lists after they have gone."""
 
 
 class _Typing(QLineEdit):
@@ -65,19 +76,28 @@ def _size_edit() -> WatchedEdit:
 
 
 class EntryRow(QFrame):
-    """Typed input for the tool, and the options of the tool that marks holes."""
+    """Typed input for the tool, the prompt, the last message, the options of the drawing tools.
+
+    `marking` carries the state of holes, the size as typed, and whether the plan is wanted next.
+    """
 
     typed = Signal(str)
     finished = Signal()
     escaped = Signal()
     left = Signal()
-    marking = Signal(str, str)
+    marking = Signal(str, str, bool)
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("entryRow")
         self._said = ""
         self._lost = ""
+        self._prompt = Prompt()
+        self._elsewhere = ""
+        self._letters = True
+        self._past: deque[str] = deque(maxlen=_PAST)
+        self._said_timer = QTimer(self, singleShot=True)
+        self._said_timer.timeout.connect(self._end_said)
         self._tool = ""
         self._in_progress: Callable[[], bool] = lambda: False
         self._lost_timer = QTimer(self, singleShot=True, interval=_LOST_MS)
@@ -91,6 +111,9 @@ class EntryRow(QFrame):
         self.next = Label("NEXT", "stripName")
         self.hint = LinesLabel(_LINES)
         self.hint.setAccessibleName("What comes next")
+        self.done = Label("JUST NOW", "stripName")
+        self.said = LinesLabel(_LINES)
+        self.said.setAccessibleName("What has happened")
         self.state = NoWheelComboBox()
         self.state.setAccessibleName("Mark holes as")
         for key, name, about in HOLE_STATES:
@@ -99,16 +122,25 @@ class EntryRow(QFrame):
         self.member = MemberChoices()
         self.plate = PlateChoices()
         self.out = Button("Leave the tool", "plain", about="Go back to selecting  (Esc)")
-        shown = (self.label, (self.edit, 2), 8, self.next, (self.hint, 5))
+        shown = (
+            self.label,
+            (self.edit, 2),
+            8,
+            self.next,
+            (self.hint, 5),
+            8,
+            self.done,
+            (self.said, 3),
+        )
         self._row = in_row(*shown, self.state, self.amount, self.member, self.plate, self.out)
         self._below = in_row()
         in_column(self._row, self._below, over=self, margins="text", gap=2)
         self.edit.returnPressed.connect(self._on_enter)
         self.edit.escaped.connect(self.escaped)
         self.edit.textEdited.connect(lambda _: self._end_lost())
-        self.state.activated.connect(self._on_marking)
-        self.amount.returnPressed.connect(self._on_marking)
-        self.amount.left.connect(self._on_marking)
+        self.state.activated.connect(self._on_state)
+        self.amount.returnPressed.connect(lambda: self._on_marking(True))
+        self.amount.left.connect(lambda: self._on_marking(False))
         self.out.clicked.connect(self.left)
         self.show_tool("select")
 
@@ -116,6 +148,8 @@ class EntryRow(QFrame):
         """Show the input that a newly activated tool takes."""
         self.mark_wrong(False)
         self._in_progress = lambda: tool.in_progress
+        if isinstance(tool, HoleTool):
+            self.state.setCurrentIndex(self.state.findData(tool.state))
         self.show_tool(tool.name)
         self.follow(tool)
 
@@ -194,6 +228,7 @@ class EntryRow(QFrame):
         # changes.
         beside = (self.out, self.state, self.amount, self.member, self.plate)
         self.edit.setMinimumHeight(max(w.sizeHint().height() for w in beside))
+        self._share()
         choices = (self.state, self.amount, self.member, self.plate)
         letters = self.fontMetrics().averageCharWidth() * _LETTERS
         chosen = sum(w.sizeHint().width() for w in choices if not w.isHidden())
@@ -204,20 +239,56 @@ class EntryRow(QFrame):
                 other.removeWidget(choice)
                 wanted.insertWidget(-1 if short else self._row.indexOf(self.out), choice)
 
+    # -- what comes next, what has happened --------------------------------------------------------
+
+    def show_prompt(self, prompt: Prompt) -> None:
+        """Show what the next click or key will do."""
+        self._prompt = prompt
+        self._show_prompt()
+
+    def set_keys(self, elsewhere: str, letters: bool) -> None:
+        """Set what keys do: `elsewhere` says it while they do not go to the plan, else it is empty;
+        `letters` is whether single letters do anything there.
+        """
+        self._elsewhere, self._letters = elsewhere, letters
+        self.label.setText("Type (T)" if letters else "Type (/)")
+        self._show_prompt()
+
+    def _show_prompt(self) -> None:
+        here = self._prompt.text(not self._elsewhere, self._letters)
+        self.hint.show_words(f"{here} {self._elsewhere}".strip())
+
     def show_message(self, words: str) -> None:
-        """Show what to do next or what happened."""
+        """Show what has happened, for as long as it takes to read it."""
         self._said = words
+        if words:
+            self._past.append(words)
+            self._said_timer.start(_LEAST_MS + _LETTER_MS * len(words))
         self._show_said()
 
     def explain(self, words: str) -> None:
-        """Show a line for a while; an empty one restores the previous message."""
+        """Show a line while the pointer is somewhere; an empty one restores the last message."""
         if words:
-            self.hint.show_words(words)
+            self.said.show_words(words)
+            self._share()
         else:
             self._show_said()
 
     def _show_said(self) -> None:
-        self.hint.show_words(f"{self._lost} {self._said}" if self._lost else self._said)
+        self.said.show_words(f"{self._lost} {self._said}".strip())
+        self.said.setToolTip(tip("\n".join(self._past)))
+        self._share()
+
+    def _share(self) -> None:
+        """With large letters, give the prompt the room of the message while there is none."""
+        narrow = self.width() < self.fontMetrics().averageCharWidth() * _NARROW
+        for part in (self.done, self.said):
+            part.setVisible(not narrow or bool(self.said.words()))
+        self.next.setVisible(not narrow)
+
+    def _end_said(self) -> None:
+        self._said = ""
+        self._show_said()
 
     def _clear(self) -> None:
         """Empty the row for another tool, and report text that was typed but not entered."""
@@ -226,6 +297,7 @@ class EntryRow(QFrame):
         self.edit.clear()
         if unused:
             self._lost = f"“{text}” was ignored: press Enter to use what you type."
+            self._past.append(self._lost)
             self._show_said()
             self._lost_timer.start()
             announce(self, self._lost)
@@ -248,10 +320,17 @@ class EntryRow(QFrame):
             self.edit.setModified(False)
             self.typed.emit(text)
 
-    def _on_marking(self) -> None:
+    def _on_state(self) -> None:
+        """Mark holes so from now on; a state that needs a size asks for it first."""
+        wanting = self._needs_size() and not self.amount.text().strip()
         self.amount.setVisible(self._needs_size())
         self._fit()
-        self.marking.emit(self.state.currentData(), self.amount.text())
+        self._on_marking(not wanting)
+        if wanting:
+            self.amount.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def _on_marking(self, go_on: bool) -> None:
+        self.marking.emit(self.state.currentData(), self.amount.text(), go_on)
 
     def mark_wrong(self, wrong: bool) -> None:
         """Mark the size as invalid or valid."""

@@ -9,7 +9,7 @@ from PySide6.QtCore import QObject, QSize, Qt, Signal
 from PySide6.QtGui import QAction, QActionGroup, QKeySequence
 from PySide6.QtWidgets import QFrame, QMenu, QMenuBar, QToolButton, QWidget
 
-from gridjig.qt.actions.action import MENUS, Action, Situation, key_words, tooltip
+from gridjig.qt.actions.action import MENUS, Action, Situation, key_words, live_keys, tooltip
 from gridjig.qt.actions.registry import ACTIONS, action
 from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.style.icons import icon
@@ -31,6 +31,7 @@ class Actions(QObject):
         super().__init__(parent)
         self._owner = parent
         self._situation = Situation()
+        self._letters = True
         self._groups: dict[str, QActionGroup] = {}
         self.made: dict[str, QAction] = {one.id: self._make(one) for one in ACTIONS}
 
@@ -56,7 +57,7 @@ class Actions(QObject):
 
     def _describe(self, one: Action, made: QAction) -> None:
         why = one.why_not(self._situation)
-        words = tooltip(one, key_words(one.keys[:1]), f"{why}." if why else "")
+        words = tooltip(one, key_words(live_keys(one, self._letters)[:1]), f"{why}." if why else "")
         if words != made.toolTip():
             made.setToolTip(tip(words))
             made.setStatusTip(f"{why}." if why else one.hint)
@@ -94,10 +95,12 @@ class Actions(QObject):
 
     def set_letters(self, on: bool) -> None:
         """Enable or disable single-letter keys on the sheet."""
+        self._letters = on
         for one in ACTIONS:
             if one.on_sheet:
-                keys = [k for k in one.keys if on or len(k) > 1 or not k.isalpha()]
-                self.made[one.id].setShortcuts([QKeySequence(key) for key in keys])
+                made = self.made[one.id]
+                made.setShortcuts([QKeySequence(key) for key in live_keys(one, on)])
+                self._describe(one, made)
 
     def give_to_sheet(self, sheet: QWidget) -> None:
         """Make the `on_sheet` keys work while `sheet` has the focus."""

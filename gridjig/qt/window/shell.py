@@ -275,7 +275,7 @@ class ShellDialogs:
         """Show the key sheet."""
         from gridjig.qt.window.keys_sheet import KeysSheet  # noqa: PLC0415 - not needed to start
 
-        sheet = KeysSheet(self.parent)
+        sheet = KeysSheet(self.parent, self._host.settings.letters)
         sheet.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         sheet.open()
 

@@ -87,7 +87,7 @@ class ShellStock:
         self.note(tool)
         if isinstance(tool, MemberTool):
             host.entry.follow(tool)
-            host.show_message(tool.hint())
+            host.entry.show_prompt(tool.prompt())
         host.workspace.focus_sheet()
 
     def section(self) -> Section:

@@ -7,18 +7,16 @@ of the window in `workspace`.
 from pathlib import Path
 
 from msgspec import structs
-from PySide6.QtCore import QEvent, Qt, QTimer
-from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QStatusTipEvent
+from PySide6.QtCore import QEvent, Qt, QTimer, Slot
+from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QShowEvent, QStatusTipEvent
 from PySide6.QtWidgets import QApplication, QMenuBar, QWidget
 
 from gridjig.files.storage.settings import Settings, write_settings
-from gridjig.model import Job, MarkedState, Part, Placement
+from gridjig.model import Job, MarkedState
 from gridjig.qt.actions import piece, table
-from gridjig.qt.actions.action import Situation
 from gridjig.qt.dialogs.questions import Questions
 from gridjig.qt.forms.drawing.drawing_files import bring_in, is_drawing
 from gridjig.qt.paint.scale_bar import scale_text
-from gridjig.qt.panes.properties.job_form import unit_key
 from gridjig.qt.style import appearance
 from gridjig.qt.style import theme as themes
 from gridjig.qt.style.appearance import Appearance
@@ -26,18 +24,22 @@ from gridjig.qt.style.font_size import use_letters
 from gridjig.qt.style.metrics import measure
 from gridjig.qt.widgets.announce import announce
 from gridjig.qt.widgets.layout import in_column, inset
+from gridjig.qt.widgets.lifetime import Surroundings
 from gridjig.qt.widgets.plain import title_words
 from gridjig.qt.widgets.sheet_frame import SheetFrame
 from gridjig.qt.window.shell import Shell
 from gridjig.session.document import Document
 from gridjig.sheets.text.placed_text import verdict
 from gridjig.tools.core.pointer import KeyPress
+from gridjig.tools.core.prompt import Prompt
 from gridjig.tools.core.tool import Tool
 
 from .banner import Banner
 from .entry_row import EntryRow
+from .focus_words import focus_words
 from .menus import Actions, ToolRow
 from .open_file import OpenFile, documents
+from .situation import situation
 from .start import StartController
 from .status_bar import StatusBar
 from .workspace import Workspace
@@ -62,6 +64,7 @@ class Window(QWidget):
         self.appearance = self._make_appearance()
         self._style()  # before the parts exist: afterwards it takes three times as long
         self._told: Job | None = None
+        self._surroundings = Surroundings()
         self._verdict = ""
         self.menu_bar = QMenuBar()
         self.actions_made = Actions(self)
@@ -102,6 +105,7 @@ class Window(QWidget):
         hints.colorSchemeChanged.connect(self._follow_system)
         hints.accessibility().contrastPreferenceChanged.connect(self._follow_system)
         self.actions_made.triggered.connect(self._on_action)
+        self._app.focusChanged.connect(self._on_focus, Qt.ConnectionType.QueuedConnection)
         self.file.opened.connect(self._take_up)
         self.file.changed.connect(self._on_file)
         self.file.message.connect(self.show_message)
@@ -143,9 +147,12 @@ class Window(QWidget):
         work.checked.connect(self._on_checked)
         work.canvas.pointed.connect(self.status_bar.pointer.show_words)
         work.canvas.zoomed.connect(self._on_zoom)
-        work.canvas.hinted.connect(self._on_hint)
+        work.canvas.prompted.connect(self._on_prompt)
+        work.canvas.said.connect(self.show_message)
         work.canvas.tool_left.connect(self.port.tools.select)
         work.canvas.begun.connect(self.entry.begin)
+        work.set_letters(self.settings.letters)
+        self.entry.show_prompt(work.canvas.prompt)
         self.actions_made.give_to_sheet(work.canvas)
         self._told = document.job
         self._show_parts()
@@ -173,6 +180,9 @@ class Window(QWidget):
     def _apply_look(self) -> None:
         self.actions_made.set_icons(self.appearance)
         self.actions_made.set_letters(self.settings.letters)
+        self.workspace.set_letters(self.settings.letters)
+        self.entry.set_keys("", self.settings.letters)
+        self._on_focus()
         self.row.set_appearance(self.appearance)
         self.menu_bar.setVisible(not self.appearance.metrics.glove)
         self.workspace.set_appearance(self.appearance)
@@ -245,15 +255,30 @@ class Window(QWidget):
         return super().event(event)
 
     def show_message(self, words: str) -> None:
-        """Show a line under the sheet and announce it to screen readers."""
+        """Show what has happened, beside the prompt, and announce it to screen readers."""
         if words:
             self.entry.show_message(words)
             announce(self, words)
 
-    def _on_hint(self, words: str) -> None:
-        self.entry.show_message(words)
+    def _on_prompt(self, prompt: Prompt) -> None:
+        self.entry.show_prompt(prompt)
         self.entry.follow(self.workspace.tool)
         self.port.stock.note(self.workspace.tool)
+
+    @Slot()
+    def _on_focus(self) -> None:
+        """Say in the prompt what the keys do where the focus is.
+
+        Queued, because Qt moves the focus while it destroys widgets, when nothing may be asked.
+        """
+        if self._surroundings.whole() and self.window().isActiveWindow():
+            words = focus_words(self.focusWidget(), self.workspace, self.entry)
+            self.entry.set_keys(words, self.settings.letters)
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Note what the window is in, for what is heard while it is being destroyed."""
+        super().showEvent(event)
+        self._surroundings.note(self)
 
     def _on_zoom(self, scale: float) -> None:
         if scale > 0:
@@ -271,35 +296,8 @@ class Window(QWidget):
 
     def update_actions(self) -> None:
         """Enable the actions that are possible now, and give the reason for the others."""
-        document = self.document
-        chosen = [document.job.find(i) for i in document.selection]
-        self.actions_made.update(
-            Situation(
-                things=len(document.job.placements) + len(document.job.parts),
-                selected=len(chosen),
-                placements=sum(isinstance(t, Placement) for t in chosen),
-                parts=len(document.job.parts),
-                chosen_parts=sum(isinstance(t, Part) for t in chosen),
-                weldments=len(document.job.weldments),
-                copied=len(document.clipboard),
-                undo_name=document.undo_name,
-                redo_name=document.redo_name,
-                can_undo=document.can_undo,
-                can_redo=document.can_redo,
-                modified=document.modified,
-                in_a_file=self.file.path is not None,
-                read_only=self.file.read_only,
-                findings=sum(f.level != "fine" for f in self.workspace.findings),
-                tool=self.workspace.tool.name,
-                tool_action=self.port.tools.action_id,
-                unit=unit_key(document.shown.display),
-                theme=self.settings.theme,
-                rack_shown=self.settings.rack_shown,
-                side_shown=self.settings.side_shown,
-                contacts_shown=self.settings.contacts_shown,
-                glove=self.settings.glove,
-            )
-        )
+        action_id = self.port.tools.action_id
+        self.actions_made.update(situation(self.file, self.settings, self.workspace, action_id))
 
     def _on_file(self) -> None:
         reading = " (read-only)" if self.file.read_only else ""
@@ -322,19 +320,20 @@ class Window(QWidget):
     def _on_picking(self, tool: Tool) -> None:
         self.port.tools.take(tool)
         self.focus_sheet()
-        self.show_message(tool.hint())
 
     def _on_picked(self, piece_id: str) -> None:
         piece.place(self.port, piece_id)
         self.focus_sheet()
 
-    def _on_marking(self, state: MarkedState, size: str) -> None:
+    def _on_marking(self, state: MarkedState, size: str, go_on: bool) -> None:
         fault = table.mark_holes(self.port, state, size)
         self.entry.mark_wrong(bool(fault))
+        if go_on and not fault:
+            self.focus_sheet()
 
     def _on_typed(self, text: str) -> None:
         self.workspace.canvas.send_to_tool(lambda tool: tool.type(text))
-        announce(self, self.entry.hint.words())
+        announce(self, self.workspace.canvas.prompt.text())
 
     def _on_said(self, text: str) -> None:
         """Pass on what was set in a strip beside the typed text, and go on on the sheet."""

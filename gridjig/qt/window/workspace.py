@@ -5,7 +5,7 @@ Each job gets a new workspace; nothing here is ever moved from one document to a
 
 from PySide6.QtCore import QEvent, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QSplitter, QWidget
+from PySide6.QtWidgets import QApplication, QSplitter, QWidget
 
 from gridjig.checks.findings import Finding
 from gridjig.model import Placement
@@ -22,6 +22,7 @@ from gridjig.qt.panes.properties.properties_pane import PropertiesPane
 from gridjig.qt.panes.weldment.weldment_tab import WeldmentTab
 from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.tasks.checker import Checker
+from gridjig.qt.widgets.acts import ActPlace
 from gridjig.qt.widgets.layout import in_column
 from gridjig.qt.widgets.pages import Pages
 from gridjig.qt.widgets.sheet_frame import SheetFrame
@@ -33,7 +34,7 @@ _DRAGGING_MS = 40
 """How often the form updates during a drag; the lists wait for its end."""
 
 
-class Workspace(QWidget):
+class Workspace(ActPlace):
     """The middle of the window for one document."""
 
     changed = Signal()
@@ -61,6 +62,7 @@ class Workspace(QWidget):
         self.checker = Checker(document, self)
         self._lay_out(appearance)
         self._connect()
+        self._job = self._acted_on = document.job
         self._timer = QTimer(self)
         self._timer.setSingleShot(True)
         self._timer.timeout.connect(self.refresh)
@@ -146,11 +148,23 @@ class Workspace(QWidget):
     # -- following the document ------------------------------------------------------------------
 
     def _on_document(self) -> None:
+        job, self._job = self._job, self.document.job
+        if job is not self._job and QApplication.activeModalWidget() is not None:
+            self.focus_sheet()  # a form over the window has acted: the plan comes next
         # Panes update after pending events, so that they never hold up a drag.
         if not self._timer.isActive():
             self._timer.start(_DRAGGING_MS if self.document.previewing else 0)
         elif not self.document.previewing and self._timer.interval():
             self._timer.start(0)
+
+    def begin_act(self) -> None:
+        """A button was pressed; if it changes the job, the plan has the focus afterwards."""
+        self._acted_on = self.document.job
+        QTimer.singleShot(0, self, self._end_act)
+
+    def _end_act(self) -> None:
+        if self.document.job is not self._acted_on:
+            self.focus_sheet()
 
     def refresh(self) -> None:
         """Update every pane to the document."""
@@ -238,6 +252,11 @@ class Workspace(QWidget):
     def set_tool(self, tool: Tool) -> None:
         """Activate another tool on the sheet."""
         self.canvas.set_tool(tool)
+
+    def set_letters(self, on: bool) -> None:
+        """Set whether single letters do anything on the sheet."""
+        self.canvas.set_letters(on)
+        self.help.set_letters(on)
 
     def offer_sections(self) -> None:
         """Offer the current list of sections in the form."""

@@ -8,11 +8,11 @@ from collections.abc import Callable
 
 from gridjig.geometry.display import DisplayList
 from gridjig.session.document import Document
-from gridjig.session.status import Status
 from gridjig.units.limits import LimitError
 
 from .pointer import KeyPress, Pointer
-from .tool import Leave, Nothing, Outcome, Tool, apply_outcome
+from .prompt import Prompt
+from .tool import Commit, Leave, Nothing, Outcome, Tool, apply_outcome
 from .wording import sentence
 
 log = logging.getLogger(__name__)
@@ -23,18 +23,18 @@ ToolMaker = Callable[[Document], Tool]
 class ToolController:
     """A document with its active tool; `home` makes the default tool.
 
-    `status` is what the tool says: the text of its last outcome, or else its hint.
+    `said` is what the last event has done, or why it did nothing; empty if there is nothing to
+    say.  `prompt` is what the next one will do.
     """
 
-    def __init__(self, document: Document, home: ToolMaker, status: Status | None = None) -> None:
+    def __init__(self, document: Document, home: ToolMaker) -> None:
         self.document = document
-        self.status = Status() if status is None else status
+        self.said = ""
         self._make_home = home
         self._home = home(document)
         self._tool = self._home
         self._job = document.job
         self._unsubscribe = document.subscribe(self._follow)
-        self._say("")
 
     def close(self) -> None:
         """Stop following the document; call this when another controller takes over."""
@@ -57,7 +57,7 @@ class ToolController:
         with self.document.together():
             self._pass(lambda: self._tool.leave("another tool"))
             self._take_in_hand(tool)
-            self._say("")
+            self.said = ""
         return tool
 
     def press(self, pointer: Pointer) -> None:
@@ -72,6 +72,10 @@ class ToolController:
         """The primary button comes up."""
         self._pass(lambda: self._tool.release(pointer))
 
+    def away(self) -> None:
+        """The pointer leaves the canvas."""
+        self._pass(self._tool.away, going_on=True)
+
     def key(self, key: KeyPress) -> None:
         """A key goes down on the canvas."""
         self._pass(lambda: self._tool.key(key))
@@ -83,6 +87,15 @@ class ToolController:
     def finish(self) -> None:
         """Enter was pressed in the tool's field without new text."""
         self._pass(self._tool.finish)
+
+    @property
+    def prompt(self) -> Prompt:
+        """What the next click or key will do with the active tool."""
+        try:
+            return self._tool.prompt()
+        except Exception:
+            self._drop()
+            return self._tool.prompt()
 
     def overlay(self) -> DisplayList:
         """What the tool draws over the table."""
@@ -105,7 +118,9 @@ class ToolController:
             if isinstance(outcome, Leave):
                 self._take_in_hand(self._home)
             self._follow()
-            self._say(outcome.hint)
+            self.said = outcome.said
+            if isinstance(outcome, Commit) and not self.said:
+                self.said = f"{outcome.name}: done."
 
     def _take_in_hand(self, tool: Tool) -> None:
         self._tool = tool
@@ -140,9 +155,6 @@ class ToolController:
         self.document.preview(None)
         self._home = self._make_home(self.document)
         self._take_in_hand(self._home)
-        self._say(
+        self.said = (
             f"The {name} tool failed and was closed. The job is unchanged; the log has the details."
         )
-
-    def _say(self, hint: str) -> None:
-        self.status.say(hint or self._tool.hint())

@@ -9,6 +9,7 @@ from gridjig.geometry.display import DisplayList
 from gridjig.model import Job
 
 from .pointer import Pointer
+from .prompt import Key, Prompt, esc
 from .tool import Outcome, Preview
 
 
@@ -24,13 +25,24 @@ class Gesture(ABC):
         """The button was released where the pointer last was."""
 
     @abstractmethod
+    def prompt(self) -> Prompt:
+        """Return where the drag has got to, and what letting go will do."""
+
+    @abstractmethod
     def overlay(self) -> DisplayList:
         """Return what to draw over the table during the drag."""
 
 
-def refused(hint: str) -> Preview:
+def refused(why: str) -> Preview:
     """Return a preview that puts everything back, and says why."""
-    return Preview(None, f"{hint} It was put back.")
+    return Preview(None, f"{why} It was put back.")
+
+
+def to_drop(state: str, why: str | None = None, more: tuple[Key, ...] = ()) -> Prompt:
+    """Return the prompt of a drag: it stays there, or is put back because of `why`."""
+    if why is not None:
+        return Prompt(state=why, let_go="to put it back")
+    return Prompt(state=state, let_go="to leave it there", keys=(*more, esc("to put it back")))
 
 
 def same_or(job: Job, before: Job) -> Job | None:

@@ -31,5 +31,10 @@ class KeyPress(Struct, frozen=True):
     shift: bool = False
     ctrl: bool = False
 
+    @property
+    def is_letter(self) -> bool:
+        """True for a letter without Ctrl; the setting "Letter keys" turns those off."""
+        return not self.ctrl and len(self.name) == 1 and self.name.isalpha()
+
 
 PointerButton = Literal["primary", "secondary"]

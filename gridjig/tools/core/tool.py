@@ -1,5 +1,8 @@
 """What a tool is: it takes pointer and key events and returns an outcome as a value.
 
+What an outcome says (`said`) has happened, or why nothing did.  What will happen is the tool's
+prompt, which always holds; the two are never mixed.
+
 A tool reads the document and never changes it; `apply_outcome` applies its outcome.
 """
 
@@ -14,19 +17,24 @@ from gridjig.session.document import Clipboard, Document
 from gridjig.solve.placed.placed_piece import PlacedPiece
 
 from .pointer import KeyPress, Pointer
+from .prompt import Prompt
 
 
 class Nothing(Struct, frozen=True):
-    """Nothing changes; `hint` says why, if there is a reason to give."""
+    """Nothing changes; `said` says why, if there is a reason to give."""
 
-    hint: str = ""
+    said: str = ""
 
 
 class Preview(Struct, frozen=True):
-    """Show this job until the next outcome; None drops the preview."""
+    """Show this job until the next outcome; None drops the preview.
+
+    `about` is what is being dragged, selected or not: the form shows that.
+    """
 
     job: Job | None
-    hint: str = ""
+    said: str = ""
+    about: frozenset[str] = frozenset()
 
 
 class Commit(Struct, frozen=True):
@@ -40,20 +48,20 @@ class Commit(Struct, frozen=True):
     name: str
     selection: frozenset[str] | None = None
     merge_key: str = ""
-    hint: str = ""
+    said: str = ""
 
 
 class Select(Struct, frozen=True):
     """Select these; the job does not change."""
 
     ids: frozenset[str]
-    hint: str = ""
+    said: str = ""
 
 
 class Leave(Struct, frozen=True):
     """The tool is finished; its controller goes back to selecting."""
 
-    hint: str = ""
+    said: str = ""
 
 
 class CopyToClipboard(Struct, frozen=True):
@@ -63,9 +71,9 @@ class CopyToClipboard(Struct, frozen=True):
     then: Nothing | Commit
 
     @property
-    def hint(self) -> str:
-        """The hint of `then`."""
-        return self.then.hint
+    def said(self) -> str:
+        """What `then` says."""
+        return self.then.said
 
 
 Outcome = Nothing | Preview | Commit | Select | Leave | CopyToClipboard
@@ -94,7 +102,7 @@ class ToolContext(Protocol):
 class Tool:
     """A tool that does nothing; the real ones override what they need.
 
-    `hint` and `overlay` are queries: they read what the last event computed and change nothing.
+    `prompt` and `overlay` are queries: they read what the last event computed and change nothing.
     Anything that depends on the job is computed in the event methods and in `follow`.
     """
 
@@ -105,9 +113,13 @@ class Tool:
     def __init__(self, context: ToolContext) -> None:
         self.context = context
 
+    def prompt(self) -> Prompt:
+        """What the next click or key will do, where the tool is now."""
+        return Prompt()
+
     def hint(self) -> str:
-        """What the next click or key will do."""
-        return ""
+        """The prompt as one line."""
+        return self.prompt().text()
 
     def press(self, pointer: Pointer) -> Outcome:
         """The primary button goes down."""
@@ -119,6 +131,10 @@ class Tool:
 
     def release(self, pointer: Pointer) -> Outcome:
         """The primary button comes up."""
+        return Nothing()
+
+    def away(self) -> Outcome:
+        """The pointer left the canvas."""
         return Nothing()
 
     def key(self, key: KeyPress) -> Outcome:
@@ -156,7 +172,7 @@ def apply_outcome(document: Document, outcome: Outcome) -> None:
         case Commit():
             document.do(outcome.job, outcome.name, outcome.selection, outcome.merge_key)
         case Preview():
-            document.preview(outcome.job)
+            document.preview(outcome.job, outcome.about)
         case Select():
             document.select(outcome.ids)
         case Leave():

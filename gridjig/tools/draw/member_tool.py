@@ -21,6 +21,7 @@ from gridjig.tools.aim.sides import PartSide, PartSides
 from gridjig.tools.aim.snapping import Snap
 from gridjig.tools.core.arrow_keys import ARROWS
 from gridjig.tools.core.pointer import KeyPress, Pointer
+from gridjig.tools.core.prompt import Key, Prompt, esc
 from gridjig.tools.core.tool import Commit, Leave, Nothing, Outcome, Preview, Tool, ToolContext
 from gridjig.tools.core.wording import capital, sentence, with_place
 from gridjig.units import ParseError, format_angle, format_length
@@ -70,9 +71,7 @@ class MemberTool(Tool):
     def finish(self) -> Outcome:
         """End the row of members."""
         self._forget()
-        return Nothing(
-            "This run of members is finished. Click where the next one starts; Esc to stop."
-        )
+        return Nothing("This run of members is finished.")
 
     def follow(self) -> None:
         """End the row if the job was changed by anything else: Undo, Repeat, a form."""
@@ -84,16 +83,21 @@ class MemberTool(Tool):
         """Draw the next members from another section."""
         self.section = section
 
-    def hint(self) -> str:
+    def prompt(self) -> Prompt:
         """What the next click or key will do."""
-        side = "S changes the side."  # the row beside the hint shows which it is now
+        hand = (Key("F", "to take its opposite hand"),) if self.section.handed else ()
+        turns = (Key("S", "to change the side"), Key("R", "to turn the section"), *hand)
+        held = "" if self._angle is None else f"Angle locked at {format_angle(self._angle)}."
         if self._start is None:
-            return f"Click the start point{self._at()}, or type a hole or x, y. {side}"
-        if self._angle is not None:
-            held = f"Angle locked at {format_angle(self._angle)}."
-            return f"{self._sizes()}. {held} Click the end point{self._at()}, or type a length."
-        wanted = f"Click the end point{self._at()}, or type {self._example()}."
-        return f"{self._sizes()}. {wanted} {side}"
+            leave = esc("to drop the angle" if held else "to stop")
+            click = f"the start point{self._at()}"
+            return Prompt(state=held, click=click, types="a hole or x, y", keys=(*turns, leave))
+        return Prompt(
+            state=f"{self._sizes()}. {held}".strip(),
+            click=f"the end point{self._at()}",
+            types="a length" if held else self._example(),
+            keys=(*turns, esc("to end the run")),
+        )
 
     def _at(self) -> str:
         what = self._snap.what
@@ -148,9 +152,7 @@ class MemberTool(Tool):
             self._step(*ARROWS[key.name])
         elif key.name == "backspace":
             self._undo_point()
-        else:
-            return Nothing()
-        return Nothing(self.hint())
+        return Nothing()
 
     def _back(self) -> Outcome:
         if self._start is None and self._angle is None:
@@ -167,19 +169,19 @@ class MemberTool(Tool):
     def _turn_stock(self, key: KeyPress) -> Outcome:
         if key.name == "s":
             self.lies = LIES[(LIES.index(self.lies) + 1) % len(LIES)]
-            return Nothing(f"Now {LIES_WORDS[self.lies]}. {self.hint()}")
+            return Nothing(f"Now {LIES_WORDS[self.lies]}.")
         if key.name == "f":
             return self._other_hand()
         ways: tuple[WayUp, ...] = (0, 90, 180, 270)
         self.way_up = ways[(ways.index(self.way_up) + (3 if key.shift else 1)) % 4]
-        return Nothing(f"The section is turned to {format_angle(self.way_up)}. {self.hint()}")
+        return Nothing(f"The section is turned to {format_angle(self.way_up)}.")
 
     def _other_hand(self) -> Outcome:
         if not self.section.handed:
             return Nothing(f"{self.section.name} has no left or right hand.")
         self.mirrored = not self.mirrored
         side = "opposite hand" if self.mirrored else "as listed"
-        return Nothing(f"The section is now {side}. {self.hint()}")
+        return Nothing(f"The section is now {side}.")
 
     def type(self, text: str) -> Outcome:
         """A point, a length along the line, a length with an angle, an angle alone, or a height."""
@@ -188,20 +190,20 @@ class MemberTool(Tool):
             moved = typed_origin(job, text)
             if moved is not None:
                 self._mine = moved
-                return Commit(moved, STEP, hint=self.hint()) if moved is not job else Nothing()
+                return Commit(moved, STEP) if moved is not job else Nothing()
             said = read_member(text, job.table, job.display.unit, origin_of(job))
         except ParseError as parse_error:
             return Nothing(str(parse_error))
         if said.height is not None:
             self.z_low = said.height
             high = format_length(said.height, job.display)
-            return Nothing(f"The next members will be {high} above the table. {self.hint()}")
+            return Nothing(f"The next members will be {high} above the table.")
         if said.point is not None:
             return self._add(said.point)
         if said.length is None:
             self._angle = said.angle
             self._snap = self._caught()
-            return Nothing(self.hint())
+            return Nothing()
         return self._sized(said.length, said.angle)
 
     def _sized(self, length: float, angle: float | None) -> Outcome:
@@ -266,7 +268,7 @@ class MemberTool(Tool):
         if self._start is None:
             self._begin(at)
             self._snap = self._caught()
-            return Nothing(self.hint())
+            return Nothing()
         closes = self._first is not None and math.dist(at, self._first) < _SAME
         if closes and self._first is not None and self._first != self._start:
             at = self._first
@@ -285,7 +287,7 @@ class MemberTool(Tool):
             job,
             f"Draw {title(job, made.id)}",
             frozenset([made.id]),
-            hint=f"{capital(made.name)}: {self._told(made)}; {more}. Esc ends the run.",
+            said=f"{capital(made.name)}: {self._told(made)}; {more}.",
         )
 
     def _made(self, at: Point) -> Member:

@@ -15,6 +15,7 @@ from gridjig.solve.poses.choose import stand_at
 from gridjig.tools.aim.ghosts import bare_ring
 from gridjig.tools.core.arrow_keys import ARROWS, COARSE
 from gridjig.tools.core.pointer import KeyPress, Pointer
+from gridjig.tools.core.prompt import Key, Prompt, esc
 from gridjig.tools.core.tool import Commit, Leave, Nothing, Outcome, Preview, Tool, ToolContext
 from gridjig.tools.core.wording import capital
 from gridjig.tools.touch.door import Wish, at_hole, nearest_face, touch_words
@@ -56,22 +57,27 @@ class PlaceTool(Tool):
         """The hole that the ghost stands at."""
         return self._hole
 
-    def hint(self) -> str:
+    def prompt(self) -> Prompt:
         """What the next click or key will do, or why it will do nothing."""
         piece = self.context.job.rack.find(self._piece_id)
         if piece is None:
-            return f"The rack has no piece {self._piece_id}. Esc to stop."
+            return Prompt(state=f"The rack has no piece {self._piece_id}.", keys=(esc(),))
         if self._beside:
-            return "Move over the table to place the piece. Esc to stop."
+            return Prompt(state="Move over the table to place the piece.", keys=(esc(),))
+        if self._resting:
+            words = f"Move to another hole to place the next {piece.name}."
+            return Prompt(state=words, keys=(esc(),), after=self._left_words)
         at = address(self.context.job.table, self._hole)
-        touching = "Alt to ignore the face, " if self._touch_words else ""
-        keys = f"R to turn, {'F to turn over, ' if piece.flips else ''}{touching}Esc to stop."
+        turns = (Key("R", "to turn"),) if self._shown is not None and len(self._ways) != 1 else ()
+        flips = (Key("F", "to turn over"),) if piece.flips else ()
+        alt = (Key("Alt", "to ignore the face"),) if self._touch_words else ()
+        keys = (*turns, *flips, *alt, esc())
         if self._why is not None:
-            return f"It does not fit at {at}. {self._why} {keys}"
+            return Prompt(state=f"It does not fit at {at}. {self._why}", keys=keys)
         turn = f" at {format_angle(self._there.turn)}" if self._there is not None else ""
         does = f": {self._touch_words}" if self._touch_words else ""
-        puts = f"Click or press Enter to put {piece.name} in {at}{turn}{does}."
-        return f"{puts} {keys} {self._left_words}"
+        puts = f"to put {piece.name} in {at}{turn}{does}"
+        return Prompt(click=puts, enter=True, keys=keys, after=self._left_words)
 
     # -- events --------------------------------------------------------------------------------
 
@@ -93,7 +99,7 @@ class PlaceTool(Tool):
     def release(self, pointer: Pointer) -> Outcome:
         """Place the piece; also the end of a drag from the rack list."""
         self.move(pointer)
-        return Nothing(self.hint()) if self._beside else self._put()
+        return Nothing() if self._beside else self._put()
 
     def key(self, key: KeyPress) -> Outcome:
         """Arrows move the hole, Enter places, R turns, F flips, Esc ends."""
@@ -130,7 +136,7 @@ class PlaceTool(Tool):
         self._look()
         if self._there is not None and self._why is None:
             return Nothing(f"The nearest angle here is {format_angle(self._there.turn)}.")
-        return Nothing(self.hint())
+        return Nothing(self._why or "")
 
     def leave(self, reason: str) -> Outcome:
         """Remove the ghost."""
@@ -154,7 +160,7 @@ class PlaceTool(Tool):
             )
         )
         self._look()
-        return Nothing(self.hint())
+        return Nothing()
 
     def follow(self) -> None:
         """Recompute the ghost for the changed job."""
@@ -234,11 +240,11 @@ class PlaceTool(Tool):
         """Go to the next way in which the piece can stand here."""
         piece = self.context.job.rack.find(self._piece_id)
         if self._shown is None or piece is None:
-            return Nothing(self.hint())
+            return Nothing(self._why or "")
         if not self._ways:
             self._ways = self._at_hole(piece).every()
         if not self._ways:
-            return Nothing(self.hint())
+            return Nothing(self._why or "")
         now = [k for k, one in enumerate(self._ways) if one.placement == self._shown.placement]
         if len(self._ways) == 1 and now:
             return Nothing("This piece fits this hole only one way; try another hole.")
@@ -246,7 +252,7 @@ class PlaceTool(Tool):
         self._show(self._ways[number])
         self._turn = self._shown.placement.turn
         self._chosen = self._nearest_face()
-        return Nothing(f"Position {number + 1} of {len(self._ways)}. {self.hint()}")
+        return Nothing(f"Position {number + 1} of {len(self._ways)}.")
 
     def _flip(self) -> Outcome:
         piece = self.context.job.rack.find(self._piece_id)
@@ -256,13 +262,15 @@ class PlaceTool(Tool):
         self._flipped = not self._flipped
         self._for = None
         self._look()
-        return Nothing(self.hint())
+        return Nothing("It is turned over." if self._flipped else "It is the right way up.")
 
     def _put(self) -> Outcome:
         self._look()
         job = self.context.job
+        if self._resting:
+            return Nothing("The last one stands here; move to another hole.")
         if self._shown is None or self._why is not None:
-            return Nothing(self.hint())
+            return Nothing(self._why or "")
         piece = job.rack.piece(self._piece_id)
         ghost = self._shown.placement
         after = place(job, ghost)
@@ -273,7 +281,7 @@ class PlaceTool(Tool):
             after,
             f"Place {piece.name} in {at}",
             frozenset([ghost.id]),
-            hint=f"{capital(piece.name)} put in {at}{does}. {self._left(piece, 1)} Esc to stop.",
+            said=f"{capital(piece.name)} put in {at}{does}. {self._left(piece, 1)}",
         )
 
     def _left(self, piece: Piece, more: int = 0) -> str:

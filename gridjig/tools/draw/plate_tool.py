@@ -16,6 +16,7 @@ from gridjig.tools.aim.ghosts import snap_ring
 from gridjig.tools.aim.snapping import Snap, corners_of, radius, snap_point
 from gridjig.tools.core.arrow_keys import ARROWS
 from gridjig.tools.core.pointer import KeyPress, Pointer
+from gridjig.tools.core.prompt import Key, Prompt, esc
 from gridjig.tools.core.tool import Commit, Leave, Nothing, Outcome, Preview, Tool, ToolContext
 from gridjig.tools.core.wording import BY, sentence
 from gridjig.units import ParseError, format_length, parse_length
@@ -49,31 +50,31 @@ class PlateTool(Tool):
         self._pointer = Pointer(*table.at(Hole(table.columns // 2, table.rows // 2)))
         self._snap = self._caught(self._pointer)
 
-    def hint(self) -> str:
+    def prompt(self) -> Prompt:
         """What the next click or key will do."""
         at = f" at the {self._snap.what}" if self._snap.what else ""
-        if self._shape == "rectangle":
-            if not self._points:
-                return (
-                    f"Click the first corner{at}, or type a hole, or a point such as "
-                    f"{self._place()}."
-                    " Esc to stop."
+        if not self._points:
+            wanted = f"a hole, or a point such as {self._place()}"
+            if self._shape == "polygon":
+                wanted = "all corners, such as " + (
+                    "0, 0; 600, 0; 600, 50" if self._metric() else "0, 0; 24, 0; 24, 2"
                 )
-            return (
-                f"{self._size()}. Click the far corner{at}, or type its size, such as "
-                f"{self._example()}."
+            return Prompt(click=f"the first corner{at}", types=wanted, keys=(esc(),))
+        cancel = esc("to cancel it")
+        if self._shape == "rectangle":
+            return Prompt(
+                state=f"{self._size()}.",
+                click=f"the far corner{at}",
+                types=f"its size, such as {self._example()}",
+                keys=(cancel,),
             )
-        count = len(self._points)
-        if count == 0:
-            corners = "0, 0; 600, 0; 600, 50" if self._metric() else "0, 0; 24, 0; 24, 2"
-            return (
-                f"Click the first corner{at}, or type all corners, such as {corners}. Esc to stop."
-            )
-        close = " Enter or a click on the first corner closes it;" if count > 2 else ""
-        return (
-            f"Click corner {count + 1}{at}, or type it as x, y.{close}"
-            " Backspace removes the last one."
-        )
+        closes = self._closable()
+        back = Key("Backspace", "to remove the last corner")
+        click = f"corner {len(self._points) + 1}{at}"
+        if closes and self._snap.at == self._points[0]:
+            click = "the first corner to close it"
+        enter = (Key("Enter", "to close it"),) if closes else ()
+        return Prompt(click=click, types="it as x, y", keys=(*enter, back, cancel))
 
     @property
     def in_progress(self) -> bool:
@@ -134,9 +135,7 @@ class PlateTool(Tool):
             return self._close()
         elif key.name == "backspace" and self._points:
             self._points.pop()
-        else:
-            return Nothing()
-        return Nothing(self.hint())
+        return Nothing()
 
     def type(self, text: str) -> Outcome:
         """A hole or `x, y` for a point; `24 x 2` for a size; all corners of a polygon; `t 1/4` and
@@ -179,9 +178,9 @@ class PlateTool(Tool):
             if mm <= 0:
                 return Nothing("A plate is thicker than 0.")
             self.thickness = mm
-            return Nothing(f"The next plates are {shown} thick. {self.hint()}")
+            return Nothing(f"The next plates are {shown} thick.")
         self.z_low = mm
-        return Nothing(f"The next plates lie {shown} above the table. {self.hint()}")
+        return Nothing(f"The next plates lie {shown} above the table.")
 
     def leave(self, reason: str) -> Outcome:
         """Drop what is drawn so far."""
@@ -208,7 +207,7 @@ class PlateTool(Tool):
             return outcome
         # Otherwise a size typed after a misread corner would be placed unseen at the pointer.
         where = self._snap.what or "pointer"
-        return structs.replace(outcome, hint=f"Started at the {where}; Ctrl+Z undoes it.")
+        return structs.replace(outcome, said=f"Started at the {where}; Ctrl+Z undoes it.")
 
     def _corners(self, pairs: list[Point]) -> Outcome:
         if len(pairs) == 1:
@@ -255,7 +254,7 @@ class PlateTool(Tool):
         self._points.append(at)
         if self._shape == "rectangle" and len(self._points) == 2:
             return self._close()
-        return Nothing(self.hint())
+        return Nothing()
 
     def _close(self) -> Outcome:
         job = self.context.job

@@ -10,6 +10,7 @@ from gridjig.rack import Point
 from gridjig.tools.aim.sides import PartSide
 from gridjig.tools.core.arrow_keys import ARROWS
 from gridjig.tools.core.pointer import KeyPress, Pointer
+from gridjig.tools.core.prompt import Key, Prompt, esc
 from gridjig.tools.core.tool import Commit, Nothing, Outcome, ToolContext
 from gridjig.tools.core.wording import capital, sentence
 from gridjig.units import ParseError, format_length, parse_length
@@ -27,6 +28,7 @@ class DimensionTool(PartPickTool):
         super().__init__(context)
         self._faces: list[FaceOf] = []
         self._at: PartSide | None = None
+        self._can_set = False  # whether another distance can be typed
         self._far: float | str = 0.0  # from the first face to `_other`, or why there is no distance
 
     # -- what is picked ------------------------------------------------------------------------
@@ -63,6 +65,17 @@ class DimensionTool(PartPickTool):
         other = self._other()
         if other is not None:
             self._far = self._distance(_face(other))
+        self._can_set = len(self._picked()) == 2 and self._sets()
+
+    def _sets(self) -> bool:
+        """True if the distance between the two picked faces can be changed at all."""
+        if isinstance(self._far, str):
+            return False
+        try:
+            set_gap(self.context.job, self._faces[0], self._faces[1], self._far)
+        except ValueError:
+            return False
+        return True
 
     def _distance(self, other: FaceOf) -> float | str:
         """Return the distance from the first face to another, mm, or why there is none."""
@@ -71,26 +84,34 @@ class DimensionTool(PartPickTool):
         except ValueError as fault:
             return sentence(str(fault))
 
-    def hint(self) -> str:
-        """What the next click or key will do."""
+    def prompt(self) -> Prompt:
+        """What the next click or key will do, or why it will do nothing."""
         picked, shown, aimed = self._picked(), self.context.job.display, self._at
+        enter = (Key("Enter", f"to take the {aimed.what}"),) if aimed is not None else ()
+        arrows = Key("arrow keys", "to step from face to face")
         at = f", {aimed.what}" if aimed is not None else ""
         if not picked:
-            return (
-                f"Click the face to measure from{at}. Arrow keys and Enter work too; Esc to stop."
-            )
+            click = f"the face to measure from{at}"
+            return self._without_parts() or Prompt(click=click, keys=(arrows, *enter, esc()))
+        drop, back = esc("to drop it"), Key("Backspace", "to drop the last face")
         if len(picked) == 1:
             if aimed is None or self._other() is None:
-                return f"From the {picked[0].what}: click a parallel face. Esc cancels it."
+                state = f"From the {picked[0].what}."
+                return Prompt(state=state, click="a parallel face", keys=(arrows, drop))
             if isinstance(self._far, str):
-                return self._far
-            return f"{format_length(self._far, shown)} to the {aimed.what}. Click to use it."
+                return Prompt(state=self._far, keys=(arrows, drop))
+            state = f"{format_length(self._far, shown)} to the {aimed.what}."
+            return Prompt(state=state, click="to use it", enter=True, keys=(arrows, drop))
         if isinstance(self._far, str):
-            return self._far
-        moves = self._named(self._faces[1].part)
-        return (
-            f"{format_length(self._far, shown)} from the {picked[0].what} to the {picked[1].what}."
-            f" Type another distance to move {moves}, or click a face for the next one."
+            return Prompt(state=self._far, keys=(back, drop))
+        fixed, moving = self._faces
+        verb = "resize" if fixed.part == moving.part else "move"
+        ends = f"from the {picked[0].what} to the {picked[1].what}"
+        return Prompt(
+            state=f"{format_length(self._far, shown)} {ends}.",
+            click="a face for the next one",
+            types=f"another distance to {verb} {self._named(moving.part)}" if self._can_set else "",
+            keys=(drop,),
         )
 
     def _begun(self) -> bool:
@@ -110,7 +131,7 @@ class DimensionTool(PartPickTool):
 
     def _look(self) -> Outcome:
         self._measure()
-        return Nothing(self.hint())
+        return Nothing()
 
     def release(self, pointer: Pointer) -> Outcome:
         """Take the face under the pointer."""
@@ -199,7 +220,7 @@ class DimensionTool(PartPickTool):
         return Commit(
             after,
             f"Set the distance of {name} to {shown}",
-            hint=f"{capital(name)} {verb}: {shown}. Type again to change it.",
+            said=f"{capital(name)} {verb}: {shown}.",
         )
 
     # -- drawing -------------------------------------------------------------------------------

@@ -29,7 +29,10 @@ class PartPick(Struct, frozen=True):
 
 
 class JoinMethod(Struct, frozen=True):
-    """One way of joining: what to click first and second, the step's name, and the edit."""
+    """One way of joining: what to click first and second, the step's name, and the edit.
+
+    `first` and `second` follow the word "Click".
+    """
 
     first: str
     second: str
@@ -40,29 +43,29 @@ class JoinMethod(Struct, frozen=True):
 
 JOIN_METHODS: Mapping[JoinKind, JoinMethod] = {
     "trim": JoinMethod(
-        "Click the member to cut or extend, near the end that moves",
-        "Click the member or plate it should meet, or one of its faces",
+        "the member to cut or extend, near the end that moves",
+        "the member or plate it should meet, or one of its faces",
         "Trim {one} to {other}",
         "{one} ends at {other}",
         lambda job, a, b: joining.trim(job, a.part, b.part, b.side, a.end),
     ),
     "mitre": JoinMethod(
-        "Click one member of the corner",
-        "Click the other member of the corner",
+        "one member of the corner",
+        "the other member of the corner",
         "Mitre {one} and {other}",
         "{one} and {other} are mitred",
         lambda job, a, b: joining.mitre(job, a.part, b.part),
     ),
     "butt": JoinMethod(
-        "Click the member that runs through",
-        "Click the member that butts against it",
+        "the member that runs through",
+        "the member that butts against it",
         "Butt {other} against {one}",
         "{other} butts against {one}",
         lambda job, a, b: joining.butt(job, a.part, b.part),
     ),
     "cope": JoinMethod(
-        "Click the member to cope, near the end that is cut",
-        "Click the round member that it fits around",
+        "the member to cope, near the end that is cut",
+        "the round member that it fits around",
         "Cope {one} around {other}",
         "{one} fits around {other}",
         lambda job, a, b: joining.cope(job, a.part, b.part, a.end),
@@ -88,7 +91,7 @@ def commit(job: Job, kind: JoinKind, one: PartPick, other: PartPick) -> Commit |
     done = capital(JOIN_METHODS[kind].done.format(**names))
     if after is job:
         return Nothing(f"{done} already.")
-    return Commit(after, JOIN_METHODS[kind].step.format(**names), hint=f"{done}. Ctrl+Z undoes it.")
+    return Commit(after, JOIN_METHODS[kind].step.format(**names), said=f"{done}. Ctrl+Z undoes it.")
 
 
 def join_selected(job: Job, kind: JoinKind, ids: frozenset[str]) -> Commit | Nothing:

@@ -9,6 +9,7 @@ from gridjig.geometry import Pose
 from gridjig.geometry.display import DisplayList, Polyline
 from gridjig.geometry.part_outline import mill_faces
 from gridjig.model import Job, Member
+from gridjig.tools.core.prompt import Prompt, esc
 from gridjig.tools.core.tool import Nothing, Outcome, Preview, ToolContext
 
 from .join_kinds import JOIN_METHODS, JoinKind, PartPick, commit, joined
@@ -27,13 +28,25 @@ class JoinTool(PartPickTool):
         self._tried: tuple[Job, PartPick, PartPick] | None = None
         self._answer: Job | str = ""
 
-    def hint(self) -> str:
-        """What the next click or key will do."""
-        way = JOIN_METHODS[self.kind]
-        if self._first is None:
-            name = f" ({self._named(self._hover)})" if self._hover else ""
-            return f"{way.first}{name}. Arrow keys and Enter work too; Esc to stop."
-        return f"{way.second}. First: {self._named(self._first.part)}. Esc cancels it."
+    def prompt(self) -> Prompt:
+        """What the next click or key will do, or why it will do nothing."""
+        way, hover = JOIN_METHODS[self.kind], self._hover
+        if hover is not None and self.context.job.find(hover) is None:
+            hover = None
+        name = f" ({self._named(hover)})" if hover else ""
+        first = self._first if self._first and self.context.job.find(self._first.part) else None
+        if first is None:
+            click = f"{way.first}{name}"
+            return self._without_parts() or Prompt(click=click, keys=(*self._picking(), esc()))
+        cancel = esc("to drop the first")
+        if self._tried is not None and isinstance(self._answer, str):
+            return Prompt(state=self._answer, keys=(*self._picking()[:1], cancel))
+        other = "" if hover == first.part else name
+        return Prompt(
+            state=f"First: {self._named(first.part)}.",
+            click=f"{way.second}{other}",
+            keys=(*self._picking()[: 2 if other else 1], cancel),
+        )
 
     def _begun(self) -> bool:
         return self._first is not None
@@ -45,16 +58,14 @@ class JoinTool(PartPickTool):
     def _look(self) -> Outcome:
         """Show the joint that a click would make, or say why it cannot be made."""
         if self._first is None:
-            return Nothing(self.hint())
+            return Nothing()
         if self._gone():
-            return Preview(None, self.hint())
+            return Preview(None)
         if self._hover is None or self._hover == self._first.part:
             self._tried = None
-            return Preview(None, self.hint())
+            return Preview(None)
         answer = self._try(self._first, self._second(self._hover))
-        if isinstance(answer, str):
-            return Preview(None, answer)
-        return Preview(answer, self.hint())
+        return Preview(None if isinstance(answer, str) else answer)
 
     def _try(self, first: PartPick, second: PartPick) -> Job | str:
         key = (self.context.job, first, second)
@@ -76,12 +87,12 @@ class JoinTool(PartPickTool):
             if not isinstance(part_of(self.context.job, part), Member):
                 return Nothing(f"{self._named(part)} is a plate; click a member first.")
             self._first = PartPick(part, self._end(part))
-            return Preview(None, self.hint())
+            return Preview(None)
         if part == self._first.part:
             return Nothing("That is the same member; click the other one.")
         outcome = commit(self.context.job, self.kind, self._first, self._second(part))
         if isinstance(outcome, Nothing):
-            return Preview(None, outcome.hint)
+            return Preview(None, outcome.said)
         self._forget()
         return outcome
 

@@ -11,6 +11,7 @@ from gridjig.rack import Point
 from gridjig.tools.aim.ghosts import point_ring
 from gridjig.tools.core.arrow_keys import ARROWS, fine_step
 from gridjig.tools.core.pointer import KeyPress, Pointer
+from gridjig.tools.core.prompt import Key, Prompt, esc
 from gridjig.tools.core.tool import Commit, Nothing, Outcome, Preview, ToolContext
 from gridjig.tools.core.wording import BY, capital, sentence
 from gridjig.units import ParseError, format_length, parse_length
@@ -41,17 +42,27 @@ class NotchTool(PartPickTool):
         super().__init__(context)
         self._corner: _Corner | None = None
         self._key_corner = 0
+        self._refused = ""  # why the notch that the pointer shows cannot be cut
 
-    def hint(self) -> str:
-        """What the next click or key will do."""
-        if self._corner is None:
-            name = f" of {self._named(self._hover)}" if self._hover else ""
-            return f"Click a member{name} near the corner to notch. Esc to stop."
-        metric = self.context.job.display.unit == "millimetres"
-        return (
-            f"Notch {self._named(self._corner.part)}: click how far the notch goes, or type "
-            f"its length along and width across, such as {'40 x 20' if metric else '2 x 1'}."
-            " Arrow keys change the corner; Esc cancels it."
+    def prompt(self) -> Prompt:
+        """What the next click or key will do, or why it will do nothing."""
+        corner, job = self._corner, self.context.job
+        if corner is None or self._member(corner.part) is None:
+            there = self._hover is not None and job.find(self._hover) is not None
+            name = f" ({self._named(self._hover)})" if there and self._hover else ""
+            click = f"a member near the corner to notch{name}"
+            return self._without_parts() or Prompt(click=click, keys=(*self._picking(), esc()))
+        metric = job.display.unit == "millimetres"
+        along, across = self._bite()
+        into = along > 0 and across > 0
+        cuts = f"to cut {self._size(along, across)}" if into else ""
+        state = f"Notch {self._named(corner.part)}."
+        keys = (Key("arrow keys", "to change the corner"), esc("to drop it"))
+        return Prompt(
+            state=self._refused or (state if cuts else f"{state} Point into the member."),
+            click="" if self._refused else cuts,
+            types=f"its length along and width across, such as {'40 x 20' if metric else '2 x 1'}",
+            keys=keys,
         )
 
     def _begun(self) -> bool:
@@ -59,7 +70,7 @@ class NotchTool(PartPickTool):
 
     def _forget(self) -> None:
         super()._forget()
-        self._corner = None
+        self._corner, self._refused = None, ""
 
     def _member(self, part: str) -> Member | None:
         found = self.context.job.find(part)
@@ -81,7 +92,7 @@ class NotchTool(PartPickTool):
             end = "start" if along < member.length / 2.0 else "end"
             side = "left" if across > 0 else "right"
         self._corner = _Corner(part, end, side)
-        return Preview(None, self.hint())
+        return Preview(None)
 
     def key(self, key: KeyPress) -> Outcome:
         """Once a member is taken, the arrow keys step round its corners."""
@@ -90,7 +101,8 @@ class NotchTool(PartPickTool):
             self._key_corner = (self._key_corner + step) % len(_CORNERS)
             self._pointer = None
             self._corner = _Corner(self._corner.part, *_CORNERS[self._key_corner])
-            return Preview(None, self.hint())
+            self._refused = ""
+            return Preview(None)
         return super().key(key)
 
     # -- the notch -----------------------------------------------------------------------------
@@ -108,18 +120,20 @@ class NotchTool(PartPickTool):
         return (round(deep / step) * step, round(wide / step) * step)
 
     def _look(self) -> Outcome:
+        self._refused = ""
         if self._corner is None:
-            return Nothing(self.hint())
+            return Nothing()
         if self._member(self._corner.part) is None:
             self._corner = None
-            return Preview(None, self.hint())
+            return Preview(None)
         along, across = self._bite()
         if along <= 0 or across <= 0:
-            return Preview(None, self.hint())
+            return Preview(None)
         after = self._notched(along, across)
         if isinstance(after, str):
-            return Preview(None, after)
-        return Preview(after, f"{self._size(along, across)}. {self.hint()}")
+            self._refused = after
+            return Preview(None)
+        return Preview(after)
 
     def _size(self, along: float, across: float) -> str:
         display = self.context.job.display
@@ -137,7 +151,7 @@ class NotchTool(PartPickTool):
         corner = self._corner
         if corner is None or self._member(corner.part) is None:
             self._forget()
-            return Preview(None, self.hint())
+            return Preview(None)
         if along <= 0 or across <= 0:
             return Nothing(
                 "The notch starts at this corner; point into the member, or type its size."
@@ -148,7 +162,7 @@ class NotchTool(PartPickTool):
         name = self._named(corner.part)
         self._forget()
         size = self._size(along, across)
-        return Commit(after, f"Notch {name}", hint=f"{capital(name)} has a notch of {size}.")
+        return Commit(after, f"Notch {name}", said=f"{capital(name)} has a notch of {size}.")
 
     def release(self, pointer: Pointer) -> Outcome:
         """The second click may also be beside the member."""

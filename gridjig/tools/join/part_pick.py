@@ -14,6 +14,7 @@ from gridjig.tools.aim.hit_test import HitTester
 from gridjig.tools.aim.sides import PartSides
 from gridjig.tools.core.arrow_keys import ARROWS
 from gridjig.tools.core.pointer import KeyPress, Pointer
+from gridjig.tools.core.prompt import Key, Prompt, esc
 from gridjig.tools.core.tool import Leave, Nothing, Outcome, Preview, Tool, ToolContext
 
 
@@ -90,13 +91,13 @@ class PartPickTool(Tool, ABC):
             if not self._begun():
                 return Leave()
             self._forget()
-            return Preview(None, self.hint())
+            return Preview(None)
         if key.name in ARROWS:
             return self._stepped(1 if key.name in ("right", "up") else -1)
         if key.name in ("enter", "space") and self._hover is not None:
             # An undo may have removed it since the pointer moved there.
             there = self.context.job.find(self._hover) is not None
-            return self._take(self._hover) if there else Nothing(self.hint())
+            return self._take(self._hover) if there else Nothing()
         return Nothing()
 
     def _stepped(self, way: int) -> Outcome:
@@ -127,6 +128,21 @@ class PartPickTool(Tool, ABC):
         """Drop what has been started."""
         self._forget()
         return Preview(None)
+
+    def _without_parts(self) -> Prompt | None:
+        """The prompt while there is nothing to pick; None if there is."""
+        if self.context.job.parts:
+            return None
+        return Prompt(
+            state="The weldment has no parts yet.", keys=(Key("M", "to draw a member"), esc())
+        )
+
+    def _picking(self) -> tuple[Key, ...]:
+        """The keys that pick a part without the pointer."""
+        hover = self._hover
+        there = hover is not None and self.context.job.find(hover) is not None
+        enter = (Key("Enter", f"to take {self._named(hover)}"),) if there and hover else ()
+        return (Key("arrow keys", "to step through the parts"), *enter)
 
     # -- drawing -------------------------------------------------------------------------------
 

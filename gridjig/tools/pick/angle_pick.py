@@ -20,6 +20,7 @@ from gridjig.solve.angles.answers import PinSide
 from gridjig.tools.aim.ghosts import box, hole_ring
 from gridjig.tools.core.arrow_keys import ARROWS
 from gridjig.tools.core.pointer import KeyPress, Pointer
+from gridjig.tools.core.prompt import Key, Prompt, esc
 from gridjig.tools.core.tool import Leave, Nothing, Outcome, Tool, ToolContext
 from gridjig.units import ParseError, format_angle, parse_angle
 
@@ -86,7 +87,7 @@ def _area(ring: tuple[Point, ...]) -> float:
 class EdgePick(Tool):
     """Picks one edge or face, or several one after another.
 
-    `what` says in the hint what to pick.  The arrow keys step through all edges, Enter takes one,
+    `what` says in the prompt what to pick.  The arrow keys step through all edges, Enter takes one,
     and a typed angle stands for an edge in that direction.
     """
 
@@ -107,14 +108,18 @@ class EdgePick(Tool):
         """True once all edges are picked."""
         return len(self.picked) == self._count
 
-    def hint(self) -> str:
+    def prompt(self) -> Prompt:
         """What the next click or key will do."""
         which = self._what
         if self._count > 1:
             which = f"{('the first', 'the second')[min(len(self.picked), 1)]} {self._what}"
+        back = (Key("Backspace", "to drop the last one"),) if self.picked else ()
+        keys = (Key("arrow keys", "to step through all edges"), *back, esc("to cancel"))
+        types = "an angle from table x"
         if self._at is None:
-            return f"Click {which}; the arrow keys step through all edges. Esc cancels."
-        return f"Click or press Enter to take {self._told(self._at)} as {which}. Esc cancels."
+            return Prompt(click=which, types=types, keys=keys)
+        click = f"to take {self._told(self._at)} as {which}"
+        return Prompt(click=click, enter=True, types=types, keys=keys)
 
     def _told(self, edge: PickableEdge) -> str:
         return f"the edge of {edge.of} at {format_angle(edge.direction)}"
@@ -150,7 +155,7 @@ class EdgePick(Tool):
         self._at = None
         if self.complete:
             return Leave(f"Taken: {self._told(edge)}.")
-        return Nothing(self.hint())
+        return Nothing()
 
     def key(self, key: KeyPress) -> Outcome:
         """Arrows step from edge to edge, Enter takes one, Backspace undoes one, Esc cancels."""
@@ -168,7 +173,7 @@ class EdgePick(Tool):
             return self._take(self._at)
         elif not every:
             return Nothing("There is no edge to pick yet; draw a part or place a stop first.")
-        return Nothing(self.hint())
+        return Nothing()
 
     def type(self, text: str) -> Outcome:
         """An angle from table x stands for an edge in that direction."""
@@ -220,20 +225,23 @@ class HolesPick(Tool):
         """True once both holes are picked."""
         return len(self.picked) == 2
 
-    def hint(self) -> str:
+    def prompt(self) -> Prompt:
         """What the next click or key will do."""
         where = address(self.context.job.table, self._at)
         which = "second" if self.picked else "first"
-        if self.boxed:
-            begin = "Click or press Enter" if self.picked else "Drag a box, or click"
-            return (
-                f"{begin} to take {where} as the {which} corner; or type both, such as C4 J9."
-                " Esc cancels."
-            )
-        return (
-            f"Click or press Enter to take {where} as the {which} hole; arrow keys move, or type "
-            "two holes. Esc cancels."
-        )
+        kind = "corner" if self.boxed else "hole"
+        back = (Key("Backspace", "to drop the first one"),) if self.picked else ()
+        keys = (Key("arrow keys", "to move by one hole"), *back, esc("to cancel"))
+        types = "the other one" if self.picked else "both, such as C4 J9"
+        drag = "a box" if self.boxed and not self.picked else ""
+        if where == self._first_address():
+            state, click = f"{where} is the first {kind}.", f"another hole as the second {kind}"
+            return Prompt(state=state, click=click, types=types, keys=keys)
+        click = f"to take {where} as the {which} {kind}"
+        return Prompt(click=click, enter=True, drag=drag, types=types, keys=keys)
+
+    def _first_address(self) -> str:
+        return address(self.context.job.table, self.picked[0]) if self.picked else ""
 
     def press(self, pointer: Pointer) -> Outcome:
         """Remember where the button went down."""
@@ -272,7 +280,7 @@ class HolesPick(Tool):
                 self._at = moved
         elif key.name in ("enter", "space"):
             return self._take(self._at)
-        return Nothing(self.hint())
+        return Nothing()
 
     def type(self, text: str) -> Outcome:
         """One hole, or both."""
@@ -293,7 +301,7 @@ class HolesPick(Tool):
         self._at = hole
         if self.complete:
             return Leave(f"Taken: {' and '.join(address(table, h) for h in self.picked)}.")
-        return Nothing(self.hint())
+        return Nothing()
 
     def overlay(self) -> DisplayList:
         """What is picked so far, and the hole that would be next."""

@@ -12,33 +12,60 @@ from gridjig.model.marks import mark_index, parse_pattern
 from gridjig.tools.aim.ghosts import hole_ring
 from gridjig.tools.core.arrow_keys import ARROWS
 from gridjig.tools.core.pointer import KeyPress, Pointer
+from gridjig.tools.core.prompt import Key, Prompt, esc
 from gridjig.tools.core.tool import Commit, Leave, Nothing, Outcome, Preview, Tool, ToolContext
 from gridjig.units import ParseError
 
 
 class HoleTool(Tool):
-    """Marks holes with a state; `free` removes the mark.  `size` in mm, as in `HoleMark`."""
+    """Marks holes with a state; `free` removes the mark.  `size` in mm, as in `HoleMark`.
+
+    `unsized` is why there is no size yet where the state needs one; until then nothing is marked.
+    """
 
     name = "hole"
 
-    def __init__(self, context: ToolContext, state: MarkedState, size: float = 0.0) -> None:
+    def __init__(
+        self, context: ToolContext, state: MarkedState, size: float = 0.0, unsized: str = ""
+    ) -> None:
         super().__init__(context)
         self._state, self._size = state, size
+        self._unsized = unsized
         table = context.job.table
         self._at = Hole(table.columns // 2, table.rows // 2)
         self._from: Hole | None = None
         self._down: Pointer | None = None
         self._dragged = False
+        self._wrong = ""  # why no hole can be marked so
+        self.follow()
 
-    def hint(self) -> str:
-        """What the next click or key will do."""
+    @property
+    def state(self) -> MarkedState:
+        """What holes are marked as."""
+        return self._state
+
+    def prompt(self) -> Prompt:
+        """What the next click or key will do, or why it will do nothing."""
+        if self._wrong:
+            return Prompt(state=self._wrong, keys=(esc(),))
+        arrows = Key("arrow keys", "to move by one hole")
+        if self._dragged:
+            holes = self._holes()
+            many = "1 hole" if len(holes) == 1 else f"{len(holes)} holes"
+            does = "clear the marks" if self._clears(holes, False) else f"mark them {self._state}"
+            return Prompt(state=f"{many}.", let_go=f"to {does}", keys=(esc("to cancel"),))
         where = address(self.context.job.table, self._at)
         does = f"mark {where} {self._state}"
         if self._clears({self._at}, True):
             does = f"clear the mark of {where}"
-        return (
-            f"Click or press Enter to {does}; drag a box around several, or type a pattern."
-            " Esc to stop."
+        bare = self._state == "free" and self._at not in mark_index(self.context.job.table)
+        return Prompt(
+            state=f"{where} has no mark to clear." if bare else "",
+            click="a marked hole to clear it" if bare else f"to {does}",
+            enter=not bare,
+            drag="a box around several",
+            types="a pattern",
+            keys=(arrows, esc()),
         )
 
     def press(self, pointer: Pointer) -> Outcome:
@@ -56,17 +83,10 @@ class HoleTool(Tool):
         self._dragged = self._dragged or far >= pointer.drag_start * pointer.table_mm
         if not self._dragged:
             return Nothing()
-        holes = self._holes()
-        fault = self._fault()
-        if fault:
-            return Preview(None, fault)
-        job = self._marked(holes, False)
-        many = "1 hole" if len(holes) == 1 else f"{len(holes)} holes"
-        does = "clear the marks" if self._clears(holes, False) else f"mark them {self._state}"
-        return Preview(
-            None if job is self.context.job else job,
-            f"{many}. Let go to {does}, Esc to cancel.",
-        )
+        if self._wrong:
+            return Preview(None)
+        job = self._marked(self._holes(), False)
+        return Preview(None if job is self.context.job else job)
 
     def release(self, pointer: Pointer) -> Outcome:
         """Mark the hole, or the box of holes."""
@@ -90,7 +110,7 @@ class HoleTool(Tool):
             moved = Hole(self._at.col + dx, self._at.row + dy)
             if self.context.job.table.has(moved):
                 self._at = moved
-            return Nothing(self.hint())
+            return Nothing()
         if key.name in ("enter", "space"):
             return self._mark(frozenset([self._at]), True)
         return Nothing()
@@ -138,16 +158,16 @@ class HoleTool(Tool):
         """True if these holes lose their marks: the state is `free`, or a click takes it back."""
         return self._state == "free" or (toggle and len(holes) == 1 and self._has(holes))
 
-    def _fault(self) -> str:
-        """Return why no hole of this table can be marked so, as its sizes may have changed."""
-        if self._state == "free":
-            return ""
-        return size_fault(self.context.job.table, self._state, self._size, self.context.job.display)
+    def follow(self) -> None:
+        """Find out again why no hole of this table can be marked so: its sizes may have changed."""
+        job = self.context.job
+        self._wrong = self._unsized
+        if not self._wrong and self._state != "free":
+            self._wrong = size_fault(job.table, self._state, self._size, job.display)
 
     def _mark(self, holes: frozenset[Hole], toggle: bool) -> Outcome:
-        fault = self._fault()
-        if fault:
-            return Preview(None, fault)
+        if self._wrong:
+            return Preview(None, f"Nothing was marked. {self._wrong}")
         table = self.context.job.table
         job = self._marked(holes, toggle)
         what = address(table, min(holes)) if len(holes) == 1 else f"{len(holes)} holes"
@@ -160,4 +180,4 @@ class HoleTool(Tool):
         if clears:
             name = f"Clear the {'mark' if one else 'marks'} of {what}"
             done = f"{what} {'is' if one else 'are'} no longer marked"
-        return Commit(job, name, hint=f"{done}. Click the next; Esc to stop.")
+        return Commit(job, name, said=f"{done}.")

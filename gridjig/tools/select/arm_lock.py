@@ -51,7 +51,7 @@ def _let_go(job: Job, placement: Placement, there: PlacedPiece, piece: Piece) ->
         with_placement(job, structs.replace(placement, seats=seats, leaf=there.leaf)),
         f"Unlock {name}",
         frozenset([placement.id]),
-        hint=f"{capital(name)} is now set by its scale, at {format_angle(there.leaf)}.",
+        said=f"{capital(name)} is now set by its scale, at {format_angle(there.leaf)}.",
     )
 
 
@@ -78,7 +78,7 @@ def _lock(
                 after,
                 f"Lock {name} in {at}",
                 ids,
-                hint=f"{capital(name)} is locked by a pin in {at}, at {format_angle(leaf)}.",
+                said=f"{capital(name)} is locked by a pin in {at}, at {format_angle(leaf)}.",
             )
         why = refused
     return Nothing(why)

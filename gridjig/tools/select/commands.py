@@ -43,7 +43,7 @@ def delete(job: Job, ids: frozenset[str], verb: str = "Delete") -> Commit | Noth
         remove(job, ids),
         f"{verb} {name}",
         frozenset(),
-        hint=f"{capital(name)} taken off the table. Ctrl+Z undoes it.",
+        said=f"{capital(name)} taken off the table. Ctrl+Z undoes it.",
     )
 
 
@@ -70,7 +70,7 @@ def paste(
                 pasted,
                 f"Copy {name}",
                 made,
-                hint=f"{capital(several(pasted, sorted(made)))} pasted.",
+                said=f"{capital(several(pasted, sorted(made)))} pasted.",
             )
     if own:
         return Nothing("A copy of the whole weldment finds no free room on the table. Make room.")
@@ -124,7 +124,7 @@ def turn(
         at = format_angle(part_of(turned, thing_id).turn)
         name = title(job, thing_id)
         return Commit(
-            turned, f"Turn {name} to {at}", ids, hint=f"{capital(name)} is turned to {at}."
+            turned, f"Turn {name} to {at}", ids, said=f"{capital(name)} is turned to {at}."
         )
     return _turn_placement(job, placed_pieces, placement_of(job, thing_id), way)
 
@@ -149,7 +149,7 @@ def _turn_placement(
         outcome = settle_turned(job, placed_pieces, turned, "Turn")
         if isinstance(outcome, Commit):
             return outcome
-        why = why or outcome.hint
+        why = why or outcome.said
 
 
 def settle(
@@ -164,7 +164,7 @@ def settle(
     there = solve_placement(job.table, job.rack, changed)
     name = title(job, changed.id)
     said = pose_words(job, placed_pieces[changed.id], there)
-    return Commit(after, f"{verb} {name}", ids, hint=f"{capital(name)} {said}.")
+    return Commit(after, f"{verb} {name}", ids, said=f"{capital(name)} {said}.")
 
 
 def settle_turned(
@@ -183,7 +183,7 @@ def settle_turned(
         with_placement(job, other),
         f"{verb} {name}",
         frozenset([changed.id]),
-        hint=f"{capital(name)} turned to {at}, clear of what was in its way: in {holes}{out}.",
+        said=f"{capital(name)} turned to {at}, clear of what was in its way: in {holes}{out}.",
     )
 
 
@@ -206,7 +206,7 @@ def flip(job: Job, placed_pieces: Mapping[str, PlacedPiece], ids: frozenset[str]
         if why is not None:
             return Nothing(why)
     name = titles(job, sorted(ids))
-    return Commit(flipped, f"Turn over {name}", ids, hint=f"{capital(name)} turned over.")
+    return Commit(flipped, f"Turn over {name}", ids, said=f"{capital(name)} turned over.")
 
 
 def _turned_over(

@@ -12,8 +12,9 @@ from gridjig.model.titles import title
 from gridjig.rack import Point
 from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.tools.aim.ghosts import ghosts, hole_ring, moved_line
-from gridjig.tools.core.gesture import Gesture, refused, same_or
+from gridjig.tools.core.gesture import Gesture, refused, same_or, to_drop
 from gridjig.tools.core.pointer import Pointer
+from gridjig.tools.core.prompt import Key, Prompt
 from gridjig.tools.core.refusals import first_refusal
 from gridjig.tools.core.tool import Commit, Outcome, Preview
 from gridjig.tools.core.wording import anchor_hole, capital, distance, hole_name
@@ -69,7 +70,7 @@ class HoleDrag(Gesture):
         return self._shown
 
     def _show(self) -> tuple[Outcome, DisplayList]:
-        return Preview(same_or(self._moved, self._job), self._hint()), self._drawing()
+        return Preview(same_or(self._moved, self._job)), self._drawing()
 
     def _drawing(self) -> DisplayList:
         a, b = self._ends()
@@ -89,9 +90,8 @@ class HoleDrag(Gesture):
         a = (self._start.x, self._start.y) if hole is None else table.at(hole)
         return a, (a[0] + step[0] * table.pitch_x, a[1] + step[1] * table.pitch_y)
 
-    def _hint(self) -> str:
-        if self._why is not None:
-            return f"{self._why} Let go to put it back."
+    def prompt(self) -> Prompt:
+        """Return where everything has got to, or why it cannot stay there."""
         a, b = self._ends()
         far = distance(b[0] - a[0], b[1] - a[1], self._job.display)
         hole = self._hole()
@@ -99,9 +99,8 @@ class HoleDrag(Gesture):
         at = f" to {hole_name(self._job.table, hole)}" if hole is not None else ""
         said = self._keeper.said if self._keeper is not None and not self._free else ""
         does = f", {said}" if said else ""
-        alt = "Alt to ignore the face, " if said else ""
-        keys = f"Let go to leave it there, {alt}Esc to put it back."
-        return f"{name}{at}: {far}{does}. {keys}"
+        alt = (Key("Alt", "to ignore the face"),) if said else ()
+        return to_drop(f"{name}{at}: {far}{does}.", self._why, alt)
 
 
 def move_name(job: Job, grabbed: str, ids: frozenset[str]) -> str:

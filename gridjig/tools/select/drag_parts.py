@@ -18,8 +18,9 @@ from gridjig.tools.aim.snapping import (
     radius,
     snap_point,
 )
-from gridjig.tools.core.gesture import Gesture, same_or
+from gridjig.tools.core.gesture import Gesture, same_or, to_drop
 from gridjig.tools.core.pointer import Pointer
+from gridjig.tools.core.prompt import Prompt
 from gridjig.tools.core.tool import Commit, Outcome, Preview
 from gridjig.tools.core.wording import capital, distance
 
@@ -49,14 +50,14 @@ class PartDrag(Gesture):
             (pointer.x - self._start.x, pointer.y - self._start.y), radius(pointer)
         )
         self._moved = shift_parts(self._job, self._ids, *self._by)
+        return Preview(same_or(self._moved, self._job))
+
+    def prompt(self) -> Prompt:
+        """Return how far the outlines are from where they were, and on what."""
         far = distance(*self._by, self._job.display)
         on = " and ".join(s.what for s in self._caught)
         name = capital(titles(self._job, self._ids))
-        return Preview(
-            same_or(self._moved, self._job),
-            f"{name}: {far}{', on ' + on if on else ''}. Let go to leave it there,"
-            " Esc to put it back.",
-        )
+        return to_drop(f"{name}: {far}{', on ' + on if on else ''}.")
 
     def drop(self) -> Outcome:
         """Leave the outlines there."""

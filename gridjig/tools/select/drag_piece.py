@@ -22,8 +22,9 @@ from gridjig.solve.poses.drag import drag_to
 from gridjig.solve.poses.search_holes import leaf_locks
 from gridjig.tools.aim.ghosts import bare_ring, ghosts, hole_ring
 from gridjig.tools.core.arrow_keys import fine_step
-from gridjig.tools.core.gesture import Gesture, refused, same_or
+from gridjig.tools.core.gesture import Gesture, refused, same_or, to_drop
 from gridjig.tools.core.pointer import Pointer
+from gridjig.tools.core.prompt import Prompt
 from gridjig.tools.core.refusals import first_refusal
 from gridjig.tools.core.tool import Commit, Outcome, Preview
 from gridjig.tools.core.wording import capital, slid
@@ -104,7 +105,7 @@ class PieceDrag(Gesture):
             back = self._there.holes == self._now.holes and same_pose(self._there, self._now)
             self._moved = job if back else with_placement(job, changed)
             self._why = first_refusal(job, self._stands, self._moved, {changed.id})
-        return Preview(same_or(self._moved, job), self._hint())
+        return Preview(same_or(self._moved, job))
 
     def drop(self) -> Outcome:
         """Keep the setting, or put the piece back and say why it cannot stay."""
@@ -118,7 +119,7 @@ class PieceDrag(Gesture):
             self._moved,
             f"{verb} {name}",
             frozenset([self._placement.id]),
-            hint=f"{capital(name)}: {self._said()}.",
+            said=f"{capital(name)}: {self._said()}.",
         )
 
     def overlay(self) -> DisplayList:
@@ -130,12 +131,11 @@ class PieceDrag(Gesture):
             TextLabel(above, self._said(), role, anchor="above", size="large", cleared=True),
         )
 
-    def _hint(self) -> str:
-        if self._why is not None:
-            return f"{self._why} Let go to put it back."
+    def prompt(self) -> Prompt:
+        """Return the new setting, or why it cannot stay."""
         name = capital(title(self._job, self._placement.id))
         does = f", {self._keeper.said}" if self._keeper.said and not self._pointer.free else ""
-        return f"{name}: {self._said()}{does}. Let go to leave it there, Esc to put it back."
+        return to_drop(f"{name}: {self._said()}{does}.", self._why)
 
 
 class SwingDrag(PieceDrag):

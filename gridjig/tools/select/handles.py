@@ -36,12 +36,12 @@ class Handle(Struct, frozen=True):
 
     @property
     def does(self) -> str:
-        """What dragging it does, in words."""
+        """What dragging it does, as a verb with its object."""
         if self.move == "reach":
-            return "sets how far it reaches"
+            return "set how far it reaches"
         if self.move == "open":
-            return "opens its arm"
-        return "slides it" if self.slides else "turns it"
+            return "open its arm"
+        return "slide it" if self.slides else "turn it"
 
     def mark(self) -> DisplayList:
         """The symbol at the handle, which shows whether it turns or slides the piece."""

@@ -58,7 +58,7 @@ def mirror_copy(
         made.job,
         f"Mirror a copy of {name}",
         made.made,
-        hint=f"{capital(several(made.job, sorted(made.made)))} mirrored "
+        said=f"{capital(several(made.job, sorted(made.made)))} mirrored "
         f"{_about(job, axis, line - middle)}.{_more(made)}",
     )
 

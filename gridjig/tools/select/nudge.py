@@ -42,7 +42,7 @@ def nudge(
         move_name(moved, min(ids), ids),
         ids,
         merge_key=_merge_key("arrows", ids),
-        hint=f"{capital(several(moved, ids))}: {count} {'hole' if count == 1 else 'holes'}"
+        said=f"{capital(several(moved, ids))}: {count} {'hole' if count == 1 else 'holes'}"
         f" {key.name}.",
     )
 

@@ -6,6 +6,8 @@ It only decides which gesture or command is meant; each has a module of its own.
 import math
 from collections.abc import Callable, Iterable
 
+from msgspec import structs
+
 from gridjig.edits.lookup import all_ids
 from gridjig.edits.selection import things
 from gridjig.geometry.display import DisplayList, TextLabel
@@ -17,6 +19,7 @@ from gridjig.tools.aim.hit_test import HitTester
 from gridjig.tools.core.arrow_keys import ARROWS
 from gridjig.tools.core.gesture import Gesture
 from gridjig.tools.core.pointer import KeyPress, Pointer
+from gridjig.tools.core.prompt import Key, Prompt, esc
 from gridjig.tools.core.tool import (
     CopyToClipboard,
     Nothing,
@@ -50,42 +53,86 @@ class SelectTool(Tool):
         self._down: Pointer | None = None
         self._begun: Job | None = None
         self._gesture: Gesture | None = None
+        self._dragged: frozenset[str] = frozenset()
         self._box: Pointer | None = None
         self._last_click: tuple[Point, tuple[str, ...]] | None = None
 
-    def hint(self) -> str:
+    def prompt(self) -> Prompt:
         """What the next click or key will do."""
-        if self._gesture is not None or self._box is not None:
-            return "Let go to finish, Esc to put everything back."
-        chosen, hover = self.context.selection, self._hovered()
-        handle = None
-        if hover and self._at is not None:
-            handle = _nearest(self._handles(), self._at)
+        if self._gesture is not None:
+            return self._gesture.prompt()
+        if self._box is not None:
+            drop = (esc("to drop the box"),)
+            return Prompt(let_go="to select what is wholly inside the box", keys=drop)
+        hover = self._hovered()
+        handle = _nearest(self._handles(), self._at) if hover and self._at is not None else None
         if handle is not None:
-            name = capital(with_place(self.context.job, handle.thing_id))
-            return f"{name}: drag {handle.does}. A face catches it; Alt ignores the face."
-        if hover:
-            name = with_place(self.context.job, hover[0])
-            if hover[0] in chosen:
-                return f"{capital(name)} is selected. Drag to move it; {self._keys(chosen)}."
-            more = len(hover) - 1
-            below = f" B selects the one below ({more} more)." if more else ""
-            return f"Click to select {name}, drag to move it.{below}"
+            return self._at_handle(handle)
+        return self._over(hover) if hover else self._beside()
+
+    def _beside(self) -> Prompt:
+        """Return the prompt while nothing is under the pointer."""
+        chosen, job = self.context.selection, self.context.job
         if chosen:
-            name = several(self.context.job, sorted(chosen))
-            return f"{capital(name)}: arrow keys to move by one hole, {self._keys(chosen)}."
-        return "Click something to select it, or drag a box around several."
+            name = capital(several(job, sorted(chosen)))
+            arrows = Key("arrow keys", "to move by one hole")
+            return Prompt(state=f"{name} selected.", keys=(arrows, *self._keys(chosen)))
+        if job.placements or job.parts:
+            return Prompt(click="something to select it", drag="a box around several")
+        return Prompt(
+            state="Nothing is on the table yet. Take a piece from the rack, or draw a member.",
+            keys=(Key("P", "to choose a piece"), Key("M", "to draw a member")),
+        )
 
-    def _keys(self, chosen: frozenset[str]) -> str:
-        """Return which keys apply to these, such as `R to turn, Del to delete`."""
-        turns = ["R to turn"] if len(chosen) == 1 else []
-        return ", ".join([*turns, *self._flip_key(chosen), "Del to delete"])
+    def _at_handle(self, handle: Handle) -> Prompt:
+        name = capital(with_place(self.context.job, handle.thing_id))
+        return Prompt(
+            state=f"{name}.",
+            click="" if handle.thing_id in self.context.selection else "to select it",
+            drag=f"to {handle.does}; a face catches it unless you hold Alt",
+        )
 
-    def _flip_key(self, chosen: frozenset[str]) -> list[str]:
+    def _over(self, hover: tuple[str, ...]) -> Prompt:
+        chosen, job = self.context.selection, self.context.job
+        name = with_place(job, hover[0])
+        below = (Key("B", f"to step through the {len(hover)} here"),) if len(hover) > 1 else ()
+        if hover[0] not in chosen:
+            grabbed = next((i for i in hover if i in chosen), None)
+            drag = f"to move {with_place(job, grabbed)}, which is selected" if grabbed else ""
+            return Prompt(click=f"to select {name}", drag=drag or "to move it", keys=below)
+        state = f"{capital(name)} is selected."
+        if len(chosen) == 1:
+            return Prompt(state=state, drag="to move it", keys=(*self._keys(chosen), *below))
+        return Prompt(
+            state=f"{capital(name)} is one of {len(chosen)} selected.",
+            click="to select it alone",
+            drag="to move them together",
+            keys=(*self._keys(chosen), *below),
+        )
+
+    def _keys(self, chosen: frozenset[str]) -> tuple[Key, ...]:
+        """Return which keys apply to these."""
+        turns = (Key("R", "to turn"),) if len(chosen) == 1 else ()
+        return (*turns, *self._flip_key(chosen), *self._lock_key(chosen), Key("Del", "to delete"))
+
+    def _flip_key(self, chosen: frozenset[str]) -> tuple[Key, ...]:
         job = self.context.job
         pieces = [job.rack.find(p.piece) for p in job.placements if p.id in chosen]
         flips = bool(pieces) and all(piece is not None and piece.flips for piece in pieces)
-        return ["F to turn over"] if flips else []
+        return (Key("F", "to turn over"),) if flips else ()
+
+    def _lock_key(self, chosen: frozenset[str]) -> tuple[Key, ...]:
+        there = self.context.placed_pieces.get(next(iter(chosen))) if len(chosen) == 1 else None
+        if there is None or there.fault is not None:
+            return ()
+        if there.piece is None or there.piece.pivot is None:
+            return ()
+        does = (
+            "to look for a hole that locks its arm"
+            if there.leaf_hole is None
+            else "to free its arm"
+        )
+        return (Key("L", does),)
 
     def _hovered(self) -> tuple[str, ...]:
         """What is under the pointer, except anything that an undo has removed."""
@@ -104,7 +151,7 @@ class SelectTool(Tool):
         """Hover, or drag once the pointer has moved by the drag distance."""
         self._at = pointer
         if self._gesture is not None:
-            return self._gesture.to(pointer) if self._in_time() else self._late()
+            return self._to(pointer) if self._in_time() else self._late()
         if self._box is not None:
             return Nothing()
         if self._down is None:
@@ -116,8 +163,14 @@ class SelectTool(Tool):
         self._gesture = self._begin(self._down)
         if self._gesture is None:
             self._box = self._down
-            return Nothing("Everything wholly inside the box will be selected.")
-        return self._gesture.to(pointer)
+            return Nothing()
+        return self._to(pointer)
+
+    def _to(self, pointer: Pointer) -> Outcome:
+        """Go on with the drag, and say what it is that moves."""
+        assert self._gesture is not None
+        shown = self._gesture.to(pointer)
+        return structs.replace(shown, about=self._dragged) if isinstance(shown, Preview) else shown
 
     def release(self, pointer: Pointer) -> Outcome:
         """Finish the drag, or take what was clicked."""
@@ -135,6 +188,12 @@ class SelectTool(Tool):
             return Nothing()
         return self._click(down, pointer)
 
+    def away(self) -> Outcome:
+        """Nothing is under the pointer any more, unless it is dragging."""
+        if self._down is None:
+            self._hover = ()
+        return Nothing()
+
     def _in_time(self) -> bool:
         """False if the job has changed since the drag began, for instance by an undo."""
         return self.context.job is self._begun
@@ -145,6 +204,7 @@ class SelectTool(Tool):
 
     def _forget(self) -> None:
         self._gesture = self._box = self._down = None
+        self._dragged = frozenset()
         self._hover = ()
 
     def _catch(self, pointer: Pointer) -> tuple[str, ...]:
@@ -158,12 +218,13 @@ class SelectTool(Tool):
         )
         handle = _nearest(self._handles(down), down)
         if handle is not None:
+            self._dragged = frozenset([handle.thing_id])
             return grip(job, placed_pieces, handle, down)
         hits = self._catch(down)
         if not hits:
             return None
         grabbed = next((i for i in hits if i in chosen), hits[0])
-        ids = chosen if grabbed in chosen else frozenset([grabbed])
+        ids = self._dragged = chosen if grabbed in chosen else frozenset([grabbed])
         if all(isinstance(job.find(i), Part) for i in ids):
             return PartDrag(job, placed_pieces, ids, down)
         return HoleDrag(job, placed_pieces, ids, grabbed, down)
@@ -192,6 +253,7 @@ class SelectTool(Tool):
         hits, chosen = self._catch(down), self.context.selection
         again = self._last_click
         self._last_click = ((pointer.x, pointer.y), hits)
+        self._hover = hits
         if not hits:
             return Nothing() if pointer.add else Select(frozenset())
         if pointer.add:
@@ -212,13 +274,11 @@ class SelectTool(Tool):
     def _take(self, hits: tuple[str, ...], number: int) -> Outcome:
         name = capital(with_place(self.context.job, hits[number]))
         if len(hits) == 1:
-            keys = self._keys(frozenset(hits))
-            return Select(frozenset(hits), f"{name} is selected. Drag to move it; {keys}.")
+            return Select(frozenset(hits), f"{name} is selected.")
         after = with_place(self.context.job, hits[(number + 1) % len(hits)])
         return Select(
             frozenset([hits[number]]),
-            f"{name} is selected, {number + 1} of {len(hits)} here."
-            f" Click again or press B for {after}.",
+            f"{name} is selected, {number + 1} of {len(hits)} here; next is {after}.",
         )
 
     # -- keys ----------------------------------------------------------------------------------
@@ -228,7 +288,7 @@ class SelectTool(Tool):
         if key.name == "escape":
             return self._escape()
         if self._gesture is not None or self._box is not None:
-            return Nothing("Let go to finish, Esc to put everything back.")
+            return Nothing("Keys wait until you let go; Esc puts everything back.")
         if key.name in ARROWS:
             return nudge(self.context.job, self.context.placed_pieces, self.context.selection, key)
         return self._with_ctrl(key.name) if key.ctrl else self._plain(key)

@@ -46,7 +46,7 @@ def bring_to_face(
     said = _told(done, left)
     if after is job:
         return Nothing(said if left else f"{said} Nothing had to move.")
-    return Commit(after, f"Bring {titles(job, sorted(moved))} to the face", ids, hint=said)
+    return Commit(after, f"Bring {titles(job, sorted(moved))} to the face", ids, said=said)
 
 
 def _told(done: list[str], left: list[str]) -> str:

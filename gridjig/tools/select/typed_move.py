@@ -102,7 +102,7 @@ def _turn_outline(job: Job, part: Part, text: str) -> Outcome:
         turned,
         f"Turn {name} to {at}",
         frozenset([part.id]),
-        hint=f"{capital(name)} is turned to {at}.",
+        said=f"{capital(name)} is turned to {at}.",
     )
 
 
@@ -124,9 +124,9 @@ def _set(
     meant = _has_length(there) and (not _has_angle(there) or _bears_feet_or_inches(text))
     if meant and mm is not None:
         outcome = _answer(job, placed_pieces, placement, _length(job, there, placement, mm))
-        refused = isinstance(outcome, Nothing) and outcome.hint != _so(job, placement)
+        refused = isinstance(outcome, Nothing) and outcome.said != _so(job, placement)
         if refused and _BARE.match(text):
-            return Nothing(f"{outcome.hint} To turn it, type {format_angle(degrees)}.")
+            return Nothing(f"{outcome.said} To turn it, type {format_angle(degrees)}.")
         return outcome
     taken = holes_besides(placed_pieces, placement.id)
     is_arm = there.piece is not None and there.piece.pivot is not None
@@ -143,11 +143,11 @@ def _angle(
         return Nothing(typed.says)
     wish = NearestPlacement(placement_of(made, placement.id))
     outcome = _answer(job, placed_pieces, placement, wish)
-    said = f"{typed.says} {outcome.hint}".strip()
+    said = f"{typed.says} {outcome.said}".strip()
     if typed.job is not None and isinstance(outcome, Commit):
         after = placement_of(outcome.job, placement.id)
         said += f" Now {pinned_words(job, after)}." if after.seats != placement.seats else ""
-    return structs.replace(outcome, hint=said)
+    return structs.replace(outcome, said=said)
 
 
 def _bears_feet_or_inches(text: str) -> bool:

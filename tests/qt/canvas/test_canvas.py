@@ -101,7 +101,7 @@ def test_a_finger_catches_farther_than_the_mouse(qtbot: QtBot) -> None:
 def test_the_tool_s_hint_is_passed_on_and_its_leaving_told(qtbot: QtBot) -> None:
     canvas = shown(qtbot)
     heard: list[str] = []
-    canvas.hinted.connect(heard.append)
+    canvas.said.connect(heard.append)
     canvas.set_tool(Noting(canvas.document))
     assert canvas.cursor().shape() == Qt.CursorShape.CrossCursor
     with qtbot.waitSignal(canvas.tool_left):

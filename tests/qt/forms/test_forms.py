@@ -31,7 +31,7 @@ from gridjig.qt.style.metrics import CARD_WIDTH_MM
 from gridjig.qt.style.theme import THEMES
 from gridjig.qt.window.open_file import OpenFile
 from gridjig.units.limits import LimitError
-from tests.qt.windows import Answers, make_window
+from tests.qt.windows import Answers, make_window, told
 from tests.workshop import EMPTY, laid, pin
 
 # -- questions -------------------------------------------------------------------------------------
@@ -310,7 +310,7 @@ def test_an_exception_is_logged_and_said_and_the_work_stays(
         catcher(LookupError, fault, fault.__traceback__)
         catcher.thread(threading.ExceptHookArgs((LookupError, fault, None, None)))
     assert "odd" in caplog.text
-    qtbot.waitUntil(lambda: "Something failed" in window.entry.hint.words())
+    qtbot.waitUntil(lambda: "Something failed" in told(window))
     assert window.document.job.placements
 
 
@@ -323,7 +323,7 @@ def test_what_is_asked_for_beyond_its_limits_is_told_and_is_no_fault(
     catcher(LimitError, LimitError("the length is 200 m; it must be up to 100 m"), None)
     qtbot.waitUntil(
         lambda: (
-            window.entry.hint.words()
+            window.entry.said.words()
             == "The length is 200 m; it must be up to 100 m. The job is unchanged."
         )
     )

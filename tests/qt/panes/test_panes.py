@@ -14,7 +14,7 @@ from gridjig.qt.panes.properties.placement_form import PlacementForm
 from gridjig.qt.panes.properties.plate_form import PlateForm
 from gridjig.qt.widgets.fields import TypedField
 from gridjig.qt.window.window import Window
-from tests.qt.windows import make_window
+from tests.qt.windows import make_window, told
 from tests.workshop import EMPTY, laid, pin, plate, put, seat, stop
 
 SLIDER = put("s", "slider", seat("s", 2, 2), slide=30.0)
@@ -97,9 +97,9 @@ def test_what_was_taken_is_told_with_its_holes(qtbot: QtBot) -> None:
     enter(qtbot, form(window).turn, "80")
     assert "pinned in" in form(window).turn.complaint.text()
     form(window).take.click()
-    assert "Turned to 90°, now pinned in" in window.entry.hint.words()
+    assert "Turned to 90°, now pinned in" in told(window)
     enter(qtbot, form(window).turn, "180")
-    assert "Turned to 180°, now pinned in" in window.entry.hint.words()
+    assert "Turned to 180°, now pinned in" in told(window)
 
 
 def test_a_turn_that_can_be_had_is_taken(qtbot: QtBot) -> None:
@@ -345,10 +345,10 @@ def test_what_stands_in_no_hole_says_where_it_goes(qtbot: QtBot) -> None:
     rack.search.setText("shim")
     row = next(i for i, line in enumerate(rack.model.lines) if line.piece_id == "shim")
     rack.list.activated.emit(rack.model.index(row))
-    assert "add it under" in window.entry.hint.words()
+    assert "add it under" in told(window)
     rack.search.setText("zeppelin")
     QTest.keyClick(rack.search, Qt.Key.Key_Return)
-    assert "zeppelin" in window.entry.hint.words()
+    assert "zeppelin" in told(window)
 
 
 # -- lists -----------------------------------------------------------------------------------------

@@ -24,7 +24,7 @@ from gridjig.qt.startup.app import EarlyLog, ExceptionHook, begin, note_crashes,
 from gridjig.qt.startup.startup_frame import StartupFrame
 from gridjig.qt.startup.startup_view import StartupView, startup_view
 from gridjig.qt.window.window import Window
-from tests.qt.windows import Answers
+from tests.qt.windows import Answers, told
 from tests.workshop import EMPTY, laid, pin
 
 
@@ -327,7 +327,7 @@ def test_a_recovered_job_comes_before_the_one_that_was_named(
     _, window = furnished(qtbot, EMPTY)
     monkeypatch.setattr(window.start_pages, "offer_copies", lambda: True)
     begin(window, tmp_path / "gate.gridjig", None)
-    assert "gate.gridjig was not opened" in window.entry.hint.words()
+    assert "gate.gridjig was not opened" in told(window)
 
 
 def test_the_program_ends_though_something_is_still_read_beside_the_window() -> None:

@@ -7,7 +7,7 @@ from pytestqt.qtbot import QtBot
 from gridjig.files.storage.settings import read_settings
 from gridjig.model import Member, Plate
 from gridjig.qt.window.window import Window
-from tests.qt.windows import make_window
+from tests.qt.windows import make_window, told
 from tests.workshop import EMPTY
 
 
@@ -76,8 +76,8 @@ def test_several_sections_that_fit_are_named_and_none_is_taken(qtbot: QtBot) -> 
     QTest.keyClicks(edit, '2" sq')
     QTest.keyClick(edit, Qt.Key.Key_Return)
     assert box.section == before
-    assert "fits" in window.entry.hint.words()
-    assert "square tube" in window.entry.hint.words()
+    assert "fits" in told(window)
+    assert "square tube" in told(window)
 
 
 def test_plates_have_a_strip_with_thickness_and_height(qtbot: QtBot) -> None:

@@ -11,13 +11,32 @@ def test_the_row_is_as_high_for_every_tool_so_that_the_sheet_does_not_jump(
     qapp: QApplication,
 ) -> None:
     row = EntryRow()
-    row.resize(row.fontMetrics().averageCharWidth() * 200, row.sizeHint().height())
+    row.resize(row.fontMetrics().averageCharWidth() * 290, row.sizeHint().height())
     heights = set()
     for tool in ("select", "place", "plate", "hole", "member", "dimension"):
         row.show_tool(tool)
         heights.add(row.minimumSizeHint().height())
     assert len(heights) == 1
     row.deleteLater()
+
+
+@pytest.mark.expectation(84)
+def test_with_large_letters_an_empty_message_gives_its_room_to_the_prompt(qtbot: QtBot) -> None:
+    row = EntryRow()
+    qtbot.addWidget(row)
+    row.resize(row.fontMetrics().averageCharWidth() * 80, 60)
+    row.show()
+    QApplication.processEvents()
+    wide = row.hint.width()
+    assert not row.said.isVisible()
+    row.show_message("The file is saved.")
+    QApplication.processEvents()
+    assert row.said.isVisible()
+    assert row.hint.width() < wide
+    row.resize(row.fontMetrics().averageCharWidth() * 150, 60)
+    row.show_message("")
+    QApplication.processEvents()
+    assert row.said.isVisible()  # there it keeps its place
 
 
 def test_the_lamp_calls_nothing_fine_before_the_first_check(qapp: QApplication) -> None:
@@ -36,8 +55,8 @@ def test_what_a_tool_asks_goes_below_where_the_hint_would_have_no_room(
     row.show()
     row.show_tool(tool)
     asked = row.member if tool == "member" else row.state
-    for letters, beside in ((200, True), (80, False), (200, True)):
+    for letters, beside in ((290, True), (80, False), (290, True)):
         row.resize(row.fontMetrics().averageCharWidth() * letters, 60)
         QApplication.processEvents()
         assert (abs(asked.geometry().center().y() - row.out.geometry().center().y()) < 6) == beside
-        assert row.hint.width() > row.fontMetrics().averageCharWidth() * 25
+        assert row.hint.width() > row.fontMetrics().averageCharWidth() * 18

@@ -18,7 +18,7 @@ from gridjig.qt.window.status_bar import StatusBar
 from gridjig.qt.window.window import Window
 from gridjig.tools.core.controller import ToolController
 from gridjig.tools.core.pointer import KeyPress, Pointer
-from tests.qt.windows import opened
+from tests.qt.windows import opened, told
 
 SAMPLE = load_job(next(iter(samples().values())))
 TOOLS = (
@@ -47,7 +47,7 @@ def _do(step: str, pointer: Pointer, controller: ToolController) -> None:
 
 def _cut(window: Window) -> list[str]:
     QApplication.processEvents()  # the row lays itself out anew for another tool
-    return [window.entry.hint.words()] if window.entry.hint.is_cut() else []
+    return [told(window)] if window.entry.hint.is_cut() else []
 
 
 @pytest.mark.expectation(84)
@@ -96,9 +96,9 @@ def test_what_was_typed_goes_with_its_tool_and_is_not_lost_unsaid(qtbot: QtBot) 
     row.show_message("Click a hole.")
     assert row.edit.text() == ""
     ignored = "“24 at 3” was ignored: press Enter to use what you type."
-    assert row.hint.words() == f"{ignored} Click a hole."
+    assert row.said.words() == f"{ignored} Click a hole."
     QTest.keyClicks(row.edit, "C")
-    assert row.hint.words() == "Click a hole."
+    assert row.said.words() == "Click a hole."
 
 
 def test_what_was_entered_goes_without_a_word(qtbot: QtBot) -> None:
@@ -111,7 +111,7 @@ def test_what_was_entered_goes_without_a_word(qtbot: QtBot) -> None:
     assert row.edit.text() == "H6"
     row.show_tool("member")
     assert row.edit.text() == ""
-    assert row.hint.words() == "Next."
+    assert row.said.words() == "Next."
 
 
 @pytest.mark.expectation(84)

@@ -24,7 +24,7 @@ from gridjig.qt.actions.registry import ACTIONS, action
 from gridjig.qt.paint.scale_bar import scale_text
 from gridjig.qt.window.keys_sheet import keys_html
 from gridjig.qt.window.window import Window
-from tests.qt.windows import CTRL, Answers, make_window, on_sheet, press
+from tests.qt.windows import CTRL, Answers, make_window, on_sheet, press, told
 from tests.workshop import EMPTY, laid, pin, plate, stop
 
 THREE = laid(pin("a", 2, 2), pin("b", 5, 5), plate("part", 150, 150))
@@ -167,7 +167,7 @@ def test_deleting_asks_nothing_and_can_be_undone(qtbot: QtBot, window: Window) -
     press(qtbot, window.workspace.canvas, Qt.Key.Key_Delete)
     assert window.document.job.find("a") is None
     assert answers(window).asked == []
-    assert "Ctrl+Z" in window.entry.hint.words()
+    assert "Ctrl+Z" in told(window)
     window.port.do("edit.undo")
     assert window.document.job is THREE
     assert window.document.selection == {"a"}
@@ -458,9 +458,9 @@ def test_help_opens_on_the_thing_in_hand(qtbot: QtBot, window: Window) -> None:
 @pytest.mark.expectation(93)
 def test_the_row_says_what_comes_next(qtbot: QtBot, window: Window) -> None:
     window.port.do("tool.rectangle")
-    assert "corner" in window.entry.hint.words()
+    assert "corner" in told(window)
     place(window.port, "pin")
-    assert "Esc to stop" in window.entry.hint.words()
+    assert "Esc to stop" in told(window)
 
 
 @pytest.mark.expectation(86, 87)

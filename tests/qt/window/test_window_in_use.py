@@ -19,7 +19,7 @@ from pytestqt.qtbot import QtBot
 from gridjig.edits.selection import shift
 from gridjig.files.storage.settings import Settings, read_settings
 from gridjig.qt.window.window import Window
-from tests.qt.windows import CTRL, SHIFT, make_window, on_sheet, press
+from tests.qt.windows import CTRL, SHIFT, make_window, on_sheet, press, told
 from tests.workshop import EMPTY, laid, pin, plate, put, seat, stop
 
 THREE = laid(pin("a", 2, 2), pin("b", 5, 5), plate("part", 150, 150))
@@ -53,7 +53,7 @@ def test_a_whole_jig_is_set_with_the_keyboard_alone(qtbot: QtBot) -> None:
         QTest.keyClicks(window.entry.edit, hole)
         count = len(window.document.job.placements)
         press(qtbot, window.entry.edit, Qt.Key.Key_Return)
-        assert len(window.document.job.placements) == count + 1, window.entry.hint.words()
+        assert len(window.document.job.placements) == count + 1, told(window)
         press(qtbot, window.entry.edit, Qt.Key.Key_Escape)
         for key in keys:
             press(qtbot, canvas, key)
@@ -303,7 +303,7 @@ def test_a_size_is_typed_over_the_sheet_while_something_is_drawn(qtbot: QtBot) -
     QTest.keyClicks(edit, ".5")
     assert (edit.text(), canvas.view) == ("0.5", view)
     window.port.tools.select()
-    assert "“0.5” was ignored" in window.entry.hint.words()
+    assert "“0.5” was ignored" in told(window)
     canvas.setFocus()
     QTest.keyClick(canvas, Qt.Key.Key_0)  # with nothing to draw it shows the whole table
     assert canvas.view != view

@@ -33,7 +33,7 @@ def ends(d: Driver, thing_id: str) -> tuple[Point, Point]:
 
 
 def test_a_member_by_two_clicks_and_the_next_from_its_end() -> None:
-    d = drawing().hover("C3").expect_hint("start point at the hole C3", "S changes the side")
+    d = drawing().hover("C3").expect_hint("start point at the hole C3", "S to change the side")
     d.click("C3").hover("F3").expect_hint("150 mm at 0°", "end point at the hole F3")
     d.click("F3").expect_step("Draw member 1").expect_selected("member-1")
     d.expect_hint("150 mm at 0°", "next one starts at its end")

@@ -128,7 +128,7 @@ def test_a_rectangle_without_width_is_refused_and_its_first_corner_stays() -> No
 
 def test_a_polygon_by_clicks_closes_on_its_first_corner() -> None:
     d = polygon().expect_hint("first corner").click("C3").expect_hint("corner 2")
-    d.click("G3").click("G6").expect_hint("closes it").hover("C6")
+    d.click("G3").click("G6").expect_hint("to close it").hover("C6")
     assert any(isinstance(s, Polyline) and not s.closed for s in d.overlay)
     d.click("C3").expect_step("Draw plate 1")
     made = d.outline("plate-1")

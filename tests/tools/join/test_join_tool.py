@@ -178,7 +178,7 @@ def test_of_two_selected_the_one_that_changes_less_is_trimmed() -> None:
     assert once.find("x") == trimmed(brace, A)
     assert once.find("a") is A
     again = join_selected(once, "trim", frozenset(["a", "x"]))
-    assert again.hint == "Brace ends at bottom already."
+    assert again.said == "Brace ends at bottom already."
 
 
 def test_of_two_selected_the_one_that_is_not_round_is_coped() -> None:
@@ -191,15 +191,15 @@ def test_of_two_selected_the_one_that_is_not_round_is_coped() -> None:
 def test_less_or_more_than_two_parts_are_asked_for(ids: tuple[str, ...]) -> None:
     done = join_selected(JOB, "mitre", frozenset(ids))
     assert isinstance(done, Nothing)
-    assert "Select two members" in done.hint
+    assert "Select two members" in done.said
 
 
 def test_two_that_cannot_be_joined_say_why() -> None:
     done = join_selected(JOB, "mitre", frozenset(["a", "p"]))
     assert isinstance(done, Nothing)
-    assert "parallel" in done.hint
+    assert "parallel" in done.said
     done = join_selected(JOB, "trim", frozenset(["sheet", "a"]))
-    assert math.isfinite(len(done.hint))
+    assert math.isfinite(len(done.said))
 
 
 def test_what_an_undo_took_away_below_the_pointer_is_drawn_no_more() -> None:

@@ -18,7 +18,7 @@ def notching(job: Job = JOB) -> Driver:
 
 
 def test_a_corner_is_clicked_and_the_bite_is_typed() -> None:
-    d = notching().hover((480, 110)).expect_hint("member of rail near the corner")
+    d = notching().hover((480, 110)).expect_hint("member near the corner to notch (rail)")
     d.click((480, 110)).expect_hint("Notch rail", "40 x 20")
     assert "corner to notch" in d.words
     d.type("40 x 20").expect_step("Notch rail").expect_hint("notch of 40 mm x 20 mm")

@@ -100,7 +100,7 @@ def test_edges_by_keys_alone() -> None:
     assert tool.complete
     empty = edge_tool(Driver(EMPTY), parts_only=True)
     outcome = empty.key(KeyPress("right"))
-    assert "no edge to pick" in outcome.hint
+    assert "no edge to pick" in outcome.said
 
 
 def test_escape_drops_an_edge_and_a_typed_angle_stands_for_one() -> None:
@@ -179,7 +179,7 @@ def test_typed_holes_that_are_none() -> None:
 def test_a_box_by_dragging_by_clicks_and_dropped() -> None:
     driver = Driver(JOB)
     tool = holes_tool(driver, boxed=True)
-    driver.expect_hint("Drag a box")
+    driver.expect_hint("drag a box")
     driver.drag("C3", "G6")
     assert tool.picked == (Hole(2, 2), Hole(6, 5))
     tool = holes_tool(driver, boxed=True)

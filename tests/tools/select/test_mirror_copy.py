@@ -28,7 +28,7 @@ def done(job: Job, axis: Axis, *ids: str) -> Commit:
 def refused(job: Job, axis: Axis, *ids: str) -> str:
     outcome = mirror_copy(job, Driver(job).document.placed_pieces, frozenset(ids), axis)
     assert isinstance(outcome, Nothing), outcome
-    return outcome.hint
+    return outcome.said
 
 
 @pytest.mark.parametrize("axis", ["x", "y"])
@@ -53,7 +53,7 @@ def test_copies_are_one_step_selected_and_told() -> None:
     assert done_.name == "Mirror a copy of 2 items"
     assert done_.selection == frozenset(["a-1", "s-1"])
     line = 550.0
-    assert "2 items mirrored about the weldment's middle" in done_.hint
+    assert "2 items mirrored about the weldment's middle" in done_.said
     seats = {p.id: p.seats[0].hole for p in done_.job.placements}
     assert TABLE.at(seats["a-1"])[0] == 2 * line - TABLE.at(seats["a"])[0]
     assert seats["a-1"].row == seats["a"].row
@@ -62,14 +62,14 @@ def test_copies_are_one_step_selected_and_told() -> None:
 
 def test_a_line_off_the_middle_is_said() -> None:
     job = laid(pin("a", 2, 2), plate("o", 500, 300, 110, 60))
-    assert "about the hole line 5 mm left of the weldment's middle" in done(job, "x", "a").hint
+    assert "about the hole line 5 mm left of the weldment's middle" in done(job, "x", "a").said
     job = laid(pin("a", 2, 2), plate("o", 300, 500, 60, 90))
-    assert "about the hole line 5 mm behind the weldment's middle" in done(job, "y", "a").hint
+    assert "about the hole line 5 mm behind the weldment's middle" in done(job, "y", "a").said
 
 
 def test_without_a_weldment_it_goes_about_the_table_s_middle() -> None:
     made = done(laid(pin("a", 0, 0)), "y", "a")
-    assert "about the table's middle" in made.hint
+    assert "about the table's middle" in made.said
     assert made.job.placements[1].seats[0].hole == Hole(0, TABLE.rows - 1)
 
 
@@ -78,7 +78,7 @@ def test_what_stands_on_the_line_stays_single() -> None:
     job = laid(pin("a", 2, 2), pin("b", 10, 2), plate("o", x - 50, 300, 100, 60))
     made = done(job, "x", "a", "b")
     assert made.selection == frozenset(["a-1"])
-    assert "1 on the line was not copied" in made.hint
+    assert "1 on the line was not copied" in made.said
     assert "nothing to mirror" in refused(job, "x", "b")
 
 
@@ -95,7 +95,7 @@ def test_a_piece_with_a_hand_gives_way_to_its_twin_and_without_one_is_refused() 
     both = laid(placed, job=structs.replace(EMPTY, rack=RACK.with_piece(left).with_piece(right)))
     made = done(both, "y", "a")
     assert made.job.placements[1].piece == "right"
-    assert "1 was swapped for the opposite hand" in made.hint
+    assert "1 was swapped for the opposite hand" in made.said
     alone = laid(placed, job=structs.replace(EMPTY, rack=RACK.with_piece(left)))
     assert "the rack has none of the opposite hand" in refused(alone, "y", "a")
 

@@ -53,15 +53,17 @@ def test_a_drag_on_empty_takes_what_lies_wholly_in_the_box() -> None:
 @pytest.mark.expectation(17)
 def test_repeated_clicks_go_through_what_lies_below_and_name_it() -> None:
     d = Driver(JOB).click("K11").expect_selected("p")
-    d.expect_hint("Locating pin at K11 is selected, 1 of 2 here", "for sheet")
-    d.click("K11").expect_selected("sheet").expect_hint("2 of 2 here", "for locating pin at K11")
+    d.expect_hint("Locating pin at K11 is selected, 1 of 2 here", "next is sheet")
+    d.click("K11").expect_selected("sheet").expect_hint(
+        "2 of 2 here", "next is locating pin at K11"
+    )
     d.click("K11").expect_selected("p")
     d.click((690, 690)).click("K11").expect_selected("p")
 
 
 @pytest.mark.expectation(17)
 def test_a_key_goes_through_what_lies_below() -> None:
-    d = Driver(JOB).hover("K11").expect_hint("B selects the one below (1 more)")
+    d = Driver(JOB).hover("K11").expect_hint("B to step through the 2 here")
     d.key("b").expect_selected("p").key("b").expect_selected("sheet")
     d.hover((10, 10)).key("b").expect_hint("Nothing is under the pointer")
     Driver(JOB).key("b").expect_hint("Nothing is under")
@@ -96,7 +98,7 @@ def test_a_thin_part_is_hit_beside_it() -> None:
 @pytest.mark.expectation(22)
 def test_escape_during_a_drag_puts_everything_back() -> None:
     d = Driver(JOB).press("D4").move("H8").expect(lambda it: it.shown is not JOB)
-    d.key("r").expect_hint("Esc to put everything back")
+    d.key("r").expect_hint("Esc puts everything back")
     d.key("escape").expect_hint("put back").expect_untouched(JOB)
     d.move("J9").release("J9").expect_untouched(JOB)
     d = Driver(JOB).press((10, 10)).move((400, 400)).key("escape").release()
@@ -118,9 +120,9 @@ def test_the_hint_says_what_the_next_click_or_key_does() -> None:
     d = Driver(JOB).expect_hint("Click something to select it")
     d.hover("D4").expect_hint("Click to select")
     d.select("s").hover("D4").expect_hint("is selected. Drag to move it")
-    d.hover((10, 10)).expect_hint("arrow keys to move by one hole")
+    d.hover((10, 10)).expect_hint("Arrow keys to move by one hole")
     d.press("D4").move("H8").expect_hint("Let go")
-    d.key("escape").select("s", "p").hover((10, 10)).expect_hint("2 items: arrow keys")
+    d.key("escape").select("s", "p").hover((10, 10)).expect_hint("2 items selected. Arrow keys")
 
 
 @pytest.mark.expectation(93)
@@ -171,7 +173,7 @@ def test_a_hovered_part_that_is_gone_is_not_drawn() -> None:
     d = Driver(JOB).hover("D4")
     d.document.do(EMPTY, "Clear")
     assert d.words == []
-    assert d.controller.tool.hint().startswith("Click something")
+    assert d.controller.tool.hint().startswith("Nothing is on the table yet")
 
 
 def test_a_drag_over_which_the_job_changes_is_dropped() -> None:

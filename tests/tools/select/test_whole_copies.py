@@ -31,7 +31,7 @@ def test_each_copy_lies_clear_until_the_table_is_full() -> None:
     while isinstance(outcome := pasted(job, "upright", "arm"), Commit):
         job, made = outcome.job, made + 1
     assert made >= 6
-    assert "no free room on the table" in outcome.hint
+    assert "no free room on the table" in outcome.said
     assert len(job.weldments) == made + 1
     for one, other in combinations(job.weldments, 2):
         for a in parts_of(job, one.id):

@@ -122,7 +122,7 @@ def test_a_clamp_s_tip_is_drawn_out_alike_selected_or_not(selected: bool) -> Non
     tip = PlacedPieces().of(d.job)[thing.id].tip
     assert tip is not None
     d.select(*([thing.id] if selected else []))
-    d.hover(tip.at).expect_hint("drag sets how far it reaches")
+    d.hover(tip.at).expect_hint("rag to set how far it reaches")
     d.drag(tip.at, (tip.at[0], tip.at[1] - 12.0))
     assert only(d).reach == pytest.approx(thing.reach - 12.0, abs=1.6), d.hint
     assert names(d.job, only(d)) == names(d.job, thing)

@@ -27,9 +27,9 @@ def test_each_is_brought_to_its_face_in_one_step() -> None:
         made = next(p for p in outcome.job.placements if p.id == thing)
         assert touching(outcome.job, made), thing
     assert next(p for p in outcome.job.placements if p.id == "far") is job.placements[-1]
-    assert "touches bar" in outcome.hint
-    assert "packing 5 mm + 2 mm" in outcome.hint
-    assert "C3: No face of the weldment is within reach" in outcome.hint
+    assert "touches bar" in outcome.said
+    assert "packing 5 mm + 2 mm" in outcome.said
+    assert "C3: No face of the weldment is within reach" in outcome.said
     d = Driver(job)
     d.document.do(outcome.job, outcome.name)
     d.undo().expect(lambda now: now.job is job)
@@ -50,8 +50,8 @@ def test_what_touches_already_says_so_and_makes_no_step() -> None:
     job = lay(structs.replace(RAIL, y=500.0 + 12.0 + 25.0), turned("a", 11, 9, 0.0), rack=FULL)
     outcome = bring_to_face(job, PlacedPieces().of(job), frozenset("a"))
     assert isinstance(outcome, Nothing)
-    assert "touches bar" in outcome.hint
-    assert "Nothing had to move" in outcome.hint
+    assert "touches bar" in outcome.said
+    assert "Nothing had to move" in outcome.said
 
 
 @pytest.mark.parametrize("ids", [frozenset[str](), frozenset(["bar"])])
@@ -59,11 +59,11 @@ def test_without_a_piece_it_asks_for_one(ids: frozenset[str]) -> None:
     job = lay(RAIL, rack=FULL)
     outcome = bring_to_face(job, PlacedPieces().of(job), ids)
     assert isinstance(outcome, Nothing)
-    assert "select" in outcome.hint
+    assert "select" in outcome.said
 
 
 def test_without_a_weldment_it_says_that_there_is_none() -> None:
     job = lay(turned("a", 11, 9, 0.0), rack=FULL)
     assert TABLE.has(Hole(11, 9))
     outcome = bring_to_face(job, PlacedPieces().of(job), frozenset("a"))
-    assert "no weldment" in outcome.hint
+    assert "no weldment" in outcome.said

@@ -1,6 +1,6 @@
 """The form for one piece: what it is, its sizes, and a picture that shows the focused size."""
 
-from PySide6.QtWidgets import QTabWidget, QWidget
+from PySide6.QtWidgets import QWidget
 
 from gridjig.edits.shape import outlines
 from gridjig.edits.sizes import AdjustableSize
@@ -12,6 +12,7 @@ from gridjig.qt.widgets.buttons import scrolled
 from gridjig.qt.widgets.layout import holder, in_column, split
 from gridjig.qt.widgets.live_picture import LivePicture
 from gridjig.qt.widgets.plain import Label, title_words
+from gridjig.qt.widgets.tabs import Tabs
 from gridjig.session.document import Document
 
 from .piece_facts import PieceFacts
@@ -45,9 +46,7 @@ class PieceForm(DraftForm):
         self.facts = PieceFacts(self.draft, piece_id)
         self.sizes = PieceSizes(self.draft, piece_id)
         self.shape = PieceShape(self.draft, piece_id)
-        self.tabs = QTabWidget()
-        self.tabs.setDocumentMode(True)
-        self.tabs.tabBar().setAccessibleName("Parts of the piece's form")
+        self.tabs = Tabs("Parts of the piece's form")
         self.tabs.addTab(scrolled(self.sizes), "Sizes")
         self.tabs.addTab(scrolled(self.facts), "Name, count and pins")
         self.tabs.addTab(scrolled(self.shape), "Shape")

@@ -7,7 +7,6 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
     QLineEdit,
     QMenu,
-    QTabWidget,
     QWidget,
 )
 
@@ -38,6 +37,7 @@ from gridjig.qt.widgets.flow_layout import FlowLayout
 from gridjig.qt.widgets.layout import holder, in_column, in_grid, inset, split
 from gridjig.qt.widgets.live_picture import LivePicture
 from gridjig.qt.widgets.plain import Label, menu_words, title_words
+from gridjig.qt.widgets.tabs import Tabs
 from gridjig.rack import Piece, PieceKind, kind_name
 from gridjig.session.document import Document
 from gridjig.sheets.lists.drawer_list import drawer_lines
@@ -64,9 +64,7 @@ class RackForm(DraftForm):
         self.picture = LivePicture("Picture of the piece", appearance)
         self.about = Label()
         self.walk = RackWalk(self.draft)
-        self.side = QTabWidget()
-        self.side.setDocumentMode(True)
-        self.side.tabBar().setAccessibleName("Piece and walking order")
+        self.side = Tabs("Piece and walking order")
         self.side.addTab(self._piece_page(), "Piece")
         self.side.addTab(scrolled(self.walk), "Walking order")
         left = holder(in_column(self._head(), (self.table, 1), margins="left"))

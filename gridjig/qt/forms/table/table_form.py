@@ -1,11 +1,12 @@
 """The form for the table: numbers, addresses and marked holes beside a live picture."""
 
-from PySide6.QtWidgets import QTabWidget, QWidget
+from PySide6.QtWidgets import QWidget
 
 from gridjig.qt.forms.draft_form import DraftForm
 from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.widgets.buttons import scrolled
 from gridjig.qt.widgets.layout import split
+from gridjig.qt.widgets.tabs import Tabs
 from gridjig.session.document import Document
 
 from .table_holes import TableHoles
@@ -25,9 +26,7 @@ class TableForm(DraftForm):
         self.numbers = TableNumbers(self.draft)
         self.labels = TableLabels(self.draft)
         self.holes = TableHoles(self.draft, appearance)
-        self.tabs = QTabWidget()
-        self.tabs.setDocumentMode(True)
-        self.tabs.tabBar().setAccessibleName("Parts of the table's form")
+        self.tabs = Tabs("Parts of the table's form")
         for page, name in (
             (self.numbers, "Plate and holes"),
             (self.labels, "Addresses"),
@@ -39,13 +38,17 @@ class TableForm(DraftForm):
         self.tabs.currentChanged.connect(self._on_tab)
         self.holes.tool_made.connect(self._on_tool)
         self.holes.pointed.connect(self.picture.point_out)
-        self.picture.hinted.connect(self.said.setText)
+        self.picture.hinted.connect(self._on_picture)
         body = split(self.tabs, self.picture, grows=1)
         self.lay_out(body)
         letters = self.fontMetrics().averageCharWidth()
         left = min(max(400, letters * 62), self.width() * 2 // 3)
         body.setSizes([left, self.width() - left])
         self.numbers.name.setFocus()
+
+    def _on_picture(self, said: str, prompt: str) -> None:
+        """Show what was done in the picture, and what the next click there does."""
+        self.said.setText(f"{said} {prompt}".strip())
 
     def _on_checked(self, contradicts: bool) -> None:
         self.update_buttons()

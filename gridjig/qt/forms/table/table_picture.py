@@ -30,9 +30,9 @@ _STEP = 1.25
 
 
 class TablePicture(LivePicture):
-    """Shows a draft's table; `hinted` carries what the next click does or what was just done."""
+    """Shows a draft's table; `hinted` carries what was just done and what the next click does."""
 
-    hinted = Signal(str)
+    hinted = Signal(str, str)
 
     def __init__(
         self, document: Document, appearance: Appearance, parent: QWidget | None = None
@@ -134,7 +134,7 @@ class TablePicture(LivePicture):
     def _tell(self, outcome: Outcome) -> None:
         assert self._tool is not None
         apply_outcome(self._document, outcome)
-        self.hinted.emit(outcome.hint or self._tool.hint())
+        self.hinted.emit(outcome.said, self._tool.hint())
         self.update()
 
     def _pointer(self, event: QMouseEvent) -> Pointer:

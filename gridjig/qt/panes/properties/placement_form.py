@@ -334,7 +334,7 @@ class PlacementForm(ThingForm):
         document = self.document
         outcome = bring_to_face(document.job, document.placed_pieces, frozenset([self.thing_id]))
         apply_outcome(document, outcome)
-        self.message.emit(outcome.hint)
+        self.message.emit(outcome.said)
 
     def _on_take(self) -> None:
         offer = self._offer

@@ -88,7 +88,7 @@ class PropertiesPane(QStackedWidget):
 
     def refresh(self) -> None:
         """Show the document as it is now."""
-        selection = self.document.selection
+        selection = self.document.about
         thing = self.document.shown.find(next(iter(selection))) if len(selection) == 1 else None
         if isinstance(thing, Placement):
             self.placement_form.show_thing(thing.id)
@@ -109,6 +109,7 @@ class PropertiesPane(QStackedWidget):
     def _turn_to(self, form: CellForm) -> None:
         area = self._areas[form]
         if self.currentWidget() is not area:
+            self.form().turn_to(None)  # what was refused there is not shown for another thing
             self.setCurrentWidget(area)
             area.verticalScrollBar().setValue(0)
 

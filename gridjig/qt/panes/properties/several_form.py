@@ -124,7 +124,7 @@ class SeveralForm(CellForm):
         document = self.document
         outcome = bring_to_face(document.job, document.placed_pieces, self._ids)
         apply_outcome(document, outcome)
-        self.message.emit(outcome.hint)
+        self.message.emit(outcome.said)
 
     def _clear(self) -> None:
         for field in (self.columns, self.rows):

@@ -18,7 +18,7 @@ from gridjig.solve.angles.answers import AngleAnswer
 from gridjig.solve.placed.cache import PlacedPieces
 from gridjig.tools.pick.angle_pick import EdgePick, HolesPick
 from tests.qt.anglehands import ARMED, LEFT, NONE, STRUT, TABLE, aside, heads, opened, typed
-from tests.qt.windows import make_window
+from tests.qt.windows import make_window, told
 from tests.trials.layout import INCH, empty, load, with_members
 from tests.workshop import EMPTY
 
@@ -215,7 +215,7 @@ def test_nothing_within_the_class_says_so_and_offers_the_plate(
     before = window.document.job
     QTest.keyClick(pane.answers.list, Qt.Key.Key_Return)
     assert window.document.job is before
-    assert "cut first" in window.entry.hint.words()
+    assert "cut first" in told(window)
 
 
 def test_holes_in_a_box_and_round_what_is_selected(qtbot: QtBot, window: Window) -> None:
@@ -247,7 +247,7 @@ def test_an_edge_picked_on_the_sheet_is_what_is_wanted(qtbot: QtBot) -> None:
     window = make_window(qtbot, ARMED)
     pane = opened(qtbot, window, "angle.edge")
     assert isinstance(window.workspace.canvas.tool, EdgePick)
-    assert "edge" in window.entry.hint.words()
+    assert "edge" in told(window)
     window._on_typed("33.69")
     assert pane.answers.answers is not None
     assert pane.answers.answers.wanted.angle_deg == pytest.approx(33.69)

@@ -19,7 +19,7 @@ from gridjig.tools.pick.angle_pick import HolesPick
 from tests.anglekit import grid_table
 from tests.qt.anglehands import ARMED, STRUT, aside, opened
 from tests.qt.windows import Answers as Person
-from tests.qt.windows import make_window
+from tests.qt.windows import make_window, told
 from tests.workshop import RACK, laid, plate, put, seat
 
 
@@ -84,7 +84,7 @@ def test_an_arm_tells_all_that_it_reaches_and_goes_there(qtbot: QtBot) -> None:
     QTest.keyClick(pane.reach.near.edit, Qt.Key.Key_Delete)
     pane.reach.list.go_nowhere()
     pane.reach.turn_there()
-    assert "Highlight an angle" in window.entry.hint.words()
+    assert "Highlight an angle" in told(window)
 
 
 def test_an_arm_does_not_go_where_it_would_foul(qtbot: QtBot) -> None:
@@ -109,7 +109,7 @@ def test_an_arm_does_not_go_where_it_would_foul(qtbot: QtBot) -> None:
     pane.reach.list.go_to(last.key)
     pane.reach.turn_there()
     assert window.document.job is before
-    assert "overlap" in window.entry.hint.words()
+    assert "overlap" in told(window)
 
 
 # -- the chart ---------------------------------------------------------------------------------
@@ -128,7 +128,7 @@ def test_the_chart_is_written_as_pdf_and_csv(qtbot: QtBot, window: Window, tmp_p
         person.path = str(path)
         (form.pdf if suffix == ".pdf" else form.csv).click()
         assert path.read_bytes().startswith(start)
-        assert "is saved" in window.entry.hint.words()
+        assert "is saved" in told(window)
         qtbot.waitUntil(lambda: window.findChild(ChartForm) is None)
 
 

@@ -10,6 +10,7 @@ from gridjig.geometry.display import Polyline
 from gridjig.model import Datum, FaceOf, Hole
 from tests.qt.formhands import type_in
 from tests.qt.weldmenthands import HAND, aside, corners, heads, opened_at, set_up
+from tests.qt.windows import told
 from tests.trials.keyed import KEYED
 from tests.trials.layout import INCH
 
@@ -162,7 +163,7 @@ def test_the_weldment_is_not_moved_farther_than_a_file_can_say(qtbot: QtBot) -> 
     form.right.edit.selectAll()
     QTest.keyClicks(form.right.edit, "100m")
     QTest.keyClick(form.right.edit, ENTER)
-    assert "it must be from" in window.entry.hint.words()
+    assert "it must be from" in told(window)
     assert not window.document.can_undo
     qtbot.waitUntil(lambda: not pane.layout_page.tasks.busy)
 
@@ -176,7 +177,7 @@ def test_what_cannot_be_read_moves_nothing(qtbot: QtBot) -> None:
     assert not window.document.can_undo
     pane.layout_page.form.back.restore()
     pane.layout_page.form.move_button.click()
-    assert "Type how far" in window.entry.hint.words()
+    assert "Type how far" in told(window)
 
 
 @pytest.mark.source("method", HAND)
@@ -191,7 +192,7 @@ def test_a_place_is_shown_while_highlighted_and_set_by_enter(qtbot: QtBot) -> No
     assert page.list.lines.entries[0].head == '1/2" to the back'
     assert not page.set.isEnabled()
     page.set_up()
-    assert "Highlight a position" in window.entry.hint.words()
+    assert "Highlight a position" in told(window)
     page.list.setFocus()
     page.list.go_first()
     assert sum(isinstance(s, Polyline) and s.role == "ghost" for s in aside(window)) == 5

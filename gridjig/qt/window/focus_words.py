@@ -1,0 +1,37 @@
+"""What the keys do while the focus is beside the plan, for the prompt line."""
+
+from PySide6.QtWidgets import QAbstractButton, QComboBox, QWidget
+
+from gridjig.qt.widgets.line_edit import FieldEdit, NoteEdit
+
+from .entry_row import EntryRow
+from .workspace import Workspace
+
+_BACK = "Ctrl+2 goes back to the plan."
+
+
+def focus_words(focus: QWidget | None, work: Workspace, entry: EntryRow) -> str:
+    """Return what the keys do there; empty while they go to the plan, or to no widget."""
+    if focus is None or focus is work.canvas:
+        return ""
+    ends = " and ends the drawing" if work.tool.name in ("member", "plate") else ""
+    own = {
+        entry.edit: f"Enter uses what you type, Esc goes back to the plan{ends}.",
+        entry.amount: f"Enter sets the size. {_BACK}",
+        work.drawer.list: "Enter takes the marked piece, Esc goes back to the plan.",
+        work.drawer.search: f"Enter takes the first piece found. {_BACK}",
+    }
+    return own.get(focus) or f"{_does(focus)} {_BACK}"
+
+
+def _does(focus: QWidget) -> str:
+    if isinstance(focus, NoteEdit):
+        return "Ctrl+Enter keeps the note."
+    if isinstance(focus, FieldEdit):
+        return "Enter sets what you type."
+    if isinstance(focus, QComboBox):
+        return "Space opens the choices."
+    if isinstance(focus, QAbstractButton):
+        name = (focus.accessibleName() or focus.text()).split("\n", maxsplit=1)[0]
+        return f"Space presses “{name.replace('&&', '&')}”."
+    return "The keys go to the pane beside the plan."
