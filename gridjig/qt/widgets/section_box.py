@@ -13,6 +13,7 @@ from gridjig.units import Unit
 
 from .cell import Cell
 from .combo_box import NoWheelComboBox
+from .line_edit import select_on_click
 from .styled import restyle
 
 _OFFERED = 60
@@ -61,6 +62,7 @@ class SectionBox(NoWheelComboBox):
         assert edit is not None
         edit.textEdited.connect(self._on_edited)
         edit.returnPressed.connect(self._on_typed)
+        select_on_click(edit)
 
     def offer(self, unit: Unit) -> None:
         """Fill the list, with sections in this unit first; called again after one was added."""

@@ -28,6 +28,8 @@ UNIT_WORDS = {
 }
 _LAMP = 25
 """Characters reserved for the lamp, so that no cell appears or disappears as its text changes."""
+_WIDEST = "no overlaps, no gaps"
+"""The widest of the verdicts that are usual while a job is laid out."""
 _MORE = 8
 _SIGNS = {"clash": "✕", "check": "▲", "fine": "●", "": "○"}
 
@@ -113,6 +115,16 @@ class StatusBar(QFrame):
         self.lamp.setText(f"{_SIGNS[level]}  CHECK\n{words}")
         self.lamp.setAccessibleName(f"Check: {words}")
         restyle(self.lamp, "level", level)
+        self._keep_lamp_width()
+
+    def _keep_lamp_width(self) -> None:
+        """Give the lamp room for any usual verdict, so that the row beside it never shifts."""
+        metrics, text = self.lamp.fontMetrics(), self.lamp.text()
+        shown, widest = (
+            max(metrics.horizontalAdvance(line) for line in words.split("\n"))
+            for words in (text, _WIDEST)
+        )
+        self.lamp.setMinimumWidth(self.lamp.sizeHint().width() - shown + max(shown, widest))
 
     # -- what fits -------------------------------------------------------------------------------
 

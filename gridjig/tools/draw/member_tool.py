@@ -31,6 +31,7 @@ from .origin_text import STEP, draw_origin, origin_of, typed_origin
 _SAME = 1e-6
 """Points within this distance, mm, are the same: sums of typed lengths carry binary noise."""
 
+NO_START = "Give the start first: click it, press Enter, or type a hole or x, y. Then the length."
 LIES: tuple[Hold, ...] = ("centre", "left", "right")
 LIES_WORDS: dict[Hold, str] = {
     "centre": "centred",
@@ -70,7 +71,7 @@ class MemberTool(Tool):
     def finish(self) -> Outcome:
         """End the row of members."""
         self._forget()
-        return Nothing("This row of members ends. Click where the next one starts; Esc leaves.")
+        return Nothing("This run has ended. Click where the next one starts; Esc leaves the tool.")
 
     def follow(self) -> None:
         """End the row if the job was changed by anything else: Undo, Repeat, a form."""
@@ -200,11 +201,11 @@ class MemberTool(Tool):
             self._angle = said.angle
             self._snap = self._caught()
             return Nothing(self.hint())
+        if self._start is None:
+            return Nothing(NO_START)
         return self._sized(said.length, said.angle)
 
     def _sized(self, length: float, angle: float | None) -> Outcome:
-        if self._start is None:
-            self._begin(self._snap.at)
         start = self._start
         assert start is not None
         if angle is None:
