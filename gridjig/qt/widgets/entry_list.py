@@ -269,6 +269,7 @@ class EntryListView(QListView):
         if selected is not None:
             self._mark(selected)
         self._showing = False
+        self._open_out(self.currentIndex(), QModelIndex())
 
     def current_key(self) -> str:
         """Return the key of the current entry, or ""."""

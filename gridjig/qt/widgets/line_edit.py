@@ -1,6 +1,6 @@
 """The edits of typed fields, with one line or several: when they are left, and their keys."""
 
-from PySide6.QtCore import QEvent, QObject, Qt, QTimer, Signal
+from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence, QMouseEvent
 from PySide6.QtWidgets import QLineEdit, QPlainTextEdit, QWidget
 
@@ -14,26 +14,6 @@ def undoes_the_job(edit: QLineEdit, event: QKeyEvent) -> bool:
     """True for the undo and redo keys while nothing is being typed: they then act on the job."""
     undo, redo = QKeySequence.StandardKey.Undo, QKeySequence.StandardKey.Redo
     return (event.matches(undo) or event.matches(redo)) and not edit.isModified()
-
-
-class _SelectsOnClick(QObject):
-    """Selects all text of an edit when a click gives it the focus, as Tab does."""
-
-    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """Select once the press has set the cursor; a click in the focused edit sets it as ever."""
-        if (
-            event.type() == QEvent.Type.FocusIn
-            and isinstance(event, QFocusEvent)
-            and event.reason() == Qt.FocusReason.MouseFocusReason
-            and isinstance(watched, QLineEdit)
-        ):
-            QTimer.singleShot(0, watched, watched.selectAll)
-        return False
-
-
-def select_on_click(edit: QLineEdit) -> None:
-    """Let the next keys replace the text when a click gives the edit the focus."""
-    edit.installEventFilter(_SelectsOnClick(edit))
 
 
 class WatchedEdit(QLineEdit):

@@ -5,7 +5,7 @@ from PySide6.QtWidgets import QWidget
 
 from gridjig.model import Job
 from gridjig.qt.widgets.combo_box import NoWheelComboBox
-from gridjig.qt.widgets.line_edit import FieldEdit, select_on_click
+from gridjig.qt.widgets.line_edit import FieldEdit
 from gridjig.units import format_coordinate, format_length
 
 _WIDE = 84
@@ -24,7 +24,6 @@ class LengthEdit(FieldEdit):
         self.setAccessibleName(name)
         self.setToolTip(about)
         self.setMaximumWidth(_WIDE)
-        select_on_click(self)
         self.entered.connect(self._say)
         self.left.connect(self._say)
         self.escaped.connect(self._restore)

@@ -28,7 +28,7 @@ UNIT_WORDS = {
 }
 _LAMP = 25
 """Characters reserved for the lamp, so that no cell appears or disappears as its text changes."""
-_WIDEST = "no overlaps, no gaps"
+_WIDEST = "●  CHECK\nno overlaps, no gaps"
 """The widest of the verdicts that are usual while a job is laid out."""
 _MORE = 8
 _SIGNS = {"clash": "✕", "check": "▲", "fine": "●", "": "○"}
@@ -112,19 +112,18 @@ class StatusBar(QFrame):
 
     def show_verdict(self, level: str, words: str) -> None:
         """Set the check lamp: a sign, a word and a colour; no level before the first check."""
+        self._keep_lamp_width()
         self.lamp.setText(f"{_SIGNS[level]}  CHECK\n{words}")
         self.lamp.setAccessibleName(f"Check: {words}")
         restyle(self.lamp, "level", level)
-        self._keep_lamp_width()
 
     def _keep_lamp_width(self) -> None:
         """Give the lamp room for any usual verdict, so that the row beside it never shifts."""
-        metrics, text = self.lamp.fontMetrics(), self.lamp.text()
-        shown, widest = (
-            max(metrics.horizontalAdvance(line) for line in words.split("\n"))
-            for words in (text, _WIDEST)
-        )
-        self.lamp.setMinimumWidth(self.lamp.sizeHint().width() - shown + max(shown, widest))
+        text = self.lamp.text()
+        self.lamp.setText(_WIDEST)
+        wide = self.lamp.sizeHint().width()
+        self.lamp.setText(text)
+        self.lamp.setMinimumWidth(wide)
 
     # -- what fits -------------------------------------------------------------------------------
 
@@ -146,6 +145,7 @@ class StatusBar(QFrame):
         """Fit the cells again after a font change."""
         super().changeEvent(event)
         if event.type() == QEvent.Type.FontChange and hasattr(self, "more"):
+            self._keep_lamp_width()
             self._fit()
 
     def _fit(self) -> None:

@@ -71,7 +71,9 @@ class MemberTool(Tool):
     def finish(self) -> Outcome:
         """End the row of members."""
         self._forget()
-        return Nothing("This run has ended. Click where the next one starts; Esc leaves the tool.")
+        return Nothing(
+            "The run of members is finished. Click where the next one starts; Esc leaves the tool."
+        )
 
     def follow(self) -> None:
         """End the row if the job was changed by anything else: Undo, Repeat, a form."""
@@ -201,13 +203,12 @@ class MemberTool(Tool):
             self._angle = said.angle
             self._snap = self._caught()
             return Nothing(self.hint())
-        if self._start is None:
-            return Nothing(NO_START)
         return self._sized(said.length, said.angle)
 
     def _sized(self, length: float, angle: float | None) -> Outcome:
         start = self._start
-        assert start is not None
+        if start is None:
+            return Nothing(NO_START)
         if angle is None:
             angle = self._angle
         if angle is None:

@@ -143,3 +143,19 @@ def test_a_drawing_tool_takes_the_focus_from_a_field(qtbot: QtBot) -> None:
     window.workspace.focus_form()
     window.port.do("tool.member")
     qtbot.waitUntil(window.workspace.canvas.hasFocus)
+
+
+def test_a_click_into_the_section_lets_the_next_keys_replace_it(qtbot: QtBot) -> None:
+    window = make_window(qtbot, EMPTY)
+    window.activateWindow()
+    qtbot.waitUntil(window.isActiveWindow)
+    window.port.do("tool.member")
+    box = window.entry.member.section
+    edit = box.lineEdit()
+    assert edit is not None
+    before = edit.text()
+    assert len(before) > 5
+    QTest.mouseClick(edit, Qt.MouseButton.LeftButton, pos=edit.rect().center())
+    assert edit.selectedText() == before
+    QTest.keyClicks(edit, "60x60x3")
+    assert edit.text() == "60x60x3"

@@ -22,6 +22,7 @@ from gridjig.solve.layout.places import WeldmentPlace, weldment_places
 from gridjig.solve.layout.remainders import remainders, the_stop
 from gridjig.words.layout_fault_text import layout_fault_text
 from tests.solve.weldments import bar, frame, job_of
+from tests.trials.keyed import KEYED
 from tests.workshop import RACK, TABLE, plate
 
 JOB = structs.replace(job_of(*frame()), rack=rack_for(TABLE))
@@ -277,3 +278,24 @@ def test_no_place_is_offered_that_another_weldment_takes() -> None:
     with pytest.raises(LayoutFault) as caught:
         weldment_places(JOB, others=[wall])
     assert "taken by another weldment" in layout_fault_text(caught.value.reason)
+
+
+@pytest.mark.source("method", "symmetry: 36 x 24 in with both datum faces a half inch off the grid")
+def test_of_equal_places_the_one_with_the_datum_faces_on_the_grid_comes_first() -> None:
+    found = weldment_places(KEYED["T02"](), turns=(0,))
+    best = found.found[0]
+    least = [p for p in found.found if (p.packed, p.pieces) == (best.packed, best.pieces)]
+    job = weldment.put(KEYED["T02"](), best)
+    of_datum = {
+        (face.axis, face.sign)
+        for face in (remainders(job).datum.long, remainders(job).datum.end)
+        if face is not None
+    }
+    assert len(of_datum) == 2
+    packed = {
+        (one.line.axis, one.line.sign)
+        for one in remainders(job).found
+        if one.line.outer and one.left > 0.005
+    }
+    assert not packed & of_datum
+    assert len(least) >= 1

@@ -114,7 +114,7 @@ def test_enter_in_the_type_row_ends_a_row_and_an_outline() -> None:
     assert tool_in(d).in_progress
     d.controller.finish()
     assert not tool_in(d).in_progress
-    d.expect_hint("row of members ends")
+    d.expect_hint("run of members is finished")
     d = plates(shape="polygon").type("0, 0").type("100, 0")
     assert not d.controller.tool.in_progress
     d.controller.finish()

@@ -7,10 +7,8 @@ itself changes nothing: it only signals which piece was picked.
 from PySide6.QtCore import (
     QAbstractListModel,
     QByteArray,
-    QEvent,
     QMimeData,
     QModelIndex,
-    QObject,
     QPersistentModelIndex,
     QRect,
     QRectF,
@@ -21,7 +19,6 @@ from PySide6.QtCore import (
 from PySide6.QtGui import QDrag, QFont, QFontMetrics, QKeyEvent, QPainter, QPixmap
 from PySide6.QtWidgets import (
     QAbstractItemView,
-    QApplication,
     QLineEdit,
     QListView,
     QStyle,
@@ -235,6 +232,19 @@ class DrawerView(QListView):
         drag.exec(Qt.DropAction.CopyAction)
 
 
+class SearchEdit(QLineEdit):
+    """The search field; `through` carries the keys that go through the list below it."""
+
+    through = Signal(object)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Pass on the keys that go up and down."""
+        if event.key() in _THROUGH_LIST:
+            self.through.emit(event)
+        else:
+            super().keyPressEvent(event)
+
+
 class DrawerPane(QWidget):
     """The search field and the list of pieces."""
 
@@ -247,7 +257,7 @@ class DrawerPane(QWidget):
         self.setObjectName("drawer")
         self._job: Job | None = None
         self._needs: object = None
-        self.search = QLineEdit()
+        self.search = SearchEdit()
         self.search.setPlaceholderText("Find in the rack")
         self.search.setAccessibleName("Find in the rack")
         self.search.setClearButtonEnabled(True)
@@ -267,7 +277,7 @@ class DrawerPane(QWidget):
         self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.list.setResizeMode(QListView.ResizeMode.Adjust)
         in_column(self.search, (self.list, 1), over=self, margins="none", gap=0)
-        self.search.installEventFilter(self)
+        self.search.through.connect(self.list.keyPressEvent)
         self.search.textChanged.connect(self._on_search)
         self.search.returnPressed.connect(self._pick_found)
         self.list.typed.connect(self._search_for)
@@ -306,19 +316,6 @@ class DrawerPane(QWidget):
         self._rebuild()
         if text:
             self.list.setCurrentIndex(self._first())
-
-    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """Pass the keys that go through the list on from the search field."""
-        if (
-            watched is self.search
-            and event.type() == QEvent.Type.KeyPress
-            and isinstance(event, QKeyEvent)
-            and event.key() in _THROUGH_LIST
-            and not event.modifiers() & ~Qt.KeyboardModifier.KeypadModifier
-        ):
-            QApplication.sendEvent(self.list, event)
-            return True
-        return super().eventFilter(watched, event)
 
     def _first(self) -> QModelIndex:
         """Return the first piece that can be placed; an invalid index if there is none."""
