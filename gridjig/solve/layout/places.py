@@ -143,8 +143,8 @@ def weldment_places(
 
 
 def _rank(put: WeldmentPlace, of_datum: Sequence[bool]) -> tuple[float, ...]:
-    """Sort key: fits, critical faces on the grid, least packing; datum faces without packing;
-    then the smallest move.
+    """Sort key: fits, critical faces on the grid, least packing; as it lies now before turned,
+    datum faces without packing, then the smallest move.
     """
     return (
         round(put.over, 2),
@@ -154,9 +154,9 @@ def _rank(put: WeldmentPlace, of_datum: Sequence[bool]) -> tuple[float, ...]:
         put.off,
         put.pieces,
         round(put.thickness, 3),
-        sum(bool(left) for left, datum in zip(put.left, of_datum, strict=True) if datum),
         put.flipped,
         put.turn != 0,
+        sum(bool(left) for left, datum in zip(put.left, of_datum, strict=True) if datum),
         round(math.hypot(put.dx, put.dy), 2),
         put.turn,
         round(put.dx, 3),

@@ -72,7 +72,7 @@ class MemberTool(Tool):
         """End the row of members."""
         self._forget()
         return Nothing(
-            "The run of members is finished. Click where the next one starts; Esc leaves the tool."
+            "This run of members is finished. Click where the next one starts; Esc to stop."
         )
 
     def follow(self) -> None:
