@@ -112,10 +112,10 @@ class StatusBar(QFrame):
 
     def show_verdict(self, level: str, words: str) -> None:
         """Set the check lamp: a sign, a word and a colour; no level before the first check."""
-        self._keep_lamp_width()
         self.lamp.setText(f"{_SIGNS[level]}  CHECK\n{words}")
         self.lamp.setAccessibleName(f"Check: {words}")
         restyle(self.lamp, "level", level)
+        self._keep_lamp_width()  # after the style, which sets a minimum of its own
 
     def _keep_lamp_width(self) -> None:
         """Give the lamp room for any usual verdict, so that the row beside it never shifts."""
