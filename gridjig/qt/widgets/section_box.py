@@ -3,8 +3,8 @@
 from collections.abc import Sequence
 
 from PySide6.QtCore import QStringListModel, Qt, Signal, SignalInstance
-from PySide6.QtGui import QFocusEvent, QMouseEvent
-from PySide6.QtWidgets import QComboBox, QCompleter, QLineEdit, QWidget
+from PySide6.QtGui import QFocusEvent
+from PySide6.QtWidgets import QComboBox, QCompleter, QWidget
 
 from gridjig.files.library import sections
 from gridjig.files.library.section_search import exact_sections, search_sections
@@ -13,6 +13,7 @@ from gridjig.units import Unit
 
 from .cell import Cell
 from .combo_box import NoWheelComboBox
+from .line_edit import ClickedEdit
 from .styled import restyle
 
 _OFFERED = 60
@@ -25,31 +26,6 @@ ADD = "Add or remove your own…"
 def section_words(section: Section) -> str:
     """Return a section as the list shows it: `2x2x1/8 square tube`."""
     return f"{section.name} {section.kind}"
-
-
-class _SectionEdit(QLineEdit):
-    """The click that gives it the focus selects its text, so that typing replaces it."""
-
-    _fresh = False
-
-    def focusInEvent(self, event: QFocusEvent) -> None:
-        """Note whether it was a click."""
-        super().focusInEvent(event)
-        self._fresh = event.reason() == Qt.FocusReason.MouseFocusReason
-
-    def mousePressEvent(self, event: QMouseEvent) -> None:
-        """Select the whole text on the first click."""
-        super().mousePressEvent(event)
-        if self._fresh:
-            self._fresh = False
-            self.selectAll()
-
-    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
-        """Keep the whole text selected after the first click."""
-        kept = self.selectedText() == self.text()
-        super().mouseReleaseEvent(event)
-        if kept:
-            self.selectAll()
 
 
 class SectionBox(NoWheelComboBox):
@@ -69,7 +45,7 @@ class SectionBox(NoWheelComboBox):
         self._unit: Unit | None = None
         self._offered: tuple[Section, ...] = ()
         self.setEditable(True)
-        self.setLineEdit(_SectionEdit())
+        self.setLineEdit(ClickedEdit())
         self.setInsertPolicy(QComboBox.InsertPolicy.NoInsert)
         self.setAccessibleName("Section")
         self.setToolTip("Section: type to search, such as 2x2 or angle 50")
