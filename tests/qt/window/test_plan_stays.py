@@ -112,10 +112,8 @@ def test_how_the_person_divides_the_window_is_remembered(qtbot: QtBot, window: W
     drag(work.outer, -40)
     drag(work.side, -90)
     now = (work.outer.sizes()[1], work.side.sizes()[0])
-    assert now == (
-        pytest.approx(before[0] + 40, abs=4),
-        pytest.approx(before[1] - 90, abs=4),
-    )
+    assert now[0] == pytest.approx(before[0] + 40, abs=4)
+    assert now[1] == pytest.approx(before[1] - 90, abs=4)
     window.port.do("weldment.faces")
     assert work.outer.sizes()[1] == now[0]
     window.port.do("go.placed")

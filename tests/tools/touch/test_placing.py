@@ -171,7 +171,7 @@ def test_a_riser_says_what_it_carries_or_how_far_below_it_is() -> None:
         d = hand("riser", lifted).hover(at).expect_hint(said)
         d.click(at)
         roles = contacts(d.job, PlacedPieces().of(d.job)).roles
-        carries = roles[d.job.placements[-1].id].what != "idle"
+        carries = roles[d.job.placements[-1].id].what == "carries"
         assert carries == said.startswith("supports")
 
 
