@@ -1,5 +1,6 @@
 """The plan stays where it is: no pane, tool row or verdict moves it by a pixel."""
 
+import msgspec
 import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
@@ -128,6 +129,8 @@ def test_how_the_person_divides_the_window_is_remembered(qtbot: QtBot, window: W
     assert again.workspace.side.sizes()[0] == pytest.approx(now[1], abs=8)
 
 
-def test_a_division_that_cannot_be_is_refused_by_its_type() -> None:
-    assert Division() == Division(drawer=0, side=0, form=0)
-    assert Settings().division == Division()
+@pytest.mark.parametrize("wrong", [{"side": -1}, {"form": 101}, {"drawer": 1e9}, {"left": 3}])
+def test_a_division_that_cannot_be_is_refused(wrong: dict[str, float]) -> None:
+    assert msgspec.convert({"side": 400, "form": 30}, Division) == Division(side=400, form=30)
+    with pytest.raises(msgspec.ValidationError):
+        msgspec.convert(wrong, Division)

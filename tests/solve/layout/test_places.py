@@ -280,22 +280,21 @@ def test_no_place_is_offered_that_another_weldment_takes() -> None:
     assert "taken by another weldment" in layout_fault_text(caught.value.reason)
 
 
-@pytest.mark.source("method", "symmetry: 36 x 24 in with both datum faces a half inch off the grid")
+@pytest.mark.source("method", "symmetry: half an inch either way brings one side onto the grid")
 def test_of_equal_places_the_one_with_the_datum_faces_on_the_grid_comes_first() -> None:
-    found = weldment_places(KEYED["T02"](), turns=(0,))
-    best = found.found[0]
-    least = [p for p in found.found if (p.packed, p.pieces) == (best.packed, best.pieces)]
-    job = weldment.put(KEYED["T02"](), best)
-    of_datum = {
-        (face.axis, face.sign)
-        for face in (remainders(job).datum.long, remainders(job).datum.end)
-        if face is not None
-    }
-    assert len(of_datum) == 2
-    packed = {
-        (one.line.axis, one.line.sign)
-        for one in remainders(job).found
-        if one.line.outer and one.left > 0.005
-    }
-    assert not packed & of_datum
-    assert len(least) >= 1
+    """36 in wide on 2 in centres: either side can touch a stop without packing, never both."""
+    job = weldment.move(KEYED["T02"](), -12.7, 0.0)
+    first, second = weldment_places(job, turns=(0,), flips=False).found[:2]
+    assert (first.dx, second.dx) == pytest.approx((12.7, -12.7))
+    assert (first.packed, first.pieces, first.thickness) == pytest.approx(
+        (second.packed, second.pieces, second.thickness)
+    )
+    for put, on_the_grid in ((first, True), (second, False)):
+        after = remainders(weldment.put(job, put))
+        end = after.datum.end
+        assert end is not None
+        assert (end.axis, end.sign) == ("x", -1)
+        (left,) = [
+            one.left for one in after.found if any(face.of == end.of for face in one.line.faces)
+        ]
+        assert (left < 0.005) == on_the_grid
