@@ -17,6 +17,8 @@ from .linked import linked
 
 Found = Iterator[Finding]
 
+_TOO_THIN = "No shim on the rack is that thin: leave it, or move the work until they touch."
+
 
 def contact_findings(
     job: Job, placed_pieces: Mapping[str, PlacedPiece], found: JobContacts
@@ -135,6 +137,9 @@ def _closing(job: Job, placed: PlacedPiece, gap: str, nearest: Contact) -> str:
     if placed.piece is not None and placed.piece.takes_packing and thin:
         ways.append(f"put {gap} of packing in front of it")
     ways.append("move it or the work until they touch")
+    packed = placed.piece is not None and placed.piece.takes_packing
+    if len(ways) == 1 and packed and job.rack.shims and not thin:
+        return _TOO_THIN
     said = ", or ".join(ways)
     return f"{said[:1].upper()}{said[1:]}."
 
@@ -144,7 +149,7 @@ def _filling(job: Job, nearest: Contact) -> str:
     moved = "move the work until they touch"
     fit = [p.thickness for p in job.rack.shims if p.thickness <= nearest.gap + TOUCH]
     if not fit:
-        return f"No shim on the rack is that thin: leave it, or {moved}."
+        return _TOO_THIN
     thick = format_measure(max(fit), job.display)
     return f"Add a shim of {thick}, though a stack of many shims is less exact, or {moved}."
 

@@ -59,7 +59,9 @@ def test_a_stop_that_does_not_reach_says_by_how_much_and_what_to_do() -> None:
 
 def test_packing_is_offered_only_where_a_shim_is_thin_enough() -> None:
     """The thinnest shim of this rack is 1 mm."""
-    assert "packing" not in said(beside(gap=0.9))["gap/s"].do
+    assert said(beside(gap=0.9))["gap/s"].do == (
+        "No shim on the rack is that thin: leave it, or move the work until they touch."
+    )
     assert "packing" in said(beside(gap=1.0))["gap/s"].do
 
 

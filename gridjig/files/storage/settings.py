@@ -26,6 +26,16 @@ Pixels = Annotated[int, Meta(ge=-20_000, le=20_000)]
 """More than any screen has."""
 
 
+class Division(Struct, frozen=True, forbid_unknown_fields=True):
+    """How the person has divided the window: widths of the drawer and of the side, logical px, and
+    the form's share of the side's height, percent; 0 where they left it as it was.
+    """
+
+    drawer: Annotated[int, Meta(ge=0, le=20_000)] = 0
+    side: Annotated[int, Meta(ge=0, le=20_000)] = 0
+    form: Annotated[int, Meta(ge=0, le=100)] = 0
+
+
 class Settings(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """What the user has chosen; the defaults are for a first start.
 
@@ -55,7 +65,8 @@ class Settings(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     rack_shown: bool = True
     side_shown: bool = True
     contacts_shown: bool = True
-    round_sheet: tuple[Pixels, Pixels, Pixels, Pixels] = (233, 72, 319, 73)
+    division: Division = Division()
+    round_sheet: tuple[Pixels, Pixels, Pixels, Pixels] = (233, 72, 349, 73)
 
 
 def read_settings(path: Path | None = None) -> Settings:

@@ -22,6 +22,8 @@ from gridjig.units import Display
 BAND_MM = 5.5
 OPERATOR = "▲ operator"
 _GAP_MM = 1.0
+AROUND_MM = BAND_MM + _GAP_MM
+"""Room that the addresses take up around the plate."""
 _LONGEST = 8192  # dots: longer bands are drawn letter by letter
 _STEPS = (1, 2, 5, 10, 20, 50, 100, 200, 500)
 
@@ -93,8 +95,15 @@ class Border:
             self._bar = draw_scale_bar(self._lettering, view.scale, self._display)
         bar, margin = self._bar, round(2 * self._lettering.per_mm)
         left, top = size[0] - bar.width() - margin, size[1] - bar.height() - margin
-        if region.intersects(QRect(left, top, bar.width(), bar.height())):
+        place = QRect(left, top, bar.width(), bar.height())
+        # While a tool's row takes room below the plate, the addresses come first.
+        covers = not self._plate_goes_beyond(view, size) and place.intersects(places["bottom"])
+        if region.intersects(place) and not covers:
             painter.drawPixmap(left, top, bar)
+
+    def _plate_goes_beyond(self, view: View, size: tuple[int, int]) -> bool:
+        """True if the plate's front edge is below the window, where the bar has to lie over it."""
+        return view.to_screen((0.0, 0.0))[1] > size[1]
 
     def _draw_band(
         self, painter: QPainter, view: View, place: QRect, line: GridLine, at: Hole | None

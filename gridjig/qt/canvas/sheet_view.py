@@ -20,7 +20,14 @@ from gridjig.geometry.part_outline import part_ring
 from gridjig.geometry.shapes import bounds
 from gridjig.model import Hole, Placement
 from gridjig.qt.paint.painter import Plot
-from gridjig.qt.paint.view import FIT_MARGIN_MM, View, centred, fitted, plate_fitted
+from gridjig.qt.paint.view import (
+    FIT_MARGIN_MM,
+    View,
+    centred,
+    fitted,
+    plate_fitted,
+    still_fitted,
+)
 from gridjig.qt.style.metrics import Metrics
 from gridjig.qt.style.theme import Theme
 from gridjig.qt.tasks.warmup import is_warm
@@ -29,6 +36,7 @@ from gridjig.rack import Point
 from gridjig.session.document import Document
 from gridjig.sheets.drawings.plan import box_of_stand, draw_beneath, draw_part_dims
 
+from .border import AROUND_MM
 from .sheet_layer import SheetLayer, rects_of
 
 _FOCUS_PX = 2
@@ -48,6 +56,7 @@ class SheetView(QWidget):
         self._theme = theme
         self._metrics = metrics
         self._view = View()
+        self._window_size = QSize()
         self._fit = True  # the view follows the window's size until the user moves it
         self._clash: frozenset[str] = frozenset()
         self._check: frozenset[str] = frozenset()
@@ -337,11 +346,22 @@ class SheetView(QWidget):
             painter.fillRect(strip, colour)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """Keep the view where it is, or fit it again if it was fitted."""
+        """Keep the view where it is, or fit it again if it was fitted and the window has changed.
+
+        If only a row or a pane beside the canvas has grown or shrunk, what the person looks at
+        stays where it is, unless the plate would be cut off or could be shown larger.
+        """
         self._sheet.resize(self._size_in_dots())
         self._offer.adjustSize()
         self._offer.move((self.width() - self._offer.width()) // 2, self.height() // 2)
-        if self._fit:
+        window = self.window().size()
+        changed, self._window_size = window != self._window_size, window
+        size = (self.width(), self.height())
+        around = self._metrics.px(AROUND_MM)
+        table = self._document.shown.table
+        if self._fit and (
+            changed or not still_fitted(self._view, table, *size, self._metrics, around)
+        ):
             self.fit_table()
         super().resizeEvent(event)
 

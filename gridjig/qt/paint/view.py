@@ -10,6 +10,7 @@ from gridjig.model import Table
 from gridjig.qt.style.metrics import Metrics
 from gridjig.rack import Point
 
+_SAME = 1e-9
 FIT_MARGIN_MM = 13.5
 """Space on the screen for the border's bands around a fitted plate."""
 _BAR_MM = 4.5  # and, below, for the scale bar
@@ -82,3 +83,16 @@ def plate_fitted(table: Table, width: float, height: float, metrics: Metrics) ->
     high = height - metrics.px(_BAR_MM)
     margin = metrics.px(FIT_MARGIN_MM)
     return fitted((0.0, 0.0), (table.width, table.depth), width, high, margin)
+
+
+def still_fitted(
+    view: View, table: Table, width: float, height: float, metrics: Metrics, around: float
+) -> bool:
+    """Return True if a view shows the plate, with `around` px about it, whole in a window of that
+    size, and fitting it again would not show it larger.
+    """
+    left, top = view.to_screen((0.0, table.depth))
+    right, bottom = view.to_screen((table.width, 0.0))
+    whole = min(left, top) >= around and right + around <= width and bottom + around <= height
+    best = plate_fitted(table, width, height, metrics)
+    return whole and best.scale <= view.scale * (1.0 + _SAME)

@@ -28,6 +28,7 @@ from PySide6.QtWidgets import (
 
 from gridjig.qt.style.appearance import Appearance
 
+from .list_ends import go_to_end
 from .plain import tip
 
 _Index = QModelIndex | QPersistentModelIndex
@@ -37,7 +38,10 @@ _SIGN = {"clash": "✕", "check": "▲", "fine": "●", "": ""}
 
 
 class ListEntry(Struct, frozen=True):
-    """One entry: `ids` are what it selects; a heading has no ids and only its `head`."""
+    """One entry: `ids` are what it selects; a heading has no ids and only its `head`.
+
+    `brief`, if there is one, is shown instead of `under` while the entry is not the current one.
+    """
 
     key: str
     head: str
@@ -47,6 +51,7 @@ class ListEntry(Struct, frozen=True):
     ids: tuple[str, ...] = ()
     heading: bool = False
     spoken: str = ""
+    brief: str = ""
 
     @property
     def text(self) -> str:
@@ -119,6 +124,13 @@ class EntryListDelegate(QStyledItemDelegate):
         """Return the height of the head: one line if there is text to its right, else wrapped."""
         return QFontMetrics(font).height() if entry.right else self._height(entry.head, font, width)
 
+    def _under(self, entry: ListEntry, index: _Index) -> str:
+        """Return what is shown below the head: in full only at the current entry."""
+        view = self.parent()
+        assert isinstance(view, QListView)
+        full = not entry.brief or view.currentIndex().row() == index.row()
+        return entry.under if full else entry.brief
+
     def _indent(self, font_metrics: QFontMetrics) -> int:
         return 10 + font_metrics.horizontalAdvance("✕ ")
 
@@ -136,7 +148,8 @@ class EntryListDelegate(QStyledItemDelegate):
         bar = view.verticalScrollBar().sizeHint().width()
         width = view.width() - 4 - bar - self._indent(option.fontMetrics) - 8
         head = self._head_height(entry, option.font, width)
-        high = head + self._height(entry.under, self._small(option.font), width) + 8
+        under = self._under(entry, index)
+        high = head + self._height(under, self._small(option.font), width) + 8
         return QSize(80, max(high, self.appearance.metrics.target))
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: _Index) -> None:
@@ -148,7 +161,7 @@ class EntryListDelegate(QStyledItemDelegate):
         if entry.heading:
             self._paint_heading(painter, option, entry)
         else:
-            self._paint_entry(painter, option, entry)
+            self._paint_entry(painter, option, entry, self._under(entry, index))
         painter.restore()
 
     def _paint_heading(
@@ -165,7 +178,7 @@ class EntryListDelegate(QStyledItemDelegate):
         painter.drawLine(rect.left(), rect.bottom() + 2, rect.right(), rect.bottom() + 2)
 
     def _paint_entry(
-        self, painter: QPainter, option: QStyleOptionViewItem, entry: ListEntry
+        self, painter: QPainter, option: QStyleOptionViewItem, entry: ListEntry, below: str
     ) -> None:
         theme = self.appearance.theme
         rect = QRect(option.rect)
@@ -185,7 +198,7 @@ class EntryListDelegate(QStyledItemDelegate):
         width = rect.width() - indent - 8
         high = self._head_height(entry, option.font, width)
         small = self._small(option.font)
-        content = high + self._height(entry.under, small, width)
+        content = high + self._height(below, small, width)
         top = rect.top() + max(3, (rect.height() - content) // 2)
         line = QRect(rect.left() + indent, top, width, high)
         painter.setFont(option.font)
@@ -200,13 +213,13 @@ class EntryListDelegate(QStyledItemDelegate):
         painter.drawText(line, left | int(Qt.TextFlag.TextWordWrap), shown)
         colour(_COLOUR[entry.level] if entry.level in ("clash", "check") else "ink")
         painter.drawText(line, right, entry.right)
-        if entry.under:
+        if below:
             painter.setFont(small)
             colour("graphite")
             under = QRect(
                 line.left(), line.bottom() + 1, line.width(), rect.bottom() - line.bottom()
             )
-            painter.drawText(under, left | int(Qt.TextFlag.TextWordWrap), entry.under)
+            painter.drawText(under, left | int(Qt.TextFlag.TextWordWrap), below)
         painter.setPen(theme.colour("desk"))
         painter.drawLine(rect.left() + indent, rect.bottom(), rect.right() - 6, rect.bottom())
         if option.state & QStyle.StateFlag.State_HasFocus:
@@ -237,6 +250,7 @@ class EntryListView(QListView):
         self.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
         self._showing = False
         self.selectionModel().selectionChanged.connect(self._tell)
+        self.selectionModel().currentChanged.connect(self._open_out)
         self.activated.connect(self._open)
         self.clicked.connect(self._open)
 
@@ -255,6 +269,7 @@ class EntryListView(QListView):
         if selected is not None:
             self._mark(selected)
         self._showing = False
+        self._open_out(self.currentIndex(), QModelIndex())
 
     def current_key(self) -> str:
         """Return the key of the current entry, or ""."""
@@ -282,6 +297,12 @@ class EntryListView(QListView):
                 model.setCurrentIndex(index, flag.NoUpdate)
                 self.scrollTo(index)
 
+    def _open_out(self, now: QModelIndex, _: QModelIndex) -> None:
+        """Show the current entry in full, and bring all of it into view."""
+        if now.isValid() and self.lines.entries[now.row()].brief:
+            self.doItemsLayout()
+            self.scrollTo(now)
+
     def _tell(self) -> None:
         if self._showing:
             return
@@ -294,10 +315,10 @@ class EntryListView(QListView):
             self.opened.emit(entry)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Remove on Del, open on Enter."""
+        """Remove on Del, open on Enter, go to the ends on Home and End."""
         if event.key() in (Qt.Key.Key_Delete, Qt.Key.Key_Backspace):
             self.removing.emit()
         elif event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self.currentIndex().isValid():
             self._open(self.currentIndex())
-        else:
+        elif not go_to_end(self, event):
             super().keyPressEvent(event)

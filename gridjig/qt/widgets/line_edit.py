@@ -16,7 +16,36 @@ def undoes_the_job(edit: QLineEdit, event: QKeyEvent) -> bool:
     return (event.matches(undo) or event.matches(redo)) and not edit.isModified()
 
 
-class WatchedEdit(QLineEdit):
+class ClickedEdit(QLineEdit):
+    """A line edit whose text is selected by the click that gives it the focus: what is typed next
+    replaces it.
+
+    Qt gives the focus before it delivers the press, so only the reason tells which click it was.
+    """
+
+    _fresh = False
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        """Note whether a click gave the focus."""
+        super().focusInEvent(event)
+        self._fresh = event.reason() == Qt.FocusReason.MouseFocusReason
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """Select the whole text on the first click."""
+        fresh, self._fresh = self._fresh or not self.hasFocus(), False
+        super().mousePressEvent(event)
+        if fresh:
+            self.selectAll()
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        """Keep the whole text selected after the first click."""
+        kept = self.selectedText() == self.text()
+        super().mouseReleaseEvent(event)
+        if kept:
+            self.selectAll()
+
+
+class WatchedEdit(ClickedEdit):
     """A line edit that signals when it gets the focus and when it is left.
 
     `left` replaces Qt's `editingFinished`, which is also emitted while the form around the edit is
@@ -79,20 +108,6 @@ class FieldEdit(WatchedEdit):
                 event.ignore()
                 return False
         return super().event(event)
-
-    def mousePressEvent(self, event: QMouseEvent) -> None:
-        """Select the whole text on the first click."""
-        fresh = not self.hasFocus()
-        super().mousePressEvent(event)
-        if fresh:
-            self.selectAll()
-
-    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
-        """Keep the whole text selected after the first click."""
-        kept = self.selectedText() == self.text()
-        super().mouseReleaseEvent(event)
-        if kept:
-            self.selectAll()
 
 
 class NoteEdit(QPlainTextEdit):

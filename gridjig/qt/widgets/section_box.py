@@ -13,6 +13,7 @@ from gridjig.units import Unit
 
 from .cell import Cell
 from .combo_box import NoWheelComboBox
+from .line_edit import ClickedEdit
 from .styled import restyle
 
 _OFFERED = 60
@@ -44,6 +45,7 @@ class SectionBox(NoWheelComboBox):
         self._unit: Unit | None = None
         self._offered: tuple[Section, ...] = ()
         self.setEditable(True)
+        self.setLineEdit(ClickedEdit())
         self.setInsertPolicy(QComboBox.InsertPolicy.NoInsert)
         self.setAccessibleName("Section")
         self.setToolTip("Section: type to search, such as 2x2 or angle 50")

@@ -191,7 +191,7 @@ class EntryRow(QFrame):
             "edge": "an angle from table x",
             "holes": "two holes such as C4 J9",
             "place": "a hole such as H6, or an angle",
-            "member": "24, 24 at 37.5, 4:12, a hole, z 1/4",
+            "member": "a hole, x, y, then 24 at 37.5 or 4:12",
             "join": "the name of a part",
             "notch": "along x across, such as 2 x 1",
             "dimension": "a distance such as 24",

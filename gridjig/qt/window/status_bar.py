@@ -28,6 +28,8 @@ UNIT_WORDS = {
 }
 _LAMP = 25
 """Characters reserved for the lamp, so that no cell appears or disappears as its text changes."""
+_WIDEST = "●  CHECK\nno overlaps, no gaps"
+"""The widest of the verdicts that are usual while a job is laid out."""
 _MORE = 8
 _SIGNS = {"clash": "✕", "check": "▲", "fine": "●", "": "○"}
 
@@ -113,6 +115,15 @@ class StatusBar(QFrame):
         self.lamp.setText(f"{_SIGNS[level]}  CHECK\n{words}")
         self.lamp.setAccessibleName(f"Check: {words}")
         restyle(self.lamp, "level", level)
+        self._keep_lamp_width()  # after the style, which sets a minimum of its own
+
+    def _keep_lamp_width(self) -> None:
+        """Give the lamp room for any usual verdict, so that the row beside it never shifts."""
+        text = self.lamp.text()
+        self.lamp.setText(_WIDEST)
+        wide = self.lamp.sizeHint().width()
+        self.lamp.setText(text)
+        self.lamp.setMinimumWidth(wide)
 
     # -- what fits -------------------------------------------------------------------------------
 
@@ -134,6 +145,7 @@ class StatusBar(QFrame):
         """Fit the cells again after a font change."""
         super().changeEvent(event)
         if event.type() == QEvent.Type.FontChange and hasattr(self, "more"):
+            self._keep_lamp_width()
             self._fit()
 
     def _fit(self) -> None:

@@ -3,11 +3,13 @@
 Each job gets a new workspace; nothing here is ever moved from one document to another.
 """
 
+from msgspec import structs
 from PySide6.QtCore import QEvent, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QApplication, QSplitter, QWidget
 
 from gridjig.checks.findings import Finding
+from gridjig.files.storage.settings import Division
 from gridjig.model import Placement
 from gridjig.qt.actions.port import Page
 from gridjig.qt.canvas.canvas import Canvas
@@ -29,9 +31,11 @@ from gridjig.qt.widgets.sheet_frame import SheetFrame
 from gridjig.session.document import Document
 from gridjig.tools.core.tool import Tool
 
-_DRAWER, _SIDE = 232, 318
+_DRAWER, _SIDE_LETTERS, _FORM_PERCENT = 232, 58, 55
 _DRAGGING_MS = 40
 """How often the form updates during a drag; the lists wait for its end."""
+_DIVIDED_MS = 300
+"""How long after the last step a division is stored."""
 
 
 class Workspace(ActPlace):
@@ -43,12 +47,18 @@ class Workspace(ActPlace):
     action_wanted = Signal(str)
     checked = Signal(object)
     tool_wanted = Signal(object)
+    divided = Signal(object)
 
     def __init__(
-        self, document: Document, appearance: Appearance, parent: QWidget | None = None
+        self,
+        document: Document,
+        appearance: Appearance,
+        division: Division | None = None,
+        parent: QWidget | None = None,
     ) -> None:
         super().__init__(parent)
         self.document = document
+        self.division = division or Division()
         self.findings: tuple[Finding, ...] = ()
         self.canvas = Canvas(document, appearance.theme, appearance.metrics)
         self.drawer = DrawerPane(appearance)
@@ -135,6 +145,10 @@ class Workspace(ActPlace):
             self.canvas.tool_left.connect(tab.on_tool_left)
         self.weldment.revealed.connect(self.show_ids)
         self.tabs.currentChanged.connect(lambda _: self._share_side())
+        for splitter in (self.outer, self.inner, self.side):
+            splitter.splitterMoved.connect(lambda *_, moved=splitter: self._on_divided(moved))
+        self._divided_timer = QTimer(self, singleShot=True, interval=_DIVIDED_MS)
+        self._divided_timer.timeout.connect(lambda: self.divided.emit(self.division))
         self.checker.found.connect(self._on_found)
 
     def close_document(self) -> None:
@@ -280,7 +294,6 @@ class Workspace(ActPlace):
         if whole == self.properties.isHidden():
             return
         self.properties.setVisible(not whole)
-        self._size_columns()
 
     def _takes_side(self) -> bool:
         return self.tabs.currentWidget() in (self.angle, self.weldment)
@@ -313,8 +326,10 @@ class Workspace(ActPlace):
     def _size_columns(self) -> None:
         letters = self.fontMetrics().averageCharWidth()
         drawer = max(_DRAWER, letters * 32)
-        finding = self._takes_side()
-        side = max(_SIDE, letters * (58 if finding else 44))
+        # The same for every list, so that the sheet does not move when another one is shown.
+        side = letters * _SIDE_LETTERS
+        drawer, side = self.division.drawer or drawer, self.division.side or side
+        form = self.division.form or _FORM_PERCENT
         self.drawer.setMinimumWidth(min(drawer, 180))
         self.side.setMinimumSize(QSize(0, 0))
         self.tabs.setMinimumSize(220, 120)
@@ -322,14 +337,28 @@ class Workspace(ActPlace):
         wide, high = max(self.width(), 640), max(self.height(), 400)
         drawer = min(drawer, wide // 4)
         if self.outer.orientation() == Qt.Orientation.Horizontal:
-            side = min(side, wide * 2 // 5)
+            side = min(side, wide * (3 if self.division.side else 2) // 5)
             self.outer.setSizes([wide - side, side])
             self.inner.setSizes([drawer, wide - side - drawer])
-            self.side.setSizes([high * 55 // 100, high * 45 // 100])
+            self.side.setSizes([high * form // 100, high * (100 - form) // 100])
         else:
             self.outer.setSizes([high * 62 // 100, high * 38 // 100])
             self.inner.setSizes([drawer, wide - drawer])
             self.side.setSizes([wide // 2, wide // 2])
+
+    def _on_divided(self, splitter: QSplitter) -> None:
+        """Remember what the person has divided; the layout of an upright window is not kept."""
+        if self.outer.orientation() != Qt.Orientation.Horizontal:
+            return
+        first, second = splitter.sizes()
+        if splitter is self.inner:
+            self.division = structs.replace(self.division, drawer=first)
+        elif splitter is self.outer:
+            self.division = structs.replace(self.division, side=second)
+        else:
+            share = round(100 * first / max(first + second, 1))
+            self.division = structs.replace(self.division, form=share)
+        self._divided_timer.start()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Put the form and the lists under the sheet if the window is taller than wide."""

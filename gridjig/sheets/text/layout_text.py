@@ -94,8 +94,11 @@ def remainder_line(
         f"{hole_line_words(job, line.axis, one.hole_line)}{dimension_words(job, found, one)}",
         verdict_words(job, found, one),
     ]
+    brief = ""
     if search is not None:
-        lines += setting_lines(job, one, search)
+        set_here = setting_lines(job, one, search)
+        lines += set_here
+        brief = set_here[0] if search.set_already else set_here[-1]
     elif not one.holes:
         lines.append("no free hole for a stop in front of it")
     return ListLine(
@@ -107,6 +110,7 @@ def remainder_line(
         level=_level(one) if search is None else setting_level(search),
         ids=tuple(dict.fromkeys(face.of.part for face in line.faces)),
         faces=tuple(face.of for face in line.faces),
+        brief=brief,
     )
 
 

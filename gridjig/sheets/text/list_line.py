@@ -10,7 +10,8 @@ class ListLine(Struct, frozen=True):
     """A head with words to its right, and what is below it, separated by line ends.
 
     `key` identifies it, `level` is its symbol, or "" for none.  `ids` are the parts it is about,
-    `faces` the faces.  A heading has only `head` and `right`.
+    `faces` the faces.  `brief` is what is below it while another line is highlighted; "" for the
+    same.  A heading has only `head` and `right`.
     """
 
     key: str
@@ -21,6 +22,7 @@ class ListLine(Struct, frozen=True):
     ids: tuple[str, ...] = ()
     faces: tuple[FaceOf, ...] = ()
     heading: bool = False
+    brief: str = ""
 
     @property
     def spoken(self) -> str:

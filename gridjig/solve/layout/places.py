@@ -125,7 +125,9 @@ def weldment_places(
     found = [put for put in found if not search.meets(put, others)]
     if not found:
         raise LayoutFault(NothingToPlace("no room"))
-    found.sort(key=_rank)
+    datum = {face.of for face in (every.datum.long, every.datum.end) if face is not None}
+    of_datum = [any(face.of in datum for face in r.line.faces) for r in asked]
+    found.sort(key=lambda put: _rank(put, of_datum))
     critical = set(job.critical)
     return WeldmentPlaces(
         found=tuple(found[:top]),
@@ -140,8 +142,10 @@ def weldment_places(
     )
 
 
-def _rank(put: WeldmentPlace) -> tuple[float, ...]:
-    """Sort key: fits, critical faces on the grid, least packing; then the smallest move."""
+def _rank(put: WeldmentPlace, of_datum: Sequence[bool]) -> tuple[float, ...]:
+    """Sort key: fits, critical faces on the grid, least packing; as it lies now before turned,
+    datum faces without packing, then the smallest move.
+    """
     return (
         round(put.over, 2),
         put.critical_off,
@@ -152,6 +156,7 @@ def _rank(put: WeldmentPlace) -> tuple[float, ...]:
         round(put.thickness, 3),
         put.flipped,
         put.turn != 0,
+        sum(bool(left) for left, datum in zip(put.left, of_datum, strict=True) if datum),
         round(math.hypot(put.dx, put.dy), 2),
         put.turn,
         round(put.dx, 3),

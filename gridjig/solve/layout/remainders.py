@@ -108,7 +108,10 @@ class Remainder(Struct, frozen=True):
 
 
 class Remainders(Struct, frozen=True):
-    """All remainders of a job; `slanting` are faces oblique to the grid, which need an angle."""
+    """All remainders of a job; `slanting` are faces oblique to the grid, which need an angle.
+
+    A mitred end that is joined along its whole length takes no stop, and is not among them.
+    """
 
     stop: Stop
     datum: DatumFaces
@@ -195,7 +198,7 @@ def remainders(
             _remainder(job, chosen, drawers, line, datum, linear_class, share)
             for line in looked_at(lines(every, job.critical), 20)
         ),
-        tuple(face for face in every if face.axis is None),
+        tuple(face for face in every if face.axis is None and face.free),
     )
 
 

@@ -32,6 +32,7 @@ from .origin_text import STEP, draw_origin, origin_of, typed_origin
 _SAME = 1e-6
 """Points within this distance, mm, are the same: sums of typed lengths carry binary noise."""
 
+NO_START = "Give the start first: click it, press Enter, or type a hole or x, y. Then the length."
 LIES: tuple[Hold, ...] = ("centre", "left", "right")
 LIES_WORDS: dict[Hold, str] = {
     "centre": "centred",
@@ -207,10 +208,9 @@ class MemberTool(Tool):
         return self._sized(said.length, said.angle)
 
     def _sized(self, length: float, angle: float | None) -> Outcome:
-        if self._start is None:
-            self._begin(self._snap.at)
         start = self._start
-        assert start is not None
+        if start is None:
+            return Nothing(NO_START)
         if angle is None:
             angle = self._angle
         if angle is None:

@@ -6,11 +6,15 @@ from msgspec import structs
 
 from gridjig.checks.contact_findings import contact_findings
 from gridjig.contact.book import contacts
+from gridjig.contact.features import features_of
+from gridjig.contact.level import Lying, rest_contacts
 from gridjig.contact.setting import Touching
-from gridjig.contact.values import TOUCH
-from gridjig.model import Job
+from gridjig.contact.values import FACING, TOUCH
+from gridjig.geometry.part_solids import part_solids
+from gridjig.model import Job, Placement
 from gridjig.model.titles import title
 from gridjig.solve.placed.cache import PlacedPieces
+from gridjig.solve.placed.solver import solve_placement
 from gridjig.units import format_length, format_measure
 
 from .tries import Try
@@ -20,7 +24,7 @@ def touch_words(job: Job, one: Try) -> str:
     """Return what a setting of a piece does at its face, in words; empty without a face."""
     made = one.touching
     if made is None or one.face is None:
-        return ""
+        return "" if one.why else support_words(job, one.placement)
     name = title(job, one.face.part)
     packing = packing_words(job, made.packing.ids)
     with_packing = f", {packing}" if packing else ""
@@ -33,6 +37,26 @@ def touch_words(job: Job, one: Try) -> str:
         left = format_measure(made.gap, job.display)
         said = f"gap {left} to {name}"
         return f"{packing}, {said}" if packing else said
+    return ""
+
+
+def support_words(job: Job, placement: Placement) -> str:
+    """Return what lies on a piece that can only carry the work, or how far below it is; empty for
+    other pieces and where no part is above it.
+    """
+    here = solve_placement(job.table, job.rack, placement)
+    features = features_of(here)
+    if features.faces or features.rounds:
+        return ""
+    every = Lying(solid for part in job.parts for solid in part_solids(part))
+    for rest in features.rests:
+        found = list(rest_contacts(placement.id, rest, every, (), FACING))
+        carried = [title(job, c.part) for c in found if c.means == "touches"]
+        if carried:
+            return f"supports {' and '.join(carried)}"
+        if found and found[0].means == "gap":
+            gap = format_measure(found[0].gap, job.display)
+            return f"{gap} below {title(job, found[0].part)}: supports nothing"
     return ""
 
 

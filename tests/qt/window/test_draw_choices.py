@@ -143,3 +143,34 @@ def test_a_drawing_tool_takes_the_focus_from_a_field(qtbot: QtBot) -> None:
     window.workspace.focus_form()
     window.port.do("tool.member")
     qtbot.waitUntil(window.workspace.canvas.hasFocus)
+
+
+def test_a_click_into_the_section_lets_the_next_keys_replace_it(qtbot: QtBot) -> None:
+    window = make_window(qtbot, EMPTY)
+    window.activateWindow()
+    qtbot.waitUntil(window.isActiveWindow)
+    window.port.do("tool.member")
+    box = window.entry.member.section
+    edit = box.lineEdit()
+    assert edit is not None
+    before = edit.text()
+    assert len(before) > 5
+    QTest.mouseClick(edit, Qt.MouseButton.LeftButton, pos=edit.rect().center())
+    assert edit.selectedText() == before
+    QTest.keyClicks(edit, "60x60x3")
+    assert edit.text() == "60x60x3"
+
+
+def test_a_click_into_the_height_lets_the_next_keys_replace_it(qtbot: QtBot) -> None:
+    """A 0 typed behind 1/4 would put the member a fortieth of an inch up."""
+    window = make_window(qtbot, EMPTY)
+    window.activateWindow()
+    qtbot.waitUntil(window.isActiveWindow)
+    window.port.do("tool.member")
+    edit = window.entry.member.height_edit
+    for typed, shown in (("12", "z 12"), ("0", "z 0")):
+        window.workspace.canvas.setFocus()
+        QTest.mouseClick(edit, Qt.MouseButton.LeftButton, pos=edit.rect().center())
+        QTest.keyClicks(edit, typed)
+        QTest.keyClick(edit, Qt.Key.Key_Return)
+        assert edit.text() == shown

@@ -285,6 +285,10 @@ def test_a_stop_that_can_be_set_is_told_with_its_holes_and_its_packing() -> None
     job = block(on_grid(EMPTY) + 10.0)
     every = [(one, stop_before(job, {}, one)) for one in remainders(job).found]
     told = [layout_text.remainder_line(job, remainders(job), one, search) for one, search in every]
+    assert len(told) > 3
+    for line in told:  # while another one is highlighted, one line of it is shown
+        assert line.brief
+        assert line.brief in line.under.split("\n")
     assert len(told) == len(every) >= 2
     settings = 0
     for (_, search), said in zip(every, told, strict=True):

@@ -22,6 +22,7 @@ from gridjig.solve.layout.places import WeldmentPlace, weldment_places
 from gridjig.solve.layout.remainders import remainders, the_stop
 from gridjig.words.layout_fault_text import layout_fault_text
 from tests.solve.weldments import bar, frame, job_of
+from tests.trials.keyed import KEYED
 from tests.workshop import RACK, TABLE, plate
 
 JOB = structs.replace(job_of(*frame()), rack=rack_for(TABLE))
@@ -277,3 +278,23 @@ def test_no_place_is_offered_that_another_weldment_takes() -> None:
     with pytest.raises(LayoutFault) as caught:
         weldment_places(JOB, others=[wall])
     assert "taken by another weldment" in layout_fault_text(caught.value.reason)
+
+
+@pytest.mark.source("method", "symmetry: half an inch either way brings one side onto the grid")
+def test_of_equal_places_the_one_with_the_datum_faces_on_the_grid_comes_first() -> None:
+    """36 in wide on 2 in centres: either side can touch a stop without packing, never both."""
+    job = weldment.move(KEYED["T02"](), -12.7, 0.0)
+    first, second = weldment_places(job, turns=(0,), flips=False).found[:2]
+    assert (first.dx, second.dx) == pytest.approx((12.7, -12.7))
+    assert (first.packed, first.pieces, first.thickness) == pytest.approx(
+        (second.packed, second.pieces, second.thickness)
+    )
+    for put, on_the_grid in ((first, True), (second, False)):
+        after = remainders(weldment.put(job, put))
+        end = after.datum.end
+        assert end is not None
+        assert (end.axis, end.sign) == ("x", -1)
+        (left,) = [
+            one.left for one in after.found if any(face.of == end.of for face in one.line.faces)
+        ]
+        assert (left < 0.005) == on_the_grid

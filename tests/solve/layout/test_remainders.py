@@ -28,7 +28,9 @@ from gridjig.solve.packing.stops import holes_of, stop_of, stops
 from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.solve.placed.solver import solve_placement
 from gridjig.solve.tolerance import linear_limit
+from gridjig.solve.weldment.faces import faces
 from tests.solve.weldments import bar, frame, job_of
+from tests.trials.keyed import KEYED
 from tests.workshop import BORE, HINGE, RACK, TABLE
 
 INCH = 25.4
@@ -406,3 +408,12 @@ def test_the_holes_of_a_line_on_a_table_with_two_pitches() -> None:
                 theirs.add(front)
         assert set(one.holes) == theirs
         assert theirs
+
+
+def test_a_mitre_that_is_joined_all_along_needs_no_angle() -> None:
+    """Its cuts are inside the corner: no stop can stand before them."""
+    frame_of_mitres = KEYED["T02"]()
+    assert any(face.axis is None for face in faces(frame_of_mitres.parts))
+    assert remainders(frame_of_mitres).slanting == ()
+    strut = remainders(KEYED["T06"]()).slanting
+    assert len(strut) >= 2

@@ -96,7 +96,9 @@ def test_a_typed_angle_is_held_until_the_end_is_given() -> None:
 def test_points_are_typed_as_holes_or_as_x_and_y() -> None:
     d = drawing().type("100, 50").type("C3").key("escape").expect_hint("run of members is finished")
     assert ends(d, "member-1")[0] == (100, 50)
-    d.type("250").expect_step("Draw member 2")
+    d.type("250").expect_hint("Give the start first")
+    assert len(d.job.parts) == 1
+    d.type("C5").type("250").expect_step("Draw member 2")
 
 
 def test_the_side_of_the_line_and_the_way_up_are_changed_by_keys() -> None:

@@ -153,6 +153,28 @@ def test_a_clamp_reaches_the_middle_of_a_member() -> None:
     assert [c.kind for c in touching(d.job, made)] == ["pad on top"]
 
 
+def test_a_riser_says_what_it_carries_or_how_far_below_it_is() -> None:
+    """Checked against the contacts of the job once it stands there."""
+    top = next(piece for piece in PIECES if piece.id == "riser").rests[0].z
+    under = lay(
+        plate("w", TABLE.at(Hole(5, 6))[0] - 60.0, TABLE.at(Hole(5, 6))[1] - 60.0, 120, 120)
+    )
+    at = "F7"
+    for low, said in (
+        (top, "supports w"),
+        (top + 2.0, "2 mm below w: supports nothing"),
+    ):
+        lifted = structs.replace(
+            under,
+            parts=tuple(structs.replace(p, z_low=low, z_high=low + 10.0) for p in under.parts),
+        )
+        d = hand("riser", lifted).hover(at).expect_hint(said)
+        d.click(at)
+        roles = contacts(d.job, PlacedPieces().of(d.job)).roles
+        carries = roles[d.job.placements[-1].id].what == "carries"
+        assert carries == said.startswith("supports")
+
+
 def test_a_v_comes_to_a_round_post() -> None:
     """A post with flats every 5 degrees: the V slides until it lies on both sides of it."""
     v = structs.replace(

@@ -32,12 +32,14 @@ from gridjig.qt.canvas.input import PIECE_MIME
 from gridjig.qt.paint.silhouettes import Silhouettes, paint_silhouette
 from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.widgets.layout import in_column
+from gridjig.qt.widgets.list_ends import go_to_end
 from gridjig.qt.widgets.plain import tip
 from gridjig.sheets.lists.drawer_list import DrawerLine, drawer_lines
 
 _Index = QModelIndex | QPersistentModelIndex
 _ROOT = QModelIndex()
 _PX_PER_MM = 0.34
+_THROUGH_LIST = (Qt.Key.Key_Up, Qt.Key.Key_Down, Qt.Key.Key_PageUp, Qt.Key.Key_PageDown)
 
 
 class DrawerModel(QAbstractListModel):
@@ -208,6 +210,11 @@ class DrawerView(QListView):
 
     typed = Signal(str)
 
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Go to the ends on Home and End."""
+        if not go_to_end(self, event):
+            super().keyPressEvent(event)
+
     def keyboardSearch(self, search: str) -> None:
         """Emit what was typed."""
         self.typed.emit(search)
@@ -225,6 +232,19 @@ class DrawerView(QListView):
         drag.exec(Qt.DropAction.CopyAction)
 
 
+class SearchEdit(QLineEdit):
+    """The search field; `through` carries the keys that go through the list below it."""
+
+    through = Signal(object)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Pass on the keys that go up and down."""
+        if event.key() in _THROUGH_LIST:
+            self.through.emit(event)
+        else:
+            super().keyPressEvent(event)
+
+
 class DrawerPane(QWidget):
     """The search field and the list of pieces."""
 
@@ -237,7 +257,7 @@ class DrawerPane(QWidget):
         self.setObjectName("drawer")
         self._job: Job | None = None
         self._needs: object = None
-        self.search = QLineEdit()
+        self.search = SearchEdit()
         self.search.setPlaceholderText("Find in the rack")
         self.search.setAccessibleName("Find in the rack")
         self.search.setClearButtonEnabled(True)
@@ -257,8 +277,9 @@ class DrawerPane(QWidget):
         self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.list.setResizeMode(QListView.ResizeMode.Adjust)
         in_column(self.search, (self.list, 1), over=self, margins="none", gap=0)
-        self.search.textChanged.connect(self._rebuild)
-        self.search.returnPressed.connect(self._pick_first)
+        self.search.through.connect(self.list.keyPressEvent)
+        self.search.textChanged.connect(self._on_search)
+        self.search.returnPressed.connect(self._pick_found)
         self.list.typed.connect(self._search_for)
         self.list.clicked.connect(self._pick)
         self.list.activated.connect(self._pick)
@@ -275,8 +296,13 @@ class DrawerPane(QWidget):
             or self._job.rack is not job.rack
             or (self._job.placements is not job.placements)
         ):
+            more = self._job is not None and len(job.placements) > len(self._job.placements)
             self._job = job
-            self._rebuild()
+            if more and self.search.text() and not self.search.hasFocus():
+                self.search.clear()  # it has found what it was typed for
+                self.list.scrollTo(self.list.currentIndex())
+            else:
+                self._rebuild()
 
     def _rebuild(self) -> None:
         if self._job is not None:
@@ -284,6 +310,19 @@ class DrawerPane(QWidget):
             self.model.show(drawer_lines(self._job, self.search.text()))
             if held:
                 self._choose(held)
+
+    def _on_search(self, text: str) -> None:
+        """Show what is found and highlight the first of it: Enter picks what is highlighted."""
+        self._rebuild()
+        if text:
+            self.list.setCurrentIndex(self._first())
+
+    def _first(self) -> QModelIndex:
+        """Return the first piece that can be placed; an invalid index if there is none."""
+        for row, line in enumerate(self.model.lines):
+            if line.can_place:
+                return self.model.index(row)
+        return QModelIndex()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Clear the search on Esc; if there is none, emit `left`."""
@@ -298,10 +337,7 @@ class DrawerPane(QWidget):
     def focus_list(self) -> None:
         """Put the focus on the list, at the first piece if none is selected."""
         if not self.current():
-            for row, line in enumerate(self.model.lines):
-                if line.can_place:
-                    self.list.setCurrentIndex(self.model.index(row))
-                    break
+            self.list.setCurrentIndex(self._first())
         self.list.setFocus(Qt.FocusReason.ShortcutFocusReason)
 
     def current(self) -> str:
@@ -319,13 +355,14 @@ class DrawerPane(QWidget):
         self.search.setFocus(Qt.FocusReason.ShortcutFocusReason)
         self.search.deselect()
 
-    def _pick_first(self) -> None:
-        for row, line in enumerate(self.model.lines):
-            if line.can_place:
-                index = self.model.index(row)
-                self.list.setCurrentIndex(index)
-                self._pick(index)
-                return
+    def _pick_found(self) -> None:
+        index = self.list.currentIndex()
+        if not index.isValid():
+            index = self._first()
+            self.list.setCurrentIndex(index)
+        if index.isValid():
+            self._pick(index)
+            return
         self.message.emit(f"No piece of the rack has “{self.search.text()}” in its name or size.")
 
     def _pick(self, index: QModelIndex) -> None:

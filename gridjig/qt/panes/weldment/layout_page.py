@@ -6,7 +6,6 @@ What is highlighted or typed is shown on the sheet as a ghost; Enter carries it 
 from functools import partial
 from typing import cast
 
-from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QWidget
 
 from gridjig.edits import weldment
@@ -231,6 +230,8 @@ class LayoutPage(WeldmentPage):
         self.set.setEnabled(bool(found.found))
         if not (held and self.list.go_to(held)):
             self.list.setCurrentIndex(self.list.lines.index(-1))
+            if self.list.hasFocus():
+                self.list.go_first()
         self._on_highlight(self.list.current_key())
 
     def _on_failed(self, words: str) -> None:
@@ -272,11 +273,6 @@ class LayoutPage(WeldmentPage):
         self.message.emit(f"{moved}. Ctrl+Z undoes it.")
 
     # -- the rest --------------------------------------------------------------------------------
-
-    def focus_first(self) -> None:
-        """Put the focus on the first field of the move."""
-        self.form.right.setFocus(Qt.FocusReason.ShortcutFocusReason)
-        self.form.right.edit.selectAll()
 
     def close_document(self) -> None:
         """Stop searching."""

@@ -32,6 +32,7 @@ def entry_of(line: ListLine) -> ListEntry:
         line.ids,
         line.heading,
         line.spoken,
+        line.brief,
     )
 
 

@@ -189,12 +189,11 @@ def test_a_place_is_shown_while_highlighted_and_set_by_enter(qtbot: QtBot) -> No
     assert page.statement.text().endswith(
         "Lines packed at the best position: 1; at the present one: 2."
     )
+    # The list has the focus and its first line is highlighted: Enter does what it says.
+    assert window.focusWidget() is page.list
+    assert page.list.current_key() == page.list.lines.entries[0].key
     assert page.list.lines.entries[0].head == '1/2" to the back'
-    assert not page.set.isEnabled()
-    page.set_up()
-    assert "Highlight a position" in told(window)
-    page.list.setFocus()
-    page.list.go_first()
+    assert page.set.isEnabled()
     assert sum(isinstance(s, Polyline) and s.role == "ghost" for s in aside(window)) == 5
     before = corners(window.document.job)
     QTest.keyClick(page.list, ENTER)
