@@ -13,14 +13,13 @@ from gridjig.model import (
     Member,
     Placement,
     Plate,
-    Table,
     Weld,
     Weldment,
 )
 from gridjig.model.by_weldment import several
 from gridjig.model.labels import address
 from gridjig.model.titles import hand_words, title, weldment_title
-from gridjig.rack import Piece, Rack
+from gridjig.rack import Piece
 from gridjig.units import format_count
 
 from .field_changes import field_words, mark_words
@@ -118,6 +117,23 @@ def changes_text(lines: Sequence[ChangeLine]) -> str:
     for group, some in groupby(shown, key=lambda line: line.group):
         said += [group, *(f"- {line.text}" for line in some)]
     return "\n".join(said)
+
+
+def for_the_notes(lines: Sequence[ChangeLine], since: str) -> str:
+    """Return the lines as a paragraph for the notes; "" if nothing but the notes changed.
+
+    That the notes changed is left out.  `since` says what the job is compared with.
+    """
+    kept = []
+    for line in lines:
+        said = tuple(words for words in line.said if not _of_notes(line, words))
+        if said:
+            kept.append(structs.replace(line, said=said))
+    return f"Changes since {since}:\n{changes_text(kept)}" if kept else ""
+
+
+def _of_notes(line: ChangeLine, words: str) -> bool:
+    return line.difference.sort == "job" and words.startswith("notes ")
 
 
 # -- one difference --------------------------------------------------------------------------------

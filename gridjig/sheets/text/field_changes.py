@@ -169,6 +169,10 @@ def _origin(at: Between, a: Job, b: Job) -> str:
     return told_pair("typed points measured from", told(a), told(b))
 
 
+def _parts_swapped(at: Between, a: Weld, b: Weld) -> str:
+    return "its parts listed the other way round"
+
+
 _PLACE: dict[str, Words] = {
     "name": renamed,
     "weldment": part_changes.into_weldment,
@@ -214,8 +218,8 @@ FIELD_WORDS: Mapping[type, Mapping[str, Words]] = {
         "z_high": part_changes.heights,
     },
     Weld: {
-        "a": lambda at, a, b: "its parts listed the other way round",
-        "b": lambda at, a, b: "its parts listed the other way round",
+        "a": _parts_swapped,
+        "b": _parts_swapped,
         "name": renamed,
         "kind": part_changes.weld_kind,
         "leg": part_changes.weld_sizes,

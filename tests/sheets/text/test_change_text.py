@@ -33,6 +33,7 @@ from gridjig.sheets.text.change_text import (
     change_lines,
     changes_text,
     count_of_changes,
+    for_the_notes,
     gathered,
 )
 from gridjig.sheets.text.field_changes import FIELD_WORDS
@@ -273,6 +274,15 @@ def test_what_happened_to_several_alike_is_one_line() -> None:
         "Weldment\n- Rail, Gusset: removed\nTable\n- A2, B2, C2, D2 + 4 more: marked blocked"
     )
     assert changes_text(change_lines(JOB, marked)) == "- A2, B2, C2, D2 + 4 more: marked blocked"
+
+
+def test_the_notes_do_not_tell_that_they_changed() -> None:
+    both = details.set_notes(details.set_drawing(JOB, "HM-1", "B"), "New")
+    assert for_the_notes(change_lines(JOB, both), "the last save") == (
+        "Changes since the last save:\n- Job: revision A to B"
+    )
+    assert for_the_notes(change_lines(JOB, details.set_notes(JOB, "New")), "the last save") == ""
+    assert for_the_notes((), "the last save") == ""
 
 
 def test_the_section_that_is_used_is_square_where_it_says_so() -> None:
