@@ -11,7 +11,7 @@ from gridjig.model.titles import title
 from gridjig.solve.weldment.joints import Joint
 from gridjig.solve.weldment.welding import WeldLine, weld_lines, weld_lines_of, weld_totals
 from gridjig.solve.weldment.welds import Welded
-from gridjig.units import format_length, format_rounded_angle
+from gridjig.units import format_count, format_length, format_rounded_angle
 
 from .list_line import ListLine
 from .sorting import natural
@@ -120,7 +120,7 @@ def kind_words(kind: WeldKind) -> str:
 def total_words(job: Job, weldment: str | None = None) -> str:
     """Return how many joints there are, the sum of each kind of weld, and what is to be chosen.
 
-    Of all weldments, or of one.
+    Of all weldments, or of one; of one of each, which is said if more of it are made.
     """
     if len(job.parts if weldment is None else parts_of(job, weldment)) < 2:
         return "A joint needs two parts; draw a member or put a standard weldment on the table."
@@ -133,7 +133,7 @@ def total_words(job: Job, weldment: str | None = None) -> str:
     totals = weld_totals(lines)
     count = "1 joint" if len(lines) == 1 else f"{len(lines)} joints"
     length = sum(total.length for total in totals)
-    said = [f"{count}, {format_length(length, job.display)} of weld"]
+    said = [f"{_for_one(job, weldment)}{count}, {format_length(length, job.display)} of weld"]
     if len(totals) > 1:
         sums = (f"{t.kind} {format_length(t.length, job.display)}" for t in totals)
         said[0] += f" ({', '.join(sums)})"
@@ -146,3 +146,12 @@ def total_words(job: Job, weldment: str | None = None) -> str:
     if any(total.volume for total in totals):
         said.append(deposit_words(totals, job.display))
     return "; ".join(said) + "."
+
+
+def _for_one(job: Job, weldment: str | None) -> str:
+    quantities = [one.quantity for one in job.weldments if weldment in (None, one.id)]
+    if max(quantities) == 1:
+        return ""
+    if len(quantities) > 1:
+        return "For one of each: "
+    return f"For one of {format_count(quantities[0])}: "
