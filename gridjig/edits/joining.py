@@ -14,7 +14,7 @@ from gridjig.geometry.part_outline import mill_faces, part_edge, part_ring
 from gridjig.model import EndCut, Job, Member, Part
 from gridjig.model.endcut import CutSide
 from gridjig.model.stock import ROUNDS
-from gridjig.model.titles import weldment_title
+from gridjig.model.titles import part_name, weldment_title
 from gridjig.rack import Point
 
 from .ends import added, cut_on, with_cuts
@@ -242,4 +242,4 @@ def _meeting(member: Member, other: Part) -> Point:
 
 
 def _called(part: Part) -> str:
-    return part.name or part.id
+    return part_name(part)
