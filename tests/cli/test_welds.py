@@ -81,8 +81,12 @@ def test_json_and_csv_say_the_same(gridjig: Command, tmp_path: Path) -> None:
 def pair() -> Job:
     """Two cheeks on a plate, made four times, and one cheek on a plate of its own, made once."""
     other = [
-        structs.replace(part, weldment="w2")
-        for part in (block("e", 600, 0, 700, 8, 0, 50), block("f", 700, -50, 710, 100, 0, 60))
+        structs.replace(part, weldment="w2", name=name)
+        for name, part in zip(
+            "cb",
+            (block("e", 600, 0, 700, 8, 0, 50), block("f", 700, -50, 710, 100, 0, 60)),
+            strict=True,
+        )
     ]
     weldments = (
         Weldment(id="weldment-1", name="Shelf", quantity=4),

@@ -111,7 +111,7 @@ def cells(welds: WeldList) -> list[tuple[str, ...]]:
             line.one.sides if line.taken else "",
             format_length(line.length, shown) if line.taken else "",
             sides_in_words(line.sides, shown),
-            "" if line.volume is None else format_small_mass(mass_of(line.volume), shown),
+            format_small_mass(mass_of(line.volume), shown) if line.volume else "",
         )
         for line in welds.lines
     ]

@@ -5,9 +5,9 @@ Every number carries its unit.  Knows no widget.
 
 from collections.abc import Iterable
 
-from gridjig.model import Display, Job, WeldKind
-from gridjig.model.by_weldment import parts_of
-from gridjig.model.titles import title
+from gridjig.model import Display, Job, Part, WeldKind
+from gridjig.model.by_weldment import only, parts_of
+from gridjig.model.titles import thing_of, title
 from gridjig.solve.weldment.joints import Joint
 from gridjig.solve.weldment.welding import WeldLine, weld_lines, weld_lines_of, weld_totals
 from gridjig.solve.weldment.welds import Welded
@@ -47,7 +47,13 @@ def joint_lines(job: Job) -> tuple[ListLine, ...]:
 
 
 def parts_words(job: Job, joint: Joint) -> str:
-    """Return the two parts that meet: Left rafter + King post."""
+    """Return the two parts that meet: Left rafter + King post.
+
+    Both are of one weldment, so that it need not be named with them.
+    """
+    part = thing_of(job, joint.a)
+    if isinstance(part, Part):
+        job = only(job, part.weldment)
     return f"{title(job, joint.a)} + {title(job, joint.b)}"
 
 
