@@ -12,7 +12,7 @@ from gridjig.files.library.sections import find_section
 from gridjig.geometry.part_mass import mass
 from gridjig.geometry.part_outline import part_ring
 from gridjig.geometry.plate_holes import part_openings
-from gridjig.model import Drilled, EndCut, Job, Member, Plate, Slotted
+from gridjig.model import Drilled, EndCut, Job, Member, Part, Plate, Slotted
 from gridjig.model.by_weldment import parts_of
 from gridjig.sheets.lists.cut_list import cut_list
 from gridjig.solve.weldment.welding import weld_lines_of
@@ -84,9 +84,9 @@ def test_the_opposite_hand_of_holes_and_pointed_ends() -> None:
     assert isinstance(post, Member)
     assert post.end.more or post.start.more
     both, fresh = copies.mirror_copy(job, frozenset({"base", "post"}), (800, 0), (800, 1))
-    twins = {both.find(thing_id).name: both.find(thing_id) for thing_id in fresh}  # type: ignore[union-attr]
+    twins = [part for part in both.parts if part.id in fresh]
     assert len(twins) == 2
-    pairs = [(one, other) for one in job.parts for other in twins.values() if match(one, other)]
+    pairs = [(one, other) for one in job.parts for other in twins if match(one, other)]
     assert len(pairs) == 2
     for one, other in pairs:
         assert mass(other) == pytest.approx(mass(one), rel=1e-9)
@@ -97,15 +97,13 @@ def test_the_opposite_hand_of_holes_and_pointed_ends() -> None:
         assert any(same(back, one) for one in job.parts)
 
 
-def match(one: object, other: object) -> bool:
+def match(one: Part, other: Part) -> bool:
     """True if one part is the mirror image of the other about x = 800."""
-    assert isinstance(one, Member | Plate)
-    assert isinstance(other, Member | Plate)
     there = affinity.scale(steel(one), -1, 1, origin=(800, 0))
     return near(there, steel(other)) and (one.z_low, one.z_high) == (other.z_low, other.z_high)
 
 
-def same(one: Member | Plate, other: Member | Plate) -> bool:
+def same(one: Part, other: Part) -> bool:
     return near(steel(one), steel(other))
 
 
@@ -113,7 +111,7 @@ def near(one: Polygon, other: Polygon) -> bool:
     return bool(one.symmetric_difference(other).area < 1e-3)
 
 
-def steel(part: Member | Plate) -> Polygon:
+def steel(part: Part) -> Polygon:
     return Polygon(part_ring(part), part_openings(part))
 
 

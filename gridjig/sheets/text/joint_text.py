@@ -20,6 +20,7 @@ from .weld_text import deposit_words, sides_in_words, size_in_words
 MEETS = {
     "edge": "face to face",
     "stacked": "one on the other",
+    "fitted": "through an opening",
     "corner": "at a corner",
     "overlap": "overlapping",
 }
@@ -98,7 +99,8 @@ def length_words(joint: Joint, display: Display) -> str:
     if not joint.length:
         return f"over {format_length(joint.z_high - joint.z_low, display)} of height"
     gap = f", gap {format_length(joint.gap, display)}" if joint.gap > 0.05 else ""
-    round_ = " all round" if joint.kind == "stacked" else " in plan"
+    closed = joint.kind == "fitted" and joint.seam[0] == joint.seam[-1]
+    round_ = " all round" if joint.kind == "stacked" or closed else " in plan"
     return f"{format_length(joint.length, display)}{round_}{gap}"
 
 
