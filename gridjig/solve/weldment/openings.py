@@ -42,7 +42,7 @@ def fits(ring: Sequence[Point], openings: Sequence[Sequence[Point]], gap: float)
 def _along(line: shapely.LinearRing, edge: shapely.LinearRing, gap: float) -> list[Fit]:
     step = max(_STEP, line.length / _MOST_STEPS)
     points = shapely.get_coordinates(shapely.segmentize(line, step))
-    away = shapely.distance(shapely.points(points), edge)
+    away = np.atleast_1d(shapely.distance(shapely.points(points), edge))
     ends = np.stack((points[:-1], points[1:]), axis=1)
     long = np.hypot(*(points[1:] - points[:-1]).T)
     facing = np.abs(np.diff(away)) <= _LEADS_AWAY * long
