@@ -93,7 +93,7 @@ class Actions(QObject):
         return action(action_id).why_not(self._situation)
 
     def set_letters(self, on: bool) -> None:
-        """Enable or disable single-letter keys on the sheet."""
+        """Enable or disable single-letter keys on the plan."""
         for one in ACTIONS:
             if one.on_sheet:
                 keys = [k for k in one.keys if on or len(k) > 1 or not k.isalpha()]

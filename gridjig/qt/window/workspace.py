@@ -227,7 +227,7 @@ class Workspace(QWidget):
         return self.checker.check_now()
 
     def focus_sheet(self, why: Qt.FocusReason = Qt.FocusReason.OtherFocusReason) -> None:
-        """Put the focus on the sheet."""
+        """Put the focus on the plan."""
         self.canvas.setFocus(why)
 
     @property
@@ -236,7 +236,7 @@ class Workspace(QWidget):
         return self.canvas.tool
 
     def set_tool(self, tool: Tool) -> None:
-        """Activate another tool on the sheet."""
+        """Activate another tool on the plan."""
         self.canvas.set_tool(tool)
 
     def offer_sections(self) -> None:
@@ -313,7 +313,7 @@ class Workspace(QWidget):
             self.side.setSizes([wide // 2, wide // 2])
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """Put the form and the lists under the sheet if the window is taller than wide."""
+        """Put the form and the lists under the plan if the window is taller than wide."""
         super().resizeEvent(event)
         upright = event.size().height() > event.size().width()
         wanted = Qt.Orientation.Vertical if upright else Qt.Orientation.Horizontal

@@ -32,7 +32,7 @@ ACCEPTS = "37.5 · 37 30' · 4:12 · rise 9 run 12"
 
 
 class Picked(Struct, frozen=True):
-    """An angle picked on the sheet, degrees: that of an edge, or of the second of two faces."""
+    """An angle picked on the plan, degrees: that of an edge, or of the second of two faces."""
 
     words: str
     edge: float | None = None
