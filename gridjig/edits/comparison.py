@@ -18,7 +18,7 @@ from gridjig.rack import Piece, Rack
 from gridjig.solve.placed.face_distance import face_from_hole
 from gridjig.solve.placed.solver import solve_placement
 
-Thing = Job | Table | HoleMark | Rack | Piece | Weldment | Part | Placement | Weld | FaceOf
+Compared = Job | Table | HoleMark | Rack | Piece | Weldment | Part | Placement | Weld | FaceOf
 Sort = Literal[
     "job",
     "weldment",
@@ -34,7 +34,7 @@ Sort = Literal[
 Does = Literal["added", "removed", "changed", "order"]
 """`order`: the same things, one after another in another order."""
 
-T = TypeVar("T", bound=Thing)
+T = TypeVar("T", bound=Compared)
 _FULL = 1e-9
 
 
@@ -48,12 +48,12 @@ class Difference(Struct, frozen=True):
 
     sort: Sort
     does: Does
-    old: Thing | None = None
-    new: Thing | None = None
+    old: Compared | None = None
+    new: Compared | None = None
     fields: tuple[str, ...] = ()
 
     @property
-    def thing(self) -> Thing | None:
+    def thing(self) -> Compared | None:
         """The thing as it is now, or as it was if it is gone."""
         return self.old if self.new is None else self.new
 
