@@ -51,7 +51,7 @@ def as_text(cuts: CutList) -> str:
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
-    """Add JOB [--json | --csv]."""
+    """Add JOB [--weldment NAME] [--json | --csv]."""
     parser.add_argument("job", metavar="JOB", help="a .gridjig file")
     weldment_argument(parser)
     form = parser.add_mutually_exclusive_group()

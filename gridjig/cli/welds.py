@@ -7,6 +7,7 @@ from gridjig.sheets.lists.weld_list import (
     HEADINGS,
     WeldList,
     cells,
+    made_in_words,
     to_csv,
     totals_in_words,
     weld_list,
@@ -15,21 +16,23 @@ from gridjig.sheets.text.joint_text import total_words
 from gridjig.sheets.text.weld_text import formula_words
 
 from .columns import columns
-from .given import shown, the_job
+from .given import shown, the_job, the_weldment, weldment_argument
 from .outputs import as_json
 from .verb import JSON_HELP, Verb
 
 ABOUT = (
     "Print the weld list of JOB: where parts meet, the weld and its leg, throat or depth, the"
     " length of the seam all round and by sides with what reaches each side as the work lies, the"
-    " sum of each kind, and an estimate of the deposit with its formula."
+    " sum of each kind, and an estimate of the deposit with its formula.  Joints are listed for one"
+    " weldment of each sort; the sums are for all that the job makes."
 )
-_NUMBERS = frozenset({5, 7})
+_NUMBERS = frozenset({6, 8})
 
 
 def as_text(welds: WeldList) -> str:
     """Return the list as a text table, with the sums below."""
-    said = total_words(welds.job)
+    one = welds.weldments[0].id if len(welds.weldments) < len(welds.job.weldments) else None
+    said = total_words(welds.job, one)
     if not welds.lines:
         return f"{welds.job.name}: {said[:1].lower()}{said[1:]}"
     rows = cells(welds)
@@ -42,13 +45,17 @@ def as_text(welds: WeldList) -> str:
     if sums:
         head = ("weld", "", "length", "volume", "deposit")
         text += "\n\n" + columns([head, *sums], right=frozenset({2, 3, 4}))
+    made = made_in_words(welds)
+    if made:
+        text += f"\n{made}"
     formula = formula_words(welds.totals)
     return f"{text}\n\n{formula}" if formula else text
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
-    """Add JOB [--json | --csv]."""
+    """Add JOB [--weldment NAME] [--json | --csv]."""
     parser.add_argument("job", metavar="JOB", help="a .gridjig file")
+    weldment_argument(parser)
     form = parser.add_mutually_exclusive_group()
     form.add_argument("--json", action="store_true", help=JSON_HELP.format("welds"))
     form.add_argument(
@@ -60,7 +67,8 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(chosen: argparse.Namespace) -> None:
     """Print the list."""
-    welds = weld_list(shown(the_job(chosen.job), chosen))
+    job = shown(the_job(chosen.job), chosen)
+    welds = weld_list(job, the_weldment(job, chosen))
     if chosen.json:
         print(as_json(welds_output(welds)))
     elif chosen.csv:

@@ -3,6 +3,8 @@
 from msgspec import structs
 
 from gridjig.model import Display, Job
+from gridjig.model.job import MOST_TEXT
+from gridjig.units import format_count
 
 
 def rename_job(job: Job, name: str) -> Job:
@@ -23,6 +25,21 @@ def set_drawing(job: Job, drawing: str, revision: str) -> Job:
 def set_notes(job: Job, notes: str) -> Job:
     """Set the notes of the job."""
     return job if notes == job.notes else structs.replace(job, notes=notes)
+
+
+def add_to_notes(job: Job, text: str) -> Job:
+    """Add a paragraph at the end of the notes.
+
+    Raises ValueError, with the figures, if the notes cannot hold it.
+    """
+    notes = f"{job.notes.rstrip()}\n\n{text}" if job.notes.strip() else text
+    if len(notes) > MOST_TEXT:
+        most, over = format_count(MOST_TEXT), format_count(len(notes) - MOST_TEXT)
+        raise ValueError(
+            f"The notes can hold {most} characters; with this they would be {over} over. Shorten"
+            " the notes, or copy the text and keep it elsewhere."
+        )
+    return set_notes(job, notes)
 
 
 def set_display(job: Job, display: Display) -> Job:

@@ -14,6 +14,7 @@ from gridjig.geometry.lines import Line, through
 from gridjig.geometry.part_outline import part_ring
 from gridjig.model import EndCut, Job, Member, Part, SawCut
 from gridjig.model.endcut import MAX_CUT, MOST_MORE
+from gridjig.model.titles import part_name
 from gridjig.units import format_angle
 
 from .lookup import with_part
@@ -119,8 +120,7 @@ def _ended(member: Member, end: End, cuts: Sequence[Cut]) -> Member:
     length = at if end == "end" else round(member.length - at, DIGITS)
     if length <= 0:
         raise ValueError(
-            f"nothing would be left of {member.name or member.id}; that face is beyond its other"
-            " end"
+            f"nothing would be left of {part_name(member)}; that face is beyond its other end"
         )
     if end == "end":
         return structs.replace(member, length=length, end=_joined(cuts, 1.0))
@@ -142,7 +142,7 @@ def cut_on(member: Member, end: End, line: Line) -> Cut:
         angle = math.degrees(math.atan2(-along, -across))
     if at is None or abs(angle) > MAX_CUT:
         raise ValueError(
-            f"{member.name or member.id} is almost parallel to that face; an end can be cut at"
+            f"{part_name(member)} is almost parallel to that face; an end can be cut at"
             f" {format_angle(MAX_CUT)} at most"
         )
     angle = round(angle, _ANGLE_DIGITS) + 0.0
@@ -167,7 +167,7 @@ def added(member: Member, end: End, cut: Cut, to: Part, parts: Iterable[Part]) -
     extended = with_cuts(member, end, [cut])
     if not _lies_against(extended, end, cut, [to]):
         raise ValueError(
-            f"{member.name or member.id} does not reach {to.name or to.id}: its end already lies"
+            f"{part_name(member)} does not reach {part_name(to)}: its end already lies"
             " against another part before that"
         )
     return extended

@@ -1,6 +1,6 @@
 """Edits where members meet: trim or extend to a face, mitre, butt, cope.
 
-All in plan; heights stay.
+All in plan; heights stay.  Only parts of one weldment are joined.
 """
 
 from collections.abc import Iterable, Sequence
@@ -14,6 +14,7 @@ from gridjig.geometry.part_outline import mill_faces, part_edge, part_ring
 from gridjig.model import EndCut, Job, Member, Part
 from gridjig.model.endcut import CutSide
 from gridjig.model.stock import ROUNDS
+from gridjig.model.titles import part_name, weldment_title
 from gridjig.rack import Point
 
 from .ends import added, cut_on, with_cuts
@@ -27,6 +28,7 @@ def trim(job: Job, thing_id: str, to: str, face: int | None = None, end: End | N
     """Trim a member to a face of another part, or extend it to there; see `trimmed`."""
     if thing_id == to:
         raise ValueError("a member is trimmed to another part; choose two")
+    _require_one_weldment(job, thing_id, to)
     return with_part(job, trimmed(member_of(job, thing_id), part_of(job, to), face, end, job.parts))
 
 
@@ -34,6 +36,7 @@ def cope(job: Job, thing_id: str, around: str, end: End | None = None) -> Job:
     """Cut a member's end to fit around a round tube or bar; see `coped`."""
     if thing_id == around:
         raise ValueError("a member is coped to another member; choose two")
+    _require_one_weldment(job, thing_id, around)
     return with_part(job, coped(member_of(job, thing_id), member_of(job, around), end, job.parts))
 
 
@@ -41,6 +44,7 @@ def mitre(job: Job, one: str, other: str, ends: Ends | None = None) -> Job:
     """Mitre two members where they meet; see `mitred`."""
     if one == other:
         raise ValueError("a corner is made of two members; choose two")
+    _require_one_weldment(job, one, other)
     for made in mitred(member_of(job, one), member_of(job, other), ends):
         job = with_part(job, made)
     return job
@@ -50,9 +54,21 @@ def butt(job: Job, running: str, butting: str, ends: Ends | None = None) -> Job:
     """Butt two members at their corner, the first running through; see `butted`."""
     if running == butting:
         raise ValueError("a corner is made of two members; choose two")
+    _require_one_weldment(job, running, butting)
     for made in butted(member_of(job, running), member_of(job, butting), ends):
         job = with_part(job, made)
     return job
+
+
+def _require_one_weldment(job: Job, one: str, other: str) -> None:
+    """Raises ValueError for parts of two weldments: those are not welded to one another."""
+    a, b = part_of(job, one), part_of(job, other)
+    if a.weldment != b.weldment:
+        of = " and ".join(weldment_title(job, part.weldment) for part in (a, b))
+        raise ValueError(
+            f"{_called(a)} and {_called(b)} are parts of two weldments, {of}; to join them, put"
+            " both into one weldment first"
+        )
 
 
 def trimmed(
@@ -226,4 +242,4 @@ def _meeting(member: Member, other: Part) -> Point:
 
 
 def _called(part: Part) -> str:
-    return part.name or part.id
+    return part_name(part)

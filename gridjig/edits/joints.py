@@ -14,7 +14,7 @@ from gridjig.geometry.shapes import bounds
 from gridjig.model import Datum, FaceOf, Job, Part, Weld, WeldedSides, WeldKind
 from gridjig.model.by_weldment import weldment_of
 from gridjig.model.changes import exchanged
-from gridjig.model.titles import title, weldment_title
+from gridjig.model.titles import part_name, title, weldment_title
 from gridjig.solve.weldment.joints import joints
 from gridjig.solve.weldment.meeting import GAP
 from gridjig.solve.weldment.welds import THROATED, JointKey, Welded, key_of, welded
@@ -159,7 +159,7 @@ def _require_faces(job: Job, faces: Iterable[FaceOf]) -> None:
         part = part_of(job, face.part)
         count = len(part.corners)
         if not 0 <= face.side < count:
-            name = part.name or part.id
+            name = part_name(part)
             raise IndexError(f"{name} has {count} sides and no side {face.side + 1}")
 
 

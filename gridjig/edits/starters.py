@@ -61,12 +61,20 @@ class StarterPlaces(Struct, frozen=True):
 
 
 class StarterStock(Struct, frozen=True):
-    """A section of a starter, with the names of its metric and inch defaults."""
+    """A section of a starter, with the names of its metric and inch defaults.
+
+    `without` is a choice by its key and the option with which no part has this section.
+    """
 
     key: str
     label: str
     metric: str
     inches: str
+    without: tuple[str, str] | None = None
+
+    def used(self, chosen: Mapping[str, str]) -> bool:
+        """True if the starter makes parts of it with these options."""
+        return self.without is None or chosen.get(self.without[0]) != self.without[1]
 
 
 class Starter(Struct, frozen=True):
@@ -217,7 +225,9 @@ STARTERS: tuple[Starter, ...] = (
         stock=(
             StarterStock("stile", "Stiles", "50x50x3", "2x2x1/8"),
             StarterStock("rail", "Rails", "50x50x3", "2x2x1/8"),
-            StarterStock("brace", "Brace", "40x40x3", "1-1/2x1-1/2x1/8"),
+            StarterStock(
+                "brace", "Brace", "40x40x3", "1-1/2x1-1/2x1/8", ("brace", assemblies.BRACES[0])
+            ),
         ),
         choices=(StarterChoice("brace", "Brace in the lowest bay", assemblies.BRACES),),
         shape=assemblies.gate,
@@ -300,7 +310,9 @@ STARTERS: tuple[Starter, ...] = (
         ),
         stock=(
             StarterStock("frame", "Tie and rafters", "50x50x3", "2x2x1/8"),
-            StarterStock("post", "King post", "40x40x3", "1-1/2x1-1/2x1/8"),
+            StarterStock(
+                "post", "King post", "40x40x3", "1-1/2x1-1/2x1/8", ("post", assemblies.POSTS[-1])
+            ),
         ),
         choices=(StarterChoice("post", "King post", assemblies.POSTS),),
         shape=assemblies.truss,

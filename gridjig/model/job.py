@@ -26,7 +26,9 @@ from .plate_holes import HOLES, PlateHole, PlatePoint
 from .table import Hole, Table
 from .weldment import FIRST, FaceOf, Weld, Weldment
 
-Text = Annotated[str, Meta(max_length=4000)]
+MOST_TEXT = 4000
+"""The most characters of a note."""
+Text = Annotated[str, Meta(max_length=MOST_TEXT)]
 Short = Annotated[str, Meta(max_length=120)]
 SawAngle = Annotated[float, Meta(ge=0, le=MAX_CUT, extra={"quantity": "angle"})]
 

@@ -21,11 +21,16 @@ def title(job: Job, thing_id: str) -> str:
     if thing is None:
         return thing_id
     if isinstance(thing, Part):
-        name = thing.name or ("member" if isinstance(thing, Member) else "plate")
+        name = part_name(thing)
         if len(job.weldments) > 1 and name in _ambiguous(Same(job.parts)):
             return f"{name} of {weldment_title(job, thing.weldment)}"
         return name
     return title_of(thing, job.rack)
+
+
+def part_name(part: Part) -> str:
+    """What a part is called by itself: its name, or what it is."""
+    return part.name or ("member" if isinstance(part, Member) else "plate")
 
 
 def weldment_title(job: Job, weldment_id: str) -> str:
@@ -54,7 +59,7 @@ def _ambiguous(parts: Same[tuple[Part, ...]]) -> frozenset[str]:
     first: dict[str, str] = {}
     found: set[str] = set()
     for part in parts.value:
-        name = part.name or "outline"
+        name = part_name(part)
         if first.setdefault(name, part.weldment) != part.weldment:
             found.add(name)
     return frozenset(found)

@@ -187,6 +187,11 @@ class Document:
         """True if the job is not the one last saved; undoing back to that one makes it False."""
         return self.job is not self._saved
 
+    @property
+    def saved(self) -> Job | None:
+        """The job last saved, or the one it began with; None for a recovered job not saved yet."""
+        return self._saved
+
     def mark_saved(self) -> None:
         """Note that the current job is in the file.  The history stays."""
         self._saved = self.job

@@ -15,11 +15,14 @@ from gridjig.cli import main
 
 KEPT = Path(__file__).with_name("kept")
 JOB = KEPT / "bracket.gridjig"
+BEFORE = KEPT / "bracket-before.gridjig"
 COMMANDS = {
     "contacts": "contacts JOB",
     "pull": "pull JOB",
     "cuts": "cuts JOB",
     "welds": "welds JOB",
+    "compare": "compare BEFORE JOB",
+    "compare-same": "compare JOB JOB",
     "remainders": "remainders JOB --places 2",
     "remainders-of-a-pin": "remainders JOB --stop pin-1 --places 0",
     "angle-pins": "angle 20 --job JOB --leg 300 --way pins --base 0 8 --top 3",
@@ -40,7 +43,8 @@ COMMANDS = {
 
 def printed(name: str) -> str:
     """What a command prints with `--json`."""
-    words = [str(JOB) if word == "JOB" else word for word in shlex.split(COMMANDS[name])]
+    files = {"JOB": str(JOB), "BEFORE": str(BEFORE)}
+    words = [files.get(word, word) for word in shlex.split(COMMANDS[name])]
     out = io.StringIO()
     with contextlib.redirect_stdout(out):
         code = main([*words, "--json"])

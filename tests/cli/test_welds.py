@@ -3,13 +3,16 @@
 import csv
 import io
 import json
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from msgspec import structs
 
 from gridjig.edits.joints import set_welds
 from gridjig.files.jobs.job_file import write_job
-from gridjig.model import Job
+from gridjig.model import Job, Weldment
+from gridjig.sheets.lists.weld_list import to_text, weld_list
 from gridjig.solve.weldment.welds import welded
 from tests.cli.conftest import Command
 from tests.solve.weldment.test_all_round import block
@@ -73,6 +76,75 @@ def test_json_and_csv_say_the_same(gridjig: Command, tmp_path: Path) -> None:
     assert len(rows) == 8
     assert sum(float(row["Length mm"]) for row in rows if row["Welded"] == "yes") == 616
     assert sum(float(row["Deposit mm3"]) for row in rows) == 4800
+
+
+def pair() -> Job:
+    """Two cheeks on a plate, made four times, and one cheek on a plate of its own, made once."""
+    other = [
+        structs.replace(part, weldment="w2", name=name)
+        for name, part in zip(
+            "cb",
+            (block("e", 600, 0, 700, 8, 0, 50), block("f", 700, -50, 710, 100, 0, 60)),
+            strict=True,
+        )
+    ]
+    weldments = (
+        Weldment(id="weldment-1", name="Shelf", quantity=4),
+        Weldment(id="w2", name="Lug"),
+    )
+    return structs.replace(laid(*other, job=cheeks()), weldments=weldments)
+
+
+@pytest.mark.source("method", "by arithmetic: four shelves of 616 mm and one lug of 116 mm")
+def test_the_sums_are_for_all_that_are_made(gridjig: Command, tmp_path: Path) -> None:
+    path = saved(tmp_path / "pair.gridjig", pair())
+    said = gridjig("welds", path).out
+    lines = said.splitlines()
+    assert lines[0].startswith("Test: For one of each: 3 joints, 732 mm of weld")
+    assert lines[1].split()[:4] == ["joint", "parts", "weldment", "weld"]
+    assert [line.split()[4] for line in lines[2:5]] == ["Shelf", "Shelf", "Lug"]
+    assert (
+        "Each joint is listed for one weldment; the sums are for all: 4 × Shelf, 1 × Lug." in said
+    )
+    answer = json.loads(gridjig("welds", path, "--json").out)
+    assert [(one["weldment"], one["made"]) for one in answer["welds"]] == [
+        ("Shelf", 4),
+        ("Shelf", 4),
+        ("Lug", 1),
+    ]
+    assert answer["length_mm"] == 4 * 616 + 116
+    assert answer["deposit_kg"] == pytest.approx(4 * 4800 * 7850e-9)
+    (total,) = answer["sums"]
+    assert (total["count"], total["unsized"]) == (9, 5)
+
+
+@pytest.mark.source("method", "by arithmetic: what is left of the pair")
+def test_the_list_of_one_weldment(
+    gridjig: Command, refused: Callable[..., str], tmp_path: Path
+) -> None:
+    path = saved(tmp_path / "pair.gridjig", pair())
+    lug = gridjig("welds", path, "--weldment", "Lug").out.splitlines()
+    assert lug[0] == "Test: 1 joint, 116 mm of weld; 1 without a size."
+    assert "weldment" not in lug[1]
+    shelf = gridjig("welds", path, "--weldment", "1").out
+    assert shelf.startswith("Test: For one of 4: 2 joints, 616 mm of weld")
+    answer = json.loads(gridjig("welds", path, "--weldment", "Shelf", "--json").out)
+    assert answer["length_mm"] == 4 * 616
+    rows = list(csv.DictReader(io.StringIO(gridjig("welds", path, "--csv").out)))
+    assert {(row["Weldment"], row["Made"]) for row in rows} == {("Shelf", "4"), ("Lug", "1")}
+    assert "Shelf, Lug" in refused("welds", path, "--weldment", "gate")
+
+
+def test_a_job_of_one_weldment_has_no_column_for_it(gridjig: Command, tmp_path: Path) -> None:
+    said = gridjig("welds", saved(tmp_path / "cheeks.gridjig", cheeks())).out
+    assert "weldment" not in said.splitlines()[1]
+    assert "For one" not in said
+    assert to_text(weld_list(cheeks())).splitlines()[0].split("\t")[:3] == [
+        "Joint",
+        "Parts",
+        "Weld",
+    ]
+    assert to_text(weld_list(pair())).splitlines()[0].split("\t")[2] == "Weldment"
 
 
 def test_a_plug_has_its_volume_and_no_length(gridjig: Command, tmp_path: Path) -> None:

@@ -30,3 +30,16 @@ def test_nothing_changed_is_the_same_job() -> None:
     assert details.set_drawing(EMPTY, "", "") is EMPTY
     assert details.set_notes(EMPTY, "") is EMPTY
     assert details.set_display(EMPTY, Display(unit="millimetres")) is EMPTY
+
+
+def test_a_paragraph_is_added_to_the_notes() -> None:
+    job = details.add_to_notes(EMPTY, "Changes:\n- bar: moved")
+    assert job.notes == "Changes:\n- bar: moved"
+    assert details.add_to_notes(job, "More").notes == "Changes:\n- bar: moved\n\nMore"
+
+
+def test_notes_that_would_be_too_long_are_refused_with_the_figures() -> None:
+    job = details.set_notes(EMPTY, "n" * 3990)
+    assert len(details.add_to_notes(job, "8 letter").notes) == 4000
+    with pytest.raises(ValueError, match=r"can hold 4,000 characters; .* 1 over"):
+        details.add_to_notes(job, "9 letters")

@@ -15,7 +15,7 @@ from gridjig.edits.joining import face_line, mitred, trimmed
 from gridjig.edits.members import centre_line
 from gridjig.geometry.lines import through
 from gridjig.geometry.part_outline import part_edge, part_ring
-from gridjig.model import EndCut, Job, Member, Section
+from gridjig.model import EndCut, Job, Member, Section, Weldment
 from tests.stock import BAR, FLAT, OBLONG, ROUND, SQUARE, bar
 from tests.workshop import EMPTY, laid, plate
 
@@ -270,3 +270,18 @@ def test_a_member_is_not_joined_to_itself() -> None:
 def test_trimming_to_a_parallel_member_tries_its_end() -> None:
     with pytest.raises(ValueError, match="are parallel or it points past it"):
         trimmed(bar(), bar(y=100, name="other"))
+
+
+def test_parts_of_two_weldments_are_not_joined() -> None:
+    """They would be cut to fit one another, and no joint between them would be listed."""
+    one, other = towards("a", 0, 400, SQUARE), towards("b", 90, 400, SQUARE)
+    job = structs.replace(
+        laid(one, structs.replace(other, weldment="w2")),
+        weldments=(Weldment(id="weldment-1", name="Gate"), Weldment(id="w2")),
+    )
+    words = re.escape("a and b are parts of two weldments, Gate and Weldment 2; to join them")
+    for join in (joining.trim, joining.mitre, joining.butt, joining.cope):
+        with pytest.raises(ValueError, match=words):
+            join(job, "a", "b")
+    together = structs.replace(job, parts=(one, other))
+    assert joining.mitre(together, "a", "b") is not together

@@ -5,6 +5,7 @@ import math
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec import structs
 from shapely import Point, Polygon, affinity, union_all
 
 from gridjig.edits.starters import STARTERS, Starter, build, put_starter, starter
@@ -416,3 +417,20 @@ def test_a_tripods_legs_are_a_third_of_a_turn_apart() -> None:
     assert union_all([*plans, hub]).bounds[:2] == pytest.approx((0, 0), abs=1e-3)
     assert {(p.z_low, p.z_high) for p in legs} == {(0, 250)}
     assert (top.z_low, top.z_high) == (250, 262)
+
+
+def test_a_section_goes_unused_with_exactly_the_option_that_says_so() -> None:
+    """Of every starter and option: a section that is asked for is that of some part."""
+    asked = 0
+    for one in STARTERS:
+        sections = stock(one)
+        named = {key: structs.replace(s, name=f"{s.name} {key}") for key, s in sections.items()}
+        for choice in one.choices:
+            for option in choice.options:
+                chosen = {choice.key: option}
+                parts = build(one, named, chosen=chosen)
+                made = {part.section.name for part in parts if isinstance(part, Member)}
+                for each in one.stock:
+                    asked += not each.used(chosen)
+                    assert (named[each.key].name in made) == each.used(chosen), (one.key, option)
+    assert asked == 2

@@ -20,6 +20,7 @@ from gridjig.qt.window.window import Window
 FORMS = (
     *(one.id for one in ACTIONS if isinstance(one.handler, OpenForm)),
     "angle.chart",
+    "file.changes",
     "weldment.section",
 )
 """The actions that open a form of the program's own over the window."""

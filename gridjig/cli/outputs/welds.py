@@ -1,6 +1,7 @@
 """What `gridjig welds --json` prints."""
 
-from gridjig.model import WeldedSides, WeldKind
+from gridjig.model import Part, WeldedSides, WeldKind
+from gridjig.model.titles import thing_of, weldment_title
 from gridjig.sheets.lists.weld_list import WeldList
 from gridjig.sheets.text.joint_text import parts_words
 from gridjig.sheets.text.weld_text import FORMULAS
@@ -26,11 +27,13 @@ class WeldOutput(Output, frozen=True):
     """The weld of one joint.  Its size is `leg_mm` or `throat_mm`, both 0 if none is chosen.
 
     Of a butt or flare bevel weld `leg_mm` is the depth, of a plug the diameter.  `length_mm` is
-    that of the welded sides, all round or as chosen.  The deposit is an estimate, null without a
-    size.
+    that of the welded sides, all round or as chosen, of one weldment, of which `made` are made.
+    The deposit is an estimate, null without a size.
     """
 
     name: str
+    weldment: str
+    made: int
     ids: tuple[str, str]
     parts: str
     meets: JointKind
@@ -45,7 +48,7 @@ class WeldOutput(Output, frozen=True):
 
 
 class WeldSum(Output, frozen=True):
-    """The sum of one kind of weld; `unsized` of its joints are not in the deposit."""
+    """The sum of one kind of weld in all that are made; `unsized` joints are not in the deposit."""
 
     weld: WeldKind
     count: int
@@ -57,7 +60,9 @@ class WeldSum(Output, frozen=True):
 
 
 class WeldsOutput(Output, frozen=True):
-    """The weld list of a job's weldment."""
+    """The weld list of a job or of one of its weldments; `length_mm` and `deposit_kg` are for all
+    that are made.
+    """
 
     job: str
     density_kg_m3: float
@@ -92,8 +97,12 @@ def welds_output(welds: WeldList) -> WeldsOutput:
 
 def _weld(welds: WeldList, line: WeldLine) -> WeldOutput:
     one = line.one
+    part = thing_of(welds.job, one.joint.a)
+    assert isinstance(part, Part)
     return WeldOutput(
         name=one.name,
+        weldment=weldment_title(welds.job, part.weldment),
+        made=welds.made[part.id],
         ids=(one.joint.a, one.joint.b),
         parts=parts_words(welds.job, one.joint),
         meets=one.joint.kind,

@@ -71,7 +71,7 @@ class Action(Struct, frozen=True):
     """One thing the user can do.
 
     `keys` are shortcuts in Qt's portable form, preferred one first.  `on_sheet` keys work only
-    while the sheet has the focus, so that single letters never fire during typing.  `row` puts the
+    while the plan has the focus, so that single letters never fire during typing.  `row` puts the
     action on the tool row; `after_line` draws a separator before it.  `ticked` is for an action
     that shows a state; `choice` names a group in which one action is ticked.  `step` names what the
     action would do now; it is appended to the text.
@@ -101,7 +101,7 @@ class Action(Struct, frozen=True):
 
 
 class SheetKey(Struct, frozen=True):
-    """A key that the tool on the sheet handles itself; listed with the other keys."""
+    """A key that the tool on the plan handles itself; listed with the other keys."""
 
     keys: str
     text: str

@@ -52,6 +52,15 @@ def _save_pull_list(port: Port) -> None:
         write(port, path, to_csv(pull_list(job)).encode("utf-8-sig"))
 
 
+def _changes(port: Port) -> None:
+    from gridjig.qt.forms.job.changes_form import ChangesForm  # noqa: PLC0415 - not needed to start
+
+    asks = port.dialogs
+    form = ChangesForm(asks.parent, port.document, asks, port.files.folder, asks.appearance)
+    form.accepted.connect(lambda: port.say("The changes are in the notes of the job."))
+    form.open()
+
+
 def _save(port: Port) -> None:
     port.files.save()
 
@@ -88,6 +97,9 @@ FILE: tuple[Action, ...] = (
            _unsaved, row=True),
     Action("file.save_as", "Save as", "save", ("Ctrl+Shift+S",),
            "Save the job under another name", "File", _save_as, opens=True),
+    Action("file.changes", "Changes since the last save", "", (),
+           "What changed since the last save or from another file, for the notes of a revision",
+           "File", _changes, opens=True),
     Action("file.take_over", "Take over for editing", "open", (),
            "Edit a job that was opened read-only", "File",
            lambda port: port.files.take_over(), _not_ours, opens=True),

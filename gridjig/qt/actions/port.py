@@ -217,7 +217,7 @@ class Port(Protocol):
         """The user's settings."""
 
     def say(self, words: str) -> None:
-        """Show a line under the sheet and announce it to screen readers."""
+        """Show a line under the plan and announce it to screen readers."""
 
     def update(self) -> None:
         """Update the menus and buttons to what is possible now."""

@@ -1,4 +1,4 @@
-"""All actions, in the order of the menus, and the keys that the sheet handles itself."""
+"""All actions, in the order of the menus, and the keys that the plan handles itself."""
 
 from collections.abc import Mapping
 

@@ -1,1 +1,1 @@
-"""The sheet on the screen: the table, the things on it, and the gestures made there."""
+"""The plan on the screen: the table, the things on it, and the gestures made there."""

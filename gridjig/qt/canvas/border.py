@@ -1,4 +1,4 @@
-"""The border of the sheet: column and row addresses along the plate, always in view, and the scale
+"""The border of the plan: column and row addresses along the plate, always in view, and the scale
 bar.
 
 Like the zones of a drawing's frame: the bands lie along the plate's edges, and stop at the

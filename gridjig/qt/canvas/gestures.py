@@ -34,7 +34,7 @@ _WHEEL_PAN_MM = 12.0
 
 
 class Surface(Protocol):
-    """What gestures need from the sheet they act on."""
+    """What gestures need from the plan they act on."""
 
     @property
     def document(self) -> Document:

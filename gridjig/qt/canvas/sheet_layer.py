@@ -1,4 +1,4 @@
-"""The sheet as pixels: one layer, repainted where something changed and shifted when panned.
+"""The plan as pixels: one layer, repainted where something changed and shifted when panned.
 
 Works in dots.  The layer holds the ground and the things; what changes with every pointer move (a
 tool's overlay, the border) is drawn over it, never into it.  The layer is larger than the window,

@@ -1,4 +1,4 @@
-"""The sheet as a widget: shows a document, zooms and pans.
+"""The plan as a widget: shows a document, zooms and pans.
 
 It handles no tool and no pointer.  The document says what is where, and the plan drawing says what
 a thing looks like; this widget only decides where on the screen it goes.
@@ -206,7 +206,7 @@ class SheetView(QWidget):
 
         return document.subscribe(changed)
 
-    # -- the sheet -----------------------------------------------------------------------------
+    # -- the plan -----------------------------------------------------------------------------
 
     def _make_sheet(self) -> None:
         dots = self.devicePixelRatioF()
@@ -273,7 +273,7 @@ class SheetView(QWidget):
         self._update_plot(self._dims)
 
     def show_over(self, drawing: DisplayList) -> None:
-        """Draw this over the sheet, replacing the previous overlay."""
+        """Draw this over the plan, replacing the previous overlay."""
         self._update_plot(self._over)
         self._over = self._sheet.plotter.plot(drawing) if drawing else None
         self._update_plot(self._over)

@@ -1,4 +1,4 @@
-"""Offline help: short topics that ship with the package, shown beside the sheet."""
+"""Offline help: short topics that ship with the package, shown beside the plan."""
 
 import re
 from functools import cache

@@ -1,6 +1,6 @@
 """One thing as drawn, kept as pixels, so that a repaint beside it need not draw it again.
 
-Valid for one scale and one position within a dot; the sheet pans by whole dots, so both stay valid.
+Valid for one scale and one position within a dot; the plan pans by whole dots, so both stay valid.
 """
 
 import math

@@ -1,1 +1,1 @@
-"""The panes around the sheet: each shows a document, and leaves the rest to the window."""
+"""The panes around the plan: each shows a document, and leaves the rest to the window."""

@@ -1,4 +1,4 @@
-"""A pane that lets the person pick edges or holes on the sheet by activating a tool."""
+"""A pane that lets the person pick edges or holes on the plan by activating a tool."""
 
 from collections.abc import Callable
 
@@ -15,7 +15,7 @@ OnPicked = Callable[[], None]
 class PickingPane(QWidget):
     """The base class of the angle and weldment panes: their signals to the window, and picking.
 
-    `shown` carries a drawing for the sheet and points to bring into view, `tool_wanted` a tool to
+    `shown` carries a drawing for the plan and points to bring into view, `tool_wanted` a tool to
     activate, `action_wanted` an action to run.
     """
 

@@ -264,7 +264,7 @@ def look_about(window: "Window") -> None:
 
 
 def note_room(window: "Window") -> None:
-    """Save the margins around the sheet, for the first picture of the next start."""
+    """Save the margins around the plan, for the first picture of the next start."""
     if window.banner.isVisible():  # rarely
         return
     sheet = window.workspace.canvas

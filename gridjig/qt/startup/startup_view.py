@@ -1,6 +1,6 @@
 """The bare table: what the window shows before the code that works on it is loaded.
 
-The plate and its holes are drawn by the same code as on the sheet, and where the sheet will be, so
+The plate and its holes are drawn by the same code as on the plan, and where the plan will be, so
 that nothing moves when the rest of the window appears.  Text comes with the rest: loading a font
 takes as long as painting all of this.
 """
@@ -26,7 +26,7 @@ _MOST_BYTES = 1_000_000  # larger jobs are read only once, later
 class StartupView(Struct, frozen=True):
     """A table and how it is to be shown.
 
-    `round_sheet` is what the window has around the sheet, logical px: drawer, menus and tools, form
+    `round_sheet` is what the window has around the plan, logical px: drawer, menus and tools, form
     and lists, status bar.
     """
 

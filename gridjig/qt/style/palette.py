@@ -1,4 +1,4 @@
-"""The colours of the sheet as data: paper and ink, and one colour for each state.
+"""The colours of the plan as data: paper and ink, and one colour for each state.
 
 Parts are ink; colour only shows a state, and never alone.  Independent of widgets and painters.
 """
@@ -16,7 +16,7 @@ class Palette(Struct, frozen=True):
     name: ThemeName
     paper: str  # background of the drawing
     panel: str  # background of forms and strips
-    desk: str  # around the sheet
+    desk: str  # around the plan
     part: str  # fill of a piece
     raised: str  # fill of the higher areas of a piece
     work: str  # fill of the weldment, under its hatch

@@ -1,4 +1,4 @@
-"""A list whose highlighted line is shown on the sheet; Enter does what the line offers."""
+"""A list whose highlighted line is shown on the plan; Enter does what the line offers."""
 
 from PySide6.QtCore import QItemSelectionModel, Qt, Signal
 from PySide6.QtGui import QKeyEvent

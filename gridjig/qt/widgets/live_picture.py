@@ -1,6 +1,6 @@
 """A picture of a drawing, fitted to its room: what a form shows while sizes are typed.
 
-It paints the same display lists as the sheet, with the same painter, and knows nothing about jobs.
+It paints the same display lists as the plan, with the same painter, and knows nothing about jobs.
 """
 
 import math

@@ -1,4 +1,4 @@
-"""The frame around the sheet; whatever lies over the sheet follows its size."""
+"""The frame around the plan; whatever lies over the plan follows its size."""
 
 from PySide6.QtCore import Signal
 from PySide6.QtGui import QResizeEvent
@@ -6,11 +6,11 @@ from PySide6.QtWidgets import QFrame
 
 
 class SheetFrame(QFrame):
-    """Holds the sheet, and signals when its size has changed."""
+    """Holds the plan, and signals when its size has changed."""
 
     resized = Signal()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """Notify whatever lies over the sheet."""
+        """Notify whatever lies over the plan."""
         super().resizeEvent(event)
         self.resized.emit()

@@ -1,4 +1,4 @@
-"""The strip above the sheet that says why a job is open read-only, and offers ways out."""
+"""The strip above the plan that says why a job is open read-only, and offers ways out."""
 
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QFrame, QWidget

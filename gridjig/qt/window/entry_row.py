@@ -1,4 +1,4 @@
-"""The row under the sheet: typed input for the active tool, what comes next, what has happened.
+"""The row under the plan: typed input for the active tool, what comes next, what has happened.
 
 What comes next (the prompt) always stands there; what has happened stands beside it for a while.
 
@@ -206,7 +206,7 @@ class EntryRow(QFrame):
         self.edit.selectAll()
 
     def begin(self, text: str) -> None:
-        """Continue here with text that was begun on the sheet."""
+        """Continue here with text that was begun on the plan."""
         self.edit.setFocus(Qt.FocusReason.ShortcutFocusReason)
         self.edit.setText(text)
         self.edit.setModified(True)
@@ -224,7 +224,7 @@ class EntryRow(QFrame):
             self._fit()
 
     def _fit(self) -> None:
-        # The same height with and without the button: the sheet must not move when the tool
+        # The same height with and without the button: the plan must not move when the tool
         # changes.
         beside = (self.out, self.state, self.amount, self.member, self.plate)
         self.edit.setMinimumHeight(max(w.sizeHint().height() for w in beside))

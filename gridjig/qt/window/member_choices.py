@@ -16,7 +16,7 @@ from .draw_choices import LengthEdit, OriginBox
 
 
 class MemberChoices(QWidget):
-    """Part of the row under the sheet.
+    """Part of the row under the plan.
 
     `side` carries the side of the line, `way` the way up, `said` what the tool's field would take.
     """

@@ -94,7 +94,7 @@ class Actions(QObject):
         return action(action_id).why_not(self._situation)
 
     def set_letters(self, on: bool) -> None:
-        """Enable or disable single-letter keys on the sheet."""
+        """Enable or disable single-letter keys on the plan."""
         self._letters = on
         for one in ACTIONS:
             if one.on_sheet:

@@ -11,7 +11,7 @@ from .draw_choices import LengthEdit, OriginBox
 
 
 class PlateChoices(QWidget):
-    """Part of the row under the sheet; `said` carries what the tool's field would take."""
+    """Part of the row under the plan; `said` carries what the tool's field would take."""
 
     said = Signal(str)
 

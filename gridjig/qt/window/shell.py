@@ -52,7 +52,7 @@ class Host(Protocol):
 
     @property
     def entry(self) -> EntryRow:
-        """The input row under the sheet."""
+        """The input row under the plan."""
 
     @property
     def start_pages(self) -> StartController:
@@ -73,7 +73,7 @@ class Host(Protocol):
         """Open the settings form."""
 
     def show_message(self, words: str) -> None:
-        """Show a line under the sheet and announce it to screen readers."""
+        """Show a line under the plan and announce it to screen readers."""
 
     def update_actions(self) -> None:
         """Update the menus and buttons to what is possible now."""
@@ -324,7 +324,7 @@ class Shell:
         return self._host.workspace.canvas
 
     def say(self, words: str) -> None:
-        """Show a line under the sheet and announce it to screen readers."""
+        """Show a line under the plan and announce it to screen readers."""
         self._host.show_message(words)
 
     def update(self) -> None:

@@ -28,7 +28,7 @@ class StockHost(Protocol):
 
     @property
     def entry(self) -> EntryRow:
-        """The input row under the sheet."""
+        """The input row under the plan."""
 
     @property
     def settings(self) -> Settings:
@@ -38,7 +38,7 @@ class StockHost(Protocol):
         """Change settings, store them, and apply them."""
 
     def show_message(self, words: str) -> None:
-        """Show a line under the sheet and announce it to screen readers."""
+        """Show a line under the plan and announce it to screen readers."""
 
 
 class ShellStock:
@@ -82,7 +82,7 @@ class ShellStock:
         self._go_on(tool)
 
     def _go_on(self, tool: Tool) -> None:
-        """Remember and show what the tool draws with now, and go back to the sheet."""
+        """Remember and show what the tool draws with now, and go back to the plan."""
         host = self._host
         self.note(tool)
         if isinstance(tool, MemberTool):

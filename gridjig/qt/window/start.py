@@ -45,7 +45,7 @@ class StartHost(Protocol):
         """Return the frame that the page is laid over."""
 
     def focus_sheet(self) -> None:
-        """Put the focus on the sheet."""
+        """Put the focus on the plan."""
 
     def open_path(self, path: Path) -> bool:
         """Open the file at that path; True if it was opened."""
@@ -106,7 +106,7 @@ class StartController:
                 page.hide()
                 page.deleteLater()
             except RuntimeError:
-                log.debug("the start page went with its sheet")
+                log.debug("the start page went with its plan")
 
     def dismiss(self) -> None:
         """Close the page for good; the File menu can show it again."""

@@ -337,7 +337,7 @@ class Window(QWidget):
         announce(self, self.workspace.canvas.prompt.text())
 
     def _on_said(self, text: str) -> None:
-        """Pass on what was set in a strip beside the typed text, and go on on the sheet."""
+        """Pass on what was set in a strip beside the typed text, and go on on the plan."""
         self._on_typed(text)
         self.entry.follow(self.workspace.tool)
         self.focus_sheet()
@@ -362,11 +362,11 @@ class Window(QWidget):
 
     @property
     def sheet_frame(self) -> SheetFrame:
-        """Return the frame around the sheet; the start page is laid over it."""
+        """Return the frame around the plan; the start page is laid over it."""
         return self.workspace.middle
 
     def focus_sheet(self) -> None:
-        """Put the focus on the sheet."""
+        """Put the focus on the plan."""
         self.workspace.focus_sheet()
 
     def open_path(self, path: Path) -> bool:

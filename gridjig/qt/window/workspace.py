@@ -255,7 +255,7 @@ class Workspace(ActPlace):
         return self.checker.check_now()
 
     def focus_sheet(self, why: Qt.FocusReason = Qt.FocusReason.OtherFocusReason) -> None:
-        """Put the focus on the sheet."""
+        """Put the focus on the plan."""
         self.canvas.setFocus(why)
 
     @property
@@ -264,7 +264,7 @@ class Workspace(ActPlace):
         return self.canvas.tool
 
     def set_tool(self, tool: Tool) -> None:
-        """Activate another tool on the sheet."""
+        """Activate another tool on the plan."""
         self.canvas.set_tool(tool)
 
     def set_letters(self, on: bool) -> None:
@@ -361,7 +361,7 @@ class Workspace(ActPlace):
         self._divided_timer.start()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """Put the form and the lists under the sheet if the window is taller than wide."""
+        """Put the form and the lists under the plan if the window is taller than wide."""
         super().resizeEvent(event)
         upright = event.size().height() > event.size().width()
         wanted = Qt.Orientation.Vertical if upright else Qt.Orientation.Horizontal

@@ -3,6 +3,7 @@
 from gridjig.geometry.part_mass import mass
 from gridjig.model import Job
 from gridjig.model.by_weldment import parts_of
+from gridjig.model.titles import part_name
 from gridjig.sheets.text.list_line import ListLine
 from gridjig.units import format_mass
 
@@ -30,7 +31,7 @@ def weldment_lines(job: Job) -> tuple[ListLine, ...]:
         lines += [
             ListLine(
                 part.id,
-                f"    {part.name or part.id}",
+                f"    {part_name(part)}",
                 format_mass(mass(part), job.display),
                 ids=(part.id,),
             )

@@ -5,13 +5,13 @@ Every number carries its unit.  Knows no widget.
 
 from collections.abc import Iterable
 
-from gridjig.model import Display, Job, WeldKind
-from gridjig.model.by_weldment import parts_of
-from gridjig.model.titles import title
+from gridjig.model import Display, Job, Part, WeldKind
+from gridjig.model.by_weldment import only, parts_of
+from gridjig.model.titles import thing_of, title
 from gridjig.solve.weldment.joints import Joint
 from gridjig.solve.weldment.welding import WeldLine, weld_lines, weld_lines_of, weld_totals
 from gridjig.solve.weldment.welds import Welded
-from gridjig.units import format_length, format_rounded_angle
+from gridjig.units import format_count, format_length, format_rounded_angle
 
 from .list_line import ListLine
 from .sorting import natural
@@ -20,6 +20,7 @@ from .weld_text import deposit_words, sides_in_words, size_in_words
 MEETS = {
     "edge": "face to face",
     "stacked": "one on the other",
+    "fitted": "through an opening",
     "corner": "at a corner",
     "overlap": "overlapping",
 }
@@ -47,7 +48,13 @@ def joint_lines(job: Job) -> tuple[ListLine, ...]:
 
 
 def parts_words(job: Job, joint: Joint) -> str:
-    """Return the two parts that meet: Left rafter + King post."""
+    """Return the two parts that meet: Left rafter + King post.
+
+    Both are of one weldment, so that it need not be named with them.
+    """
+    part = thing_of(job, joint.a)
+    if isinstance(part, Part):
+        job = only(job, part.weldment)
     return f"{title(job, joint.a)} + {title(job, joint.b)}"
 
 
@@ -92,7 +99,8 @@ def length_words(joint: Joint, display: Display) -> str:
     if not joint.length:
         return f"over {format_length(joint.z_high - joint.z_low, display)} of height"
     gap = f", gap {format_length(joint.gap, display)}" if joint.gap > 0.05 else ""
-    round_ = " all round" if joint.kind == "stacked" else " in plan"
+    closed = joint.kind == "fitted" and joint.seam[0] == joint.seam[-1]
+    round_ = " all round" if joint.kind == "stacked" or closed else " in plan"
     return f"{format_length(joint.length, display)}{round_}{gap}"
 
 
@@ -120,7 +128,7 @@ def kind_words(kind: WeldKind) -> str:
 def total_words(job: Job, weldment: str | None = None) -> str:
     """Return how many joints there are, the sum of each kind of weld, and what is to be chosen.
 
-    Of all weldments, or of one.
+    Of all weldments, or of one; of one of each, which is said if more of it are made.
     """
     if len(job.parts if weldment is None else parts_of(job, weldment)) < 2:
         return "A joint needs two parts; draw a member or put a standard weldment on the table."
@@ -133,7 +141,7 @@ def total_words(job: Job, weldment: str | None = None) -> str:
     totals = weld_totals(lines)
     count = "1 joint" if len(lines) == 1 else f"{len(lines)} joints"
     length = sum(total.length for total in totals)
-    said = [f"{count}, {format_length(length, job.display)} of weld"]
+    said = [f"{_for_one(job, weldment)}{count}, {format_length(length, job.display)} of weld"]
     if len(totals) > 1:
         sums = (f"{t.kind} {format_length(t.length, job.display)}" for t in totals)
         said[0] += f" ({', '.join(sums)})"
@@ -146,3 +154,12 @@ def total_words(job: Job, weldment: str | None = None) -> str:
     if any(total.volume for total in totals):
         said.append(deposit_words(totals, job.display))
     return "; ".join(said) + "."
+
+
+def _for_one(job: Job, weldment: str | None) -> str:
+    quantities = [one.quantity for one in job.weldments if weldment in (None, one.id)]
+    if max(quantities) == 1:
+        return ""
+    if len(quantities) > 1:
+        return "For one of each: "
+    return f"For one of {format_count(quantities[0])}: "

@@ -86,6 +86,11 @@ def _sides(
         return _edge(joint, a, b, [key.value for key in near])
     if joint.kind == "stacked":
         return _stacked(joint, a, b)
+    if joint.kind == "fitted":
+        return (
+            SeamSide("top", joint.length, _level(a.z_high, b.z_high)),
+            SeamSide("underside", joint.length, _level(a.z_low, b.z_low)),
+        )
     if joint.kind == "corner":
         high = joint.z_high - joint.z_low
         if joint.length:

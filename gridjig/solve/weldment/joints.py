@@ -23,6 +23,7 @@ from gridjig.rack.same import Same
 from gridjig.units.progress import look, looked_at
 
 from .meeting import DEEP, GAP, LEAST
+from .openings import fits
 from .seams import Edge, Seam, edges_of, seams
 
 MOST_PAIRS = 40_000
@@ -31,7 +32,7 @@ MOST_PAIRS = 40_000
 _AT_ONCE = 256
 """Parts whose neighbours are queried together: 100 MB if 50,000 parts all lie in one place."""
 
-JointKind = Literal["edge", "stacked", "corner", "overlap"]
+JointKind = Literal["edge", "stacked", "fitted", "corner", "overlap"]
 
 
 class Joint(Struct, frozen=True):
@@ -39,6 +40,8 @@ class Joint(Struct, frozen=True):
 
     "edge": two faces meet along `length` in plan, from z_low to z_high, `gap` apart.
     "stacked": one lies on the other; `area` in mm2, `seam` its outline, `length` its perimeter.
+    "fitted": one goes through an opening of the other and meets its edge along `seam`, at most
+    `gap` apart; `length` is that of the seam.
     "corner": they meet only along an upright line (`length` 0), or along edges at one height.
     "overlap": they overlap in an `area`; one of them has to be trimmed.
     `angles` are the open angles in degrees between the faces at the start and end of the seam.
@@ -221,7 +224,7 @@ def _side_by_side(
     common = _common(one, other, DEEP)
     if common:
         return [_flat("overlap", a.part, b.part, piece, low, high) for piece in common]
-    return found or _corner(one, other, low, high, gap)
+    return found or _fitted_in(a, b, low, high, gap) or _corner(one, other, low, high, gap)
 
 
 def _stacked(
@@ -289,6 +292,31 @@ def _flat(
         area=piece.area,
         seam=tuple((x, y) for x, y in piece.exterior.coords),
     )
+
+
+def _fitted_in(a: _Body, b: _Body, low: float, high: float, gap: float) -> list[Joint]:
+    """Joints of a part that goes through an opening of the other."""
+    met = [
+        fit
+        for inner, outer in ((a, b), (b, a))
+        for fit in fits(inner.ring, part_openings(outer.part), gap)
+    ]
+    return [
+        Joint(
+            id=_pair(a.part.id, b.part.id),
+            a=a.part.id,
+            b=b.part.id,
+            nth=0,
+            kind="fitted",
+            place=_middle(fit.line),
+            z_low=low,
+            z_high=high,
+            length=fit.length,
+            gap=fit.gap,
+            seam=fit.line,
+        )
+        for fit in met
+    ]
 
 
 def _corner(

@@ -41,7 +41,10 @@ class WeldLine(Struct, frozen=True):
 
 
 class WeldTotal(Struct, frozen=True):
-    """The sum of one kind of weld; `open` of its joints have no size, and no volume here."""
+    """The sum of one kind of weld; `open` of its joints have no size, and no volume here.
+
+    Each joint counts as often as its weldment is made, if the sum is that of all that are made.
+    """
 
     kind: WeldKind
     count: int
@@ -105,20 +108,32 @@ def taken_sides(one: Welded, sides: Iterable[SeamSide]) -> tuple[SeamSide, ...]:
     return tuple(side for side in sides if side.name in names and not side.closed)
 
 
-def weld_totals(lines: Iterable[WeldLine]) -> tuple[WeldTotal, ...]:
-    """Return the sum of each kind of weld, in the order of KINDS."""
-    by_kind: dict[WeldKind, list[WeldLine]] = {}
+def weld_totals(
+    lines: Iterable[WeldLine], made: Mapping[str, int] | None = None
+) -> tuple[WeldTotal, ...]:
+    """Return the sum of each kind of weld, in the order of KINDS.
+
+    `made` is how often each part is made, by its id; None counts each joint once.
+    """
+    by_kind: dict[WeldKind, list[tuple[WeldLine, int]]] = {}
     for line in lines:
         if line.one.kind != "none":
-            by_kind.setdefault(line.one.kind, []).append(line)
+            times = 1 if made is None else made[line.one.joint.a]
+            by_kind.setdefault(line.one.kind, []).append((line, times))
     return tuple(
         WeldTotal(
             kind=kind,
-            count=len(by_kind[kind]),
-            open=sum(line.volume is None for line in by_kind[kind]),
-            length=sum(line.length for line in by_kind[kind]),
-            volume=sum(line.volume or 0.0 for line in by_kind[kind]),
+            count=sum(times for _, times in by_kind[kind]),
+            open=sum(times for line, times in by_kind[kind] if line.volume is None),
+            length=sum(line.length * times for line, times in by_kind[kind]),
+            volume=sum((line.volume or 0.0) * times for line, times in by_kind[kind]),
         )
         for kind in KINDS
         if kind in by_kind
     )
+
+
+def times_made(job: Job) -> Mapping[str, int]:
+    """Return how often each part of a job is made, by its id."""
+    quantity = {one.id: one.quantity for one in job.weldments}
+    return {part.id: quantity[part.weldment] for part in job.parts}

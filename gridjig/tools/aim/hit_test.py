@@ -11,6 +11,7 @@ from msgspec import Struct, structs
 
 from gridjig.geometry.box_index import Box
 from gridjig.geometry.part_outline import part_ring
+from gridjig.geometry.plate_holes import part_openings
 from gridjig.model import Job, Placement, Table
 from gridjig.rack import Point
 from gridjig.solve.placed.placed_piece import PlacedPiece
@@ -22,7 +23,8 @@ PlanRing = tuple[Point, ...]
 class HitBody(Struct, frozen=True):
     """What hit testing needs to know: rings in table mm, their bounds, top and area.
 
-    `holed` are rings with their openings, if any ring has some; these rings are in `rings` too.
+    Nothing is hit in the `openings` of a plate.  `holed` are the rings of a piece with their
+    openings, if any has some; they are in `rings` too, and the piece is hit there after all else.
     """
 
     rings: tuple[PlanRing, ...]
@@ -30,6 +32,7 @@ class HitBody(Struct, frozen=True):
     top: float
     area: float
     half_width: float
+    openings: tuple[PlanRing, ...] = ()
     holed: tuple[tuple[PlanRing, tuple[PlanRing, ...]], ...] = ()
 
     def open_at(self, x: float, y: float) -> bool:
@@ -38,8 +41,13 @@ class HitBody(Struct, frozen=True):
         return bool(over) and all(any(not ring_distance(c, x, y) for c in cut) for cut in over)
 
     def distance(self, x: float, y: float) -> float:
-        """Return the distance from a point to the thing, mm; 0 inside it."""
-        return min(ring_distance(ring, x, y) for ring in self.rings)
+        """Return the distance from a point to the thing, mm; 0 inside it, but not in an opening."""
+        away = min(ring_distance(ring, x, y) for ring in self.rings)
+        if away == 0:
+            for opening in self.openings:
+                if ring_distance(opening, x, y) == 0:
+                    return edge_distance(opening, x, y)
+        return away
 
 
 def placement_rings(
@@ -86,7 +94,7 @@ class HitTester:
         for part in job.parts:
             kept = self._kept.get(part.id)
             if kept is None or kept[0] is not part:
-                kept = (part, _body((part_ring(part),), part.z_high))
+                kept = (part, _body((part_ring(part),), part.z_high, part_openings(part)))
             fresh[part.id] = kept
         self._kept = fresh
         return {thing_id: body for thing_id, (_, body) in fresh.items()}
@@ -142,14 +150,18 @@ class HitTester:
 def ring_distance(ring: PlanRing, x: float, y: float) -> float:
     """Return the distance from a point to the area inside a ring, mm; 0 if it is inside."""
     inside = False
-    nearest = math.inf
     ax, ay = ring[-1]
     for bx, by in ring:
         if (ay > y) != (by > y) and x < ax + (y - ay) * (bx - ax) / (by - ay):
             inside = not inside
-        nearest = min(nearest, _segment_distance(x, y, ax, ay, bx, by))
         ax, ay = bx, by
-    return 0.0 if inside else nearest
+    return 0.0 if inside else edge_distance(ring, x, y)
+
+
+def edge_distance(ring: PlanRing, x: float, y: float) -> float:
+    """Return the distance from a point to the edge of a ring, mm."""
+    ends = zip((ring[-1], *ring[:-1]), ring, strict=True)
+    return min(_segment_distance(x, y, *a, *b) for a, b in ends)
 
 
 def _segment_distance(x: float, y: float, ax: float, ay: float, bx: float, by: float) -> float:
@@ -159,14 +171,20 @@ def _segment_distance(x: float, y: float, ax: float, ay: float, bx: float, by: f
     return math.hypot(x - ax - t * dx, y - ay - t * dy)
 
 
-def _body(rings: tuple[PlanRing, ...], top: float) -> HitBody:
+def _body(rings: tuple[PlanRing, ...], top: float, openings: tuple[PlanRing, ...] = ()) -> HitBody:
     xs = [x for ring in rings for x, _ in ring]
     ys = [y for ring in rings for _, y in ring]
-    area = sum(abs(_area(ring)) for ring in rings)
-    edge = max(sum(math.dist(ring[i - 1], ring[i]) for i in range(len(ring))) for ring in rings)
+    gone = sum(abs(_area(ring)) for ring in openings)
+    area = sum(abs(_area(ring)) for ring in rings) - gone
+    edge = max(_edge(ring) for ring in rings) + sum(map(_edge, openings))
     # For a long strip area / half its edge is its width; close enough to tell thin from not.
     half_width = area / edge if edge else 0.0
-    return HitBody(rings, (min(xs), min(ys), max(xs), max(ys)), top, area, half_width)
+    box = (min(xs), min(ys), max(xs), max(ys))
+    return HitBody(rings, box, top, area, half_width, openings)
+
+
+def _edge(ring: PlanRing) -> float:
+    return sum(math.dist(ring[i - 1], ring[i]) for i in range(len(ring)))
 
 
 def _area(ring: PlanRing) -> float:

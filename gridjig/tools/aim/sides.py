@@ -12,6 +12,7 @@ from msgspec import Struct
 from gridjig.geometry import Pose
 from gridjig.geometry.part_outline import mill_faces, part_ring
 from gridjig.model import Job, Member, Part
+from gridjig.model.titles import part_name
 from gridjig.rack import Point
 
 _SHORT = 0.1
@@ -105,7 +106,7 @@ def marks_of(part: Part) -> PartMarks:
     The facets of a cope are drawn, but nothing snaps to them.
     """
     ring = part_ring(part)
-    name = part.name or part.id
+    name = part_name(part)
     faces = set(mill_faces(part))
     sides: list[PartSide] = []
     for index, a in enumerate(ring):

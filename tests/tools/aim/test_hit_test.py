@@ -5,7 +5,7 @@ from msgspec import structs
 from shapely import Point as Spot
 from shapely import Polygon
 
-from gridjig.model import Hole
+from gridjig.model import CutOut, Drilled, Hole
 from gridjig.rack import Solid
 from gridjig.session.document import Document
 from gridjig.tools.aim.hit_test import HitTester, ring_distance
@@ -127,6 +127,36 @@ def test_what_the_pointer_is_right_on_goes_before_what_is_near() -> None:
     middle = Pointer(155, 100, 8.8)
     assert HitTester().at(job, document.placed_pieces, middle) == ("s", "tube")
     assert HitTester().at(job, document.placed_pieces, Pointer(200, 100, 8.8)) == ("tube",)
+
+
+FRAME = structs.replace(
+    plate("frame", 100, 100, 400, 300),
+    holes=(CutOut(((50, 50), (350, 50), (350, 250), (50, 250))), Drilled((25, 150), 14)),
+)
+
+
+@pytest.mark.source("library", "shapely 2.1", "Polygon.distance with interiors")
+@given(st.floats(50, 550), st.floats(50, 450))
+def test_a_plate_with_openings_is_hit_where_it_is_steel(x: float, y: float) -> None:
+    job = laid(FRAME)
+    (body,) = HitTester().bodies(job, Document(job).placed_pieces).values()
+    steel = Polygon(body.rings[0], body.openings)
+    assert body.distance(x, y) == pytest.approx(steel.distance(Spot(x, y)), abs=1e-6)
+    assert body.area == pytest.approx(steel.area)
+
+
+def test_a_click_into_an_opening_takes_what_is_seen_in_it() -> None:
+    job = laid(FRAME, plate("below", 200, 200, 50, 50))
+    document = Document(job)
+
+    def hit(x: float, y: float, table_mm: float = 1.0) -> tuple[str, ...]:
+        return HitTester().at(job, document.placed_pieces, Pointer(x, y, table_mm, 3.0))
+
+    assert hit(220, 220) == ("below",)
+    assert hit(350, 250) == ()
+    assert hit(120, 120) == ("frame",)
+    assert hit(125, 250) == ()  # in the bolt hole, seen from near
+    assert hit(125, 250, 4.0) == ("frame",)  # from far away the hole is too small to aim at
 
 
 def test_what_is_in_an_opening_is_caught_through_it() -> None:

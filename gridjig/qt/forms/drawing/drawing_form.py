@@ -305,7 +305,9 @@ class DrawingForm(FormDialog):
         self.layers.change(section=(section,))
 
     def _add_section(self) -> None:
-        self.section.show_complaint("Own sections are added by Weldment, Sections, and then found.")
+        from gridjig.qt.forms.shop.section_form import ask_section  # noqa: PLC0415 - rarely needed
+
+        ask_section(self, self._display, [self.section.box], self._on_section)
 
     def _make(self) -> None:
         """Make the parts as the form now says."""

@@ -31,7 +31,7 @@ class StartChoice(Struct, frozen=True):
 
 
 class StartPage(QScrollArea):
-    """A card in the middle of the sheet: samples, a new job, recent jobs."""
+    """A card in the middle of the plan: samples, a new job, recent jobs."""
 
     new = Signal()
     open = Signal()

@@ -1,5 +1,6 @@
 """The form for a custom stock section: its sizes, its mass, and keeping it for every job."""
 
+from collections.abc import Callable, Sequence
 from typing import cast
 
 from PySide6.QtCore import Qt, Signal
@@ -19,7 +20,7 @@ from gridjig.qt.widgets.combo_box import NoWheelComboBox
 from gridjig.qt.widgets.fields import LengthField, TextField
 from gridjig.qt.widgets.layout import REST, holder, in_column, in_grid, in_row
 from gridjig.qt.widgets.plain import Label
-from gridjig.qt.widgets.section_box import section_words
+from gridjig.qt.widgets.section_box import SectionBox, section_words
 from gridjig.tools.core.wording import sentence
 from gridjig.units import Display, format_area, format_line_mass, size_name
 
@@ -193,3 +194,29 @@ class SectionForm(FormDialog):
             return
         self.made.emit(section)
         self.accept()
+
+
+def ask_section(
+    window: QWidget,
+    display: Display,
+    boxes: Sequence[SectionBox],
+    taken: Callable[[Section], object],
+) -> None:
+    """Open the form over a window; a section that it makes is shown in the first of the boxes.
+
+    All of them offer the list as it is then; `taken` is called with the section.
+    """
+    form = SectionForm(window, display)
+
+    def offer() -> None:
+        for box in boxes:
+            box.offer(display.unit)
+
+    def made(section: Section) -> None:
+        offer()
+        boxes[0].show_section(section)
+        taken(section)
+
+    form.made.connect(made)
+    form.forgotten.connect(offer)
+    form.open()

@@ -100,7 +100,7 @@ class StarterFields(QWidget):
             choice = Choices(one.label, ((word.capitalize(), word) for word in one.options))
             if last.choices.get(one.key) in one.options:
                 choice.set_value(last.choices[one.key])
-            choice.chosen.connect(lambda _: self.changed.emit())
+            choice.chosen.connect(lambda _: self._on_choice())
             self.choices[one.key] = choice
         sections = first_sections(starter, metric)
         for stock in starter.stock:
@@ -113,11 +113,22 @@ class StarterFields(QWidget):
         fields = (*self.sizes.values(), *self.lists.values())
         cells = (*fields, *self.choices.values(), *self.stock.values())
         in_column(Label(starter.about), *cells, REST, over=self, margins="form", gap=GAP)
+        self._show_used()
 
     def _live(self, field: TypedField) -> None:
         field.make_live()
         field.applied.connect(lambda _: self.changed.emit())
         field.edit.entered.connect(self.entered)
+
+    def _on_choice(self) -> None:
+        self._show_used()
+        self.changed.emit()
+
+    def _show_used(self) -> None:
+        """Show the sections that the chosen options have parts of."""
+        chosen = self.chosen()
+        for stock in self.starter.stock:
+            self.stock[stock.key].setVisible(stock.used(chosen))
 
     def stations(self) -> list[QWidget]:
         """Return the widgets in tab order."""
@@ -155,10 +166,11 @@ class StarterFields(QWidget):
             field.apply()
             if field.has_complaint():
                 return field, f"{field.label.text()}: {field.complaint.text()}"
-        for key, cell in self.stock.items():
-            if cell.complaint.text():
-                label = next(one.label for one in self.starter.stock if one.key == key)
-                return cell, f"{label}: {cell.complaint.text()}"
+        chosen = self.chosen()
+        for stock in self.starter.stock:
+            cell = self.stock[stock.key]
+            if cell.complaint.text() and stock.used(chosen):
+                return cell, f"{stock.label}: {cell.complaint.text()}"
         return None
 
 

@@ -156,22 +156,11 @@ class StarterForm(FormDialog):
         self._make()
 
     def _add_section(self, cell: SectionCell) -> None:
-        from gridjig.qt.forms.shop.section_form import SectionForm  # noqa: PLC0415 - rarely needed
+        from gridjig.qt.forms.shop.section_form import ask_section  # noqa: PLC0415 - rarely needed
 
-        form = SectionForm(self, self._display)
-
-        def offer() -> None:
-            for one in (c for page in self._pages.values() for c in page.stock.values()):
-                one.box.offer(self._display.unit)
-
-        def made(section: object) -> None:
-            offer()
-            cell.box.show_section(section)  # type: ignore[arg-type]
-            self._make()
-
-        form.made.connect(made)
-        form.forgotten.connect(offer)
-        form.open()
+        every = [one.box for page in self._pages.values() for one in page.stock.values()]
+        others = [box for box in every if box is not cell.box]
+        ask_section(self, self._display, [cell.box, *others], lambda _: self._make())
 
     # -- the parts it makes ----------------------------------------------------------------------
 

@@ -29,7 +29,7 @@ _ICON = 22
 
 
 def state_icon(state: MarkedState, appearance: Appearance, dots: float) -> QIcon:
-    """Return an icon with a state's sign, as on the sheet."""
+    """Return an icon with a state's sign, as on the plan."""
     side = round(_ICON * dots)
     picture = QPixmap(side, side)
     picture.fill(appearance.theme.colour("paper"))  # so that it shows on a pressed button too

@@ -22,7 +22,7 @@ from gridjig.units import INCH, format_mass
 from gridjig.units.limits import LimitError
 
 # Label, and the accepted range of each length: in inches, then in millimetres.  A plate of a
-# thousand inches can still be shown whole on the sheet.
+# thousand inches can still be shown whole on the plan.
 _LENGTHS: dict[str, tuple[str, tuple[float, float], tuple[float, float]]] = {
     "width": ("Width, x", (INCH, 1000 * INCH), (10.0, 25_000.0)),
     "depth": ("Depth, y", (INCH, 1000 * INCH), (10.0, 25_000.0)),

@@ -1,6 +1,6 @@
-"""A live picture of the table in a form, drawn as on the sheet: plate, holes, marks, addresses.
+"""A live picture of the table in a form, drawn as on the plan: plate, holes, marks, addresses.
 
-It uses the tool that marks holes, so clicks, boxes and keys work as they do on the sheet.
+It uses the tool that marks holes, so clicks, boxes and keys work as they do on the plan.
 """
 
 import math

@@ -1,6 +1,6 @@
 """The angle finder's answers as a list, and the places where the highlighted one fits on the table.
 
-Highlighting an answer shows it on the sheet; Enter places it.  The job changes only through
+Highlighting an answer shows it on the plan; Enter places it.  The job changes only through
 `document.do`.
 """
 

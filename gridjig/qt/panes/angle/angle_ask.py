@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QWidget
 
 from gridjig.angle.question import AngleQuestion, leg_of, usual_leg
 from gridjig.model import Job, Member, Plate
+from gridjig.model.titles import part_name
 from gridjig.qt.widgets.cells import ButtonRow, FoldingForm, OptionalLengthField
 from gridjig.qt.widgets.choices import Choices
 from gridjig.qt.widgets.fields import TypedField
@@ -31,7 +32,7 @@ ACCEPTS = "37.5 · 37 30' · 4:12 · rise 9 run 12"
 
 
 class Picked(Struct, frozen=True):
-    """An angle picked on the sheet, degrees: that of an edge, or of the second of two faces."""
+    """An angle picked on the plan, degrees: that of an edge, or of the second of two faces."""
 
     words: str
     edge: float | None = None
@@ -166,7 +167,7 @@ class AngleQuestionForm(FoldingForm):
         self._hold(edge)
         part = None if edge.face is None else self.document.job.find(edge.face.part)
         if isinstance(part, Plate | Member):
-            self._leg_from = (leg_of(part), part.name or part.id)
+            self._leg_from = (leg_of(part), part_name(part))
         self._show_leg()
         self.show_picked(Picked(f"{format_angle(edge.direction)}, {edge.of}", edge=edge.direction))
 
@@ -222,7 +223,7 @@ class AngleQuestionForm(FoldingForm):
         self.limits.show_job()
         part = self._selected_part(job)
         if part is not None:
-            self._leg_from = (leg_of(part), part.name or part.id)
+            self._leg_from = (leg_of(part), part_name(part))
         self._show_leg()
         self._show_classes()
 

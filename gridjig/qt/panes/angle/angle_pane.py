@@ -1,6 +1,6 @@
 """The angle pane: holes for an angle, the angle of two holes, and an arm's reach.
 
-What is highlighted is shown on the sheet, and edges and holes are picked there.
+What is highlighted is shown on the plan, and edges and holes are picked there.
 """
 
 from PySide6.QtCore import Qt
@@ -128,14 +128,14 @@ class AnglePane(PickingPane):
             self.shown.emit(drawing, points)
 
     def showEvent(self, event: QShowEvent) -> None:
-        """Refresh from the document, and show what is highlighted on the sheet."""
+        """Refresh from the document, and show what is highlighted on the plan."""
         super().showEvent(event)
         self._surroundings.note(self)
         self._asked = None
         self.refresh()
 
     def hideEvent(self, event: QHideEvent) -> None:
-        """Remove this pane's drawing from the sheet."""
+        """Remove this pane's drawing from the plan."""
         super().hideEvent(event)
         if self._surroundings.whole():
             self.shown.emit((), ())

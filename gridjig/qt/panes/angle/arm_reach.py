@@ -1,4 +1,4 @@
-"""All angles that the selected arm can reach from its hole, as a list and on the sheet."""
+"""All angles that the selected arm can reach from its hole, as a list and on the plan."""
 
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QWidget

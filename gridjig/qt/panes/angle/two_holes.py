@@ -65,7 +65,7 @@ class TwoHolesForm(FoldingForm):
         return address(table, value) if isinstance(value, Hole) else ""
 
     def pick_holes(self) -> None:
-        """Let the person pick both holes on the sheet."""
+        """Let the person pick both holes on the plan."""
         tool = HolesPick(self.document)
         self.picking.emit(tool, lambda: self.take(tool.picked))
 

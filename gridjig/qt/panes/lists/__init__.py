@@ -1,1 +1,1 @@
-"""Lists beside the sheet: the rack's drawer, the placed pieces, the findings, the pull list."""
+"""Lists beside the plan: the rack's drawer, the placed pieces, the findings, the pull list."""

@@ -187,7 +187,7 @@ class DrawerDelegate(QStyledItemDelegate):
             self._paint_corners(painter, rect, focused)
 
     def _paint_corners(self, painter: QPainter, rect: QRect, focused: bool) -> None:
-        """Mark a selected line with a double outline and corner ticks, as on the sheet."""
+        """Mark a selected line with a double outline and corner ticks, as on the plan."""
         pen = self.appearance.theme.pen("selected")
         painter.setPen(pen)
         painter.setBrush(Qt.BrushStyle.NoBrush)
@@ -202,7 +202,7 @@ class DrawerDelegate(QStyledItemDelegate):
 
 
 class DrawerView(QListView):
-    """The list of pieces; a dragged piece shows as a ghost on the sheet, not as a drag picture.
+    """The list of pieces; a dragged piece shows as a ghost on the plan, not as a drag picture.
 
     `typed` carries text typed while the list has the focus: it starts a search instead of jumping
     to a line.

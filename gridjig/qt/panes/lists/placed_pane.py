@@ -16,7 +16,7 @@ from gridjig.solve.placed.placed_piece import PlacedPiece
 
 
 class PlacedPane(QWidget):
-    """Everything on the table as a list; selecting a line selects the thing on the sheet."""
+    """Everything on the table as a list; selecting a line selects the thing on the plan."""
 
     chosen = Signal(object)
     shown = Signal(object)

@@ -80,7 +80,7 @@ class PropertiesPane(QStackedWidget):
         return form
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Go back to the sheet on Esc, if no field has used the key."""
+        """Go back to the plan on Esc, if no field has used the key."""
         if event.key() == Qt.Key.Key_Escape:
             self.action_wanted.emit("go.sheet")
         else:

@@ -238,15 +238,15 @@ class FacesPage(WeldmentPage):
         job, one = self.document.job, self.highlighted()
         drawing: DisplayList = draw_datum(datum_faces(job, self.document.weldment))
         if one is None:
-            self.show_on_sheet(drawing)
+            self.show_on_plan(drawing)
             return
         points = [p for face in one.line.faces for p in (face.a, face.b)] if lead else []
-        self.show_on_sheet((*drawing, *draw_remainder(job, one)), points)
+        self.show_on_plan((*drawing, *draw_remainder(job, one)), points)
 
     # -- choosing --------------------------------------------------------------------------------
 
     def pick(self, which: str) -> None:
-        """Let the person pick a datum face on the sheet."""
+        """Let the person pick a datum face on the plan."""
         letter = "A" if which == "long" else "B"
         tool = EdgePick(self.document, f"datum face {letter}", parts_only=True)
         self.picking.emit(tool, lambda: self._take(which, tool.picked[0]))

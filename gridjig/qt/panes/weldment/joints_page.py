@@ -1,4 +1,4 @@
-"""The joints list: where parts meet and how they are welded; drawn on the sheet while visible."""
+"""The joints list: where parts meet and how they are welded; drawn on the plan while visible."""
 
 from collections.abc import Iterable, Mapping
 from typing import Any, cast
@@ -138,7 +138,7 @@ class JointsPage(WeldmentPage):
         key = self.list.current_key()
         one = next((w for w in welded(self.document.job) if w.joint.id == key), None)
         points = [one.joint.place, *one.joint.seam] if one is not None and lead else []
-        self.show_on_sheet(draw_joints(self.document.job, key), points)
+        self.show_on_plan(draw_joints(self.document.job, key), points)
 
     def _every(self) -> tuple[Welded, ...]:
         """Return the joints of the current weldment."""

@@ -1,6 +1,6 @@
 """Where on the table: moves the weldment as one, as typed or to where it needs least packing.
 
-What is highlighted or typed is shown on the sheet as a ghost; Enter carries it out.
+What is highlighted or typed is shown on the plan as a ghost; Enter carries it out.
 """
 
 from functools import partial
@@ -140,7 +140,7 @@ class LayoutPage(WeldmentPage):
         except LimitError as beyond:
             self.message.emit(sentence(beyond.words(self.document.job.display)))
             return
-        self.show_on_sheet(draw_moved(only(job, one), only(after, one)))
+        self.show_on_plan(draw_moved(only(job, one), only(after, one)))
 
     def _on_move(self) -> None:
         form, job = self.form, self.document.job
@@ -251,11 +251,11 @@ class LayoutPage(WeldmentPage):
         put, job = self.highlighted(), only(self.document.job, self.document.weldment)
         self.set.setEnabled(put is not None)
         if put is None:
-            self.show_on_sheet(())
+            self.show_on_plan(())
             return
         after = weldment.put(job, put)
         points = [p for part in after.parts for p in part_ring(part)]
-        self.show_on_sheet(draw_put(job, put), points if self.list.hasFocus() else ())
+        self.show_on_plan(draw_put(job, put), points if self.list.hasFocus() else ())
 
     def set_up(self) -> None:
         """Move the weldment to the highlighted place, as one undo step."""

@@ -1,6 +1,6 @@
 """Which way up and which hand: what lies flush, what risers are needed, turning over, mirroring.
 
-The result is shown on the sheet as a ghost before it is carried out.
+The result is shown on the plan as a ghost before it is carried out.
 """
 
 from collections.abc import Iterable
@@ -119,7 +119,7 @@ class WayUpPage(WeldmentPage):
 
     def _tell(self, words: Iterable[str], drawing: DisplayList = ()) -> None:
         self.told.setText("\n".join(words))
-        self.show_on_sheet(drawing)
+        self.show_on_plan(drawing)
 
     def _show_mirrored(self, job: Job, one: str) -> None:
         """Show the weldment as it would lie in place of what is there."""

@@ -66,7 +66,7 @@ class PageList(ChoiceList):
 class WeldmentPage(QWidget):
     """One page about the weldment.
 
-    `shown` carries a drawing for the sheet and points to bring into view, `revealed` ids to select
+    `shown` carries a drawing for the plan and points to bring into view, `revealed` ids to select
     and show, `picking` a tool and what to do when it has picked, `action_wanted` an action.  Every
     page has one `list`, made by `add_list`.
     """
@@ -105,8 +105,8 @@ class WeldmentPage(QWidget):
         self.list = PageList(name, self.appearance, single=single)
         self.column.addWidget(self.list, 1)
 
-    def show_on_sheet(self, drawing: DisplayList, points: Iterable[Point] = ()) -> None:
-        """Show a drawing on the sheet, if this page is visible."""
+    def show_on_plan(self, drawing: DisplayList, points: Iterable[Point] = ()) -> None:
+        """Show a drawing on the plan, if this page is visible."""
         if self.isVisible():
             self.shown.emit(drawing, tuple(points))
 
@@ -117,7 +117,7 @@ class WeldmentPage(QWidget):
         self.refresh()
 
     def hideEvent(self, event: QHideEvent) -> None:
-        """Remove this page's drawing from the sheet."""
+        """Remove this page's drawing from the plan."""
         super().hideEvent(event)
         if self._surroundings.whole():
             self.shown.emit((), ())
@@ -127,7 +127,7 @@ class WeldmentPage(QWidget):
         if not self.isVisible():
             return
         if self.document.previewing:
-            self.show_on_sheet(())  # the drawing would be left behind while something is dragged
+            self.show_on_plan(())  # the drawing would be left behind while something is dragged
         else:
             self.show_job()
 

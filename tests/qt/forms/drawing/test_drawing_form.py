@@ -24,6 +24,8 @@ from gridjig.qt.forms.drawing import drawing_form as forms
 from gridjig.qt.forms.drawing.drawing_files import is_drawing
 from gridjig.qt.forms.drawing.drawing_form import DrawingForm
 from gridjig.qt.forms.drawing.drawing_picture import MOST, left_out, show_drawing
+from gridjig.qt.forms.shop.section_form import SectionForm
+from gridjig.qt.widgets.section_box import ADD
 from gridjig.qt.window.window import Window
 from gridjig.units.progress import Cancelled
 from tests.files.drawings.drawn import DXF, written
@@ -303,3 +305,29 @@ def test_a_drawing_comes_in_as_a_weldment_of_its_own_if_told_so(
         job = window.document.job
     assert [one.name for one in job.weldments] == ["", "drawn"]
     assert [len(parts_of(job, one.id)) for one in job.weldments] == [3, 2]
+
+
+def test_a_section_of_ones_own_is_added_from_the_list_and_taken(
+    qtbot: QtBot, tmp_path: Path
+) -> None:
+    with opened(qtbot, EMPTY) as window:
+        form = form_of(window, qtbot, written(tmp_path, plates))
+        [bars] = form.layers.findItems("BARS", Qt.MatchFlag.MatchExactly)
+        bars.setSelected(True)
+        form.kind.setCurrentIndex(1)
+        form.kind.activated.emit(1)
+        settle(form, qtbot)
+        box = form.section.box
+        box.activated.emit(box.findText(ADD))
+        own = QApplication.activeModalWidget()
+        assert isinstance(own, SectionForm)
+        for field, text in ((own.width_, "45 mm"), (own.wall, "2 mm")):
+            field.edit.selectAll()
+            QTest.keyClicks(field.edit, text)
+            QTest.keyClick(field.edit, Qt.Key.Key_Tab)
+        own.keep_button.click()
+        settle(form, qtbot)
+        assert box.section is not None
+        assert box.section.width == 45.0
+        assert box.currentText().endswith(" square tube")
+        assert [use.section for use in form.layers.uses()].count(box.section) == 1

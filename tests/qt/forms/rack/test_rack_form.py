@@ -17,13 +17,14 @@ from gridjig.files.library import user_library
 from gridjig.files.storage.locations import user_library_file
 from gridjig.model import Display, Job
 from gridjig.qt.forms.piece.piece_form import PieceForm
-from gridjig.qt.forms.rack.rack_changes import differences, line_words
+from gridjig.qt.forms.rack.rack_changes import line_words
 from gridjig.qt.forms.rack.rack_form import RackForm
 from gridjig.qt.forms.rack.rack_import import ImportForm
 from gridjig.qt.forms.rack.rack_table import BIN, OWNED, PIECE, USED
 from gridjig.qt.forms.rack.rack_walk import piece_words
 from gridjig.qt.widgets.order_list import OrderEntry, OrderList
 from gridjig.rack import PieceKind, Rack, kind_name
+from gridjig.sheets.text.piece_change_text import differences
 from tests.qt.formhands import form_over
 from tests.qt.windows import Answers, make_window
 from tests.workshop import EMPTY, PIN, RACK, STOP, laid, pin, stop

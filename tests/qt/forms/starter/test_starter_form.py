@@ -321,3 +321,17 @@ def test_a_second_one_is_a_weldment_of_its_own_unless_told_otherwise(qtbot: QtBo
     third.apply()
     assert len(third.document.job.weldments) == 1
     assert len(third.document.job.parts) == 8
+
+
+def test_a_section_that_no_part_has_is_not_asked_for(form: StarterForm) -> None:
+    for key, name in (("gate", "brace"), ("gable", "post")):
+        turn_to(form, key)
+        choice, cell = form.fields.choices[name], form.fields.stock[name]
+        shown = []
+        for at in range(choice.box.count()):
+            choice.box.setCurrentIndex(at)
+            choice.box.activated.emit(at)
+            shown.append((choice.value() == "none", cell.isVisible()))
+        assert (True, False) in shown
+        assert (False, True) in shown
+        assert all(none != visible for none, visible in shown), key

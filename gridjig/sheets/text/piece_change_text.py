@@ -1,0 +1,58 @@
+"""How two pieces with the same id differ, in words: for importing a rack and comparing jobs."""
+
+from msgspec import structs
+
+from gridjig.edits.sizes import sizes
+from gridjig.rack import Piece, kind_name
+from gridjig.units import Display, format_angle, format_length, format_mass
+
+
+def count_words(piece: Piece) -> str:
+    """Return a piece's size, count and bin, in words."""
+    place = f"bin {piece.bin}" if piece.bin else "no bin"
+    return ", ".join(t for t in (piece.size, f"{piece.owned} on hand", place) if t)
+
+
+def differences(old: Piece, new: Piece, display: Display) -> str:
+    """Return what differs between two pieces with the same id, in words."""
+    told: list[str] = []
+    for field, word in (
+        ("name", "name"),
+        ("size", "size in words"),
+        ("owned", "on hand"),
+        ("bin", "bin"),
+        ("hand", "hand"),
+    ):
+        before, after = getattr(old, field), getattr(new, field)
+        if before != after:
+            told.append(f"{word} {_shown(before)} to {_shown(after)}")
+    if old.kind != new.kind:
+        told.append(f"kind {kind_name(old.kind)} to {kind_name(new.kind)}")
+    told += _size_differences(old, new, display)
+    if old.takes != new.takes:
+        told.append("the pins it takes")
+    if old.flips != new.flips:
+        told.append("can be turned over" if new.flips else "cannot be turned over")
+    if old.mass != new.mass:
+        told.append(f"mass {format_mass(old.mass, display)} to {format_mass(new.mass, display)}")
+    plain = {"name": "x", "kind": new.kind, "size": "", "owned": 0, "bin": "", "hand": "none"}
+    rest = {"takes": (), "flips": False, "mass": 0.0}
+    bare = [structs.replace(p, **plain, **rest) for p in (old, new)]
+    if bare[0] != bare[1] and not _size_differences(old, new, display):
+        told.append("its shape")
+    return "; ".join(told)
+
+
+def _size_differences(old: Piece, new: Piece, display: Display) -> list[str]:
+    before = {size.id: size for size in sizes(old)}
+    told = []
+    for size in sizes(new):
+        known = before.get(size.id)
+        if known is not None and abs(known.value - size.value) > 1e-4:
+            show = format_angle if size.unit == "deg" else lambda mm: format_length(mm, display)
+            told.append(f"{size.label} {show(known.value)} to {show(size.value)}")
+    return told
+
+
+def _shown(value: object) -> str:
+    return str(value) if value != "" else "none"
