@@ -253,11 +253,7 @@ def _common(one: Same[_Body], other: Same[_Body], deep: float) -> list[shapely.P
     if not a.intersects(b):
         return []
     pieces = shapely.get_parts(a.intersection(b)).tolist()
-    return [
-        piece
-        for piece in pieces
-        if isinstance(piece, shapely.Polygon) and _wide(piece, deep)
-    ]
+    return [piece for piece in pieces if isinstance(piece, shapely.Polygon) and _wide(piece, deep)]
 
 
 def _boxes_apart(one: Box, other: Box) -> bool:
