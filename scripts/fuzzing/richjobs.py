@@ -4,6 +4,7 @@ The samples and the jobs of the property tests leave much at its default, or put
 follows from it: of a weld between parts that do not meet, nothing is derived.
 """
 
+from functools import partial
 from typing import get_args
 
 from msgspec import structs
@@ -121,9 +122,7 @@ def with_hands(job: Job) -> Job:
     right = max(part.x for part in job.parts) + 100.0
     for line in (through((right, 0.0), (right, 1.0)), through((0.0, 300.0), (1.0, 300.0))):
         last = job.weldments[-1].id
-        job, made, _ = copy_weldment(
-            job, last, lambda part, line=line: mirrored(part, line), hand=True
-        )
+        job, made, _ = copy_weldment(job, last, partial(mirrored, line=line), hand=True)
         job = set_quantity(job, made, 12)
     return add_weldment(job, "spare")[0]
 

@@ -17,6 +17,7 @@ from gridjig.model import (
     Member,
     Placement,
     Plate,
+    PlateHole,
     SawCut,
     Seat,
     Slotted,
@@ -104,7 +105,7 @@ def outlines(draw: st.DrawFn, thing_id: str) -> Plate:
 def drilled_plates(draw: st.DrawFn, thing_id: str) -> Plate:
     """A plate with holes of each kind that keep clear of one another."""
     wide = st.floats(1, 20)
-    kinds = (
+    kinds: tuple[st.SearchStrategy[PlateHole], ...] = (
         st.builds(Drilled, st.just((30.0, 30.0)), wide),
         st.builds(Slotted, st.just((60.0, 30.0)), st.just((100.0, 40.0)), wide),
         wide.map(lambda w: CutOut(((120.0, 20.0), (120.0 + w, 20.0), (120.0, 60.0)))),

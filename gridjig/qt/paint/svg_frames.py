@@ -57,7 +57,7 @@ class Broken(Struct, frozen=True, tag=True):
 
 Frame = Reached | Curves | Done | Refused | Broken
 
-_decoder = msgspec.msgpack.Decoder(Frame)
+_decoder: msgspec.msgpack.Decoder[Frame] = msgspec.msgpack.Decoder(Frame)
 
 
 def write_frame(stream: IO[bytes], frame: Frame) -> None:

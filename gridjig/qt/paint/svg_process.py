@@ -27,6 +27,7 @@ MEMORY = 1024**3
 """How much memory reading a drawing may take, bytes, besides what the process begins with."""
 MEASURED = sys.platform == "darwin"
 """Whether the other process cannot bound its memory itself."""
+_NO_WINDOW = getattr(subprocess, "CREATE_NO_WINDOW", 0)  # only on Windows
 _LOOK_S = 0.05
 _MEASURE_S = 0.5
 _CODE = (
@@ -89,7 +90,7 @@ def _child(path: Path) -> Iterator[tuple["subprocess.Popen[bytes]", "SimpleQueue
         stdin=subprocess.DEVNULL,
         stdout=subprocess.PIPE,
         stderr=subprocess.DEVNULL,
-        creationflags=subprocess.CREATE_NO_WINDOW if sys.platform == "win32" else 0,
+        creationflags=_NO_WINDOW,
     )
     frames: SimpleQueue[bytes | None] = SimpleQueue()
     assert process.stdout is not None

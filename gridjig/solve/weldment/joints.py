@@ -14,6 +14,7 @@ from msgspec import Struct, structs
 from shapely.geometry.base import BaseGeometry
 
 from gridjig.geometry import Pose
+from gridjig.geometry.box_index import Box
 from gridjig.geometry.part_outline import part_ring
 from gridjig.geometry.plate_holes import part_openings, without_openings
 from gridjig.geometry.shapes import bounds, covered
@@ -32,9 +33,6 @@ _KEPT = 16_384
 """Parts whose outlines are kept from one call to the next: 20 MB."""
 _AT_ONCE = 256
 """Parts whose neighbours are queried together: 100 MB if 50,000 parts all lie in one place."""
-
-Box = tuple[float, float, float, float]
-"""Least x, least y, greatest x, greatest y, mm."""
 
 JointKind = Literal["edge", "stacked", "corner", "overlap"]
 

@@ -93,7 +93,7 @@ def test_a_curve_too_far_away_is_given_up_before_all_of_it_is_mapped(
         raise AssertionError("all of the points were mapped")
 
     curve = DrawnCurve("0", Counted(taken), where)
-    monkeypatch.setattr(curves.np, "array", mapped_whole)
+    monkeypatch.setattr("gridjig.files.drawings.curves.np.array", mapped_whole)
     with pytest.raises(Unusable):
         curve.points(0.01)
     assert 1 <= len(taken) <= 3

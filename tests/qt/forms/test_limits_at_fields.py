@@ -42,7 +42,7 @@ def in_mm_alone(said: str) -> bool:
     return " mm" in said and "use in" not in said and not ('"' in said or " in (" in said)
 
 
-def forms_shown() -> list[QWidget]:
+def forms_shown() -> list[FormDialog]:
     return [
         w for w in QApplication.topLevelWidgets() if isinstance(w, FormDialog) and w.isVisible()
     ]
@@ -98,7 +98,8 @@ def test_what_is_out_of_range_is_refused_at_its_field(
         form = QApplication.activeModalWidget() or forms[-1]
         if name not in WITHOUT:
             qtbot.waitUntil(lambda: any(number_fields(form)))  # a drawing is read first
-        wrong, count = [], 0
+        count = 0
+        wrong: list[str] = []
         tabs = form.findChildren(QTabWidget)
         for page in range(tabs[0].count() if tabs else 1):
             if tabs:
