@@ -6,13 +6,15 @@ The number that the acts are drawn from is printed; GRIDJIG_RANDOM=number runs t
 import os
 import random
 from collections.abc import Callable
+from typing import get_args
 
 import pytest
 from hypothesis import settings
 from msgspec import structs
 
-from gridjig.edits import details, parts, placements, selection, table
+from gridjig.edits import details, joints, parts, placements, selection, table, weldment_list
 from gridjig.edits.lookup import all_ids, new_id
+from gridjig.edits.other_hand import other_hand
 from gridjig.files.jobs.job_file import read_job, write_job
 from gridjig.model import (
     Display,
@@ -24,6 +26,8 @@ from gridjig.model import (
     Placement,
     Seat,
     Section,
+    WeldedSides,
+    WeldKind,
     require_whole,
 )
 from gridjig.session.document import Document
@@ -104,7 +108,7 @@ class Hand:
         edit = self.chance.choice(
             (self.shift, self.remove, self.copy, self.put, self.pose, self.note, self.draw)
             if self.chance.random() < 0.6
-            else (self.turn, self.move, self.mark, self.show, self.lift)
+            else (self.turn, self.move, self.mark, self.show, self.lift, self.weld, self.weldments)
         )
         changed = edit(job)
         if changed is not None:
@@ -175,6 +179,36 @@ class Hand:
     def move(self, job: Job) -> Job | None:
         part = self._outline(job)
         return None if part is None else parts.set_place(job, part.id, x=self.mm())
+
+    def weld(self, job: Job) -> Job | None:
+        chosen = self.chance.choice
+        kind, sides = chosen(get_args(WeldKind)), chosen(get_args(WeldedSides))
+        size = round(self.chance.uniform(0, 12), 1)
+        if self.chance.random() < 0.2:
+            return joints.clear_welds(job)
+        by_throat = self.chance.random() < 0.4
+        leg, throat = (None, size) if by_throat else (size, None)
+        return joints.set_welds(job, None, kind=kind, leg=leg, throat=throat, sides=sides)
+
+    def weldments(self, job: Job) -> Job | None:
+        """A new weldment, a copy or an opposite hand, one fewer, parts moved; or it is refused."""
+        one, other = self.chance.choices(job.weldments, k=2)
+        acts: list[Callable[[], Job]] = [
+            lambda: weldment_list.set_hand(job, one.id, other.id),
+            lambda: weldment_list.remove_weldment(job, one.id),
+            lambda: weldment_list.move_parts(job, self.some_ids(), other.id),
+            lambda: details.set_saw(job, self.chance.uniform(10, 80)),
+        ]
+        if len(job.weldments) < 6 and len(job.placements) + len(job.parts) <= 30:
+            line = 25.0 * self.chance.randint(2, 40)
+            acts += [
+                lambda: weldment_list.add_weldment(job)[0],
+                lambda: other_hand(job, one.id, self.some_ids(), "x", line).job,
+            ]
+        try:
+            return self.chance.choice(acts)()
+        except ValueError:
+            return None
 
     def mark(self, job: Job) -> Job:
         holes = {self.any_hole() for _ in range(self.chance.randint(1, 4))}

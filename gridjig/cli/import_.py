@@ -1,10 +1,6 @@
 """`gridjig import`: makes a job from a drawing's closed outlines."""
 
 import argparse
-import signal
-import threading
-from collections.abc import Iterator
-from contextlib import contextmanager
 from pathlib import Path
 
 from gridjig.files.drawings.drawing import UNITS, Drawing, read_drawing
@@ -127,30 +123,12 @@ def run(chosen: argparse.Namespace) -> None:
 def _read(path: Path, unit: str | None) -> Drawing:
     try:
         if path.suffix.lower() == ".svg":
-            from gridjig.qt.messages import quietly  # noqa: PLC0415 - only SVG needs Qt
-            from gridjig.qt.paint.svg_reader import read_svg  # noqa: PLC0415
+            from gridjig.qt.paint.svg_process import read_svg  # noqa: PLC0415 - only SVG needs it
 
-            with quietly(), _ended_by_ctrl_c():
-                return read_svg(path, unit)
+            return read_svg(path, unit)
         return read_drawing(path, unit)
     except ReadFault as fault:
         raise Refusal(str(fault)) from fault
-
-
-@contextmanager
-def _ended_by_ctrl_c() -> Iterator[None]:
-    """Within this, Ctrl-C ends the program at once: Qt would swallow the exception that it raises.
-
-    Nothing may be half done meanwhile.
-    """
-    if threading.current_thread() is not threading.main_thread():
-        yield
-        return
-    before = signal.signal(signal.SIGINT, signal.SIG_DFL)
-    try:
-        yield
-    finally:
-        signal.signal(signal.SIGINT, before)
 
 
 def _table_for(unit: str | None) -> str:

@@ -6,6 +6,7 @@ conflict relation to decide.
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
+from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
@@ -15,6 +16,7 @@ from gridjig.geometry import unit, wrap
 from gridjig.geometry.part_solids import PartFace, PartSolid, part_solids
 from gridjig.model import FaceOf, Job, Part, Placement
 from gridjig.rack import Point
+from gridjig.rack.same import Same
 from gridjig.solve.mounting.track import apart, turned_to
 from gridjig.solve.mounting.ways import Way
 from gridjig.solve.packing.pack import NOTHING, Packing, pack_between, pack_down
@@ -110,8 +112,13 @@ def to_touch(
     return ways_to_touch(job, placement, target, used)[0]
 
 
+@lru_cache(maxsize=4)
+def _by_id(key: Same[tuple[Part, ...]]) -> Mapping[str, Part]:
+    return {part.id: part for part in key.value}
+
+
 def _target(job: Job, target: FaceOf) -> _Target:
-    part = next((p for p in job.parts if p.id == target.part), None)
+    part = _by_id(Same(job.parts)).get(target.part)
     face = PartFace("side", target.side)
     if part is not None:
         solids = part_solids(part)

@@ -9,6 +9,7 @@ from gridjig.files.library.assets import samples
 from gridjig.model import Job
 
 from .kind import ROOT
+from .richjobs import rich_jobs
 
 FILES = ROOT / "tests" / "files"
 _MADE = 24
@@ -17,6 +18,7 @@ _MADE = 24
 def job_documents() -> list[bytes]:
     """Job files of every kind.  The lean ones come up more often: they are tried more quickly."""
     whole = [path.read_bytes() for path in samples().values()]
+    whole += [write_job(job) for job in rich_jobs()]
     small = [lean(data, parts) for data in whole for parts in (1, 3, 100)]
     kept = [path.read_bytes() for path in sorted(FILES.rglob("*.gridjig"))]
     return [*whole, *small, *small, *kept, *(write_job(job) for job in made_jobs())]

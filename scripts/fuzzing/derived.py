@@ -5,23 +5,35 @@ Anything new that is derived from a job is added here.
 
 import math
 import traceback
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from typing import TypeVar
 
 import msgspec
 
 from gridjig.checks.findings import findings
 from gridjig.checks.needs import needs
+from gridjig.cli.outputs.contacts import contacts_output
 from gridjig.cli.outputs.cuts import cuts_output
 from gridjig.cli.outputs.pull import pull_output
 from gridjig.cli.outputs.welds import welds_output
+from gridjig.contact.belonging import pieces_of
+from gridjig.contact.book import contacts
 from gridjig.model import Job
+from gridjig.model.by_weldment import only
 from gridjig.sheets.drawings import joints, plan
+from gridjig.sheets.drawings.contacts import draw_contact_bars, draw_contact_signs
 from gridjig.sheets.drawings.hole_marks import draw_hole_mark
 from gridjig.sheets.drawings.layout import draw_datum, draw_put, draw_remainder
 from gridjig.sheets.drawings.silhouette import silhouette
-from gridjig.sheets.lists import cut_lines, cut_list, drawer_list, pull_list, weld_list
-from gridjig.sheets.text import joint_text
+from gridjig.sheets.lists import (
+    cut_lines,
+    cut_list,
+    drawer_list,
+    pull_list,
+    weld_list,
+    weldment_lines,
+)
+from gridjig.sheets.text import contact_text, joint_text
 from gridjig.sheets.text.layout_text import put_line, remainder_line, summary_words
 from gridjig.sheets.text.symmetry_text import advice_words, hand_words, way_line
 from gridjig.solve.layout.faults import LayoutFault
@@ -29,11 +41,13 @@ from gridjig.solve.layout.places import weldment_places
 from gridjig.solve.layout.remainders import remainders
 from gridjig.solve.layout.ways_up import ways_up
 from gridjig.solve.placed.cache import PlacedPieces
+from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.words.layout_fault_text import layout_fault_text
 
 from .kind import Find, is_ours
 
 T = TypeVar("T")
+_MOST_WELDMENTS = 12
 _MOST_TELLING = 200  # lines of one list that are turned into text
 
 
@@ -51,11 +65,40 @@ def derive(job: Job) -> None:
     welds = weld_list.weld_list(job)
     require_finite("the weld list", welds_output(welds))
     weld_list.to_csv(welds), weld_list.to_text(welds)
-    joint_text.joint_lines(job), joint_text.total_words(job)
+    joint_text.joint_lines(job)
     drawer_list.drawer_lines(job)
+    touched(job, placed_pieces)
+    for one in job.weldments[:_MOST_WELDMENTS]:
+        of_weldment(job, one.id)
+    weldment_lines.weldment_lines(job), weldment_lines.total_words(job)
     grid(job)
     for drawing in drawings(job):
         require_finite("the plan", drawing)
+
+
+def touched(job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> None:
+    """Derive what touches what."""
+    found = contacts(job, placed_pieces)
+    require_finite("the contacts", contacts_output(job, placed_pieces, found))
+    contact_text.summary_text(job, found)
+    for piece, own in found.pieces.items():
+        contact_text.piece_contact_lines(job, found, piece)
+        draw_contact_bars(own)
+        draw_contact_signs(placed_pieces[piece], own, found.roles[piece])
+    for part in job.parts[:_MOST_TELLING]:
+        contact_text.part_contact_lines(job, found, part.id)
+    for weldment in job.weldments[:_MOST_WELDMENTS]:
+        pieces_of(job, placed_pieces, found, weldment.id)
+
+
+def of_weldment(job: Job, weldment: str) -> None:
+    """Derive what is told of one weldment by itself."""
+    cut = cut_list.cut_list(job, weldment)
+    require_finite("the cut list of a weldment", cuts_output(cut))
+    cut_lines.cut_lines(cut), cut_list.to_text(cut)
+    joint_text.total_words(job, weldment)
+    alone = only(job, weldment)
+    weld_list.to_text(weld_list.weld_list(alone))
 
 
 def grid(job: Job) -> None:

@@ -18,6 +18,7 @@ from tests.workshop import EMPTY, laid, pin, plate, stop
 from .kind import Find, Parts
 from .offscreen import Ear, application, settle
 from .player import BUTTONS, HELD, Event, Player
+from .richjobs import rich_jobs
 from .texts import a_measure, a_text
 
 COUNT = 100
@@ -76,7 +77,8 @@ class Events:
         self._app = application()
         self._ear = Ear()
         small = laid(stop("s", 3, 3), pin("p", 10, 10), plate("bar", 600, 600, 200, 40))
-        self._jobs = [small, EMPTY, *(load_job(path) for path in samples().values())]
+        own = [load_job(path) for path in samples().values()]
+        self._jobs = [small, EMPTY, *own, *rich_jobs()]
 
     def make(self, chance: Random) -> bytes:
         """Return a job's number and a list of events."""

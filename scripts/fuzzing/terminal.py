@@ -17,12 +17,14 @@ from random import Random
 
 from gridjig.cli import main
 from gridjig.cli.command import all_verbs, parser_of
+from gridjig.files.jobs.job_file import write_job
 from gridjig.files.library.assets import ready_tables, samples, starter_racks
 
 from .corpus import drawings
 from .kind import Find, Parts
+from .richjobs import rich_jobs
 from .said import Said, require_answer, said
-from .texts import ANGLES, LENGTHS, PLACES, a_measure, a_text
+from .texts import ANGLES, LENGTHS, PLACES, SECTIONS, a_measure, a_text
 
 _ALONE = 0.04  # share of calls made as a separate program
 _SECONDS = 60
@@ -58,6 +60,8 @@ class Terminal:
         (self._folder / "bad.gridrack").write_text("{}")
         for path in [*samples().values(), *drawings(".dxf")]:
             shutil.copy(path, self._folder)
+        for number, job in enumerate(rich_jobs()):
+            (self._folder / f"9-rich-{number}.gridjig").write_bytes(write_job(job))
         (self._folder / "box.svg").write_text(_BOX)
         os.chdir(self._folder)
 
@@ -118,6 +122,7 @@ class Terminal:
         jobs = [file for file in self._files if file[:1].isdigit()]
         files = [file for file in self._files if file.lower().endswith((".dxf", ".svg"))]
         by_word = {"table": [*tables, *jobs], "rack": racks, "job": jobs, "draw": files}
+        by_word |= {"section": SECTIONS, "weldment": ["1", "2", "spare", "weldment-2", "4"]}
         by_word |= {"piece": pieces, "hole": PLACES, "angle": ANGLES, "wanted": ANGLES}
         for word, names in by_word.items():
             if word in name or word in about.split(",")[0]:

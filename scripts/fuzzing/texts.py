@@ -52,6 +52,7 @@ ANGLES = [
     "37,5", "37°", "37° 30' 15\"", "nan", "1e-300", "4 in 12", "rise 0 run 0", "included", ":",
     "89.999999999",
 ]  # fmt: skip
+SECTIONS = ["guess", "guess", "50x50x3", "2x2x1/8", "40x10", "3x3", "tube", "0x0", "guess 50"]
 PLACES = [
     "A1",
     "H6",

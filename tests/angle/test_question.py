@@ -21,7 +21,7 @@ from gridjig.angle.question import (
     taken_holes,
     usual_leg,
 )
-from gridjig.model import FaceOf, Hole, Member, Section
+from gridjig.model import EndCut, FaceOf, Hole, Member, Section
 from gridjig.solve.angles.answers import AngleLimits
 from gridjig.solve.angles.faults import AngleFault, AskedWrong, BasesSwapped, JointsTakeFace
 from gridjig.units import Display
@@ -206,3 +206,25 @@ def test_pins_along_a_face_stand_on_what_its_joints_leave() -> None:
     with pytest.raises(AngleFault) as caught:
         along_room(EMPTY, structs.replace(room, stretches=()), "left", None)
     assert caught.value.reason == JointsTakeFace(25.0)
+
+
+@pytest.mark.source("method", "plane geometry: a bar of 50 mm, cut at 45 degrees at its end")
+def test_the_room_of_a_bar_has_both_of_its_long_faces() -> None:
+    section = Section(name="50x50x3", kind="square tube", width=50, height=50, wall=3)
+    bar = Member(
+        id="bar", name="bar", section=section, length=400.0, end=EndCut("mitre", 45.0), x=100.0
+    )
+    right, left = bar.mill_edges
+    ends = ((100.0, -25.0), (475.0, -25.0))
+    room = face_room((bar,), FaceOf("bar", right), *ends, 0.0)
+    assert (room.a, room.b) == ends
+    assert room.width == pytest.approx(50.0)
+    [(low, high)] = room.beyond  # the other face is longer by twice half the width
+    assert (low, high) == pytest.approx((0.0, 425.0))
+    other = face_room((bar,), FaceOf("bar", left), *ends, 0.0)
+    assert other.width == pytest.approx(50.0)
+    assert [high - low for low, high in other.beyond] == [pytest.approx(375.0)]
+    sawn = face_room((bar,), FaceOf("bar", 1 if right != 1 else 3), *ends, 0.0)
+    assert sawn.beyond == ()
+    block = plate("block", 0.0, 0.0)
+    assert face_room((block,), FaceOf("block", 0), (0, 0), (1, 0), 0.0).beyond == ()

@@ -1,10 +1,14 @@
 """Jobs of every kind, for property tests of reading and writing."""
 
+from typing import get_args
+
 from hypothesis import strategies as st
 from msgspec import structs
 
 from gridjig.model import (
+    CutOut,
     Display,
+    Drilled,
     EndCut,
     Hole,
     HoleMark,
@@ -13,8 +17,13 @@ from gridjig.model import (
     Member,
     Placement,
     Plate,
+    PlateHole,
     SawCut,
     Seat,
+    Slotted,
+    Weld,
+    WeldedSides,
+    WeldKind,
     Weldment,
 )
 from gridjig.model.stock import Section
@@ -93,6 +102,41 @@ def outlines(draw: st.DrawFn, thing_id: str) -> Plate:
 
 
 @st.composite
+def drilled_plates(draw: st.DrawFn, thing_id: str) -> Plate:
+    """A plate with holes of each kind that keep clear of one another."""
+    wide = st.floats(1, 20)
+    kinds: tuple[st.SearchStrategy[PlateHole], ...] = (
+        st.builds(Drilled, st.just((30.0, 30.0)), wide),
+        st.builds(Slotted, st.just((60.0, 30.0)), st.just((100.0, 40.0)), wide),
+        wide.map(lambda w: CutOut(((120.0, 20.0), (120.0 + w, 20.0), (120.0, 60.0)))),
+    )
+    return Plate(
+        id=thing_id,
+        name=draw(texts),
+        weldment=draw(in_weldment),
+        corners=((0.0, 0.0), (150.0, 0.0), (150.0, 80.0), (0.0, 80.0)),
+        holes=tuple(draw(kind) for kind in kinds if draw(st.booleans())),
+        x=draw(mm),
+        turn=draw(degrees),
+    )
+
+
+@st.composite
+def welds(draw: st.DrawFn) -> Weld:
+    size, by_throat = draw(st.floats(0.01, 50)), draw(st.booleans())
+    return Weld(
+        a="o0",
+        b="o1",
+        nth=draw(st.integers(0, 3)),
+        name=draw(texts),
+        kind=draw(st.none() | st.sampled_from(get_args(WeldKind))),
+        leg=0.0 if by_throat else size,
+        throat=size if by_throat else 0.0,
+        sides=draw(st.sampled_from(get_args(WeldedSides))),
+    )
+
+
+@st.composite
 def members(draw: st.DrawFn, thing_id: str) -> Member:
     saws = st.builds(SawCut, st.floats(-60, 60), st.floats(-5, 5))
     more = st.lists(saws, max_size=3).map(tuple)
@@ -127,7 +171,11 @@ def jobs(draw: st.DrawFn) -> Job:
         notes=draw(texts),
         weldments=draw(weldments),
         parts=tuple(
-            draw(outlines(f"o{n}") | members(f"o{n}")) for n in range(draw(st.integers(0, 2)))
+            draw(outlines(f"o{n}") | drilled_plates(f"o{n}") | members(f"o{n}"))
+            for n in range(draw(st.integers(0, 2)))
         ),
+        welds=tuple(draw(st.lists(welds(), max_size=3, unique_by=lambda weld: weld.nth))),
+        saw=draw(st.floats(0, 85)),
+        origin=draw(st.none() | st.tuples(mm, mm)),
         placements=tuple(draw(placements(f"p{n}")) for n in range(draw(st.integers(0, 3)))),
     )

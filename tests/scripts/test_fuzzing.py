@@ -7,14 +7,17 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path
 from random import Random
+from typing import get_args
 
 import msgspec
 import pytest
 from PySide6.QtWidgets import QApplication
 
 from fuzzing import command, derived, dxf, kind, rounds, shrink, trees, watch, worker
+from fuzzing.corpus import job_documents
 from fuzzing.jobs import Jobs
 from fuzzing.kind import Kind, Parts, chance_of, kind_of
+from fuzzing.richjobs import rich_jobs
 from fuzzing.said import Said, require_answer, said
 from fuzzing.watch import Found, Stop, Watch
 from fuzzing.worker import Span
@@ -23,6 +26,16 @@ from gridjig.cli.command import all_verbs
 from gridjig.files.format.faults import ReadFault
 from gridjig.files.jobs.job_file import load_job, read_job, schema, write_job
 from gridjig.files.library.assets import samples
+from gridjig.model import (
+    CutKind,
+    Job,
+    Member,
+    Plate,
+    PlateHole,
+    WeldedSides,
+    WeldKind,
+    require_whole,
+)
 from gridjig.solve.layout.places import weldment_places
 from tests.files.versions import sample
 from tests.scripts import toys
@@ -259,6 +272,36 @@ def test_answers_that_are_fit() -> None:
     assert said(main, ["--version"]).code == 0
 
 
+def test_the_jobs_that_cases_are_made_from_have_every_kind_of_choice() -> None:
+    jobs = rich_jobs()
+    for job in jobs:
+        require_whole(job)
+        assert read_job(write_job(job)) == job
+        assert [one.opposite_of is None for one in job.weldments] == [True, False, False, True]
+        assert job.saw != Job(name="x", table=job.table, rack=job.rack).saw
+        assert job.origin is not None
+        assert any(placement.clamped_by_hand for placement in job.placements)
+        assert len(job.critical) == 2
+    welds = [weld for job in jobs for weld in job.welds]
+    assert {weld.kind for weld in welds} == set(get_args(WeldKind))
+    assert {weld.sides for weld in welds} == set(get_args(WeldedSides))
+    assert {(weld.leg > 0, weld.throat > 0) for weld in welds} >= {(True, False), (False, True)}
+    parts = [part for job in jobs for part in job.parts]
+    holes = [hole for part in parts if isinstance(part, Plate) for hole in part.holes]
+    assert {type(hole) for hole in holes} == set(get_args(PlateHole))
+    cuts = [cut for part in parts if isinstance(part, Member) for cut in (part.start, part.end)]
+    assert {cut.kind for cut in cuts} == set(get_args(CutKind))
+    assert max(len(cut.more) for cut in cuts) == 2
+    documents = [json.loads(data) for data in job_documents()]
+    several = [tree for tree in documents if len(tree.get("weldments", ())) > 2]
+    assert len(several) >= len(jobs)
+
+
+@pytest.mark.parametrize("number", range(4))
+def test_all_is_derived_of_jobs_with_every_kind_of_choice(number: int) -> None:
+    derived.derive(rich_jobs()[number])
+
+
 def test_all_is_derived_of_the_samples() -> None:
     assert len(samples()) >= 3
     for path in samples().values():
@@ -313,3 +356,8 @@ def test_the_terminal_is_asked_for_every_verb(
     words = [json.loads(trial.make(chance_of(one, 1, case)))["words"] for case in range(200)]
     assert {verb.name for verb in all_verbs()} <= {each[0] for each in words}
     assert any(len(each) > 4 for each in words)
+    assert any(each[0] == "import" and "--members" in each for each in words)
+    assert any("--weldment" in each for each in words)
+    rich = sorted((tmp_path / "desk").glob("9-rich-*.gridjig"))
+    assert len(rich) == len(rich_jobs())
+    assert any(one.name in each for one in rich for each in words)

@@ -63,9 +63,10 @@ def _outermost(
     while todo:
         one = todo.pop()
         edge = shapes[one].exterior
+        shapely.prepare(edge)  # or each point of it would be compared with each of the other
         for at in looked_at(tree.query(edge, predicate="dwithin", distance=reach).tolist(), 20):
             other = left[at]
-            if other not in linked and shapes[other].exterior.dwithin(edge, reach):
+            if other not in linked and edge.dwithin(shapes[other].exterior, reach):
                 linked.add(other)
                 todo.append(other)
     around = shapely.union_all([shapes[k] for k in linked])

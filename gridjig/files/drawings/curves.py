@@ -82,7 +82,7 @@ class Affine(NamedTuple):
         return most * math.sqrt((total + root) / 2.0)
 
 
-class LineArcPath(Struct, frozen=True):
+class LineArcPath(Struct, frozen=True, tag=True):
     """Straight lines and arcs from corner to corner.
 
     A corner's third number is the bulge of what follows it: the tangent of a quarter of the arc's
@@ -162,7 +162,7 @@ def arc(centre: Point, radius: float, start: float, end: float) -> LineArcPath:
     )
 
 
-class Ellipse(Struct, frozen=True):
+class Ellipse(Struct, frozen=True, tag=True):
     """Centre + major cos(t) + minor sin(t) for t from `start` to `end` radians."""
 
     centre: Point
@@ -200,7 +200,7 @@ class Ellipse(Struct, frozen=True):
         ]
 
 
-class Beziers(Struct, frozen=True):
+class Beziers(Struct, frozen=True, tag=True):
     """Bezier curves of any degree end to end, each by its control points."""
 
     pieces: tuple[tuple[Point, ...], ...]

@@ -75,8 +75,10 @@ def open_job(path: Path) -> tuple[Job, bytes, FileStamp]:
         data, found = codec.read_found(path, FORMAT.limit)
         return read_job(data, path), data, stamp_of(data, found)
     except ReadFault as fault:
+        if not fault.do.endswith(codec.OLDER):
+            raise
         backup = backup_of(path)
-        if not fault.do.endswith(codec.OLDER) or not os.path.isfile(backup):  # noqa: PTH113
+        if not os.path.isfile(backup):  # noqa: PTH113
             raise
         do = f"{fault.do}, such as its backup {backup.name}"
         raise ReadFault(fault.path, fault.where, fault.why, do, fault.line, fault.column) from fault

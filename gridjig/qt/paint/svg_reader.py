@@ -1,5 +1,7 @@
 """Reads an SVG drawing into a sketch: Qt draws it on a device that records what is drawn.
 
+Qt cannot be stopped while it does; `svg_process` has it done in a process of its own.
+
 No SVG layers are written by every program, so the colour of a line is used as its layer.
 """
 
@@ -31,7 +33,6 @@ from PySide6.QtGui import (
 from PySide6.QtSvg import QSvgRenderer
 
 from gridjig.files.drawings.curves import Affine, Beziers, Curve, DrawnCurve, Ellipse, LineArcPath
-from gridjig.files.drawings.drawing import Drawing, outlined, silent
 from gridjig.files.drawings.sketch import MOST, Count, Report, Sketch
 from gridjig.files.drawings.svg_size import DEEPEST, SvgSize
 from gridjig.files.drawings.svg_size import MOST as MOST_SHAPES
@@ -129,11 +130,6 @@ def _numbers(text: str) -> list[float]:
     except ValueError:
         return []
     return made if all(abs(number) <= _LARGEST for number in made) else []
-
-
-def read_svg(path: Path, unit: str | None = None, report: Report = silent) -> Drawing:
-    """Read the drawing in an SVG file.  Raise ReadFault, or Cancelled if `report` does."""
-    return outlined(sketch_of(path, report), unit, report)
 
 
 def sketch_of(path: Path, report: Report) -> Sketch:

@@ -56,7 +56,7 @@ def same_side(dimension: float, first: float, pitch: float) -> float:
     return rest(first + dimension, pitch)
 
 
-class FaceLine(Struct, frozen=True):
+class FaceLine(Struct, frozen=True, gc=False):
     """Faces of the work in one plane, facing one way along a table axis; mm.
 
     `critical` ones must lie on the grid; `outer`: one of them has nothing in front of it.
@@ -75,7 +75,7 @@ class FaceLine(Struct, frozen=True):
         return max(self.faces, key=lambda face: round(face.length, 3))
 
 
-class Remainder(Struct, frozen=True):
+class Remainder(Struct, frozen=True, gc=False):
     """The gap that a stop leaves in front of a line of faces, as the work lies now; mm.
 
     `hole_line` is the column (axis x) or row that its front hole stands in, `holes` the front

@@ -19,7 +19,7 @@ AT_MOST = 4
 """Pieces in one pack.  Oil and dirt between shims add thickness: common practice, no source."""
 
 
-class Packing(Struct, frozen=True):
+class Packing(Struct, frozen=True, gc=False):
     """A stack of shims: which pieces and how many of each.  Lengths in mm.
 
     `residual` is the wanted thickness less the total; if positive, the pack is too thin.

@@ -40,7 +40,7 @@ class TakenSpan(NamedTuple):
     high: float
 
 
-class WorkFace(Struct, frozen=True):
+class WorkFace(Struct, frozen=True, gc=False):
     """A straight side of a part, from `a` to `b` with the steel on its left; mm.
 
     `mill`: an uncut mill face, not a sawn one.  `outer`: nothing of the weldment is in front of it
@@ -226,10 +226,11 @@ def _touched(a: Point, b: Point, length: float, joint: Joint) -> list[Stretch]:
     if joint.sides:
         ends = ((a, 0.0), (b, length))
         return [(at, at) for end, at in ends if min(math.dist(end, p) for p in joint.seam) <= GAP]
-    face, place = shapely.LineString((a, b)), shapely.Point(joint.place)
-    if face.distance(place) > joint.gap / 2.0 + DEEP:
+    (ax, ay), (bx, by), (x, y) = a, b, joint.place
+    ux, uy = (bx - ax) / length, (by - ay) / length
+    at = min(max((x - ax) * ux + (y - ay) * uy, 0.0), length)
+    if math.hypot(x - ax - at * ux, y - ay - at * uy) > joint.gap / 2.0 + DEEP:
         return []
-    at = float(face.project(place))
     return [(at, at)]
 
 

@@ -14,6 +14,7 @@ from msgspec import Struct, structs
 from shapely.geometry.base import BaseGeometry
 
 from gridjig.geometry import Pose
+from gridjig.geometry.box_index import Box
 from gridjig.geometry.part_outline import part_ring
 from gridjig.geometry.plate_holes import part_openings, without_openings
 from gridjig.geometry.shapes import bounds, covered
@@ -29,13 +30,15 @@ from .seams import Edge, Seam, edges_of, seams
 MOST_PAIRS = 40_000
 """The most pairs of neighbouring parts to examine: about 8 s and 200 MB."""
 
+_KEPT = 16_384
+"""Parts whose outlines are kept from one call to the next: 20 MB."""
 _AT_ONCE = 256
 """Parts whose neighbours are queried together: 100 MB if 50,000 parts all lie in one place."""
 
 JointKind = Literal["edge", "stacked", "fitted", "corner", "overlap"]
 
 
-class Joint(Struct, frozen=True):
+class Joint(Struct, frozen=True, gc=False):
     """Where parts `a` and `b` meet; `a` comes before `b` in the job.  Lengths in mm.
 
     "edge": two faces meet along `length` in plan, from z_low to z_high, `gap` apart.
@@ -72,7 +75,7 @@ class _Body(Struct, frozen=True, eq=False):
     part: Part
     ring: tuple[Point, ...]
     edges: tuple[Edge, ...]
-    box: tuple[float, float, float, float]
+    box: Box
     convex: bool
     z_low: float
     z_high: float
@@ -133,7 +136,7 @@ def _near(bodies: Sequence[_Body], gap: float) -> list[tuple[int, int]]:
     return found
 
 
-@lru_cache(maxsize=2048)
+@lru_cache(maxsize=_KEPT)
 def _body(key: Same[Part]) -> _Body:
     part = key.value
     ring, sides = _fitted(part)
@@ -193,7 +196,7 @@ def _twice_area(ring: Sequence[Point]) -> float:
     return sum(x * v - u * y for (x, y), (u, v) in zip(ring, [*ring[1:], ring[0]], strict=True))
 
 
-@lru_cache(maxsize=2048)
+@lru_cache(maxsize=_KEPT)
 def _plan(key: Same[_Body]) -> BaseGeometry:
     body = key.value
     return without_openings(covered(body.ring), part_openings(body.part))
@@ -245,16 +248,32 @@ def _stacked(
 
 def _common(one: Same[_Body], other: Same[_Body], deep: float) -> list[shapely.Polygon]:
     """The common areas of two plans that are at least `deep` mm across."""
+    if _boxes_apart(one.value.box, other.value.box):
+        return []
     a, b = _plan(one), _plan(other)
     if not a.intersects(b):
         return []
     pieces = shapely.get_parts(a.intersection(b)).tolist()
-    return [
-        piece
-        for piece in pieces
-        if isinstance(piece, shapely.Polygon)
-        and not piece.buffer(-deep / 2.0, join_style="mitre").is_empty
-    ]
+    return [piece for piece in pieces if isinstance(piece, shapely.Polygon) and _wide(piece, deep)]
+
+
+def _boxes_apart(one: Box, other: Box) -> bool:
+    """True if two bounding boxes have no point in common."""
+    (left, front, right, back), (left_2, front_2, right_2, back_2) = one, other
+    return left > right_2 or left_2 > right or front > back_2 or front_2 > back
+
+
+def _wide(piece: shapely.Polygon, deep: float) -> bool:
+    """True if a circle of that diameter fits into an area.
+
+    If r is the radius of the largest circle in an area without holes, the area is at most r times
+    the length of its edge (B. Sz.-Nagy 1959, on inner parallel curves).  Most answers follow from
+    that, without a buffer.
+    """
+    simple = shapely.get_num_interior_rings(piece) == 0
+    if simple and piece.area > deep / 2.0 * piece.length:
+        return True
+    return not piece.buffer(-deep / 2.0, join_style="mitre").is_empty
 
 
 def _edge(a: Part, b: Part, seam: Seam, low: float, high: float) -> Joint:

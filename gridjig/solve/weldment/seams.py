@@ -47,7 +47,7 @@ class Seam(NamedTuple):
     whole: bool
 
 
-class _Bit(Struct):
+class _Bit(Struct, gc=False):
     """A stretch of edge `a`, from `low` to `high` along it, that faces edge `b`."""
 
     a: int

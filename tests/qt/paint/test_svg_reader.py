@@ -8,9 +8,9 @@ import pytest
 import shapely
 from pytestqt.qtbot import QtBot
 
-from gridjig.files.drawings.drawing import TOLERANCE, Drawing
+from gridjig.files.drawings.drawing import TOLERANCE, Drawing, Report, outlined, silent
 from gridjig.files.format.faults import ReadFault
-from gridjig.qt.paint.svg_reader import read_svg
+from gridjig.qt.paint.svg_reader import sketch_of
 from gridjig.rack import Point
 from gridjig.units.progress import Cancelled
 
@@ -31,6 +31,10 @@ SHAPES = """
 <image href="a.png" width="10" height="10"/>
 """
 HEAD = '<svg xmlns="http://www.w3.org/2000/svg" '
+
+
+def read_svg(path: Path, unit: str | None = None, report: Report = silent) -> Drawing:
+    return outlined(sketch_of(path, report), unit, report)
 
 
 def drawn(folder: Path, size: str, body: str = SHAPES) -> Path:

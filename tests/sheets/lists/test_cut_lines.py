@@ -2,8 +2,9 @@
 
 import pytest
 
+from fuzzing.richjobs import frame, with_hands
 from gridjig.sheets.lists.cut_lines import cut_lines, total_words
-from gridjig.sheets.lists.cut_list import cut_list
+from gridjig.sheets.lists.cut_list import cut_list, weldment_cells
 from tests.trials.keyed import KEYED
 from tests.trials.layout import load
 from tests.workshop import EMPTY
@@ -56,3 +57,15 @@ def test_nothing_to_cut_says_what_to_do() -> None:
 
     alone = structs.replace(one, parts=one.parts[:1])
     assert total_words(cut_list(alone)).startswith("1 piece to cut")
+
+
+def test_several_weldments_are_listed_with_hand_and_number() -> None:
+    job = with_hands(frame())
+    cuts = cut_list(job)
+    rows = weldment_cells(cuts)
+    assert [row[2] for row in rows] == [str(one.quantity) for one in job.weldments]
+    assert len({row[1] for row in rows}) == 3
+    lines = cut_lines(cuts)
+    assert sum(line.heading for line in lines) >= 2
+    named = [line for line in lines if line.key.startswith("weldment ")]
+    assert len(named) == len(job.weldments) == 4

@@ -1,6 +1,9 @@
 """The rack as the drawer lists it."""
 
-from gridjig.sheets.lists.drawer_list import drawer_lines
+from msgspec import structs
+
+from gridjig.rack import Piece, RoundHole
+from gridjig.sheets.lists.drawer_list import DrawerLine, drawer_lines
 from tests.workshop import EMPTY, laid, put, seat, stop
 
 
@@ -48,3 +51,12 @@ def test_lines_say_what_can_be_done() -> None:
     )
     assert not head.can_place
     assert lines["stop"].spoken == "fixed stop, 6 of 6 left"
+
+
+def test_a_piece_is_called_without_what_its_heading_says() -> None:
+    arm = Piece(
+        id="a", name="Arm, leaf and scale", kind="arm", mounts=(RoundHole("h", (0, 0), 16),)
+    )
+    assert DrawerLine("Arms", arm).short_name == "Leaf and scale"
+    assert DrawerLine("Stops", structs.replace(arm, name="fixed stop")).short_name == "Fixed stop"
+    assert DrawerLine("Arms").short_name == "Arms"

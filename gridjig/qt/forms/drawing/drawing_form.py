@@ -38,7 +38,7 @@ from gridjig.geometry.display import DisplayList as Shown
 from gridjig.model import Section
 from gridjig.model.labels import address, find_hole
 from gridjig.qt.dialogs.dialog import FormDialog
-from gridjig.qt.paint.svg_reader import read_svg
+from gridjig.qt.paint.svg_process import read_svg
 from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.tasks import TaskRunner, Work
 from gridjig.qt.widgets.announce import announce

@@ -77,6 +77,8 @@ class PieceSizes(PieceDraft):
 
     def _on_applied(self, size_id: str, value: object) -> None:
         assert isinstance(value, int | float)
+        if size_id not in self._sizes:  # a change to another size has ended this one
+            return
         label, field = self._sizes[size_id].label, self.fields[size_id]
 
         def edit(job: Job) -> Job:

@@ -23,6 +23,22 @@ from gridjig.qt.widgets.plain import Label
 from gridjig.qt.widgets.section_box import SectionBox, section_words
 from gridjig.tools.core.wording import sentence
 from gridjig.units import Display, format_area, format_line_mass, size_name
+from gridjig.units.limits import LimitError, fault_of, words_of
+
+
+class SizeField(LengthField):
+    """One size of a section, which its type limits; 0 until one is typed."""
+
+    def __init__(self, label: str, display: Display, name: str) -> None:
+        self._name = name
+        super().__init__(label, display, 0.0)
+
+    def _parse(self, text: str) -> float:
+        value = super()._parse(text)
+        beyond = fault_of(Section, self._name, value, self._display) if value else ""
+        if beyond:
+            raise ValueError(sentence(beyond))
+        return value
 
 
 class SectionForm(FormDialog):
@@ -44,12 +60,12 @@ class SectionForm(FormDialog):
         head = Label("Custom section", "heading")
         self.kind = Choices("Kind", ((kind.capitalize(), kind) for kind in KINDS))
         self.name = TextField("Name", needed=False, accepts="optional")
-        self.width_ = LengthField("Width", display, 0.0)
-        self.height_ = LengthField("Height", display, 0.0)
-        self.wall = LengthField("Wall or leg thickness", display, 0.0)
-        self.flange = LengthField("Flange thickness", display, 0.0)
-        self.radius = LengthField("Corner or root radius", display, 0.0)
-        self.toe = LengthField("Inside or toe radius", display, 0.0)
+        self.width_ = SizeField("Width", display, "width")
+        self.height_ = SizeField("Height", display, "height")
+        self.wall = SizeField("Wall or leg thickness", display, "wall")
+        self.flange = SizeField("Flange thickness", display, "flange")
+        self.radius = SizeField("Corner or root radius", display, "radius")
+        self.toe = SizeField("Inside or toe radius", display, "toe")
         self.told = Label(role="freedom")
         self.told.setMinimumHeight(self.told.fontMetrics().lineSpacing() * 2 + 6)
         self.keep_button = make_button("Add to the list", self.keep, plain=False)
@@ -61,7 +77,7 @@ class SectionForm(FormDialog):
         for field in self._sizes():
             field.set_value(0.0)
             field.make_live()
-            field.applied.connect(self._on_size)
+            field.applied.connect(lambda _, field=field: self._on_size(field))
         self.name.applied.connect(lambda _: self._show())
         self.kind.chosen.connect(lambda _: self._on_kind())
         self._own_radii = False
@@ -118,14 +134,14 @@ class SectionForm(FormDialog):
             field.setVisible(kind in (*TUBES, "angle", "channel"))
         self._on_size(None)
 
-    def _on_size(self, _: object) -> None:
+    def _on_size(self, field: LengthField | None) -> None:
         wall = self._mm(self.wall)
         if self._kind() in TUBES and wall > 0 and not self._own_radii:
             metric = self._display.unit == "millimetres"
             radius, toe = corner_radii(wall, "EN" if metric else "US")
             self.radius.set_value(radius)
             self.toe.set_value(toe)
-        self._show()
+        self._show(field)
 
     @staticmethod
     def _mm(field: LengthField) -> float:
@@ -161,11 +177,18 @@ class SectionForm(FormDialog):
             sizes.append(self._mm(self.wall))
         return size_name(sizes, self._display)
 
-    def _show(self) -> None:
+    def _show(self, typed: LengthField | None = None) -> None:
+        """Tell what the section weighs, or why it is none: at the radius that was typed, or else
+        below, as the size that it contradicts may come next.
+        """
         try:
             section = self.section()
         except ValueError as fault:
-            self.told.setText(sentence(str(fault)))
+            words = sentence(words_of(fault, self._display))
+            if isinstance(fault, LimitError) and typed in (self.radius, self.toe):
+                typed.complain(words)
+            else:
+                self.told.setText(words)
             return
         area = format_area(section.area, self._display)
         heavy = format_line_mass(section.mass(), self._display)
@@ -180,7 +203,7 @@ class SectionForm(FormDialog):
         try:
             section = self.section()
         except ValueError as fault:
-            self.told.setText(f"✕ {sentence(str(fault))}")
+            self.told.setText(f"✕ {sentence(words_of(fault, self._display))}")
             return
         there = find_section(section.name, section.kind)
         if there is not None and there != section:
