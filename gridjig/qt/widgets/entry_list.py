@@ -5,7 +5,6 @@ Each entry is a value; the list knows nothing about jobs.
 
 from collections.abc import Iterable
 
-from msgspec import Struct
 from PySide6.QtCore import (
     QAbstractListModel,
     QItemSelectionModel,
@@ -16,7 +15,15 @@ from PySide6.QtCore import (
     Qt,
     Signal,
 )
-from PySide6.QtGui import QFont, QFontMetrics, QKeyEvent, QPainter
+from PySide6.QtGui import (
+    QFont,
+    QFontMetrics,
+    QGuiApplication,
+    QKeyEvent,
+    QKeySequence,
+    QMouseEvent,
+    QPainter,
+)
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QListView,
@@ -28,30 +35,14 @@ from PySide6.QtWidgets import (
 
 from gridjig.qt.style.appearance import Appearance
 
+from .list_entry import ListEntry, ListOrder, as_table, in_order
 from .plain import tip
 
 _Index = QModelIndex | QPersistentModelIndex
 _ROOT = QModelIndex()
+_SHIFT, _CTRL = Qt.KeyboardModifier.ShiftModifier, Qt.KeyboardModifier.ControlModifier
 _COLOUR = {"clash": "clash_text", "check": "check_text", "fine": "held_text", "": "graphite"}
 _SIGN = {"clash": "✕", "check": "▲", "fine": "●", "": ""}
-
-
-class ListEntry(Struct, frozen=True):
-    """One entry: `ids` are what it selects; a heading has no ids and only its `head`."""
-
-    key: str
-    head: str
-    under: str = ""
-    right: str = ""
-    level: str = ""
-    ids: tuple[str, ...] = ()
-    heading: bool = False
-    spoken: str = ""
-
-    @property
-    def text(self) -> str:
-        """Return the entry as one text."""
-        return self.spoken or ", ".join(t for t in (self.head, self.right, self.under) if t)
 
 
 class EntryListModel(QAbstractListModel):
@@ -216,7 +207,11 @@ class EntryListDelegate(QStyledItemDelegate):
 
 
 class EntryListView(QListView):
-    """A list of entries; `chosen` carries the selected ids, `opened` the entry opened."""
+    """A list of entries; `chosen` carries the selected ids, `opened` the entry opened.
+
+    Several entries are selected with Shift or Ctrl.  They can be shown in another order than the
+    list has them, and copied as a table.
+    """
 
     chosen = Signal(object)
     opened = Signal(object)
@@ -236,9 +231,12 @@ class EntryListView(QListView):
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
         self._showing = False
+        self._held = Qt.KeyboardModifier.NoModifier
+        self.given: tuple[ListEntry, ...] = ()  # the entries as the list has them
+        self.order: ListOrder = "listed"
         self.selectionModel().selectionChanged.connect(self._tell)
-        self.activated.connect(self._open)
-        self.clicked.connect(self._open)
+        self.activated.connect(self._on_click)
+        self.clicked.connect(self._on_click)
 
     def set_appearance(self, appearance: Appearance) -> None:
         """Apply a new appearance."""
@@ -249,17 +247,67 @@ class EntryListView(QListView):
         """Show entries and select those with all ids in `selected`; None keeps the selection."""
         self._showing = True
         held = self.current_key()
-        made_anew = self.lines.show(tuple(entries))
+        self.given = tuple(entries)
+        made_anew = self.lines.show(in_order(self.given, self.order))
         if made_anew:
             self._set_current(held)
         if selected is not None:
             self._mark(selected)
         self._showing = False
 
+    def sort(self, order: ListOrder) -> None:
+        """Show the entries in this order; what is selected stays so."""
+        if order == self.order:
+            return
+        self.order = order
+        chosen = {entry.key for entry in self.chosen_entries()}
+        self.show_entries(self.given, None)
+        self._showing = True
+        flag = QItemSelectionModel.SelectionFlag.Select
+        for row, entry in enumerate(self.lines.entries):
+            if entry.key in chosen:
+                self.selectionModel().select(self.lines.index(row), flag)
+        self._showing = False
+        self.scrollTo(self.currentIndex())
+
+    def chosen_entries(self) -> tuple[ListEntry, ...]:
+        """Return the selected entries, from the top."""
+        rows = sorted(i.row() for i in self.selectionModel().selectedIndexes())
+        return tuple(self.lines.entries[row] for row in rows)
+
+    def chosen_ids(self) -> frozenset[str]:
+        """Return the ids of the selected entries."""
+        return frozenset(i for entry in self.chosen_entries() for i in entry.ids)
+
+    def copy(self) -> int:
+        """Put the selected entries on the clipboard as a table, or all if at most one is selected;
+        return how many there are.
+        """
+        chosen = self.chosen_entries()
+        keys = {entry.key for entry in chosen}
+        entries = [
+            entry
+            for entry in self.lines.entries
+            if len(chosen) < 2 or entry.heading or entry.key in keys
+        ]
+        QGuiApplication.clipboard().setText(as_table(entries))
+        return sum(not entry.heading for entry in entries)
+
     def current_key(self) -> str:
         """Return the key of the current entry, or ""."""
         index = self.currentIndex()
         return self.lines.entries[index.row()].key if index.isValid() else ""
+
+    def go_to(self, key: str) -> bool:
+        """Highlight the line with this key; return False if there is none."""
+        for row, entry in enumerate(self.lines.entries):
+            if entry.key == key and not entry.heading:
+                # Not setCurrentIndex: with Ctrl held for a shortcut, it would extend the selection.
+                self.selectionModel().setCurrentIndex(
+                    self.lines.index(row), QItemSelectionModel.SelectionFlag.ClearAndSelect
+                )
+                return True
+        return False
 
     def _set_current(self, key: str) -> None:
         for row, entry in enumerate(self.lines.entries):
@@ -285,18 +333,29 @@ class EntryListView(QListView):
     def _tell(self) -> None:
         if self._showing:
             return
-        rows = [i.row() for i in self.selectionModel().selectedIndexes()]
-        self.chosen.emit(frozenset(i for row in rows for i in self.lines.entries[row].ids))
+        self.chosen.emit(self.chosen_ids())
+
+    def _on_click(self, index: QModelIndex) -> None:
+        """Open the entry clicked; with Shift or Ctrl the click only selects."""
+        if not self._held & (_SHIFT | _CTRL):
+            self._open(index)
 
     def _open(self, index: QModelIndex) -> None:
         entry = self.lines.entries[index.row()]
         if not entry.heading:
             self.opened.emit(entry)
 
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        """Note which keys are held with a click."""
+        self._held = event.modifiers()
+        super().mouseReleaseEvent(event)
+
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Remove on Del, open on Enter."""
+        """Remove on Del, open on Enter, copy on Ctrl+C where the window has no other use of it."""
         if event.key() in (Qt.Key.Key_Delete, Qt.Key.Key_Backspace):
             self.removing.emit()
+        elif event.matches(QKeySequence.StandardKey.Copy):
+            self.copy()
         elif event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self.currentIndex().isValid():
             self._open(self.currentIndex())
         else:

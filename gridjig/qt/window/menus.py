@@ -23,9 +23,10 @@ one row.
 
 
 class Actions(QObject):
-    """One QAction for each declared action."""
+    """One QAction for each declared action; `opening` is emitted before a menu opens."""
 
     triggered = Signal(str, bool)
+    opening = Signal()
 
     def __init__(self, parent: QWidget) -> None:
         super().__init__(parent)
@@ -118,6 +119,7 @@ class Actions(QObject):
         for name in MENUS:
             menu = bar.addMenu(f"&{name}")
             menu.setToolTipsVisible(True)
+            menu.aboutToShow.connect(self.opening)
             below: dict[str, QMenu] = {}
             for one in ACTIONS:
                 if one.menu != name:

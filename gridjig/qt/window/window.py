@@ -102,6 +102,7 @@ class Window(QWidget):
         hints.colorSchemeChanged.connect(self._follow_system)
         hints.accessibility().contrastPreferenceChanged.connect(self._follow_system)
         self.actions_made.triggered.connect(self._on_action)
+        self.actions_made.opening.connect(self.update_actions)
         self.file.opened.connect(self._take_up)
         self.file.changed.connect(self._on_file)
         self.file.message.connect(self.show_message)
@@ -273,6 +274,7 @@ class Window(QWidget):
         """Enable the actions that are possible now, and give the reason for the others."""
         document = self.document
         chosen = [document.job.find(i) for i in document.selection]
+        front = self.workspace.front_list()
         self.actions_made.update(
             Situation(
                 things=len(document.job.placements) + len(document.job.parts),
@@ -298,6 +300,7 @@ class Window(QWidget):
                 side_shown=self.settings.side_shown,
                 contacts_shown=self.settings.contacts_shown,
                 glove=self.settings.glove,
+                list_order=front.order if front is not None else None,
             )
         )
 

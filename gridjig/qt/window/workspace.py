@@ -22,6 +22,7 @@ from gridjig.qt.panes.properties.properties_pane import PropertiesPane
 from gridjig.qt.panes.weldment.weldment_tab import WeldmentTab
 from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.tasks.checker import Checker
+from gridjig.qt.widgets.entry_list import EntryListView
 from gridjig.qt.widgets.layout import in_column
 from gridjig.qt.widgets.pages import Pages
 from gridjig.qt.widgets.sheet_frame import SheetFrame
@@ -124,6 +125,7 @@ class Workspace(QWidget):
         self.pull_list.chosen.connect(self.document.select)
         self.pull_list.shown.connect(self.show_ids)
         self.pull_list.action_wanted.connect(self.action_wanted)
+        self.checks.chosen.connect(self._select_found)
         self.checks.wanted.connect(self.show_finding)
         for tab in (self.angle, self.weldment):
             tab.message.connect(self.message)
@@ -190,23 +192,35 @@ class Workspace(QWidget):
         self.canvas.show_points(points_of(self.document, ids))
 
     def show_finding(self, finding: Finding) -> None:
-        """Select what a finding is about and bring its place into view.
-
-        Of a piece and the work it fouls, select the piece: it is what can move, and the form shows
-        one thing.
-        """
-        pieces = [i for i in finding.ids if isinstance(self.document.job.find(i), Placement)]
-        self.document.select(pieces if len(pieces) == 1 else finding.ids)
+        """Select what a finding is about and bring its place into view."""
+        self._select_found((finding,))
         points = points_of(self.document, frozenset(finding.ids))
         if finding.where is not None:
             points = [*points, finding.where]
         self.canvas.show_points(points)
         self.message.emit(f"{finding.what} {finding.do}")
 
+    def _select_found(self, findings: tuple[Finding, ...]) -> None:
+        """Select what findings are about.
+
+        Of a piece and the work it fouls, select the piece: it is what can move, and the form shows
+        one thing.
+        """
+        found: list[str] = []
+        for finding in findings:
+            pieces = [i for i in finding.ids if isinstance(self.document.job.find(i), Placement)]
+            found += pieces if len(pieces) == 1 else finding.ids
+        self.document.select(found)
+
     def turn_to(self, pane: QWidget) -> None:
         """Bring a list to the front."""
         self.side.show()
         self.tabs.setCurrentWidget(pane)
+
+    def front_list(self) -> EntryListView | None:
+        """Return the list in front, or None if there is none, or nothing in it."""
+        lists = self.tabs.currentWidget().findChildren(EntryListView)
+        return next((one for one in lists if one.isVisible() and one.given), None)
 
     def turn_part(self, page: Page, part: int) -> None:
         """Bring one part of a list to the front and focus it."""

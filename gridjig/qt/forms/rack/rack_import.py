@@ -16,8 +16,9 @@ from gridjig.qt.dialogs.dialog import FormDialog
 from gridjig.qt.dialogs.questions import RACK_FILTER, FileQuestions
 from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.widgets.buttons import make_button
-from gridjig.qt.widgets.entry_list import EntryListView, ListEntry
+from gridjig.qt.widgets.entry_list import EntryListView
 from gridjig.qt.widgets.layout import REST, in_column, in_row
+from gridjig.qt.widgets.list_entry import ListEntry
 from gridjig.qt.widgets.plain import Label, tip
 from gridjig.rack import Rack
 
@@ -81,7 +82,7 @@ class ImportForm(FormDialog):
             if of_it:
                 entries.append(ListEntry(does, word, right=str(len(of_it)), heading=True))
             entries += [
-                ListEntry(f"{does} {c.piece.id}", c.piece.name, c.words, ids=(c.piece.id,))
+                ListEntry(f"{does} {c.piece.id}", c.piece.full_name, c.words, ids=(c.piece.id,))
                 for c in of_it
             ]
         self.list.show_entries(entries, None)

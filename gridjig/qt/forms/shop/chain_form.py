@@ -20,6 +20,7 @@ from gridjig.qt.dialogs.dialog import FormDialog
 from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.widgets.announce import announce
 from gridjig.qt.widgets.buttons import make_button
+from gridjig.qt.widgets.copying import let_copy
 from gridjig.qt.widgets.layout import REST, in_column, in_row
 from gridjig.qt.widgets.plain import Label
 from gridjig.qt.widgets.styled import restyle
@@ -74,6 +75,8 @@ class ChainForm(FormDialog):
         self.table.setHorizontalHeaderLabels(["Dimension", "From the datum"])
         self.table.setAccessibleName("Distances from the datum")
         self.table.setEditTriggers(QTableWidget.EditTrigger.NoEditTriggers)
+        self.table.setSelectionBehavior(QTableWidget.SelectionBehavior.SelectRows)
+        let_copy(self.table)
         self.table.horizontalHeader().setStretchLastSection(True)
         self.table.horizontalHeader().setSectionResizeMode(
             0, QHeaderView.ResizeMode.ResizeToContents

@@ -16,8 +16,8 @@ from gridjig.model import FaceOf
 from gridjig.qt.panes.weldment.weldment_page import entry_of
 from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.widgets.choice_list import ChoiceList
-from gridjig.qt.widgets.entry_list import ListEntry
 from gridjig.qt.widgets.layout import GAP, in_column, in_row, indent
+from gridjig.qt.widgets.list_entry import ListEntry
 from gridjig.qt.widgets.plain import Button, Label
 from gridjig.rack import Point
 from gridjig.session.document import Document
@@ -149,7 +149,7 @@ class AngleAnswers(QWidget):
             return
         lines = [move_line(job, move) for move in found]
         self._moves = {line.key: move for line, move in zip(lines, found, strict=True)}
-        kept = [entry for entry in self.list.lines.entries if entry.key not in self._moves]
+        kept = [entry for entry in self.list.given if entry.key not in self._moves]
         kept = [entry for entry in kept if entry.key != _heading(MOVES).key]
         entries = [_heading(MOVES), *map(entry_of, lines)]
         self.list.show_entries([*entries, *kept], None)

@@ -46,12 +46,12 @@ class StackField(Cell):
     ) -> None:
         """Show a stack and its `height`, and offer these pieces with how many of each are left."""
         self._stack = stack
-        names = {p.id: _named(p) for p in offers}
+        names = {p.id: p.full_name for p in offers}
         self.shown.setText(" + ".join(names.get(i, i) for i in stack) or "none")
         self.note.setText(height)
         self.off.setEnabled(bool(stack))
         words = [f"{self._add_words}…"] + [
-            f"{_named(p)}  ({left.get(p.id, p.owned)} left)" for p in offers
+            f"{p.full_name}  ({left.get(p.id, p.owned)} left)" for p in offers
         ]
         if words != [self.add.itemText(i) for i in range(self.add.count())]:
             self.add.clear()
@@ -65,8 +65,3 @@ class StackField(Cell):
         if piece_id:
             self.changed.emit((*self._stack, piece_id))
         self.add.setCurrentIndex(0)
-
-
-def _named(piece: Piece) -> str:
-    """Return the name with the size, because all risers share one name, and so do all shims."""
-    return f"{piece.name}, {piece.size}" if piece.size else piece.name

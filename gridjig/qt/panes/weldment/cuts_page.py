@@ -65,14 +65,13 @@ class CutsPage(WeldmentPage):
             self.list.setEnabled(bool(cuts.lines))
             for button in (self.copy, self.save):
                 button.setEnabled(bool(cuts.lines))
-        self.list.show_entries(self.list.lines.entries, self.document.selection)
+        self.list.show_entries(self.list.given, self.document.selection)
 
     def _again(self) -> None:
         self._job = None
         self.show_job()
 
     def _reveal(self) -> None:
-        keys = set(self.list.chosen_keys())
-        ids = frozenset(i for e in self.list.lines.entries if e.key in keys for i in e.ids)
+        ids = self.list.chosen_ids()
         if ids:
             self.revealed.emit(ids)

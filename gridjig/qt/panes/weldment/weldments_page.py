@@ -132,7 +132,7 @@ class WeldmentsPage(WeldmentPage):
         job, current = self.document.job, self.document.weldment
         self.total.setText(total_words(job))
         self.list.show_lines(weldment_lines(job))
-        self.list.show_entries(self.list.lines.entries, self.document.selection)
+        self.list.show_entries(self.list.given, self.document.selection)
         self.form.show_weldment(job, current)
         self.delete.setEnabled(several(job))
         there = any(part.weldment == current for part in job.parts)
