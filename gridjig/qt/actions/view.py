@@ -48,6 +48,7 @@ def _unit(key: str, port: Port) -> None:
 def _sort(order: ListOrder, port: Port) -> None:
     if not port.pages.sort_list(order):
         port.say("No list with lines is in front.")
+    port.update()
 
 
 def _is_order(order: ListOrder, now: Situation) -> bool:

@@ -279,6 +279,10 @@ class EntryListView(QListView):
         """Return the ids of the selected entries."""
         return frozenset(i for entry in self.chosen_entries() for i in entry.ids)
 
+    def ids_with(self, opened: ListEntry) -> frozenset[str]:
+        """Return the ids of the selected entries, or of the one opened if none is selected."""
+        return self.chosen_ids() or frozenset(opened.ids)
+
     def copy(self) -> int:
         """Put the selected entries on the clipboard as a table, or all if at most one is selected;
         return how many there are.

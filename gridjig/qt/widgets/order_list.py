@@ -1,7 +1,7 @@
 """A short list that can be reordered with buttons and keys, with ticks if entries are optional."""
 
 from msgspec import Struct
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QItemSelectionModel, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
@@ -79,7 +79,12 @@ class OrderList(QWidget):
                 item.setCheckState(state)
             self.list.addItem(item)
         keys = [entry.key for entry in entries]
-        self.list.setCurrentRow(keys.index(held) if held in keys else min(0, len(keys) - 1))
+        chosen &= set(keys)
+        flag = QItemSelectionModel.SelectionFlag
+        self.list.setCurrentRow(
+            keys.index(held) if held in keys else min(0, len(keys) - 1),
+            flag.NoUpdate if chosen else flag.ClearAndSelect,
+        )
         for row, key in enumerate(keys):
             if key in chosen:
                 self.list.item(row).setSelected(True)

@@ -82,7 +82,7 @@ class ImportForm(FormDialog):
             if of_it:
                 entries.append(ListEntry(does, word, right=str(len(of_it)), heading=True))
             entries += [
-                ListEntry(f"{does} {c.piece.id}", c.piece.full_name, c.words, ids=(c.piece.id,))
+                ListEntry(f"{does} {c.piece.id}", c.piece.name, c.words, ids=(c.piece.id,))
                 for c in of_it
             ]
         self.list.show_entries(entries, None)

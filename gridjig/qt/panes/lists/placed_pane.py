@@ -31,7 +31,7 @@ class PlacedPane(QWidget):
         self.empty.setAlignment(Qt.AlignmentFlag.AlignTop)
         in_column(self.empty, (self.list, 1), over=self, margins="none")
         self.list.chosen.connect(self.chosen)
-        self.list.opened.connect(lambda _: self.shown.emit(self.list.chosen_ids()))
+        self.list.opened.connect(lambda entry: self.shown.emit(self.list.ids_with(entry)))
         self.list.removing.connect(self.removing)
         self.setFocusProxy(self.list)
 

@@ -77,7 +77,7 @@ class PullPane(QWidget):
         row = in_row(self.copy, self.save, REST, margins="foot")
         in_column(self.total, (self.list, 1), row, over=self, margins="none", gap=0)
         self.list.chosen.connect(self.chosen)
-        self.list.opened.connect(lambda _: self.shown.emit(self.list.chosen_ids()))
+        self.list.opened.connect(lambda entry: self.shown.emit(self.list.ids_with(entry)))
         self.setFocusProxy(self.list)
 
     def _button(self, words: str, wanted: str, about: str) -> Button:

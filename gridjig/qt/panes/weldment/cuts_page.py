@@ -37,7 +37,7 @@ class CutsPage(WeldmentPage):
         self.save.clicked.connect(lambda: self.action_wanted.emit("cuts.save"))
         self.add_row(ButtonRow(self.copy, self.save), margins="text")
         self.list.chosen.connect(document.select)
-        self.list.opened.connect(lambda entry: self.revealed.emit(frozenset(entry.ids)))
+        self.list.opened.connect(lambda entry: self.revealed.emit(self.list.ids_with(entry)))
         self.list.setting.connect(self._reveal)
         self.setFocusProxy(self.list)
 
