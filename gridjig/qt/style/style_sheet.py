@@ -27,6 +27,9 @@ QMenu::item { padding: ${pad}px ${far}px ${pad}px ${wide}px; min-height: ${row}p
 QMenu::item:disabled { color: $ring; background: transparent; }
 QMenu::separator { height: 1px; background: $graphite; margin: 3px ${wide}px; }
 QMenu::icon { padding-left: ${pad}px; }
+QMenu::indicator { width: 0; height: 0; }
+QMenu[ticked="true"]::item { padding-left: ${ticked}px; }
+QMenu[ticked="true"]::icon { left: ${after}px; }
 
 QToolButton { background: transparent; color: $ink; border: 2px solid transparent;
   border-radius: 0; min-width: ${target}px; min-height: ${target}px; padding: 0; }
@@ -38,7 +41,7 @@ QToolButton:disabled { color: $ring; }
 QToolButton::menu-indicator { image: none; }
 
 QPushButton { background: $paper; color: $ink; border: 1px solid $ink; border-radius: 0;
-  padding: 0 ${wide}px; min-height: ${target}px; min-width: ${target}px; margin: 1px; }
+  padding: 0 ${wide}px; min-height: ${height}px; min-width: ${target}px; margin: 1px; }
 QPushButton:hover { background: $desk; }
 QPushButton:pressed { background: $ink; color: $paper; }
 QPushButton:checked { background: $ink; color: $paper; }
@@ -55,29 +58,34 @@ QLineEdit:focus, QPlainTextEdit:focus, QTextEdit:focus, QAbstractSpinBox:focus, 
   border: 2px solid $selected; margin: 0; }
 QLineEdit[wrong="true"] { border: 2px solid $clash; margin: 0; }
 QLineEdit:read-only { background: $panel; }
-QLineEdit:disabled, QComboBox:disabled, QAbstractSpinBox:disabled { color: $graphite;
-  background: $panel; border: 1px dashed $ring; }
+QLineEdit:disabled, QPlainTextEdit:disabled, QTextEdit:disabled, QComboBox:disabled,
+QAbstractSpinBox:disabled { color: $ring; background: $panel; border: 1px dashed $ring;
+  margin: 1px; }
 QComboBox::drop-down { border: 0; border-left: 1px solid $graphite; width: ${field}px; }
-QComboBox::down-arrow { image: url("$marks/down.svg"); width: 12px; height: 12px; }
+QComboBox::down-arrow { image: url("$marks/down.svg"); width: ${arrow}px; height: ${arrow}px; }
 QComboBox QAbstractItemView, QComboBox QAbstractItemView:focus {
   background: $paper; color: $ink; border: 1px solid $ink;
   selection-background-color: $selected_text; selection-color: $on_selected; }
 QAbstractSpinBox::up-button, QAbstractSpinBox::down-button { border: 0;
   border-left: 1px solid $graphite; width: ${field}px; background: $paper; }
-QAbstractSpinBox::up-arrow { image: url("$marks/up.svg"); width: 10px; height: 10px; }
-QAbstractSpinBox::down-arrow { image: url("$marks/down.svg"); width: 10px; height: 10px; }
+QAbstractSpinBox::up-arrow { image: url("$marks/up.svg"); }
+QAbstractSpinBox::down-arrow { image: url("$marks/down.svg"); }
+QAbstractSpinBox::up-arrow, QAbstractSpinBox::down-arrow { width: ${arrow}px; height: ${arrow}px; }
 
 QCheckBox, QRadioButton { color: $ink; spacing: ${pad}px; min-height: ${field}px; }
 QCheckBox::indicator, QRadioButton::indicator, QListView::indicator, QTreeView::indicator {
-  width: 14px; height: 14px;
+  width: ${mark}px; height: ${mark}px;
   border: 2px solid $ink; background: $paper; }
-QRadioButton::indicator { border-radius: 9px; }
+QRadioButton::indicator { border-radius: ${round}px; }
 QCheckBox::indicator:checked, QListView::indicator:checked, QTreeView::indicator:checked {
   image: url("$marks/tick.svg"); }
 QRadioButton::indicator:checked { image: url("$marks/dot.svg"); }
+QCheckBox:disabled, QRadioButton:disabled { color: $ring; }
 QCheckBox:focus, QRadioButton:focus { color: $selected_text; }
 QCheckBox::indicator:focus, QRadioButton::indicator:focus { border: 2px solid $selected; }
-QCheckBox::indicator:disabled, QRadioButton::indicator:disabled { border: 2px solid $ring; }
+QCheckBox::indicator:disabled, QRadioButton::indicator:disabled { border: 1px dashed $ring;
+  background: $panel; }
+QTabBar::tab:disabled { color: $ring; border: 1px dashed $ring; }
 
 QTreeView, QListView, QTableView { background: $paper; alternate-background-color: $panel;
   color: $ink; border: 1px solid $graphite; gridline-color: $desk;
@@ -122,15 +130,23 @@ QFrame[frameShape="4"], QFrame[frameShape="5"] { color: $graphite; }
 
 def style_sheet(palette: Palette, metrics: Metrics, marks: Path) -> str:
     """Return the style sheet; `marks` is the folder with the images of arrows and ticks."""
+    mark = metrics.grown(3.7)
     sizes = {
         "target": metrics.target,
-        "field": max(24, metrics.target - 8) if not metrics.glove else metrics.target,
-        "row": metrics.target if metrics.glove else max(24, metrics.whole(6.5)),
-        "pad": metrics.whole(1),
-        "wide": metrics.whole(3),
-        "far": metrics.whole(6),
-        "head": metrics.whole(5),
-        "bar": metrics.whole(10 if metrics.glove else 4),
+        "height": metrics.height,
+        # With padding, border and margin a field is as high as a target.
+        "field": max(24, metrics.height - 6),
+        "row": metrics.row,
+        "pad": metrics.grown(1),
+        "mark": mark,
+        "round": mark // 2 + 2,
+        "arrow": metrics.grown(3.2),
+        "after": mark + metrics.grown(1),
+        "ticked": mark + metrics.grown(4),
+        "wide": metrics.grown(3),
+        "far": metrics.grown(6),
+        "head": metrics.grown(5),
+        "bar": metrics.whole(10) if metrics.glove else metrics.grown(4),
     }
     # Quoted: otherwise a bracket or an apostrophe in the folder's name would end the URL and make
     # the whole sheet invalid.

@@ -1,11 +1,23 @@
 """A combo box that ignores the wheel, so that scrolling past it never changes it unnoticed."""
 
-from PySide6.QtGui import QFocusEvent, QWheelEvent
-from PySide6.QtWidgets import QComboBox, QStyledItemDelegate, QWidget
+from PySide6.QtGui import QFocusEvent, QPaintEvent, QWheelEvent
+from PySide6.QtWidgets import (
+    QComboBox,
+    QStyle,
+    QStyledItemDelegate,
+    QStyleOptionComboBox,
+    QStylePainter,
+    QWidget,
+)
 
 from gridjig.qt.widgets.lifetime import Surroundings
 
+from .eliding import elided
+from .plain import tip
 from .styled import apply_style
+
+_ROOM = 4
+"""What Qt leaves free round the text of a combo box, px."""
 
 
 class NoWheelComboBox(QComboBox):
@@ -19,6 +31,25 @@ class NoWheelComboBox(QComboBox):
         # Qt's default delegate ignores the style sheet: its lines would be too low for gloves.
         self.setItemDelegate(QStyledItemDelegate(self))
         self._surroundings = Surroundings()
+        self.currentTextChanged.connect(lambda words: self.setToolTip(tip(words)))
+
+    def shown_text(self) -> str:
+        """Return the current text as it is shown while the box is closed."""
+        option = QStyleOptionComboBox()
+        self.initStyleOption(option)
+        field = QStyle.SubControl.SC_ComboBoxEditField
+        room = self.style().subControlRect(QStyle.ComplexControl.CC_ComboBox, option, field, self)
+        others = (self.itemText(at) for at in range(self.count()))
+        return elided(self.fontMetrics(), self.currentText(), others, room.width() - _ROOM)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Paint the box; a text that does not fit is cut where it does not differ from others."""
+        option = QStyleOptionComboBox()
+        self.initStyleOption(option)
+        option.currentText = self.shown_text()
+        painter = QStylePainter(self)
+        painter.drawComplexControl(QStyle.ComplexControl.CC_ComboBox, option)
+        painter.drawControl(QStyle.ControlElement.CE_ComboBoxLabel, option)
 
     def wheelEvent(self, event: QWheelEvent) -> None:
         """Ignore the wheel, so that the form scrolls."""

@@ -35,6 +35,7 @@ from PySide6.QtWidgets import (
 
 from gridjig.qt.style.appearance import Appearance
 
+from .eliding import elided
 from .list_entry import ListEntry, ListOrder, as_table, in_order
 from .plain import tip
 
@@ -142,6 +143,11 @@ class EntryListDelegate(QStyledItemDelegate):
             self._paint_entry(painter, option, entry)
         painter.restore()
 
+    def _entries(self) -> tuple[ListEntry, ...]:
+        view = self.parent()
+        assert isinstance(view, EntryListView)
+        return view.lines.entries
+
     def _paint_heading(
         self, painter: QPainter, option: QStyleOptionViewItem, entry: ListEntry
     ) -> None:
@@ -186,8 +192,8 @@ class EntryListDelegate(QStyledItemDelegate):
         colour("ink")
         shown = entry.head
         if entry.right:
-            mode = Qt.TextElideMode.ElideRight
-            shown = option.fontMetrics.elidedText(entry.head, mode, line.width() - taken)
+            heads = (other.head for other in self._entries())
+            shown = elided(option.fontMetrics, entry.head, heads, line.width() - taken)
         painter.drawText(line, left | int(Qt.TextFlag.TextWordWrap), shown)
         colour(_COLOUR[entry.level] if entry.level in ("clash", "check") else "ink")
         painter.drawText(line, right, entry.right)

@@ -15,6 +15,7 @@ from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.style.icons import icon
 from gridjig.qt.widgets.flow_layout import FlowLayout
 from gridjig.qt.widgets.plain import menu_words, tip
+from gridjig.qt.widgets.ticked_menu import TickedMenu
 
 _NOT_IN_GLOVES = ("file.new", "file.open", "file.save", "check.run")
 """In glove mode these are only in the menus, or the lamp does the same, so that the tools fit in
@@ -117,8 +118,8 @@ class Actions(QObject):
         by its key.
         """
         for name in MENUS:
-            menu = bar.addMenu(f"&{name}")
-            menu.setToolTipsVisible(True)
+            menu = TickedMenu(f"&{name}", bar)
+            bar.addMenu(menu)
             menu.aboutToShow.connect(self.opening)
             below: dict[str, QMenu] = {}
             for one in ACTIONS:
@@ -127,8 +128,8 @@ class Actions(QObject):
                 if one.after_line:
                     menu.addSeparator()
                 if one.submenu and one.submenu not in below:
-                    below[one.submenu] = menu.addMenu(one.submenu)
-                    below[one.submenu].setToolTipsVisible(True)
+                    below[one.submenu] = TickedMenu(one.submenu, menu)
+                    menu.addMenu(below[one.submenu])
                 below.get(one.submenu, menu).addAction(self.made[one.id])
                 if one.id in plugged:
                     menu.addMenu(plugged[one.id])
@@ -172,8 +173,9 @@ class ToolRow(QFrame):
 
     def set_appearance(self, appearance: Appearance) -> None:
         """Size icons and gaps for the mouse, the finger or the glove."""
-        side = appearance.metrics.whole(10 if appearance.metrics.glove else 5.5)
-        self._flow.set_gap(appearance.metrics.gap if appearance.metrics.glove else 2)
+        metrics = appearance.metrics
+        side = metrics.whole(10) if metrics.glove else metrics.grown(5.5)
+        self._flow.set_gap(metrics.gap if metrics.glove else 2)
         for button in (self.menu, *self.buttons.values()):
             button.setIconSize(QSize(side, side))
         self.menu.setIcon(icon("list", appearance.theme))

@@ -31,6 +31,7 @@ from gridjig.model import Job
 from gridjig.qt.canvas.input import PIECE_MIME
 from gridjig.qt.paint.silhouettes import Silhouettes, paint_silhouette
 from gridjig.qt.style.appearance import Appearance
+from gridjig.qt.widgets.eliding import elided
 from gridjig.qt.widgets.layout import in_column
 from gridjig.qt.widgets.plain import tip
 from gridjig.sheets.lists.drawer_list import DrawerLine, drawer_lines
@@ -168,8 +169,14 @@ class DrawerDelegate(QStyledItemDelegate):
         text = rect.adjusted(picture + 8, 4, -6, -4)
         step, fine = option.fontMetrics.height(), QFontMetrics(small).height()
         fits = option.fontMetrics.horizontalAdvance(line.name) <= text.width()
+        view = self.parent()
+        assert isinstance(view, QListView)
+        model = view.model()
+        assert isinstance(model, DrawerModel)
+        names = {one.short_name for one in model.lines if one.heading == line.heading}
+        short = elided(option.fontMetrics, line.short_name, names, text.width())
         rows = (
-            (line.name if fits else line.short_name, option.font, "ink", step),
+            (line.name if fits else short, option.font, "ink", step),
             (line.size, small, "graphite", fine),
             (line.count_words, small, "clash_text" if line.short else "graphite", fine),
         )
@@ -236,7 +243,6 @@ class DrawerPane(QWidget):
         super().__init__(parent)
         self.setObjectName("drawer")
         self._job: Job | None = None
-        self._needs: object = None
         self.search = QLineEdit()
         self.search.setPlaceholderText("Find in the rack")
         self.search.setAccessibleName("Find in the rack")
@@ -270,13 +276,15 @@ class DrawerPane(QWidget):
 
     def show_job(self, job: Job) -> None:
         """Show this job's rack, with how many of each piece are left."""
-        if (
-            self._job is None
-            or self._job.rack is not job.rack
-            or (self._job.placements is not job.placements)
-        ):
+        last = self._job
+        if last is None or last.rack is not job.rack or last.placements is not job.placements:
             self._job = job
+            if last is not None and self.search.text() and self._found_in(_added(last, job)):
+                self.search.clear()  # what was looked for is on the table
             self._rebuild()
+
+    def _found_in(self, pieces: set[str]) -> bool:
+        return any(line.piece_id in pieces for line in self.model.lines)
 
     def _rebuild(self) -> None:
         if self._job is not None:
@@ -336,3 +344,9 @@ class DrawerPane(QWidget):
             self.picked.emit(line.piece_id)
         else:
             self.message.emit(line.help)
+
+
+def _added(before: Job, after: Job) -> set[str]:
+    """Return the pieces that have been placed between two jobs."""
+    known = {one.id for one in before.placements}
+    return {one.piece for one in after.placements if one.id not in known}
