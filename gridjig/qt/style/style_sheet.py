@@ -63,6 +63,8 @@ QAbstractSpinBox:disabled { color: $ring; background: $panel; border: 1px dashed
   margin: 1px; }
 QComboBox::drop-down { border: 0; border-left: 1px solid $graphite; width: ${field}px; }
 QComboBox::down-arrow { image: url("$marks/down.svg"); width: ${arrow}px; height: ${arrow}px; }
+QComboBox::drop-down:disabled { border-left: 1px dashed $ring; }
+QComboBox::down-arrow:disabled { image: url("$marks/down-off.svg"); }
 QComboBox QAbstractItemView, QComboBox QAbstractItemView:focus {
   background: $paper; color: $ink; border: 1px solid $ink;
   selection-background-color: $selected_text; selection-color: $on_selected; }
@@ -70,6 +72,8 @@ QAbstractSpinBox::up-button, QAbstractSpinBox::down-button { border: 0;
   border-left: 1px solid $graphite; width: ${field}px; background: $paper; }
 QAbstractSpinBox::up-arrow { image: url("$marks/up.svg"); }
 QAbstractSpinBox::down-arrow { image: url("$marks/down.svg"); }
+QAbstractSpinBox::up-arrow:disabled { image: url("$marks/up-off.svg"); }
+QAbstractSpinBox::down-arrow:disabled { image: url("$marks/down-off.svg"); }
 QAbstractSpinBox::up-arrow, QAbstractSpinBox::down-arrow { width: ${arrow}px; height: ${arrow}px; }
 
 QCheckBox, QRadioButton { color: $ink; spacing: ${pad}px; min-height: ${field}px; }
@@ -85,6 +89,8 @@ QCheckBox:focus, QRadioButton:focus { color: $selected_text; }
 QCheckBox::indicator:focus, QRadioButton::indicator:focus { border: 2px solid $selected; }
 QCheckBox::indicator:disabled, QRadioButton::indicator:disabled { border: 1px dashed $ring;
   background: $panel; }
+QCheckBox::indicator:checked:disabled { image: url("$marks/tick-off.svg"); }
+QRadioButton::indicator:checked:disabled { image: url("$marks/dot-off.svg"); }
 QTabBar::tab:disabled { color: $ring; border: 1px dashed $ring; }
 
 QTreeView, QListView, QTableView { background: $paper; alternate-background-color: $panel;

@@ -9,10 +9,9 @@ from gridjig.sheets.text.shortening import distinct_end
 
 
 def elided(letters: QFontMetrics, name: str, others: Iterable[str], width: int) -> str:
-    """Return a name as it fits a width, px: whole, or from the words that tell it apart on.
-
-    If that is too long as well, its middle is cut: names often differ at the end.
+    """Return a name as it fits a width, px: whole, or from the words that tell it apart on, and
+    then cut at its end.
     """
     if letters.horizontalAdvance(name) <= width:
         return name
-    return letters.elidedText(distinct_end(name, others), Qt.TextElideMode.ElideMiddle, width)
+    return letters.elidedText(distinct_end(name, others), Qt.TextElideMode.ElideRight, width)
