@@ -35,7 +35,6 @@ from PySide6.QtWidgets import (
 
 from gridjig.qt.style.appearance import Appearance
 
-from .eliding import elided
 from .list_entry import ListEntry, ListOrder, as_table, in_order
 from .plain import tip
 
@@ -87,7 +86,10 @@ class EntryListModel(QAbstractListModel):
 
 
 class EntryListDelegate(QStyledItemDelegate):
-    """Paints an entry: sign, head and right-hand text on one line, the rest wrapped below."""
+    """Paints an entry: sign, head and right-hand text on one line, the rest wrapped below.
+
+    Nothing is cut: a head that does not fit beside the text on its right is above it, and wraps.
+    """
 
     def __init__(self, appearance: Appearance, parent: QWidget) -> None:
         super().__init__(parent)
@@ -107,9 +109,17 @@ class EntryListDelegate(QStyledItemDelegate):
         )
         return box.height()
 
+    def _beside(self, entry: ListEntry, font: QFont, width: int) -> bool:
+        """Return True if the head and the text to its right fit on one line."""
+        letters = QFontMetrics(font)
+        taken = letters.horizontalAdvance(entry.right) + 8 if entry.right else 0
+        return letters.horizontalAdvance(entry.head) + taken <= width
+
     def _head_height(self, entry: ListEntry, font: QFont, width: int) -> int:
-        """Return the height of the head: one line if there is text to its right, else wrapped."""
-        return QFontMetrics(font).height() if entry.right else self._height(entry.head, font, width)
+        """Return the height of the head, and of what is below it if that does not fit beside it."""
+        if self._beside(entry, font, width):
+            return QFontMetrics(font).height()
+        return self._height(entry.head, font, width) + self._height(entry.right, font, width)
 
     def _indent(self, font_metrics: QFontMetrics) -> int:
         return 10 + font_metrics.horizontalAdvance("✕ ")
@@ -142,11 +152,6 @@ class EntryListDelegate(QStyledItemDelegate):
         else:
             self._paint_entry(painter, option, entry)
         painter.restore()
-
-    def _entries(self) -> tuple[ListEntry, ...]:
-        view = self.parent()
-        assert isinstance(view, EntryListView)
-        return view.lines.entries
 
     def _paint_heading(
         self, painter: QPainter, option: QStyleOptionViewItem, entry: ListEntry
@@ -188,22 +193,20 @@ class EntryListDelegate(QStyledItemDelegate):
         painter.setFont(option.font)
         colour(_COLOUR[entry.level])
         painter.drawText(QRect(rect.left() + 8, line.top(), indent, step), left, _SIGN[entry.level])
-        taken = option.fontMetrics.horizontalAdvance(entry.right) + 8 if entry.right else 0
+        wrap = int(Qt.TextFlag.TextWordWrap)
         colour("ink")
-        shown = entry.head
-        if entry.right:
-            heads = (other.head for other in self._entries())
-            shown = elided(option.fontMetrics, entry.head, heads, line.width() - taken)
-        painter.drawText(line, left | int(Qt.TextFlag.TextWordWrap), shown)
+        painter.drawText(line, left | wrap, entry.head)
+        beside = self._beside(entry, option.font, width)
+        low = 0 if beside else self._height(entry.head, option.font, width)
         colour(_COLOUR[entry.level] if entry.level in ("clash", "check") else "ink")
-        painter.drawText(line, right, entry.right)
+        painter.drawText(line.adjusted(0, low, 0, 0), right | wrap, entry.right)
         if entry.under:
             painter.setFont(small)
             colour("graphite")
             under = QRect(
                 line.left(), line.bottom() + 1, line.width(), rect.bottom() - line.bottom()
             )
-            painter.drawText(under, left | int(Qt.TextFlag.TextWordWrap), entry.under)
+            painter.drawText(under, left | wrap, entry.under)
         painter.setPen(theme.colour("desk"))
         painter.drawLine(rect.left() + indent, rect.bottom(), rect.right() - 6, rect.bottom())
         if option.state & QStyle.StateFlag.State_HasFocus:

@@ -30,6 +30,8 @@ from gridjig.session.document import Document
 from gridjig.tools.core.tool import Tool
 
 _DRAWER, _SIDE = 232, 318
+_LINES, _TARGETS = 30, 12
+"""How many lines, and how many targets, the side must have room for to show form and list."""
 _DRAGGING_MS = 40
 """How often the form updates during a drag; the lists wait for its end."""
 
@@ -69,7 +71,7 @@ class Workspace(QWidget):
         self.refresh()
 
     def _lay_out(self, appearance: Appearance) -> None:
-        pages = Pages("Lists")
+        self.lists = pages = Pages("Lists")
         self.tabs = pages.tabs
         self.pages: dict[Page, QWidget] = {}
         for page, pane, name, about in self._lists():
@@ -260,7 +262,9 @@ class Workspace(QWidget):
     def show_form(self) -> None:
         """Bring the form into view, for the current selection."""
         self.side.show()
-        if self._takes_side():
+        if self.form_is_page():
+            self.tabs.setCurrentWidget(self.properties)
+        elif self._takes_side():
             self.tabs.setCurrentWidget(self.placed)
         self.properties.refresh()
 
@@ -272,10 +276,34 @@ class Workspace(QWidget):
     def _share_side(self) -> None:
         """Give lists that need much space the form's space too; other lists share it."""
         whole = self._takes_side()
-        if whole == self.properties.isHidden():
+        if self.form_is_page() or whole == self.properties.isHidden():
             return
         self.properties.setVisible(not whole)
         self._size_columns()
+
+    def form_is_page(self) -> bool:
+        """Return True while the form is one of the pages, as there is no room for it above them."""
+        return self.tabs.indexOf(self.properties) >= 0
+
+    def _share_room(self) -> None:
+        """Make the form one of the pages where form and list would each have too little room.
+
+        With large letters or large targets half of a small screen shows no more than two lines.
+        """
+        metrics = self.canvas.metrics
+        least = max(_LINES * self.fontMetrics().lineSpacing(), _TARGETS * metrics.target)
+        upright = self.outer.orientation() == Qt.Orientation.Vertical
+        tight = not upright and self.height() < least
+        if tight == self.form_is_page():
+            return
+        if tight:
+            about = "The exact values of what is selected"
+            self.lists.add_first(self.properties, "Form", about)
+        else:
+            self.lists.remove(self.properties)
+            self.side.insertWidget(0, self.properties)
+            self.properties.setVisible(not self._takes_side())
+            self.side.setStretchFactor(0, 5)
 
     def _takes_side(self) -> bool:
         return self.tabs.currentWidget() in (self.angle, self.weldment)
@@ -306,9 +334,10 @@ class Workspace(QWidget):
         self._size_columns()
 
     def _size_columns(self) -> None:
+        self._share_room()
         letters = self.fontMetrics().averageCharWidth()
         drawer = max(_DRAWER, letters * 32)
-        finding = self._takes_side()
+        finding = self._takes_side() or self.form_is_page()
         side = max(_SIDE, letters * (58 if finding else 44))
         self.drawer.setMinimumWidth(min(drawer, 180))
         self.side.setMinimumSize(QSize(0, 0))
@@ -336,7 +365,9 @@ class Workspace(QWidget):
             across = Qt.Orientation.Horizontal if upright else Qt.Orientation.Vertical
             self.side.setOrientation(across)
             self._size_columns()
-        elif event.oldSize().width() <= 0 or abs(event.oldSize().width() - self.width()) > 200:
+        else:
+            self._share_room()
+        if event.oldSize().width() <= 0 or abs(event.oldSize().width() - self.width()) > 200:
             self._size_columns()
 
     def changeEvent(self, event: QEvent) -> None:

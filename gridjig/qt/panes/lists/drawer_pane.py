@@ -31,7 +31,6 @@ from gridjig.model import Job
 from gridjig.qt.canvas.input import PIECE_MIME
 from gridjig.qt.paint.silhouettes import Silhouettes, paint_silhouette
 from gridjig.qt.style.appearance import Appearance
-from gridjig.qt.widgets.eliding import elided
 from gridjig.qt.widgets.layout import in_column
 from gridjig.qt.widgets.plain import tip
 from gridjig.sheets.lists.drawer_list import DrawerLine, drawer_lines
@@ -118,14 +117,40 @@ class DrawerDelegate(QStyledItemDelegate):
         """Return room for the silhouette and text, at least the size of a click target."""
         model = index.model()
         assert isinstance(model, DrawerModel)
-        _, small = self._fonts(option.font)
-        step, fine = option.fontMetrics.height(), QFontMetrics(small).height()
-        piece = model.line(index).piece
-        if piece is None:
-            return QSize(80, step + 10)
-        tall = round(self._silhouettes.height(piece, _PX_PER_MM)) + 12
+        line = model.line(index)
+        if line.piece is None:
+            return QSize(80, option.fontMetrics.height() + 10)
+        view = self.parent()
+        assert isinstance(view, QListView)
+        # As if the scroll bar were shown, so that heights stay right when it appears.
+        wide = view.width() - 4 - view.verticalScrollBar().sizeHint().width()
+        words = sum(high for *_, high in self._rows(line, option.font, wide))
+        tall = round(self._silhouettes.height(line.piece, _PX_PER_MM)) + 12
         least = self.appearance.metrics.target + self.appearance.metrics.gap
-        return QSize(80, max(step + 2 * fine + 10, least, tall))
+        return QSize(80, max(words + 10, least, tall))
+
+    def _picture(self, width: int) -> int:
+        return max(64, round(width * 0.36))
+
+    def _rows(self, line: DrawerLine, font: QFont, width: int) -> list[tuple[str, QFont, str, int]]:
+        """Return the texts of a line with font, colour and height; they wrap, so that none is
+        cut.
+        """
+        _, small = self._fonts(font)
+        room = width - self._picture(width) - 14
+        fits = QFontMetrics(font).horizontalAdvance(line.name) <= room
+        rows = (
+            (line.name if fits else line.short_name, font, "ink"),
+            (line.size, small, "graphite"),
+            (line.count_words, small, "clash_text" if line.short else "graphite"),
+        )
+        wrap = int(Qt.TextFlag.TextWordWrap)
+        box = QRect(0, 0, room, 2000)
+        return [
+            (words, one, colour, QFontMetrics(one).boundingRect(box, wrap, words).height())
+            for words, one, colour in rows
+            if words
+        ]
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: _Index) -> None:
         """Paint the line."""
@@ -161,32 +186,18 @@ class DrawerDelegate(QStyledItemDelegate):
         focused = chosen and bool(option.state & QStyle.StateFlag.State_HasFocus)
         if option.state & QStyle.StateFlag.State_MouseOver and line.can_place:
             painter.fillRect(rect, theme.colour("panel"))
-        picture = max(64, round(rect.width() * 0.36))
+        picture = self._picture(rect.width())
         area = QRectF(rect.left() + 6, rect.top() + 4, picture - 6, rect.height() - 8)
         drawing = self._silhouettes.of(line.piece)
         paint_silhouette(painter, area, drawing, _PX_PER_MM, self.appearance, not line.can_place)
-        _, small = self._fonts(option.font)
         text = rect.adjusted(picture + 8, 4, -6, -4)
-        step, fine = option.fontMetrics.height(), QFontMetrics(small).height()
-        fits = option.fontMetrics.horizontalAdvance(line.name) <= text.width()
-        view = self.parent()
-        assert isinstance(view, QListView)
-        model = view.model()
-        assert isinstance(model, DrawerModel)
-        names = {one.short_name for one in model.lines if one.heading == line.heading}
-        short = elided(option.fontMetrics, line.short_name, names, text.width())
-        rows = (
-            (line.name if fits else short, option.font, "ink", step),
-            (line.size, small, "graphite", fine),
-            (line.count_words, small, "clash_text" if line.short else "graphite", fine),
-        )
-        y = rect.top() + max(4, (rect.height() - step - 2 * fine) // 2)
+        rows = self._rows(line, option.font, rect.width())
+        y = rect.top() + max(4, (rect.height() - sum(high for *_, high in rows)) // 2)
         for words, font, colour, high in rows:
             painter.setFont(font)
             painter.setPen(theme.colour(colour))
-            box = QRect(text.left(), y, text.width(), high)
-            shown = QFontMetrics(font).elidedText(words, Qt.TextElideMode.ElideRight, box.width())
-            painter.drawText(box, int(Qt.AlignmentFlag.AlignLeft), shown)
+            wrap = int(Qt.AlignmentFlag.AlignLeft | Qt.TextFlag.TextWordWrap)
+            painter.drawText(QRect(text.left(), y, text.width(), high), wrap, words)
             y += high
         if chosen:
             self._paint_corners(painter, rect, focused)
