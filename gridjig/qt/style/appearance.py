@@ -27,7 +27,7 @@ QFrame#cell QLabel { background: transparent; }
 QFrame#cell QLineEdit, QFrame#cell QPlainTextEdit, QFrame#cell QComboBox {
   border: 0; margin: 0; padding: 0; background: transparent; min-height: ${line}px; }
 QFrame#cell QComboBox { padding: 1px 0; min-height: ${choice}px; }
-QFrame#cell QComboBox::drop-down { border: 0; width: ${line}px; }
+QFrame#cell QComboBox::drop-down { border: 0; width: ${drop}px; }
 QFrame#cell QLineEdit:read-only { color: $graphite; }
 QLabel#cellName, QLabel#note, QLabel#stripName, QLabel#small { color: $graphite;
   font-size: ${small}pt; }
@@ -88,11 +88,12 @@ def apply(app: QApplication, appearance: Appearance, system_points: float) -> No
     """Give the whole program this appearance; `system_points` is the system's font size."""
     metrics, palette = appearance.metrics, appearance.theme.palette
     points = system_points * metrics.letters
-    line = metrics.target - 8 if metrics.glove else max(18, round(points * 2.0))
+    line = metrics.target if metrics.glove else max(18, round(points * 2.0))
     sizes = {
         "line": line,
         # Without its padding Qt opens a combo box too low for its lines, and cuts off the last.
-        "choice": line - 2,
+        "choice": line if metrics.glove else line - 2,
+        "drop": metrics.grown(6),
         "small": f"{points * 0.85:.1f}",
         "menu": metrics.grown(40),
         "half": max(9, metrics.target // 3),

@@ -61,7 +61,7 @@ QLineEdit:read-only { background: $panel; }
 QLineEdit:disabled, QPlainTextEdit:disabled, QTextEdit:disabled, QComboBox:disabled,
 QAbstractSpinBox:disabled { color: $ring; background: $panel; border: 1px dashed $ring;
   margin: 1px; }
-QComboBox::drop-down { border: 0; border-left: 1px solid $graphite; width: ${field}px; }
+QComboBox::drop-down { border: 0; border-left: 1px solid $graphite; width: ${drop}px; }
 QComboBox::down-arrow { image: url("$marks/down.svg"); width: ${arrow}px; height: ${arrow}px; }
 QComboBox::drop-down:disabled { border-left: 1px dashed $ring; }
 QComboBox::down-arrow:disabled { image: url("$marks/down-off.svg"); }
@@ -103,14 +103,16 @@ QTreeView::item:selected, QListView::item:selected, QTableView::item:selected {
 QTreeView::item:hover:!selected, QListView::item:hover:!selected { background: $panel; }
 QHeaderView { background: $panel; border: 0; }
 QHeaderView::section { background: $panel; color: $ink; border: 0;
-  border-bottom: 2px solid $ink; border-right: 1px solid $graphite; padding: ${pad}px; }
+  border-bottom: 2px solid $ink; border-right: 1px solid $graphite; padding: ${pad}px;
+  min-height: ${tab}px; }
 QTableCornerButton::section { background: $panel; border: 0; border-bottom: 2px solid $ink; }
 
 QGroupBox { border: 0; border-top: 1px solid $graphite; margin-top: ${head}px; padding-top: 4px; }
 QGroupBox::title { subcontrol-origin: margin; subcontrol-position: top left; padding: 0; }
 QTabWidget::pane { border: 0; border-top: 2px solid $ink; }
 QTabBar::tab { background: $panel; color: $graphite; border: 1px solid $graphite;
-  border-bottom: 0; padding: ${pad}px ${wide}px; min-height: ${field}px; margin-right: 2px; }
+  border-bottom: 0; padding: ${pad}px ${wide}px; min-height: ${field}px; min-width: ${tab}px;
+  margin-right: 2px; }
 QTabBar::tab:selected { background: $paper; color: $ink; border: 2px solid $ink;
   border-bottom: 0; }
 QTabBar::tab:focus { border: 2px solid $selected; border-bottom: 0; }
@@ -141,7 +143,9 @@ def style_sheet(palette: Palette, metrics: Metrics, marks: Path) -> str:
         "target": metrics.target,
         "height": metrics.height,
         # With padding, border and margin a field is as high as a target.
-        "field": max(24, metrics.height - 6),
+        "field": metrics.target if metrics.glove else max(24, metrics.height - 6),
+        "tab": metrics.target if metrics.glove else 0,
+        "drop": metrics.grown(6),
         "row": metrics.row,
         "pad": metrics.grown(1),
         "mark": mark,

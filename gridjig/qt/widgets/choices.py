@@ -8,6 +8,9 @@ from PySide6.QtWidgets import QComboBox, QSizePolicy, QWidget
 from .cell import Cell
 from .combo_box import NoWheelComboBox
 
+_FRAME = 16
+"""The frame and the margins of a cell, both sides, px."""
+
 
 class Choices(Cell):
     """A combo box in a cell; `chosen` carries the value that the person chose."""
@@ -30,6 +33,13 @@ class Choices(Cell):
         self._values: list[object] = []
         self.set_choices(choices)
         self.box.activated.connect(lambda at: self.chosen.emit(self._values[at]))
+
+    def wanted_width(self) -> int:
+        """Return the width at which no choice is cut, px."""
+        letters = self.box.fontMetrics()
+        words = (self.box.itemText(at) for at in range(self.box.count()))
+        widest = max(map(letters.horizontalAdvance, words), default=0)
+        return widest + self.box.spare_width() + self.contentsMargins().left() + _FRAME
 
     def value(self) -> object:
         """Return the value of the current choice, or None if there is none."""

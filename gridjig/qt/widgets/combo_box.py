@@ -33,14 +33,21 @@ class NoWheelComboBox(QComboBox):
         self._surroundings = Surroundings()
         self.currentTextChanged.connect(lambda words: self.setToolTip(tip(words)))
 
-    def shown_text(self) -> str:
-        """Return the current text as it is shown while the box is closed."""
+    def spare_width(self) -> int:
+        """Return how much wider the box is than the text that it has room for, px."""
+        return self.width() - self._text_room()
+
+    def _text_room(self) -> int:
         option = QStyleOptionComboBox()
         self.initStyleOption(option)
         field = QStyle.SubControl.SC_ComboBoxEditField
-        room = self.style().subControlRect(QStyle.ComplexControl.CC_ComboBox, option, field, self)
+        whole = QStyle.ComplexControl.CC_ComboBox
+        return self.style().subControlRect(whole, option, field, self).width() - _ROOM
+
+    def shown_text(self) -> str:
+        """Return the current text as it is shown while the box is closed."""
         others = (self.itemText(at) for at in range(self.count()))
-        return elided(self.fontMetrics(), self.currentText(), others, room.width() - _ROOM)
+        return elided(self.fontMetrics(), self.currentText(), others, self._text_room())
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint the box; a text that does not fit is cut where it does not differ from others."""

@@ -51,7 +51,7 @@ class ChainForm(FormDialog):
 
     topic = "member"
 
-    def __init__(self, window: QWidget, document: Document) -> None:
+    def __init__(self, window: QWidget, document: Document, appearance: Appearance) -> None:
         super().__init__(window)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setWindowTitle("Chain of dimensions")
@@ -68,7 +68,8 @@ class ChainForm(FormDialog):
         self.edit.setAccessibleName("Chain of dimensions")
         self.edit.setTabChangesFocus(True)
         self.edit.setPlaceholderText(example)
-        self.edit.setFixedHeight(self.edit.fontMetrics().lineSpacing() * 3 + 12)
+        lines = self.edit.fontMetrics().lineSpacing() * 3 + 12
+        self.edit.setFixedHeight(max(lines, appearance.metrics.target))
         self.told = Label(role="freedom")
         self.told.setMinimumHeight(self.told.fontMetrics().lineSpacing() * 2 + 6)
         self.table = QTableWidget(0, 2)
@@ -77,6 +78,7 @@ class ChainForm(FormDialog):
         self.table.setEditTriggers(QTableWidget.EditTrigger.NoEditTriggers)
         self.table.setSelectionBehavior(QTableWidget.SelectionBehavior.SelectRows)
         let_copy(self.table)
+        self.table.horizontalHeader().setSectionsClickable(False)
         self.table.horizontalHeader().setStretchLastSection(True)
         self.table.horizontalHeader().setSectionResizeMode(
             0, QHeaderView.ResizeMode.ResizeToContents
@@ -139,4 +141,4 @@ class ChainForm(FormDialog):
 
 def open_chain(window: QWidget, document: Document, appearance: Appearance) -> None:
     """Open the form over a window."""
-    ChainForm(window, document).open()
+    ChainForm(window, document, appearance).open()

@@ -2,11 +2,12 @@
 
 from collections.abc import Mapping
 
-from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtCore import QSize, Signal
 from PySide6.QtWidgets import QComboBox, QWidget
 
 from gridjig.qt.widgets.cell import Cell
 from gridjig.qt.widgets.combo_box import NoWheelComboBox
+from gridjig.qt.widgets.labels import NoteLabel
 from gridjig.qt.widgets.layout import in_row
 from gridjig.qt.widgets.plain import Button, Label
 from gridjig.rack import Piece
@@ -20,8 +21,7 @@ class StackField(Cell):
     def __init__(self, label: str, add: str, parent: QWidget | None = None) -> None:
         self._stack: tuple[str, ...] = ()
         self._add_words = add
-        self.note = Label(role="note")
-        self.note.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+        self.note = NoteLabel()
         self.shown = Label()
         self.add = NoWheelComboBox()
         self.add.setMinimumContentsLength(8)

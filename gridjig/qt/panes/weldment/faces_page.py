@@ -17,7 +17,7 @@ from gridjig.model.by_weldment import only, weldment_of
 from gridjig.model.titles import thing_of
 from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.widgets.announce import announce
-from gridjig.qt.widgets.cells import ButtonRow
+from gridjig.qt.widgets.cells import ButtonRow, FoldingRow
 from gridjig.qt.widgets.choices import Choices
 from gridjig.qt.widgets.plain import Button, Label
 from gridjig.session.document import Document
@@ -74,7 +74,7 @@ class FacesPage(WeldmentPage):
         self.stop_box = Choices("Stop", [("", None)])
         self.class_box = Choices("Class, ISO 13920", ((f"class {c}", c) for c in CLASSES))
         self.class_box.set_value("B")
-        self.add_row((self.stop_box, 3), (self.class_box, 2), margins="head")
+        self.add_row(FoldingRow(self.stop_box, self.class_box, stretch=(3, 2)), margins="head")
         self.long = self._datum_label("A")
         self.end = self._datum_label("B")
         self.pick_long = Button("Pick A", about="Click the long datum face on the plan")
