@@ -71,7 +71,9 @@ def cut_off(root: QWidget) -> list[str]:
 def _cut(one: QWidget) -> str:  # noqa: PLR0911 - one line for each kind of widget
     letters = one.fontMetrics()
     if isinstance(one, ElidedLabel):
-        return "elided" if one.words() and one.is_cut() else ""
+        # A name in the status bar may be cut if the tip shows it whole.
+        cut = one.words() and one.is_cut()
+        return "elided" if cut and (one.toolTip() != one.words() or not _in_bar(one)) else ""
     if isinstance(one, QLabel) and one.text():
         room = one.contentsRect()
         if one.wordWrap():
@@ -92,7 +94,8 @@ def _cut(one: QWidget) -> str:  # noqa: PLR0911 - one line for each kind of widg
         words = one.text() or one.placeholderText()
         room = one.width() - one.textMargins().left() - one.textMargins().right() - 6
         over = letters.horizontalAdvance(words) > room or letters.height() > one.height()
-        return "cut" if over and not one.text() else ""
+        whole = bool(words) and words in one.toolTip()
+        return "cut" if over and not one.text() and not whole else ""
     if isinstance(one, QComboBox):
         shown = getattr(one, "shown_text", one.currentText)()
         return "elided" if shown != one.currentText() else ""
@@ -104,6 +107,11 @@ def _cut(one: QWidget) -> str:  # noqa: PLR0911 - one line for each kind of widg
     if isinstance(one, QTextEdit) and one.horizontalScrollBar().maximum() > 0:
         return "sideways"
     return ""
+
+
+def _in_bar(one: QWidget) -> bool:
+    over = one.parentWidget()
+    return over is not None and over.objectName() == "stripCell"
 
 
 def _outside(one: QWidget, root: QWidget) -> bool:

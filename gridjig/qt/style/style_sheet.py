@@ -22,7 +22,9 @@ QLabel[role="check"] { color: $check_text; }
 QMenuBar { background: $panel; color: $ink; border-bottom: 1px solid $graphite; }
 QMenuBar::item { padding: ${pad}px ${wide}px; background: transparent; }
 QMenuBar::item:selected, QMenu::item:selected { background: $selected_text; color: $on_selected; }
-QMenu { background: $paper; color: $ink; border: 1px solid $ink; padding: 2px; }
+QMenu { background: $paper; color: $ink; border: 1px solid $ink; padding: 2px;
+  menu-scrollable: 1; }
+QMenu::scroller { height: ${row}px; }
 QMenu::item { padding: ${pad}px ${far}px ${pad}px ${wide}px; min-height: ${row}px; }
 QMenu::item:disabled { color: $ring; background: transparent; }
 QMenu::separator { height: 1px; background: $graphite; margin: 3px ${wide}px; }

@@ -7,6 +7,7 @@ from PySide6.QtWidgets import QComboBox, QSizePolicy, QWidget
 
 from .cell import Cell
 from .combo_box import NoWheelComboBox
+from .plain import tip
 
 _FRAME = 16
 """The frame and the margins of a cell, both sides, px."""
@@ -65,3 +66,4 @@ class Choices(Cell):
     def set_words(self, value: object, words: str) -> None:
         """Change the text of a choice."""
         self.box.setItemText(self._values.index(value), words)
+        self.box.setToolTip(tip(self.box.currentText()))

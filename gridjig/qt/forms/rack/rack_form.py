@@ -64,8 +64,9 @@ class RackForm(DraftForm):
         self.side = QTabWidget()
         self.side.setDocumentMode(True)
         self.side.tabBar().setAccessibleName("Piece and walking order")
-        self.side.addTab(self._piece_page(), "Piece")
-        self.side.addTab(scrolled(self.walk), "Walking order")
+        areas = [scrolled(self._piece_page()), scrolled(self.walk)]
+        for area, name in zip(areas, ("Piece", "Walking order"), strict=True):
+            self.side.addTab(area, name)
         left = holder(in_column(self._head(), (self.table, 1), margins="left"))
         body = split(left, self.side, grows=0)
         self.search.textChanged.connect(self._on_search)
@@ -77,7 +78,9 @@ class RackForm(DraftForm):
         self.walk.message.connect(self.show_message)
         self.lay_out(body)
         letters = self.fontMetrics().averageCharWidth()
-        right = min(max(380, letters * 46), self.width() * 2 // 5)
+        least = max(area.widget().minimumSizeHint().width() for area in areas)
+        bar = areas[0].verticalScrollBar().sizeHint().width()
+        right = max(min(max(380, letters * 46), self.width() * 2 // 5), least + bar)
         body.setSizes([self.width() - right, right])
         self.table.setFocus()
         self.said.setText("Type a count or a bin in its cell; Enter on a piece opens it.")

@@ -24,6 +24,7 @@ from gridjig.qt.widgets.section_box import ADD
 from gridjig.qt.window.window import Window
 from gridjig.session.document import Document
 from gridjig.units import Display, ParseError
+from tests.qt.formhands import LOOK
 from tests.qt.windows import Answers, make_window
 from tests.workshop import EMPTY, laid, pin, plate
 
