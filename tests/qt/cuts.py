@@ -92,8 +92,8 @@ def _cut(one: QWidget) -> str:  # noqa: PLR0911 - one line for each kind of widg
         return "narrow" if wide > one.width() or high > one.height() else ""
     if isinstance(one, QLineEdit):
         words = one.text() or one.placeholderText()
-        room = one.width() - one.textMargins().left() - one.textMargins().right() - 6
-        over = letters.horizontalAdvance(words) > room or letters.height() > one.height()
+        wide = one.width() - one.textMargins().left() - one.textMargins().right() - 6
+        over = letters.horizontalAdvance(words) > wide or letters.height() > one.height()
         whole = bool(words) and words in one.toolTip()
         return "cut" if over and not one.text() and not whole else ""
     if isinstance(one, QComboBox):

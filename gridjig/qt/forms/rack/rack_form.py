@@ -64,8 +64,9 @@ class RackForm(DraftForm):
         self.side = QTabWidget()
         self.side.setDocumentMode(True)
         self.side.tabBar().setAccessibleName("Piece and walking order")
-        areas = [scrolled(self._piece_page()), scrolled(self.walk)]
-        for area, name in zip(areas, ("Piece", "Walking order"), strict=True):
+        pages = (self._piece_page(), self.walk)
+        for page, name in zip(pages, ("Piece", "Walking order"), strict=True):
+            area = scrolled(page)
             self.side.addTab(area, name)
         left = holder(in_column(self._head(), (self.table, 1), margins="left"))
         body = split(left, self.side, grows=0)
@@ -78,8 +79,8 @@ class RackForm(DraftForm):
         self.walk.message.connect(self.show_message)
         self.lay_out(body)
         letters = self.fontMetrics().averageCharWidth()
-        least = max(area.widget().minimumSizeHint().width() for area in areas)
-        bar = areas[0].verticalScrollBar().sizeHint().width()
+        least = max(page.minimumSizeHint().width() for page in pages)
+        bar = area.verticalScrollBar().sizeHint().width()
         right = max(min(max(380, letters * 46), self.width() * 2 // 5), least + bar)
         body.setSizes([self.width() - right, right])
         self.table.setFocus()
