@@ -307,7 +307,7 @@ def _shortages(job: Job, _stands: Mapping[str, PlacedPiece]) -> Iterator[Finding
         short = short_by(piece, need)
         if short:
             owned = piece.owned if piece else 0
-            name = f"{piece.name}, {piece.size}" if piece and piece.size else _name(job, piece_id)
+            name = piece.full_name if piece else _name(job, piece_id)
             yield Finding(
                 f"short/{piece_id}",
                 "check",

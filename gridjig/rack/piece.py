@@ -267,6 +267,11 @@ class Piece(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
             raise ValueError(f"piece {self.id}: a locking pin needs a pin diameter")
 
     @property
+    def full_name(self) -> str:
+        """The name with the size: all risers share one name, and so do stops of two lengths."""
+        return f"{self.name}, {self.size}" if self.size else self.name
+
+    @property
     def is_placed(self) -> bool:
         """True for a piece that stands in holes; False for loose shims and locking pins."""
         return bool(self.mounts)

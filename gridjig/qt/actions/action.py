@@ -11,6 +11,8 @@ from typing import Literal
 from msgspec import Struct
 from PySide6.QtGui import QKeySequence
 
+from gridjig.qt.widgets.list_entry import ListOrder
+
 from .port import Port
 
 Menu = Literal["File", "Edit", "Piece", "Weldment", "Table", "Angle", "View", "Check", "Help"]
@@ -55,6 +57,7 @@ class Situation(Struct, frozen=True):
     side_shown: bool = True
     contacts_shown: bool = True
     glove: bool = False
+    list_order: ListOrder | None = None
 
 
 Why = Callable[[Situation], str]

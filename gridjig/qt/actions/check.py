@@ -18,9 +18,9 @@ def _nothing_found(now: Situation) -> str:
 
 # fmt: off
 CHECK: tuple[Action, ...] = (
-    Action("check.run", "Check", "check", ("F8",), "Check the set-up and list what is found",
+    Action("check.run", "Check", "inspect", ("F8",), "Check the set-up and list what is found",
            "Check", _run, row=True),
-    Action("check.next", "Next finding", "check", ("F4",),
+    Action("check.next", "Next finding", "inspect-next", ("F4",),
            "Select and show the next thing the check found", "Check", _next, _nothing_found),
 )
 # fmt: on

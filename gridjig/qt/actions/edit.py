@@ -81,6 +81,12 @@ def _mirror(port: Port, axis: Literal["x", "y"]) -> None:
     port.pages.reveal(document.selection)
 
 
+def _copy_list(port: Port) -> None:
+    many = port.pages.copy_list()
+    lines = "1 line is" if many == 1 else f"{many} lines are"
+    port.say(f"{lines} on the clipboard as a table." if many else "No list with lines is in front.")
+
+
 def _select_all(port: Port) -> None:
     document = port.document
     document.select(all_ids(document.job))
@@ -125,6 +131,8 @@ EDIT: tuple[Action, ...] = (
            _nothing_copied),
     Action("edit.cut", "Cut", "", ("Ctrl+X",), "Copy the selection and take it off the table",
            "Edit", _cut, nothing_selected),
+    Action("edit.copy_list", "Copy the list", "copy", ("Ctrl+Shift+C",),
+           "Copy the list in front as a table, or the lines selected in it", "Edit", _copy_list),
     Action("edit.duplicate", "Duplicate", "copy", ("Ctrl+D",),
            "Copy the selection to the nearest free holes", "Edit", _duplicate,
            nothing_selected),

@@ -15,6 +15,7 @@ from gridjig.files.storage.settings import Settings
 from gridjig.model import Section
 from gridjig.qt.dialogs.questions import FileQuestions
 from gridjig.qt.style.appearance import Appearance
+from gridjig.qt.widgets.list_entry import ListOrder
 from gridjig.session.document import Document
 from gridjig.tools.core.tool import Tool
 from gridjig.tools.draw.member_tool import MemberTool
@@ -124,6 +125,14 @@ class PagePort(Protocol):
 
     def reveal(self, ids: frozenset[str]) -> None:
         """Scroll things into view if they are outside it."""
+
+    def copy_list(self) -> int:
+        """Copy the list in front as a table, or its selected lines if several are selected; return
+        how many lines there are.
+        """
+
+    def sort_list(self, order: ListOrder) -> bool:
+        """Show the list in front in this order; return False if there is no list."""
 
     def show_help(self, topic: str = "") -> None:
         """Show the help on a topic, or on the current context if none is given."""

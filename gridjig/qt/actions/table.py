@@ -70,7 +70,7 @@ TABLE: tuple[Action, ...] = (
            OpenForm("rack.rack_form", "open_rack"), opens=True, after_line=True),
     Action("rack.import", "Import rack", "open", (), "Import pieces of a rack or job file", "Table",
            _import_rack, opens=True),
-    Action("rack.export", "Export rack", "save", (), "Write the pieces to a rack file", "Table",
-           _export_rack, opens=True),
+    Action("rack.export", "Export rack", "table-out", (), "Write the pieces to a rack file",
+           "Table", _export_rack, opens=True),
 )
 # fmt: on

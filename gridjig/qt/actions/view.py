@@ -6,6 +6,7 @@ from functools import partial
 
 from gridjig.edits.details import set_display
 from gridjig.qt.panes.properties.job_form import unit_display
+from gridjig.qt.widgets.list_entry import ListOrder
 
 from .action import Action, Situation
 from .edit import nothing_selected
@@ -42,6 +43,31 @@ def _theme(key: str, port: Port) -> None:
 def _unit(key: str, port: Port) -> None:
     job = port.document.job
     port.document.do(set_display(job, unit_display(key, job.display)), "Change the unit")
+
+
+def _sort(order: ListOrder, port: Port) -> None:
+    if not port.pages.sort_list(order):
+        port.say("No list with lines is in front.")
+    port.update()
+
+
+def _is_order(order: ListOrder, now: Situation) -> bool:
+    return now.list_order == order
+
+
+def _sort_action(order: ListOrder, text: str, hint: str) -> Action:
+    return Action(
+        f"sort.{order}",
+        text,
+        "",
+        (),
+        hint,
+        "View",
+        partial(_sort, order),
+        ticked=partial(_is_order, order),
+        choice="sort",
+        submenu="Sort the list",
+    )
 
 
 def _go(step: int, port: Port) -> None:
@@ -128,6 +154,10 @@ VIEW: tuple[Action, ...] = (
     _unit_action("64", "Inch fractions, 1/64", "Show lengths to 1/64 in; no geometry changes"),
     _unit_action("decimals", "Inch decimals", "Show lengths as decimal inches"),
     _unit_action("mm", "Millimetres", "Show lengths in millimetres"),
+    _sort_action("listed", "As listed", "The order that the list in front is made in"),
+    _sort_action("name", "By name", "By the name that each line begins with"),
+    _sort_action("right", "By the column on the right", "By place, number, angle or length"),
+    _sort_action("level", "Worst first", "Clashes first, then what to check"),
     Action("go.next", "Next pane", "list", ("F6",),
            "Move the focus: drawer, plan, form, lists", "View", partial(_go, 1),
            after_line=True),

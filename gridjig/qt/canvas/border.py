@@ -9,7 +9,7 @@ import math
 from collections.abc import Mapping
 
 from PySide6.QtCore import QPointF, QRect, QRectF, Qt
-from PySide6.QtGui import QPainter, QPixmap, QRegion
+from PySide6.QtGui import QColor, QPainter, QPen, QPixmap, QRegion
 
 from gridjig.model import Hole, Table
 from gridjig.model.labels import GridLine, axis_of, counted, label
@@ -20,7 +20,7 @@ from gridjig.qt.paint.view import View
 from gridjig.units import Display
 
 BAND_MM = 5.5
-OPERATOR = "▲ operator"
+OPERATOR = "operator"
 _GAP_MM = 1.0
 AROUND_MM = BAND_MM + _GAP_MM
 """Room that the addresses take up around the plate."""
@@ -162,7 +162,13 @@ class Border:
             return
         if half <= x <= size[0] - half and half <= y <= size[1] - half:
             colour = lettering.theme.colour("graphite")
-            lettering.write(painter, OPERATOR, (x, y), colour, size="small", turn=turn)
+            painter.save()
+            painter.translate(x, y)
+            painter.rotate(-turn)
+            lettering.write(painter, OPERATOR, (0.0, 0.0), colour, size="small")
+            away = lettering.width(OPERATOR, "small") / 2 + lettering.height("small") * 1.4
+            _draw_person(painter, QPointF(-away, 0.0), lettering.height("small"), colour)
+            painter.restore()
 
     def _length(self, line: GridLine) -> float:
         return self._table.width if line == "column" else self._table.depth
@@ -297,6 +303,16 @@ def _index(line: GridLine, at: Hole) -> int:
 def _shown(count: int, step: int) -> bool:
     """True if this label is written when only every `step`th has room: A, C, E; 1, 5, 10, 15."""
     return (count - 1) % step == 0 if step < 5 else count == 1 or count % step == 0
+
+
+def _draw_person(painter: QPainter, at: QPointF, tall: float, colour: QColor) -> None:
+    """Draw somebody from above, as on a plan: shoulders and a head."""
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    painter.setPen(QPen(colour, max(1.0, tall / 8)))
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.drawEllipse(at, tall * 0.95, tall * 0.5)
+    painter.setBrush(colour)
+    painter.drawEllipse(at, tall * 0.32, tall * 0.32)
 
 
 def _span(place: QRect) -> tuple[int, int]:

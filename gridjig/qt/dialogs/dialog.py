@@ -31,8 +31,17 @@ class FormDialog(QDialog):
         """Resize to hold this many letters and lines of the current font, within the screen."""
         metrics, room = self.fontMetrics(), self.screen().availableGeometry()
         wide = max(least[0], letters * metrics.averageCharWidth())
-        high = max(least[1], lines * metrics.lineSpacing())
+        high = max(least[1], lines * metrics.lineSpacing(), self._whole(wide))
         self.resize(min(wide, room.width() - 24), min(high, room.height() - 60))
+
+    def _whole(self, wide: int) -> int:
+        """Return the height that all there is needs at a width, px."""
+        layout = self.layout()
+        if layout is None:
+            return 0
+        self.ensurePolished()
+        least: int = layout.totalMinimumSize().height()
+        return max(least, layout.totalMinimumHeightForWidth(wide))
 
     def help_topic(self) -> str:
         """Return the help topic of this form."""

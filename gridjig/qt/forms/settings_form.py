@@ -138,8 +138,12 @@ class SettingsForm(FormDialog):
         self._row("Letter keys", self.letters)
         self._calibration(theme, px_per_mm)
         close = in_row(REST, make_button("Close", self.reject, plain=False))
-        in_column((scrolled(holder(self._grid)), 1), close, over=self)
-        self.size_for(80, 32, (620, 560))
+        choices = holder(self._grid)
+        area = scrolled(choices)
+        in_column((area, 1), close, over=self)
+        bar = area.verticalScrollBar().sizeHint().width()
+        least = choices.minimumSizeHint().width() + 2 * bar
+        self.size_for(80, 32, (max(620, least), 560))
 
     def _row(self, name: str, widget: QWidget, about: str = "") -> None:
         row = self._grid.rowCount()

@@ -25,6 +25,7 @@ from gridjig.files.storage.locations import make_private, state_dir
 from gridjig.files.storage.settings import read_settings
 from gridjig.files.storage.state import CRASH_NAME, LOG_NAME, is_odd, state_trouble
 from gridjig.qt.style.font_size import use_letters
+from gridjig.qt.style.metrics import measured
 from gridjig.units.limits import LimitError
 
 from .startup_frame import StartupFrame
@@ -168,7 +169,7 @@ class Program:
         sys.excepthook = self._catcher
         threading.excepthook = self._catcher.thread
         self._settings = read_settings()
-        use_letters(app, self._points * self._settings.text_percent / 100)
+        use_letters(app, self._points * measured(app.primaryScreen(), self._settings).letters)
         self._frame = StartupFrame()
 
     def run(self) -> int:

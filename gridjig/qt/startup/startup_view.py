@@ -17,7 +17,7 @@ from gridjig.files.storage.settings import Settings
 from gridjig.model import Table
 from gridjig.qt.canvas.ground import PlateGround
 from gridjig.qt.paint.view import plate_fitted
-from gridjig.qt.style.metrics import Metrics, measure
+from gridjig.qt.style.metrics import Metrics, measured
 from gridjig.qt.style.theme import Theme, choose
 
 _MOST_BYTES = 1_000_000  # larger jobs are read only once, later
@@ -63,6 +63,6 @@ def startup_view(settings: Settings, screen: QScreen, path: Path | None) -> Star
                 table = load_job(path).table
         except (OSError, ReadFault):
             pass
-    metrics = measure(screen, settings.px_per_mm, settings.glove)
+    metrics = measured(screen, settings)
     margins = QMargins(*settings.round_sheet)
     return StartupView(table, choose(settings.theme), metrics, margins)

@@ -20,11 +20,14 @@ QFrame#cell { border: 1px solid $graphite; background: $paper; margin: 1px; }
 QFrame#cell[focus="true"] { border: 2px solid $selected; margin: 0; }
 QFrame#cell[wrong="true"] { border: 2px dashed $clash; margin: 0; }
 QFrame#cell[locked="true"] { background: $panel; }
+QFrame#cell:disabled { border: 1px dashed $ring; background: $panel; margin: 1px; }
+QFrame#cell QLabel:disabled, QFrame#cell QLineEdit:disabled, QFrame#cell QComboBox:disabled {
+  color: $ring; }
 QFrame#cell QLabel { background: transparent; }
 QFrame#cell QLineEdit, QFrame#cell QPlainTextEdit, QFrame#cell QComboBox {
   border: 0; margin: 0; padding: 0; background: transparent; min-height: ${line}px; }
 QFrame#cell QComboBox { padding: 1px 0; min-height: ${choice}px; }
-QFrame#cell QComboBox::drop-down { border: 0; width: ${line}px; }
+QFrame#cell QComboBox::drop-down { border: 0; width: ${drop}px; }
 QFrame#cell QLineEdit:read-only { color: $graphite; }
 QLabel#cellName, QLabel#note, QLabel#stripName, QLabel#small { color: $graphite;
   font-size: ${small}pt; }
@@ -48,7 +51,8 @@ QFrame#cardPart { background: transparent; border: 0; border-left: 1px solid $gr
 QFrame#cardFirst { background: transparent; border: 0; }
 QFrame#card QLabel { background: transparent; }
 QFrame#card QPushButton { text-align: left; }
-QPushButton#losing { border: 1px dashed $ink; margin: 1px; }
+QPushButton#losing { border: 3px double $clash_text; color: $clash_text; margin: 0; }
+QPushButton#losing:focus { border: 2px solid $selected; }
 QTabBar#lists::tab { padding-left: ${tab}px; padding-right: ${tab}px; }
 QTreeView#lines, QListView#lines { border: 2px solid $paper; }
 QTreeView#lines:focus, QListView#lines:focus { border: 2px solid $selected; }
@@ -67,6 +71,7 @@ QPushButton#lamp[level="clash"] { color: $clash_text; }
 QPushButton#lamp[level="check"] { color: $check_text; }
 QPushButton#lamp[level="fine"] { color: $held_text; }
 QPushButton#plain { border: 1px solid $graphite; min-height: ${button}px; }
+QPushButton#plain:disabled { border: 1px dashed $ring; }
 QPushButton#plain:focus { border: 2px solid $selected; }
 QPushButton#plain:checked { background: $ink; color: $paper; }
 """)
@@ -79,23 +84,25 @@ class Appearance(Struct, frozen=True):
     metrics: Metrics
 
 
-def apply(app: QApplication, appearance: Appearance, points: float) -> None:
-    """Give the whole program this appearance, with a font of `points` points."""
+def apply(app: QApplication, appearance: Appearance, system_points: float) -> None:
+    """Give the whole program this appearance; `system_points` is the system's font size."""
     metrics, palette = appearance.metrics, appearance.theme.palette
-    line = metrics.target - 8 if metrics.glove else max(18, round(points * 2.0))
+    points = system_points * metrics.letters
+    line = metrics.target if metrics.glove else max(18, round(points * 2.0))
     sizes = {
         "line": line,
         # Without its padding Qt opens a combo box too low for its lines, and cuts off the last.
-        "choice": line - 2,
+        "choice": line if metrics.glove else line - 2,
+        "drop": metrics.grown(6),
         "small": f"{points * 0.85:.1f}",
-        "menu": metrics.whole(40),
+        "menu": metrics.grown(40),
         "half": max(9, metrics.target // 3),
         "big": f"{points * 1.7:.1f}",
-        "pad": metrics.whole(1),
-        "wide": metrics.whole(3),
+        "pad": metrics.grown(1),
+        "wide": metrics.grown(3),
         "tool": metrics.target,
         "tab": metrics.whole(3) if metrics.glove else 3,
-        "button": metrics.target,
+        "button": metrics.height,
         "on_check": "#1A1A18" if palette.name != "print" else palette.ink,
     }
     use_letters(app, points)

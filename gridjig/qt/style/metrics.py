@@ -9,17 +9,35 @@ from typing import Literal
 from msgspec import Struct, structs
 from PySide6.QtGui import QScreen
 
+from gridjig.files.storage.settings import Settings
+
 PointerMeans = Literal["mouse", "touch"]
 
 CARD_WIDTH_MM = 85.6  # an ISO 7810 card, from memory: used to calibrate the screen
 _USUAL_PX_PER_MM = 96.0 / 25.4
 
 
+GLOVE_PERCENT = 120
+"""The least text size in glove mode, so that the letters suit the targets."""
+
+
 class Metrics(Struct, frozen=True):
-    """Logical pixels per millimetre of the screen, and whether the user wears gloves."""
+    """Logical pixels per millimetre of the screen, whether the user wears gloves, and the text size
+    that the user chose, as a percentage of the system's.
+    """
 
     px_per_mm: float = _USUAL_PX_PER_MM
     glove: bool = False
+    text_percent: int = 100
+
+    @property
+    def letters(self) -> float:
+        """Return how large letters are, as a multiple of the system's size."""
+        return max(self.text_percent, GLOVE_PERCENT if self.glove else 0) / 100.0
+
+    def grown(self, mm: float) -> int:
+        """Return a length that grows with the letters, whole px: an icon, a padding."""
+        return self.whole(mm * self.letters)
 
     def px(self, mm: float) -> float:
         """Return a length on the screen, mm, in logical pixels."""
@@ -38,6 +56,16 @@ class Metrics(Struct, frozen=True):
     def gap(self) -> int:
         """Return the least gap between touch targets, px: 2 mm, with gloves 4 mm."""
         return self.whole(4.0 if self.glove else 2.0)
+
+    @property
+    def height(self) -> int:
+        """Return the least height of what is pressed and has words in it, px."""
+        return max(self.target, self.grown(6.5))
+
+    @property
+    def row(self) -> int:
+        """Return the least height of a line in a list or a menu, px."""
+        return self.target if self.glove else max(24, self.grown(6.5))
 
     def drag_start(self, means: PointerMeans) -> float:
         """Return how far a press must move to count as a drag, in screen mm."""
@@ -58,18 +86,25 @@ class Metrics(Struct, frozen=True):
         return structs.replace(self, glove=glove)
 
 
-def measure(screen: QScreen | None, calibrated: float = 0.0, glove: bool = False) -> Metrics:
+def measure(
+    screen: QScreen | None, calibrated: float = 0.0, glove: bool = False, text_percent: int = 100
+) -> Metrics:
     """Return the metrics of a screen.  `calibrated` is px per mm as measured by the user, or 0."""
     if calibrated > 0:
-        return Metrics(calibrated, glove)
+        return Metrics(calibrated, glove, text_percent)
     if screen is None:
-        return Metrics(glove=glove)
+        return Metrics(glove=glove, text_percent=text_percent)
     claimed = screen.physicalDotsPerInch() / 25.4
     # Some screens report a false size (projectors, virtual ones); none has a density outside these
     # bounds.
     if not 2.0 <= claimed <= 16.0:
         claimed = screen.logicalDotsPerInch() / 25.4
-    return Metrics(claimed, glove)
+    return Metrics(claimed, glove, text_percent)
+
+
+def measured(screen: QScreen | None, chosen: Settings) -> Metrics:
+    """Return the metrics of a screen with a user's settings."""
+    return measure(screen, chosen.px_per_mm, chosen.glove, chosen.text_percent)
 
 
 def calibrate(card_px: float) -> float:

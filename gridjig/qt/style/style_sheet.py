@@ -22,11 +22,16 @@ QLabel[role="check"] { color: $check_text; }
 QMenuBar { background: $panel; color: $ink; border-bottom: 1px solid $graphite; }
 QMenuBar::item { padding: ${pad}px ${wide}px; background: transparent; }
 QMenuBar::item:selected, QMenu::item:selected { background: $selected_text; color: $on_selected; }
-QMenu { background: $paper; color: $ink; border: 1px solid $ink; padding: 2px; }
+QMenu { background: $paper; color: $ink; border: 1px solid $ink; padding: 2px;
+  menu-scrollable: 1; }
+QMenu::scroller { height: ${row}px; }
 QMenu::item { padding: ${pad}px ${far}px ${pad}px ${wide}px; min-height: ${row}px; }
 QMenu::item:disabled { color: $ring; background: transparent; }
 QMenu::separator { height: 1px; background: $graphite; margin: 3px ${wide}px; }
 QMenu::icon { padding-left: ${pad}px; }
+QMenu::indicator { width: 0; height: 0; }
+QMenu[ticked="true"]::item { padding-left: ${ticked}px; }
+QMenu[ticked="true"]::icon { left: ${after}px; }
 
 QToolButton { background: transparent; color: $ink; border: 2px solid transparent;
   border-radius: 0; min-width: ${target}px; min-height: ${target}px; padding: 0; }
@@ -38,7 +43,7 @@ QToolButton:disabled { color: $ring; }
 QToolButton::menu-indicator { image: none; }
 
 QPushButton { background: $paper; color: $ink; border: 1px solid $ink; border-radius: 0;
-  padding: 0 ${wide}px; min-height: ${target}px; min-width: ${target}px; margin: 1px; }
+  padding: 0 ${wide}px; min-height: ${height}px; min-width: ${target}px; margin: 1px; }
 QPushButton:hover { background: $desk; }
 QPushButton:pressed { background: $ink; color: $paper; }
 QPushButton:checked { background: $ink; color: $paper; }
@@ -55,29 +60,40 @@ QLineEdit:focus, QPlainTextEdit:focus, QTextEdit:focus, QAbstractSpinBox:focus, 
   border: 2px solid $selected; margin: 0; }
 QLineEdit[wrong="true"] { border: 2px solid $clash; margin: 0; }
 QLineEdit:read-only { background: $panel; }
-QLineEdit:disabled, QComboBox:disabled, QAbstractSpinBox:disabled { color: $graphite;
-  background: $panel; border: 1px dashed $ring; }
-QComboBox::drop-down { border: 0; border-left: 1px solid $graphite; width: ${field}px; }
-QComboBox::down-arrow { image: url("$marks/down.svg"); width: 12px; height: 12px; }
+QLineEdit:disabled, QPlainTextEdit:disabled, QTextEdit:disabled, QComboBox:disabled,
+QAbstractSpinBox:disabled { color: $ring; background: $panel; border: 1px dashed $ring;
+  margin: 1px; }
+QComboBox::drop-down { border: 0; border-left: 1px solid $graphite; width: ${drop}px; }
+QComboBox::down-arrow { image: url("$marks/down.svg"); width: ${arrow}px; height: ${arrow}px; }
+QComboBox::drop-down:disabled { border-left: 1px dashed $ring; }
+QComboBox::down-arrow:disabled { image: url("$marks/down-off.svg"); }
 QComboBox QAbstractItemView, QComboBox QAbstractItemView:focus {
   background: $paper; color: $ink; border: 1px solid $ink;
   selection-background-color: $selected_text; selection-color: $on_selected; }
 QAbstractSpinBox::up-button, QAbstractSpinBox::down-button { border: 0;
   border-left: 1px solid $graphite; width: ${field}px; background: $paper; }
-QAbstractSpinBox::up-arrow { image: url("$marks/up.svg"); width: 10px; height: 10px; }
-QAbstractSpinBox::down-arrow { image: url("$marks/down.svg"); width: 10px; height: 10px; }
+QAbstractSpinBox::up-arrow { image: url("$marks/up.svg"); }
+QAbstractSpinBox::down-arrow { image: url("$marks/down.svg"); }
+QAbstractSpinBox::up-arrow:disabled { image: url("$marks/up-off.svg"); }
+QAbstractSpinBox::down-arrow:disabled { image: url("$marks/down-off.svg"); }
+QAbstractSpinBox::up-arrow, QAbstractSpinBox::down-arrow { width: ${arrow}px; height: ${arrow}px; }
 
 QCheckBox, QRadioButton { color: $ink; spacing: ${pad}px; min-height: ${field}px; }
 QCheckBox::indicator, QRadioButton::indicator, QListView::indicator, QTreeView::indicator {
-  width: 14px; height: 14px;
+  width: ${mark}px; height: ${mark}px;
   border: 2px solid $ink; background: $paper; }
-QRadioButton::indicator { border-radius: 9px; }
+QRadioButton::indicator { border-radius: ${round}px; }
 QCheckBox::indicator:checked, QListView::indicator:checked, QTreeView::indicator:checked {
   image: url("$marks/tick.svg"); }
 QRadioButton::indicator:checked { image: url("$marks/dot.svg"); }
+QCheckBox:disabled, QRadioButton:disabled { color: $ring; }
 QCheckBox:focus, QRadioButton:focus { color: $selected_text; }
 QCheckBox::indicator:focus, QRadioButton::indicator:focus { border: 2px solid $selected; }
-QCheckBox::indicator:disabled, QRadioButton::indicator:disabled { border: 2px solid $ring; }
+QCheckBox::indicator:disabled, QRadioButton::indicator:disabled { border: 1px dashed $ring;
+  background: $panel; }
+QCheckBox::indicator:checked:disabled { image: url("$marks/tick-off.svg"); }
+QRadioButton::indicator:checked:disabled { image: url("$marks/dot-off.svg"); }
+QTabBar::tab:disabled { color: $ring; border: 1px dashed $ring; }
 
 QTreeView, QListView, QTableView { background: $paper; alternate-background-color: $panel;
   color: $ink; border: 1px solid $graphite; gridline-color: $desk;
@@ -89,14 +105,16 @@ QTreeView::item:selected, QListView::item:selected, QTableView::item:selected {
 QTreeView::item:hover:!selected, QListView::item:hover:!selected { background: $panel; }
 QHeaderView { background: $panel; border: 0; }
 QHeaderView::section { background: $panel; color: $ink; border: 0;
-  border-bottom: 2px solid $ink; border-right: 1px solid $graphite; padding: ${pad}px; }
+  border-bottom: 2px solid $ink; border-right: 1px solid $graphite; padding: ${pad}px;
+  min-height: ${tab}px; }
 QTableCornerButton::section { background: $panel; border: 0; border-bottom: 2px solid $ink; }
 
 QGroupBox { border: 0; border-top: 1px solid $graphite; margin-top: ${head}px; padding-top: 4px; }
 QGroupBox::title { subcontrol-origin: margin; subcontrol-position: top left; padding: 0; }
 QTabWidget::pane { border: 0; border-top: 2px solid $ink; }
 QTabBar::tab { background: $panel; color: $graphite; border: 1px solid $graphite;
-  border-bottom: 0; padding: ${pad}px ${wide}px; min-height: ${field}px; margin-right: 2px; }
+  border-bottom: 0; padding: ${pad}px ${wide}px; min-height: ${field}px; min-width: ${tab}px;
+  margin-right: 2px; }
 QTabBar::tab:selected { background: $paper; color: $ink; border: 2px solid $ink;
   border-bottom: 0; }
 QTabBar::tab:focus { border: 2px solid $selected; border-bottom: 0; }
@@ -122,15 +140,25 @@ QFrame[frameShape="4"], QFrame[frameShape="5"] { color: $graphite; }
 
 def style_sheet(palette: Palette, metrics: Metrics, marks: Path) -> str:
     """Return the style sheet; `marks` is the folder with the images of arrows and ticks."""
+    mark = metrics.grown(3.7)
     sizes = {
         "target": metrics.target,
-        "field": max(24, metrics.target - 8) if not metrics.glove else metrics.target,
-        "row": metrics.target if metrics.glove else max(24, metrics.whole(6.5)),
-        "pad": metrics.whole(1),
-        "wide": metrics.whole(3),
-        "far": metrics.whole(6),
-        "head": metrics.whole(5),
-        "bar": metrics.whole(10 if metrics.glove else 4),
+        "height": metrics.height,
+        # With padding, border and margin a field is as high as a target.
+        "field": metrics.target if metrics.glove else max(24, metrics.height - 6),
+        "tab": metrics.target if metrics.glove else 0,
+        "drop": metrics.grown(6),
+        "row": metrics.row,
+        "pad": metrics.grown(1),
+        "mark": mark,
+        "round": mark // 2 + 2,
+        "arrow": metrics.grown(3.2),
+        "after": mark + metrics.grown(1),
+        "ticked": mark + metrics.grown(4),
+        "wide": metrics.grown(3),
+        "far": metrics.grown(6),
+        "head": metrics.grown(5),
+        "bar": metrics.whole(10) if metrics.glove else metrics.grown(4),
     }
     # Quoted: otherwise a bracket or an apostrophe in the folder's name would end the URL and make
     # the whole sheet invalid.

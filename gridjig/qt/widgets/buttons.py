@@ -50,7 +50,6 @@ def narrow(box: QComboBox) -> None:
     """Let a combo box be narrower than its longest choice; the open list shows choices whole."""
     box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
     box.setMinimumContentsLength(12)
-    box.currentTextChanged.connect(lambda words: box.setToolTip(tip(words)))
 
 
 def void(_: object) -> None:

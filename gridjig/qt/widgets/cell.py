@@ -5,7 +5,8 @@ It is drawn like a cell in the title block of a drawing.
 
 from PySide6.QtWidgets import QComboBox, QFrame, QWidget
 
-from .layout import LayoutItem, in_column, in_row
+from .labels import HeadRow
+from .layout import LayoutItem, in_column
 from .plain import Label
 from .styled import apply_style, restyle
 
@@ -17,7 +18,7 @@ class Cell(QFrame):
         self,
         label: str,
         *parts: LayoutItem,
-        note: QWidget | None = None,
+        note: Label | None = None,
         focus: QWidget | None = None,
         parent: QWidget | None = None,
     ) -> None:
@@ -26,7 +27,7 @@ class Cell(QFrame):
         self.label = Label(label, "cellName")
         self.complaint = Label(role="complaint")
         self.complaint.hide()
-        head = in_row(self.label, (note, 1), margins="none", gap=6) if note else self.label
+        head = HeadRow(self.label, note) if note else self.label
         in_column(head, *parts, self.complaint, over=self, margins="cell", gap=0)
         if focus is not None:
             focus.setAccessibleName(label)

@@ -1,12 +1,13 @@
 """Small parts of panes: lengths that may be left empty, forms and button rows that fold."""
 
-from PySide6.QtCore import QSize
+from PySide6.QtCore import QEvent, QSize
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QBoxLayout, QPushButton, QSizePolicy, QWidget
 
 from gridjig.units import Display
 
 from .cell_form import CellForm
+from .choices import Choices
 from .fields import LengthField
 from .layout import GAP, inset
 
@@ -54,14 +55,64 @@ class FoldingForm(CellForm):
         return QSize(max(widths, default=0) + 14, super().minimumSizeHint().height())
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """Fold or unfold according to the width in letters."""
+        """Fold or unfold according to the width in letters, and to what the cells have to show."""
         super().resizeEvent(event)
-        folded = self.width() < self.fontMetrics().averageCharWidth() * _TWO_COLUMNS
+        pairs = [cell for cell, span in self._spans or self._cells if span == 1]
+        folded = (
+            self.width() < self.fontMetrics().averageCharWidth() * _TWO_COLUMNS
+            or 2 * max(map(wanted_width, pairs), default=0) + 3 * GAP > self.width()
+        )
         if folded != self._folded:
             self._folded = folded
             self._spans = self._spans or tuple(self._cells)
             self._cells = [(cell, 2 if folded else span) for cell, span in self._spans]
             self.reflow()
+
+
+def wanted_width(part: QWidget) -> int:
+    """Return the width at which nothing of a part is cut, px."""
+    return part.wanted_width() if isinstance(part, Choices) else part.minimumSizeHint().width()
+
+
+class FoldingRow(QWidget):
+    """Parts side by side, or below one another where they do not fit; the first may be wider."""
+
+    def __init__(self, *parts: QWidget, stretch: tuple[int, ...] = ()) -> None:
+        super().__init__()
+        self.parts = parts
+        self._box = inset(QBoxLayout(QBoxLayout.Direction.LeftToRight, self), "none", GAP)
+        for index, part in enumerate(parts):
+            self._box.addWidget(part, stretch[index] if stretch else 1)
+
+    def minimumSizeHint(self) -> QSize:
+        """Return the width of the widest part."""
+        wide = max((part.minimumSizeHint().width() for part in self.parts), default=0)
+        return QSize(wide, super().minimumSizeHint().height())
+
+    def _fit(self) -> None:
+        shown = [part for part in self.parts if not part.isHidden()]
+        whole = sum(self._box.stretch(self._box.indexOf(part)) for part in shown) or 1
+        room = self.width() - self._box.spacing() * (len(shown) - 1)
+        fits = all(
+            wanted_width(part) <= room * self._box.stretch(self._box.indexOf(part)) // whole
+            for part in shown
+        )
+        ways = QBoxLayout.Direction
+        way = ways.LeftToRight if fits else ways.TopToBottom
+        if way != self._box.direction():
+            self._box.setDirection(way)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Choose between row and column for the new width."""
+        super().resizeEvent(event)
+        self._fit()
+
+    def event(self, event: QEvent) -> bool:
+        """Look again when a part has been shown or hidden, or has other words."""
+        done = super().event(event)
+        if event.type() == QEvent.Type.LayoutRequest:
+            self._fit()
+        return done
 
 
 class ButtonRow(QWidget):

@@ -1,6 +1,6 @@
 """A list whose highlighted line is shown on the plan; Enter does what the line offers."""
 
-from PySide6.QtCore import QItemSelectionModel, Qt, Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QWidget
 
@@ -34,17 +34,6 @@ class ChoiceList(EntryListView):
             self.backed.emit()
         else:
             super().keyPressEvent(event)
-
-    def go_to(self, key: str) -> bool:
-        """Highlight the line with this key; return False if there is none."""
-        for row, entry in enumerate(self.lines.entries):
-            if entry.key == key and not entry.heading:
-                # Not setCurrentIndex: with Ctrl held for a shortcut, it would extend the selection.
-                self.selectionModel().setCurrentIndex(
-                    self.lines.index(row), QItemSelectionModel.SelectionFlag.ClearAndSelect
-                )
-                return True
-        return False
 
     def go_first(self) -> None:
         """Highlight the first line that is not a heading."""

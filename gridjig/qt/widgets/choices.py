@@ -7,6 +7,10 @@ from PySide6.QtWidgets import QComboBox, QSizePolicy, QWidget
 
 from .cell import Cell
 from .combo_box import NoWheelComboBox
+from .plain import tip
+
+_FRAME = 16
+"""The frame and the margins of a cell, both sides, px."""
 
 
 class Choices(Cell):
@@ -30,6 +34,13 @@ class Choices(Cell):
         self._values: list[object] = []
         self.set_choices(choices)
         self.box.activated.connect(lambda at: self.chosen.emit(self._values[at]))
+
+    def wanted_width(self) -> int:
+        """Return the width at which no choice is cut, px."""
+        letters = self.box.fontMetrics()
+        words = (self.box.itemText(at) for at in range(self.box.count()))
+        widest = max(map(letters.horizontalAdvance, words), default=0)
+        return widest + self.box.spare_width() + self.contentsMargins().left() + _FRAME
 
     def value(self) -> object:
         """Return the value of the current choice, or None if there is none."""
@@ -55,3 +66,4 @@ class Choices(Cell):
     def set_words(self, value: object, words: str) -> None:
         """Change the text of a choice."""
         self.box.setItemText(self._values.index(value), words)
+        self.box.setToolTip(tip(self.box.currentText()))

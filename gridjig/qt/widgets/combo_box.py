@@ -1,12 +1,24 @@
 """A combo box that nothing changes unnoticed: neither the wheel nor a letter meant for a tool."""
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QWheelEvent
-from PySide6.QtWidgets import QComboBox, QStyledItemDelegate, QWidget
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QPaintEvent, QWheelEvent
+from PySide6.QtWidgets import (
+    QComboBox,
+    QStyle,
+    QStyledItemDelegate,
+    QStyleOptionComboBox,
+    QStylePainter,
+    QWidget,
+)
 
 from gridjig.qt.widgets.lifetime import Surroundings
 
+from .eliding import elided
+from .plain import tip
 from .styled import apply_style
+
+_ROOM = 4
+"""What Qt leaves free round the text of a combo box, px."""
 
 
 class NoWheelComboBox(QComboBox):
@@ -21,6 +33,32 @@ class NoWheelComboBox(QComboBox):
         self.setItemDelegate(QStyledItemDelegate(self))
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)  # a wheel turn gives it no focus
         self._surroundings = Surroundings()
+        self.currentTextChanged.connect(lambda words: self.setToolTip(tip(words)))
+
+    def spare_width(self) -> int:
+        """Return how much wider the box is than the text that it has room for, px."""
+        return self.width() - self._text_room()
+
+    def _text_room(self) -> int:
+        option = QStyleOptionComboBox()
+        self.initStyleOption(option)
+        field = QStyle.SubControl.SC_ComboBoxEditField
+        whole = QStyle.ComplexControl.CC_ComboBox
+        return self.style().subControlRect(whole, option, field, self).width() - _ROOM
+
+    def shown_text(self) -> str:
+        """Return the current text as it is shown while the box is closed."""
+        others = (self.itemText(at) for at in range(self.count()))
+        return elided(self.fontMetrics(), self.currentText(), others, self._text_room())
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Paint the box; a text that does not fit is cut where it does not differ from others."""
+        option = QStyleOptionComboBox()
+        self.initStyleOption(option)
+        option.currentText = self.shown_text()
+        painter = QStylePainter(self)
+        painter.drawComplexControl(QStyle.ComplexControl.CC_ComboBox, option)
+        painter.drawControl(QStyle.ControlElement.CE_ComboBoxLabel, option)
 
     def wheelEvent(self, event: QWheelEvent) -> None:
         """Ignore the wheel, so that the form scrolls."""

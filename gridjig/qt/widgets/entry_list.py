@@ -5,7 +5,6 @@ Each entry is a value; the list knows nothing about jobs.
 
 from collections.abc import Iterable
 
-from msgspec import Struct
 from PySide6.QtCore import (
     QAbstractListModel,
     QItemSelectionModel,
@@ -16,7 +15,15 @@ from PySide6.QtCore import (
     Qt,
     Signal,
 )
-from PySide6.QtGui import QFont, QFontMetrics, QKeyEvent, QPainter
+from PySide6.QtGui import (
+    QFont,
+    QFontMetrics,
+    QGuiApplication,
+    QKeyEvent,
+    QKeySequence,
+    QMouseEvent,
+    QPainter,
+)
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QListView,
@@ -29,34 +36,14 @@ from PySide6.QtWidgets import (
 from gridjig.qt.style.appearance import Appearance
 
 from .list_ends import go_to_end
+from .list_entry import ListEntry, ListOrder, as_table, in_order
 from .plain import tip
 
 _Index = QModelIndex | QPersistentModelIndex
 _ROOT = QModelIndex()
+_SHIFT, _CTRL = Qt.KeyboardModifier.ShiftModifier, Qt.KeyboardModifier.ControlModifier
 _COLOUR = {"clash": "clash_text", "check": "check_text", "fine": "held_text", "": "graphite"}
 _SIGN = {"clash": "✕", "check": "▲", "fine": "●", "": ""}
-
-
-class ListEntry(Struct, frozen=True):
-    """One entry: `ids` are what it selects; a heading has no ids and only its `head`.
-
-    `brief`, if there is one, is shown instead of `under` while the entry is not the current one.
-    """
-
-    key: str
-    head: str
-    under: str = ""
-    right: str = ""
-    level: str = ""
-    ids: tuple[str, ...] = ()
-    heading: bool = False
-    spoken: str = ""
-    brief: str = ""
-
-    @property
-    def text(self) -> str:
-        """Return the entry as one text."""
-        return self.spoken or ", ".join(t for t in (self.head, self.right, self.under) if t)
 
 
 class EntryListModel(QAbstractListModel):
@@ -100,7 +87,10 @@ class EntryListModel(QAbstractListModel):
 
 
 class EntryListDelegate(QStyledItemDelegate):
-    """Paints an entry: sign, head and right-hand text on one line, the rest wrapped below."""
+    """Paints an entry: sign, head and right-hand text on one line, the rest wrapped below.
+
+    Nothing is cut: a head that does not fit beside the text on its right is above it, and wraps.
+    """
 
     def __init__(self, appearance: Appearance, parent: QWidget) -> None:
         super().__init__(parent)
@@ -120,9 +110,17 @@ class EntryListDelegate(QStyledItemDelegate):
         )
         return box.height()
 
+    def _beside(self, entry: ListEntry, font: QFont, width: int) -> bool:
+        """Return True if the head and the text to its right fit on one line."""
+        letters = QFontMetrics(font)
+        taken = letters.horizontalAdvance(entry.right) + 8 if entry.right else 0
+        return letters.horizontalAdvance(entry.head) + taken <= width
+
     def _head_height(self, entry: ListEntry, font: QFont, width: int) -> int:
-        """Return the height of the head: one line if there is text to its right, else wrapped."""
-        return QFontMetrics(font).height() if entry.right else self._height(entry.head, font, width)
+        """Return the height of the head, and of what is below it if that does not fit beside it."""
+        if self._beside(entry, font, width):
+            return QFontMetrics(font).height()
+        return self._height(entry.head, font, width) + self._height(entry.right, font, width)
 
     def _under(self, entry: ListEntry, index: _Index) -> str:
         """Return what is shown below the head: in full only at the current entry."""
@@ -204,22 +202,20 @@ class EntryListDelegate(QStyledItemDelegate):
         painter.setFont(option.font)
         colour(_COLOUR[entry.level])
         painter.drawText(QRect(rect.left() + 8, line.top(), indent, step), left, _SIGN[entry.level])
-        taken = option.fontMetrics.horizontalAdvance(entry.right) + 8 if entry.right else 0
+        wrap = int(Qt.TextFlag.TextWordWrap)
         colour("ink")
-        shown = entry.head
-        if entry.right:
-            mode = Qt.TextElideMode.ElideRight
-            shown = option.fontMetrics.elidedText(entry.head, mode, line.width() - taken)
-        painter.drawText(line, left | int(Qt.TextFlag.TextWordWrap), shown)
+        painter.drawText(line, left | wrap, entry.head)
+        beside = self._beside(entry, option.font, width)
+        low = 0 if beside else self._height(entry.head, option.font, width)
         colour(_COLOUR[entry.level] if entry.level in ("clash", "check") else "ink")
-        painter.drawText(line, right, entry.right)
+        painter.drawText(line.adjusted(0, low, 0, 0), right | wrap, entry.right)
         if below:
             painter.setFont(small)
             colour("graphite")
             under = QRect(
                 line.left(), line.bottom() + 1, line.width(), rect.bottom() - line.bottom()
             )
-            painter.drawText(under, left | int(Qt.TextFlag.TextWordWrap), below)
+            painter.drawText(under, left | wrap, below)
         painter.setPen(theme.colour("desk"))
         painter.drawLine(rect.left() + indent, rect.bottom(), rect.right() - 6, rect.bottom())
         if option.state & QStyle.StateFlag.State_HasFocus:
@@ -229,7 +225,11 @@ class EntryListDelegate(QStyledItemDelegate):
 
 
 class EntryListView(QListView):
-    """A list of entries; `chosen` carries the selected ids, `opened` the entry opened."""
+    """A list of entries; `chosen` carries the selected ids, `opened` the entry opened.
+
+    Several entries are selected with Shift or Ctrl.  They can be shown in another order than the
+    list has them, and copied as a table.
+    """
 
     chosen = Signal(object)
     opened = Signal(object)
@@ -249,10 +249,13 @@ class EntryListView(QListView):
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
         self._showing = False
+        self._held = Qt.KeyboardModifier.NoModifier
+        self.given: tuple[ListEntry, ...] = ()  # the entries as the list has them
+        self.order: ListOrder = "listed"
         self.selectionModel().selectionChanged.connect(self._tell)
         self.selectionModel().currentChanged.connect(self._open_out)
-        self.activated.connect(self._open)
-        self.clicked.connect(self._open)
+        self.activated.connect(self._on_click)
+        self.clicked.connect(self._on_click)
 
     def set_appearance(self, appearance: Appearance) -> None:
         """Apply a new appearance."""
@@ -263,7 +266,8 @@ class EntryListView(QListView):
         """Show entries and select those with all ids in `selected`; None keeps the selection."""
         self._showing = True
         held = self.current_key()
-        made_anew = self.lines.show(tuple(entries))
+        self.given = tuple(entries)
+        made_anew = self.lines.show(in_order(self.given, self.order))
         if made_anew:
             self._set_current(held)
         if selected is not None:
@@ -271,10 +275,63 @@ class EntryListView(QListView):
         self._showing = False
         self._open_out(self.currentIndex(), QModelIndex())
 
+    def sort(self, order: ListOrder) -> None:
+        """Show the entries in this order; what is selected stays so."""
+        if order == self.order:
+            return
+        self.order = order
+        chosen = {entry.key for entry in self.chosen_entries()}
+        self.show_entries(self.given, None)
+        self._showing = True
+        flag = QItemSelectionModel.SelectionFlag.Select
+        for row, entry in enumerate(self.lines.entries):
+            if entry.key in chosen:
+                self.selectionModel().select(self.lines.index(row), flag)
+        self._showing = False
+        self.scrollTo(self.currentIndex())
+
+    def chosen_entries(self) -> tuple[ListEntry, ...]:
+        """Return the selected entries, from the top."""
+        rows = sorted(i.row() for i in self.selectionModel().selectedIndexes())
+        return tuple(self.lines.entries[row] for row in rows)
+
+    def chosen_ids(self) -> frozenset[str]:
+        """Return the ids of the selected entries."""
+        return frozenset(i for entry in self.chosen_entries() for i in entry.ids)
+
+    def ids_with(self, opened: ListEntry) -> frozenset[str]:
+        """Return the ids of the selected entries, or of the one opened if none is selected."""
+        return self.chosen_ids() or frozenset(opened.ids)
+
+    def copy(self) -> int:
+        """Put the selected entries on the clipboard as a table, or all if at most one is selected;
+        return how many there are.
+        """
+        chosen = self.chosen_entries()
+        keys = {entry.key for entry in chosen}
+        entries = [
+            entry
+            for entry in self.lines.entries
+            if len(chosen) < 2 or entry.heading or entry.key in keys
+        ]
+        QGuiApplication.clipboard().setText(as_table(entries))
+        return sum(not entry.heading for entry in entries)
+
     def current_key(self) -> str:
         """Return the key of the current entry, or ""."""
         index = self.currentIndex()
         return self.lines.entries[index.row()].key if index.isValid() else ""
+
+    def go_to(self, key: str) -> bool:
+        """Highlight the line with this key; return False if there is none."""
+        for row, entry in enumerate(self.lines.entries):
+            if entry.key == key and not entry.heading:
+                # Not setCurrentIndex: with Ctrl held for a shortcut, it would extend the selection.
+                self.selectionModel().setCurrentIndex(
+                    self.lines.index(row), QItemSelectionModel.SelectionFlag.ClearAndSelect
+                )
+                return True
+        return False
 
     def _set_current(self, key: str) -> None:
         for row, entry in enumerate(self.lines.entries):
@@ -306,18 +363,32 @@ class EntryListView(QListView):
     def _tell(self) -> None:
         if self._showing:
             return
-        rows = [i.row() for i in self.selectionModel().selectedIndexes()]
-        self.chosen.emit(frozenset(i for row in rows for i in self.lines.entries[row].ids))
+        self.chosen.emit(self.chosen_ids())
+
+    def _on_click(self, index: QModelIndex) -> None:
+        """Open the entry clicked; with Shift or Ctrl the click only selects."""
+        if not self._held & (_SHIFT | _CTRL):
+            self._open(index)
 
     def _open(self, index: QModelIndex) -> None:
         entry = self.lines.entries[index.row()]
         if not entry.heading:
             self.opened.emit(entry)
 
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        """Note which keys are held with a click."""
+        self._held = event.modifiers()
+        super().mouseReleaseEvent(event)
+
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Remove on Del, open on Enter, go to the ends on Home and End."""
+        """Remove on Del, open on Enter, go to the ends on Home and End.
+
+        Copy on Ctrl+C where the window has no other use of it.
+        """
         if event.key() in (Qt.Key.Key_Delete, Qt.Key.Key_Backspace):
             self.removing.emit()
+        elif event.matches(QKeySequence.StandardKey.Copy):
+            self.copy()
         elif event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self.currentIndex().isValid():
             self._open(self.currentIndex())
         elif not go_to_end(self, event):

@@ -25,7 +25,7 @@ from gridjig.units import (
 )
 
 from .cell import Cell
-from .labels import ElidedLabel
+from .labels import NoteLabel
 from .line_edit import FieldEdit, NoteEdit
 from .plain import tip
 
@@ -59,15 +59,13 @@ class TypedField(Cell):
         parent: QWidget | None = None,
     ) -> None:
         self.edit = self._make_edit()
-        self.note = ElidedLabel()
+        self.note = NoteLabel()
         super().__init__(label, self.edit, note=self.note, focus=self.edit, parent=parent)
         self._read = read
         self._show = show
         self._value: object = None
         self._before: tuple[object, str] | None = None
         self.note.show_words(accepts)
-        self.note.setObjectName("note")
-        self.note.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
         self.edit.entered.connect(self.apply)
         self.edit.escaped.connect(self.restore)
         self.edit.left.connect(self._on_left)

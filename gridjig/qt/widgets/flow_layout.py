@@ -21,6 +21,11 @@ class FlowLayout(QLayout):
             self._gap = gap
             self.invalidate()
 
+    @property
+    def gap(self) -> int:
+        """The gap between items, px."""
+        return self._gap
+
     def addItem(self, item: QLayoutItem) -> None:
         """Add an item."""
         self._items.append(item)

@@ -2,11 +2,12 @@
 
 from PySide6.QtCore import QEvent, QSize, Qt
 from PySide6.QtGui import QResizeEvent, QTextLayout, QTextOption
-from PySide6.QtWidgets import QSizePolicy
+from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from .plain import Label, tip
 
 _INDENT = 4
+_BESIDE = 6
 _MOST = 34
 """The most letters that a label asks room for."""
 
@@ -56,6 +57,96 @@ class ElidedLabel(Label):
         super().changeEvent(event)
         if event.type() == QEvent.Type.FontChange:
             self._cut()
+
+
+class NoteLabel(Label):
+    """A note about a field: what it accepts, its unit.  It wraps and is never cut."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.setObjectName("note")
+        self.setWordWrap(True)
+        self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
+
+    def show_words(self, words: str) -> None:
+        """Show a text."""
+        if words != self.text():
+            self.setText(words)
+            self.updateGeometry()
+
+    def words(self) -> str:
+        """Return the text."""
+        return self.text()
+
+
+class HeadRow(QWidget):
+    """A name with a note to its right, or below it where the two do not fit side by side.
+
+    It places them itself: a layout that changed its direction with its width would make a scroll
+    area around it show and hide its bar without end.
+    """
+
+    def __init__(self, name: Label, note: Label) -> None:
+        super().__init__()
+        self._name, self._note = name, note
+        for label in (name, note):
+            label.setParent(self)
+        policy = QSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
+        policy.setHeightForWidth(True)
+        self.setSizePolicy(policy)
+
+    def below(self) -> bool:
+        """Return True while the note is below the name."""
+        return self._is_below(self.width())
+
+    def _is_below(self, width: int) -> bool:
+        words = self._note.text()
+        note = self._note.fontMetrics().horizontalAdvance(words)
+        return bool(words) and self._name.sizeHint().width() + _BESIDE + note > width
+
+    def hasHeightForWidth(self) -> bool:
+        """Return True: in a narrow row the note takes a line of its own, or several."""
+        return True
+
+    def heightForWidth(self, width: int) -> int:
+        """Return the height at a width."""
+        name = self._name.sizeHint().height()
+        return name + self._note.heightForWidth(width) if self._is_below(width) else name
+
+    def sizeHint(self) -> QSize:
+        """Return the size of the name alone."""
+        return self._name.sizeHint()
+
+    def minimumSizeHint(self) -> QSize:
+        """Return the same."""
+        return self._name.sizeHint()
+
+    def _place(self) -> None:
+        wide, name = self.width(), self._name.sizeHint()
+        if self._is_below(wide):
+            self._name.setGeometry(0, 0, wide, name.height())
+            self._note.setGeometry(0, name.height(), wide, self._note.heightForWidth(wide))
+            side = Qt.AlignmentFlag.AlignLeft
+        else:
+            left = name.width() + _BESIDE
+            self._name.setGeometry(0, 0, name.width(), self.height())
+            self._note.setGeometry(left, 0, max(wide - left, 0), self.height())
+            side = Qt.AlignmentFlag.AlignRight
+        if not self._note.alignment() & side:
+            self._note.setAlignment(side | Qt.AlignmentFlag.AlignVCenter)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Place both for the new width."""
+        super().resizeEvent(event)
+        self._place()
+
+    def event(self, event: QEvent) -> bool:
+        """Place both again when a text or the font has changed."""
+        done = super().event(event)
+        if event.type() == QEvent.Type.LayoutRequest:
+            self.updateGeometry()
+            self._place()
+        return done
 
 
 class LinesLabel(ElidedLabel):

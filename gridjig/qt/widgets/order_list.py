@@ -1,7 +1,7 @@
 """A short list that can be reordered with buttons and keys, with ticks if entries are optional."""
 
 from msgspec import Struct
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QItemSelectionModel, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
@@ -51,10 +51,11 @@ class OrderList(QWidget):
         self.list.setObjectName("lines")
         self.list.setAccessibleName(name)
         self.list.setAccessibleDescription("Alt with the up or down arrow moves an entry")
+        self.list.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
         self.list.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
         self.list.moving.connect(self.move_by)
         self.list.itemChanged.connect(self._on_ticked)
-        self.list.currentRowChanged.connect(lambda _: self._update_enabled())
+        self.list.itemSelectionChanged.connect(self._update_enabled)
         self.earlier = make_button("Earlier", lambda: self.move_by(-1), about="or press Alt+Up")
         self.later = make_button("Later", lambda: self.move_by(1), about="or press Alt+Down")
         row = in_row(self.earlier, self.later)
@@ -65,7 +66,7 @@ class OrderList(QWidget):
         """Show these entries; the current one stays current."""
         if entries == self._entries:
             return
-        held = self.current()
+        held, chosen = self.current(), self.chosen()
         self._entries = entries
         self.list.blockSignals(True)
         self.list.clear()
@@ -78,7 +79,15 @@ class OrderList(QWidget):
                 item.setCheckState(state)
             self.list.addItem(item)
         keys = [entry.key for entry in entries]
-        self.list.setCurrentRow(keys.index(held) if held in keys else min(0, len(keys) - 1))
+        chosen &= set(keys)
+        flag = QItemSelectionModel.SelectionFlag
+        self.list.setCurrentRow(
+            keys.index(held) if held in keys else min(0, len(keys) - 1),
+            flag.NoUpdate if chosen else flag.ClearAndSelect,
+        )
+        for row, key in enumerate(keys):
+            if key in chosen:
+                self.list.item(row).setSelected(True)
         self.list.blockSignals(False)
         self._update_enabled()
 
@@ -91,13 +100,19 @@ class OrderList(QWidget):
         item = self.list.currentItem()
         return str(item.data(_KEY)) if item is not None else ""
 
+    def chosen(self) -> frozenset[str]:
+        """Return the keys of the selected entries."""
+        return frozenset(str(item.data(_KEY)) for item in self.list.selectedItems())
+
     def move_by(self, step: int) -> None:
-        """Move the current entry up (-1) or down (1)."""
-        keys = list(self.keys())
-        at = self.list.currentRow()
-        to = at + step
-        if 0 <= at < len(keys) and 0 <= to < len(keys):
-            keys[at], keys[to] = keys[to], keys[at]
+        """Move the selected entries up (-1) or down (1); those at the end stay there."""
+        keys, chosen = list(self.keys()), self.chosen()
+        rows = range(len(keys)) if step < 0 else range(len(keys) - 1, -1, -1)
+        for at in rows:
+            to = at + step
+            if keys[at] in chosen and 0 <= to < len(keys) and keys[to] not in chosen:
+                keys[at], keys[to] = keys[to], keys[at]
+        if tuple(keys) != self.keys():
             self.ordered.emit(tuple(keys))
 
     def _on_ticked(self, _: QListWidgetItem) -> None:
@@ -106,6 +121,7 @@ class OrderList(QWidget):
         self.ticked.emit(tuple(str(i.data(_KEY)) for i in items if i.checkState() == on))
 
     def _update_enabled(self) -> None:
-        at, count = self.list.currentRow(), self.list.count()
-        self.earlier.setEnabled(at > 0)
-        self.later.setEnabled(0 <= at < count - 1)
+        keys, chosen = self.keys(), self.chosen()
+        many = len(chosen)
+        self.earlier.setEnabled(chosen != frozenset(keys[:many]))
+        self.later.setEnabled(chosen != frozenset(keys[len(keys) - many :]))

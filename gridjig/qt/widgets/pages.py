@@ -33,6 +33,25 @@ class Pages(QWidget):
         self.tabs.setTabToolTip(index, tip(about))
         self.chooser.addItem(name)
 
+    def add_first(self, page: QWidget, name: str, about: str) -> None:
+        """Add a page before the others; the one in front stays there."""
+        front = self.tabs.currentWidget()
+        self.tabs.insertTab(0, page, name)
+        self.tabs.setTabToolTip(0, tip(about))
+        self.chooser.insertItem(0, name)
+        self.tabs.setCurrentWidget(front)
+        self.chooser.setCurrentIndex(self.tabs.currentIndex())
+        self._share()
+
+    def remove(self, page: QWidget) -> None:
+        """Remove a page; it is hidden, and its owner may put it elsewhere."""
+        index = self.tabs.indexOf(page)
+        if index >= 0:
+            self.tabs.removeTab(index)
+            self.chooser.removeItem(index)
+            self.chooser.setCurrentIndex(self.tabs.currentIndex())
+            self._share()
+
     def _share(self) -> None:
         bar = self.tabs.tabBar()
         wide = sum(bar.tabRect(index).width() for index in range(bar.count()))

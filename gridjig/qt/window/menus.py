@@ -3,29 +3,42 @@
 It knows no handlers: its owner connects `triggered`.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from PySide6.QtCore import QObject, QSize, Qt, Signal
-from PySide6.QtGui import QAction, QActionGroup, QKeySequence
+from PySide6.QtGui import QAction, QActionGroup, QKeySequence, QResizeEvent
 from PySide6.QtWidgets import QFrame, QMenu, QMenuBar, QToolButton, QWidget
 
 from gridjig.qt.actions.action import MENUS, Action, Situation, key_words, live_keys, tooltip
 from gridjig.qt.actions.registry import ACTIONS, action
 from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.style.icons import icon
+from gridjig.qt.style.metrics import Metrics
 from gridjig.qt.widgets.flow_layout import FlowLayout
 from gridjig.qt.widgets.plain import menu_words, tip
+from gridjig.qt.widgets.ticked_menu import TickedMenu
 
 _NOT_IN_GLOVES = ("file.new", "file.open", "file.save", "check.run")
 """In glove mode these are only in the menus, or the lamp does the same, so that the tools fit in
 one row.
 """
+_FIRST_TO_GO = (
+    *("file.new", "file.open", "file.save", "check.run"),
+    *("tool.dimension", "join.mitre", "join.trim", "view.fit", "piece.flip"),
+    *("edit.delete", "tool.holes", "tool.rectangle"),
+)
+"""With large letters or targets a second row of tools would take the room of two lines of every
+list: these go first, as far as one row needs it.  All of them are in the menus.
+"""
+_LARGE = 1.5
+"""The size of letters, as a multiple of the system's, from which tools keep to one row."""
 
 
 class Actions(QObject):
-    """One QAction for each declared action."""
+    """One QAction for each declared action; `opening` is emitted before a menu opens."""
 
     triggered = Signal(str, bool)
+    opening = Signal()
 
     def __init__(self, parent: QWidget) -> None:
         super().__init__(parent)
@@ -119,8 +132,9 @@ class Actions(QObject):
         by its key.
         """
         for name in MENUS:
-            menu = bar.addMenu(f"&{name}")
-            menu.setToolTipsVisible(True)
+            menu = TickedMenu(f"&{name}", bar)
+            bar.addMenu(menu)
+            menu.aboutToShow.connect(self.opening)
             below: dict[str, QMenu] = {}
             for one in ACTIONS:
                 if one.menu != name:
@@ -128,20 +142,24 @@ class Actions(QObject):
                 if one.after_line:
                     menu.addSeparator()
                 if one.submenu and one.submenu not in below:
-                    below[one.submenu] = menu.addMenu(one.submenu)
-                    below[one.submenu].setToolTipsVisible(True)
+                    below[one.submenu] = TickedMenu(one.submenu, menu)
+                    menu.addMenu(below[one.submenu])
                 below.get(one.submenu, menu).addAction(self.made[one.id])
                 if one.id in plugged:
                     menu.addMenu(plugged[one.id])
 
 
 class ToolRow(QFrame):
-    """The slim row of tools below the menus; it wraps, so that nothing is ever hidden."""
+    """The slim row of tools below the menus.
+
+    It wraps; with large letters or targets it keeps to one row, and the menus have the rest.
+    """
 
     def __init__(self, actions: Actions, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("toolRow")
         self._flow = FlowLayout(self)
+        self._metrics = Metrics()
         self.buttons: dict[str, QToolButton] = {}
         self.menu = QToolButton()
         self.menu.setText("Menu")
@@ -173,15 +191,49 @@ class ToolRow(QFrame):
 
     def set_appearance(self, appearance: Appearance) -> None:
         """Size icons and gaps for the mouse, the finger or the glove."""
-        side = appearance.metrics.whole(10 if appearance.metrics.glove else 5.5)
-        self._flow.set_gap(appearance.metrics.gap if appearance.metrics.glove else 2)
+        metrics = appearance.metrics
+        side = metrics.whole(10) if metrics.glove else metrics.grown(5.5)
+        self._flow.set_gap(metrics.gap if metrics.glove else 2)
         for button in (self.menu, *self.buttons.values()):
             button.setIconSize(QSize(side, side))
         self.menu.setIcon(icon("list", appearance.theme))
         # In glove mode one large button opens the menus, which include the file actions.
         self.menu.setVisible(appearance.metrics.glove)
-        for part in (*(self.buttons[key] for key in _NOT_IN_GLOVES), *self._rules):
-            part.setVisible(not appearance.metrics.glove)
+        self._metrics = metrics
+        self._fit()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Show the tools that fit."""
+        super().resizeEvent(event)
+        self._fit()
+
+    def _fit(self) -> None:
+        """Show all tools, or with large letters or targets those that fit in one row."""
+        metrics = self._metrics
+        gone = list(_NOT_IN_GLOVES) if metrics.glove else []
+        for line in self._rules:
+            line.setVisible(not metrics.glove)
+        if metrics.glove or metrics.letters >= _LARGE:
+            for key in _FIRST_TO_GO:
+                if self._width_without(gone) <= self.width():
+                    break
+                if key not in gone:
+                    gone.append(key)
+        for key, button in self.buttons.items():
+            button.setVisible(key not in gone)
+
+    def _width_without(self, gone: Sequence[str]) -> int:
+        """Return the width of one row without these tools, px."""
+        parts: list[QWidget] = [b for key, b in self.buttons.items() if key not in gone]
+        if self._metrics.glove:
+            parts.append(self.menu)
+        else:
+            parts += self._rules
+        for part in parts:
+            part.ensurePolished()
+        margins = self._flow.contentsMargins()
+        wide = sum(part.sizeHint().width() + self._flow.gap for part in parts)
+        return wide + margins.left() + margins.right()
 
     def fill_menu(self, bar: QMenuBar) -> None:
         """Offer a bar's menus from the one large button."""

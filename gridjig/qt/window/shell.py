@@ -17,6 +17,7 @@ from gridjig.qt.canvas.canvas import Canvas
 from gridjig.qt.dialogs.questions import Questions
 from gridjig.qt.forms.drawing.drawing_files import bring_in
 from gridjig.qt.style.appearance import Appearance
+from gridjig.qt.widgets.list_entry import ListOrder
 from gridjig.qt.window.entry_row import EntryRow
 from gridjig.qt.window.open_file import OpenFile
 from gridjig.qt.window.shell_stock import ShellStock
@@ -178,6 +179,18 @@ class ShellPages:
     def reveal(self, ids: frozenset[str]) -> None:
         """Scroll things into view if they are outside it."""
         self._host.workspace.reveal(ids)
+
+    def copy_list(self) -> int:
+        """Copy the list in front, or its selected lines if several; return how many there are."""
+        front = self._host.workspace.front_list()
+        return front.copy() if front is not None else 0
+
+    def sort_list(self, order: ListOrder) -> bool:
+        """Show the list in front in this order; return False if there is no list."""
+        front = self._host.workspace.front_list()
+        if front is not None:
+            front.sort(order)
+        return front is not None
 
     def show_help(self, topic: str = "") -> None:
         """Show the help on a topic, or on the current context if none is given."""

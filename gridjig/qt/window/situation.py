@@ -12,6 +12,7 @@ from .workspace import Workspace
 def situation(file: OpenFile, settings: Settings, work: Workspace, tool_action: str) -> Situation:
     """Return the situation of a window, in which a tool's action is ticked."""
     document = file.document
+    front = work.front_list()
     chosen = [document.job.find(i) for i in document.selection]
     return Situation(
         things=len(document.job.placements) + len(document.job.parts),
@@ -37,4 +38,5 @@ def situation(file: OpenFile, settings: Settings, work: Workspace, tool_action: 
         side_shown=settings.side_shown,
         contacts_shown=settings.contacts_shown,
         glove=settings.glove,
+        list_order=front.order if front is not None else None,
     )

@@ -21,7 +21,7 @@ from gridjig.qt.style import appearance
 from gridjig.qt.style import theme as themes
 from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.style.font_size import use_letters
-from gridjig.qt.style.metrics import measure
+from gridjig.qt.style.metrics import measured
 from gridjig.qt.widgets.announce import announce
 from gridjig.qt.widgets.layout import in_column, inset
 from gridjig.qt.widgets.lifetime import Surroundings
@@ -54,9 +54,9 @@ class Window(QWidget):
         app = QApplication.instance()
         assert isinstance(app, QApplication)
         self._app = app
-        use_letters(app, points * settings.text_percent / 100)
-        super().__init__(frame)
         self.settings = settings
+        use_letters(app, points * measured(app.primaryScreen(), settings).letters)
+        super().__init__(frame)
         self._points = points
         self.questions = Questions(self)
         self.file = OpenFile(job, self.questions, settings.autosave_s, self)
@@ -106,6 +106,7 @@ class Window(QWidget):
         hints.accessibility().contrastPreferenceChanged.connect(self._follow_system)
         self.actions_made.triggered.connect(self._on_action)
         self._app.focusChanged.connect(self._on_focus, Qt.ConnectionType.QueuedConnection)
+        self.actions_made.opening.connect(self.update_actions)
         self.file.opened.connect(self._take_up)
         self.file.changed.connect(self._on_file)
         self.file.message.connect(self.show_message)
@@ -171,12 +172,10 @@ class Window(QWidget):
 
     def _make_appearance(self) -> Appearance:
         theme = themes.choose(self.settings.theme)
-        metrics = measure(self.screen(), self.settings.px_per_mm, self.settings.glove)
-        return Appearance(theme, metrics)
+        return Appearance(theme, measured(self.screen(), self.settings))
 
     def _style(self) -> None:
-        points = self._points * self.settings.text_percent / 100
-        appearance.apply(self._app, self.appearance, points)
+        appearance.apply(self._app, self.appearance, self._points)
 
     def _apply_look(self) -> None:
         self.actions_made.set_icons(self.appearance)
@@ -209,10 +208,7 @@ class Window(QWidget):
         write_settings(settings)
         self.file.set_delay(settings.autosave_s)
         appearance = self._make_appearance()
-        if appearance != self.appearance or (old.text_percent, old.letters) != (
-            settings.text_percent,
-            settings.letters,
-        ):
+        if appearance != self.appearance or old.letters != settings.letters:
             self.appearance = appearance
             self._style()
             self._apply_look()

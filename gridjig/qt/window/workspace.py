@@ -25,6 +25,7 @@ from gridjig.qt.panes.weldment.weldment_tab import WeldmentTab
 from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.tasks.checker import Checker
 from gridjig.qt.widgets.acts import ActPlace
+from gridjig.qt.widgets.entry_list import EntryListView
 from gridjig.qt.widgets.layout import in_column
 from gridjig.qt.widgets.pages import Pages
 from gridjig.qt.widgets.sheet_frame import SheetFrame
@@ -32,6 +33,8 @@ from gridjig.session.document import Document
 from gridjig.tools.core.tool import Tool
 
 _DRAWER, _SIDE_LETTERS, _FORM_PERCENT = 232, 58, 55
+_LINES, _TARGETS = 30, 12
+"""How many lines, and how many targets, the side must have room for to show form and list."""
 _DRAGGING_MS = 40
 """How often the form updates during a drag; the lists wait for its end."""
 _DIVIDED_MS = 300
@@ -80,7 +83,7 @@ class Workspace(ActPlace):
         self.refresh()
 
     def _lay_out(self, appearance: Appearance) -> None:
-        pages = Pages("Lists")
+        self.lists = pages = Pages("Lists")
         self.tabs = pages.tabs
         self.pages: dict[Page, QWidget] = {}
         for page, pane, name, about in self._lists():
@@ -136,6 +139,7 @@ class Workspace(ActPlace):
         self.pull_list.chosen.connect(self.document.select)
         self.pull_list.shown.connect(self.show_ids)
         self.pull_list.action_wanted.connect(self.action_wanted)
+        self.checks.chosen.connect(self._select_found)
         self.checks.wanted.connect(self.show_finding)
         for tab in (self.angle, self.weldment):
             tab.message.connect(self.message)
@@ -218,23 +222,35 @@ class Workspace(ActPlace):
         self.canvas.show_points(points_of(self.document, ids))
 
     def show_finding(self, finding: Finding) -> None:
-        """Select what a finding is about and bring its place into view.
-
-        Of a piece and the work it fouls, select the piece: it is what can move, and the form shows
-        one thing.
-        """
-        pieces = [i for i in finding.ids if isinstance(self.document.job.find(i), Placement)]
-        self.document.select(pieces if len(pieces) == 1 else finding.ids)
+        """Select what a finding is about and bring its place into view."""
+        self._select_found((finding,))
         points = points_of(self.document, frozenset(finding.ids))
         if finding.where is not None:
             points = [*points, finding.where]
         self.canvas.show_points(points)
         self.message.emit(f"{finding.what} {finding.do}")
 
+    def _select_found(self, findings: tuple[Finding, ...]) -> None:
+        """Select what findings are about.
+
+        Of a piece and the work it fouls, select the piece: it is what can move, and the form shows
+        one thing.
+        """
+        found: list[str] = []
+        for finding in findings:
+            pieces = [i for i in finding.ids if isinstance(self.document.job.find(i), Placement)]
+            found += pieces if len(pieces) == 1 else finding.ids
+        self.document.select(found)
+
     def turn_to(self, pane: QWidget) -> None:
         """Bring a list to the front."""
         self.side.show()
         self.tabs.setCurrentWidget(pane)
+
+    def front_list(self) -> EntryListView | None:
+        """Return the list in front, or None if there is none, or nothing in it."""
+        lists = self.tabs.currentWidget().findChildren(EntryListView)
+        return next((one for one in lists if one.isVisible() and one.given), None)
 
     def turn_part(self, page: Page, part: int) -> None:
         """Bring one part of a list to the front and focus it."""
@@ -279,7 +295,9 @@ class Workspace(ActPlace):
     def show_form(self) -> None:
         """Bring the form into view, for the current selection."""
         self.side.show()
-        if self._takes_side():
+        if self.form_is_page():
+            self.tabs.setCurrentWidget(self.properties)
+        elif self._takes_side():
             self.tabs.setCurrentWidget(self.placed)
         self.properties.refresh()
 
@@ -291,9 +309,33 @@ class Workspace(ActPlace):
     def _share_side(self) -> None:
         """Give lists that need much space the form's space too; other lists share it."""
         whole = self._takes_side()
-        if whole == self.properties.isHidden():
+        if self.form_is_page() or whole == self.properties.isHidden():
             return
         self.properties.setVisible(not whole)
+
+    def form_is_page(self) -> bool:
+        """Return True while the form is one of the pages, as there is no room for it above them."""
+        return self.tabs.indexOf(self.properties) >= 0
+
+    def _share_room(self) -> None:
+        """Make the form one of the pages where form and list would each have too little room.
+
+        With large letters or large targets half of a small screen shows no more than two lines.
+        """
+        metrics = self.canvas.metrics
+        least = max(_LINES * self.fontMetrics().lineSpacing(), _TARGETS * metrics.target)
+        upright = self.outer.orientation() == Qt.Orientation.Vertical
+        tight = not upright and self.height() < least
+        if tight == self.form_is_page():
+            return
+        if tight:
+            about = "The exact values of what is selected"
+            self.lists.add_first(self.properties, "Form", about)
+        else:
+            self.lists.remove(self.properties)
+            self.side.insertWidget(0, self.properties)
+            self.properties.setVisible(not self._takes_side())
+            self.side.setStretchFactor(0, 5)
 
     def _takes_side(self) -> bool:
         return self.tabs.currentWidget() in (self.angle, self.weldment)
@@ -324,6 +366,7 @@ class Workspace(ActPlace):
         self._size_columns()
 
     def _size_columns(self) -> None:
+        self._share_room()
         letters = self.fontMetrics().averageCharWidth()
         drawer = max(_DRAWER, letters * 32)
         # The same for every list, so that the sheet does not move when another one is shown.
@@ -370,7 +413,9 @@ class Workspace(ActPlace):
             across = Qt.Orientation.Horizontal if upright else Qt.Orientation.Vertical
             self.side.setOrientation(across)
             self._size_columns()
-        elif event.oldSize().width() <= 0 or abs(event.oldSize().width() - self.width()) > 200:
+        else:
+            self._share_room()
+        if event.oldSize().width() <= 0 or abs(event.oldSize().width() - self.width()) > 200:
             self._size_columns()
 
     def changeEvent(self, event: QEvent) -> None:

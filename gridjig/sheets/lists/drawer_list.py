@@ -1,13 +1,16 @@
 """The rack as the rack pane lists it: by kind, filtered, each piece with how many are left."""
 
-from collections.abc import Mapping
-from typing import get_args
+from collections.abc import Callable, Mapping, Sequence
+from typing import Literal, get_args
 
 from msgspec import Struct
 
 from gridjig.checks.needs import left_of, needs
 from gridjig.model import Job
 from gridjig.rack import Piece, PieceKind
+from gridjig.sheets.text.sorting import measured, natural
+
+PieceOrder = Literal["name", "used", "owned", "bin"]
 
 HEADINGS: Mapping[PieceKind, str] = {
     "pin": "Pins",
@@ -105,6 +108,24 @@ def drawer_lines(job: Job, search: str = "") -> tuple[DrawerLine, ...]:
             left = left_of(piece, needed.get(piece.id))
             lines.append(DrawerLine(HEADINGS[kind], piece, left))
     return tuple(lines)
+
+
+def sorted_pieces(
+    lines: Sequence[DrawerLine], by: PieceOrder, down: bool = False
+) -> tuple[DrawerLine, ...]:
+    """Return the lines without headings, in order of name and size, number or bin.
+
+    Pieces that compare equal stay as the lines have them.
+    """
+    keys: Mapping[PieceOrder, Callable[[Piece, DrawerLine], object]] = {
+        "name": lambda piece, _: (natural(piece.name), measured(piece.size)),
+        "used": lambda piece, line: piece.owned - line.left,
+        "owned": lambda piece, _: piece.owned,
+        "bin": lambda piece, _: natural(piece.bin),
+    }
+    pairs = [(line.piece, line) for line in lines if line.piece is not None]
+    pairs.sort(key=lambda pair: keys[by](*pair), reverse=down)  # type: ignore[arg-type,return-value]
+    return tuple(line for _, line in pairs)
 
 
 def _has(piece: Piece, words: list[str]) -> bool:

@@ -4,6 +4,7 @@ from collections.abc import Iterable
 
 from msgspec import Struct
 
+from gridjig.checks.finding import told_apart
 from gridjig.contact.overlap import Overlap
 from gridjig.contact.titles import face_title, side_title
 from gridjig.contact.values import Contact, JobContacts, PartContact, Role, Support
@@ -84,7 +85,7 @@ def part_contact_lines(job: Job, found: JobContacts, part: str) -> tuple[Contact
     for one in found.parts:
         if part in (one.a, one.b):
             other = one.b if one.a == part else one.a
-            lines.append(ContactLine(other, title(job, other), _meeting(job, one, part)))
+            lines.append(ContactLine(other, told_apart(job, other), _meeting(job, one, part)))
     for lap in found.overlaps():
         if part in (lap.a, lap.b):
             other = lap.b if lap.a == part else lap.a

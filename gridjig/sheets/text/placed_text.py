@@ -135,13 +135,22 @@ def placed_lines(
                 placement.id,
                 "piece",
                 "Pieces",
-                title(job, placement.id),
+                _piece_title(job, placement),
                 place_words(job.table, placement),
                 found.what if found else freedom_words(job, placed),
                 level,
             )
         )
     return tuple(lines)
+
+
+def _piece_title(job: Job, placement: Placement) -> str:
+    """Return a placement's own name, or its piece's, with the size if the rack has several so
+    called.
+    """
+    piece = None if placement.name else job.rack.find(placement.piece)
+    alike = piece and sum(other.name == piece.name for other in job.rack.pieces) > 1
+    return piece.full_name if piece and alike else title(job, placement.id)
 
 
 def _worst(findings: tuple[Finding, ...]) -> dict[str, Finding]:

@@ -54,7 +54,7 @@ def stop_of(piece: Piece) -> Stop | None:
     if piece.kind == "pin" and len(piece.rounds) == 1:
         body = piece.rounds[0]
         return Stop(
-            piece.id, _name(piece), body.radius, 0.0, body.radius, (), body.z_low, body.z_high
+            piece.id, piece.full_name, body.radius, 0.0, body.radius, (), body.z_low, body.z_high
         )
     if piece.kind not in ("fixed stop", "adjustable stop") or len(piece.faces) != 1:
         return None
@@ -76,7 +76,7 @@ def stop_of(piece: Piece) -> Stop | None:
     others = (m.at for m in piece.mounts[1:] if isinstance(m, RoundHole | Shank))
     return Stop(
         piece=piece.id,
-        name=_name(piece),
+        name=piece.full_name,
         face=_dot(face.a, hole, n),
         slot=slot,
         half=length / 2.0,
@@ -84,10 +84,6 @@ def stop_of(piece: Piece) -> Stop | None:
         z_low=face.z_low,
         z_high=face.z_high,
     )
-
-
-def _name(piece: Piece) -> str:
-    return f"{piece.name}, {piece.size}" if piece.size else piece.name
 
 
 def _dot(p: Point, q: Point, axis: Point) -> float:

@@ -24,6 +24,7 @@ from gridjig.qt.actions.registry import ACTIONS, action
 from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.style.metrics import Metrics
 from gridjig.qt.style.theme import THEMES
+from gridjig.qt.widgets.list_entry import ListOrder
 from gridjig.session.document import Document
 from gridjig.tools.core.tool import Tool
 from gridjig.tools.draw.member_tool import MemberTool
@@ -143,6 +144,14 @@ class Table:
 
     def reveal(self, ids: frozenset[str]) -> None:
         self.note("reveal", *sorted(ids))
+
+    def copy_list(self) -> int:
+        self.note("copy_list")
+        return 3
+
+    def sort_list(self, order: ListOrder) -> bool:
+        self.note("sort_list", order)
+        return True
 
     def show_help(self, topic: str = "") -> None:
         self.note("show_help", topic)

@@ -219,9 +219,10 @@ def test_name_and_range_of_a_cell_stand_apart_and_whole(qtbot: QtBot) -> None:
     shown = [field for field in form.findChildren(LengthField) if field.isVisible()]
     assert len(shown) >= 4  # where the plate lies, and its two heights
     for field in shown:
-        assert not field.note.is_cut(), field.note.words()
-        gap = field.note.geometry().left() - field.label.geometry().right()
-        assert gap >= 4, field.label.text()
+        note, name = field.note.geometry(), field.label.geometry()
+        assert not note.intersects(name), field.label.text()
+        assert note.height() >= field.note.heightForWidth(note.width()), field.note.words()
+        assert note.left() - name.right() >= 4 or note.top() >= name.bottom(), field.label.text()
 
 
 @pytest.mark.expectation(72)

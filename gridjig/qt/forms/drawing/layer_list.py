@@ -1,7 +1,5 @@
 """The list of a drawing's layers: which are used, what they contain, and what each becomes."""
 
-from collections.abc import Iterable
-
 from msgspec import structs
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTreeWidget, QTreeWidgetItem
@@ -9,7 +7,9 @@ from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTreeWidget, QTree
 from gridjig.files.drawings.drawing import Count, Drawing, DrawingLayer
 from gridjig.files.drawings.parts import LayerUse
 from gridjig.model import Section
+from gridjig.qt.widgets.copying import let_copy
 from gridjig.qt.widgets.plain import tip
+from gridjig.sheets.text.sorting import measured
 from gridjig.units import Display, format_length
 
 _NAME, _HOLDS, _BECOMES = 0, 1, 2
@@ -17,8 +17,17 @@ _ROOM_PX = 10  # Qt does not count the frame of the check box
 _WIDEST_PX = 180
 
 
+class _Layer(QTreeWidgetItem):
+    """A layer's line; numbers in its texts are sorted by value."""
+
+    def __lt__(self, other: QTreeWidgetItem) -> bool:
+        tree = self.treeWidget()
+        column = tree.sortColumn() if tree is not None else _NAME
+        return measured(self.text(column)) < measured(other.text(column))
+
+
 class LayerList(QTreeWidget):
-    """A line for each layer, ticked if it is used.
+    """A line for each layer, ticked if it is used; a click on the name of a column sorts by it.
 
     Choices made below the list apply to the selected lines.  `changed` is emitted when the parts to
     make change, `picked` when the selection changes.
@@ -39,6 +48,9 @@ class LayerList(QTreeWidget):
         self.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
         self.header().setSectionResizeMode(_HOLDS, QHeaderView.ResizeMode.Stretch)
         self.header().setStretchLastSection(False)
+        self.setSortingEnabled(True)
+        self.header().setSortIndicator(-1, Qt.SortOrder.AscendingOrder)  # as in the drawing
+        let_copy(self)
         self.itemChanged.connect(lambda *_: self.changed.emit())
         self.itemSelectionChanged.connect(self.picked)
 
@@ -52,9 +64,9 @@ class LayerList(QTreeWidget):
         self.blockSignals(True)
         if {layer.name for layer in drawing.layers} != known:
             self._fill(drawing, usual, known, ticked)
-        for index, layer in enumerate(drawing.layers):
-            item = self.topLevelItem(index)
-            assert item is not None
+        items = {item.text(_NAME): item for item in self._items()}
+        for layer in drawing.layers:
+            item = items[layer.name]
             holds = holds_words(layer, drawing)
             item.setText(_HOLDS, holds)
             item.setToolTip(_HOLDS, tip(holds))
@@ -65,16 +77,15 @@ class LayerList(QTreeWidget):
         self.clear()
         for layer in drawing.layers:
             self._uses.setdefault(layer.name, structs.replace(usual, layer=layer.name))
-            item = QTreeWidgetItem([layer.name])
+            item = _Layer([layer.name])
             use = layer.name in ticked if layer.name in known else is_usual(layer)
             item.setCheckState(_NAME, Qt.CheckState.Checked if use else Qt.CheckState.Unchecked)
             self.addTopLevelItem(item)
 
-    def _items(self) -> Iterable[QTreeWidgetItem]:
-        for index in range(self.topLevelItemCount()):
-            item = self.topLevelItem(index)
-            assert item is not None
-            yield item
+    def _items(self) -> list[QTreeWidgetItem]:
+        """Return all items; as a list, because a text set in one may sort them anew."""
+        items = map(self.topLevelItem, range(self.topLevelItemCount()))
+        return [item for item in items if item is not None]
 
     def uses(self) -> tuple[LayerUse, ...]:
         """Return what the ticked layers become."""

@@ -15,8 +15,9 @@ from gridjig.qt.dialogs.questions import FileQuestions
 from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.widgets.announce import announce
 from gridjig.qt.widgets.buttons import make_button
-from gridjig.qt.widgets.entry_list import EntryListView, ListEntry
+from gridjig.qt.widgets.entry_list import EntryListView
 from gridjig.qt.widgets.layout import REST, in_column, in_row
+from gridjig.qt.widgets.list_entry import ListEntry
 from gridjig.qt.widgets.plain import Label
 from gridjig.session.document import Document
 from gridjig.sheets.text.change_text import (

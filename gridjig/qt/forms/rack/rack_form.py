@@ -65,8 +65,10 @@ class RackForm(DraftForm):
         self.about = Label()
         self.walk = RackWalk(self.draft)
         self.side = Tabs("Piece and walking order")
-        self.side.addTab(self._piece_page(), "Piece")
-        self.side.addTab(scrolled(self.walk), "Walking order")
+        pages = (self._piece_page(), self.walk)
+        for page, name in zip(pages, ("Piece", "Walking order"), strict=True):
+            area = scrolled(page)
+            self.side.addTab(area, name)
         left = holder(in_column(self._head(), (self.table, 1), margins="left"))
         body = split(left, self.side, grows=0)
         self.search.textChanged.connect(self._on_search)
@@ -74,10 +76,13 @@ class RackForm(DraftForm):
         self.table.opened.connect(self.change_piece)
         self.table.removing.connect(self.remove)
         self.table.selectionModel().currentChanged.connect(lambda *_: self._show_piece())
+        self.table.selectionModel().selectionChanged.connect(lambda *_: self._show_piece())
         self.walk.message.connect(self.show_message)
         self.lay_out(body)
         letters = self.fontMetrics().averageCharWidth()
-        right = min(max(380, letters * 46), self.width() * 2 // 5)
+        least = max(page.minimumSizeHint().width() for page in pages)
+        bar = area.verticalScrollBar().sizeHint().width()
+        right = max(min(max(380, letters * 46), self.width() * 2 // 5), least + bar)
         body.setSizes([self.width() - right, right])
         self.table.setFocus()
         self.said.setText("Type a count or a bin in its cell; Enter on a piece opens it.")
@@ -159,10 +164,21 @@ class RackForm(DraftForm):
             self.picture.show_drawing(())
             self.about.setText("No piece of the rack has that in its name, size, kind or bin.")
             return
-        self.fewer_button.setEnabled(piece.owned > 0)
         drawing = draw_piece(piece, job.display)
         self.picture.show_drawing(drawing, f"{piece.name} from above and from the front")
-        self.about.setText(piece_words(job, piece))
+        chosen = self._chosen()
+        many = len(chosen) > 1
+        self.change_button.setEnabled(not many)
+        self.copy_button.setEnabled(not many)
+        self.fewer_button.setEnabled(any(one.owned > 0 for one in chosen))
+        told = piece_words(job, piece)
+        self.about.setText(f"{len(chosen)} kinds of piece are selected.\n{told}" if many else told)
+
+    def _chosen(self) -> tuple[Piece, ...]:
+        """Return the selected pieces, or the current one."""
+        rack = self.draft.job.rack
+        ids = self.table.chosen_ids() or (self.table.current_id(),)
+        return tuple(piece for piece in map(rack.find, ids) if piece is not None)
 
     # -- counts and bins -------------------------------------------------------------------------
 
@@ -193,12 +209,18 @@ class RackForm(DraftForm):
         self.show_message(why)
 
     def count_by(self, step: int) -> None:
-        """Add `step` to the count of the current piece."""
-        piece = self.piece()
-        if piece is not None and 0 <= piece.owned + step <= MOST_OWNED:
-            job = set_owned(self.draft.job, piece.id, piece.owned + step)
-            self.draft.do(job, f"Count {piece.name}", merge_key=f"count {piece.id}")
-            self.show_message(f"{piece.name}: {piece.owned + step} on hand.")
+        """Add `step` to the counts of the selected pieces, within what a rack can have."""
+        chosen = [one for one in self._chosen() if 0 <= one.owned + step <= MOST_OWNED]
+        if not chosen:
+            return
+        job = self.draft.job
+        for piece in chosen:
+            job = set_owned(job, piece.id, piece.owned + step)
+        what = chosen[0].name if len(chosen) == 1 else f"{len(chosen)} kinds of piece"
+        ids = " ".join(piece.id for piece in chosen)
+        self.draft.do(job, f"Count {what}", merge_key=f"count {ids}")
+        told = "; ".join(f"{piece.full_name}: {piece.owned + step} on hand" for piece in chosen)
+        self.show_message(f"{told}.")
 
     def undo(self) -> None:
         """Discard texts that are not accepted, then undo the last change."""
@@ -271,17 +293,25 @@ class RackForm(DraftForm):
         self.show_message(f"{self.draft.job.rack.piece(piece_id).name} is on the rack.")
 
     def remove(self) -> None:
-        """Remove the current piece from the rack, or say why it must stay."""
-        piece = self.piece()
-        if piece is None:
+        """Remove the selected pieces from the rack, or say why one of them must stay."""
+        chosen = self._chosen()
+        if not chosen:
             return
+        job = self.draft.job
         try:
-            job = remove_piece(self.draft.job, piece.id)
+            for piece in chosen:
+                job = remove_piece(job, piece.id)
         except ValueError as fault:
-            self.show_message(str(fault))
+            none = " None of them is removed." if len(chosen) > 1 else ""
+            self.show_message(f"{fault}{none}")
             return
-        self.draft.do(job, f"Take {piece.name} off the rack")
-        self.show_message(f"{piece.name} is off the rack; Undo brings it back.")
+        one = len(chosen) == 1
+        what = chosen[0].name if one else f"{len(chosen)} kinds of piece"
+        self.draft.do(job, f"Take {what} off the rack")
+        self.show_message(
+            f"{what} {'is' if one else 'are'} off the rack; Undo brings "
+            f"{'it' if one else 'them'} back."
+        )
 
     # -- files -----------------------------------------------------------------------------------
 

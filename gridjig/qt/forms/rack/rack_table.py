@@ -31,8 +31,9 @@ from PySide6.QtWidgets import (
 
 from gridjig.qt.paint.silhouettes import Silhouettes, paint_silhouette
 from gridjig.qt.style.appearance import Appearance
+from gridjig.qt.widgets.copying import let_copy
 from gridjig.qt.widgets.plain import tip
-from gridjig.sheets.lists.drawer_list import DrawerLine
+from gridjig.sheets.lists.drawer_list import DrawerLine, PieceOrder, sorted_pieces
 
 _Index = QModelIndex | QPersistentModelIndex
 _ROOT = QModelIndex()
@@ -40,6 +41,7 @@ _LEFT = Qt.AlignmentFlag.AlignLeft
 _PX_PER_MM = 0.3
 PIECE, USED, OWNED, BIN = range(4)
 HEADS = ("Piece", "In use", "On hand", "Bin")
+_ORDERS: tuple[PieceOrder, ...] = ("name", "used", "owned", "bin")
 CellTyped = Callable[[str, int, str], str]
 """Takes a piece id, a column and a text; returns "" if the text is accepted, else why not."""
 
@@ -275,7 +277,11 @@ class RackDelegate(QStyledItemDelegate):
 
 
 class RackTable(QTableView):
-    """The table; Tab leaves it, Enter opens the piece, Del removes it, typing edits a cell."""
+    """The table; Tab leaves it, Enter opens the piece, Del removes it, typing edits a cell.
+
+    A click on the name of a column sorts by it, a second one the other way round, a third one
+    lists the pieces by kind again.
+    """
 
     opened = Signal()
     removing = Signal()
@@ -292,7 +298,7 @@ class RackTable(QTableView):
         self.setShowGrid(False)
         self.setTabKeyNavigation(False)
         self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
-        self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
+        self.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
         self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
         trigger = QAbstractItemView.EditTrigger
         self.setEditTriggers(
@@ -304,13 +310,27 @@ class RackTable(QTableView):
         heads.setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
         heads.setSectionResizeMode(PIECE, QHeaderView.ResizeMode.Stretch)
         heads.setHighlightSections(False)
+        heads.setSectionsClickable(True)
+        heads.sectionClicked.connect(self._on_head)
+        self._given: tuple[DrawerLine, ...] = ()
+        self._sorted: tuple[int, bool] | None = None
+        self._order: dict[str, int] = {}
+        let_copy(self)
         wide = self.fontMetrics().averageCharWidth()
         for column, letters in ((USED, 8), (OWNED, 8), (BIN, 11)):
             self.setColumnWidth(column, letters * wide + 16)
 
     def show_lines(self, lines: tuple[DrawerLine, ...]) -> None:
-        """Show these lines; the current piece stays current."""
+        """Show these lines; the current piece stays current.
+
+        While the table is sorted, a line stays where it is when its count or bin changes.
+        """
         held, column = self.current_id(), max(self.currentIndex().column(), PIECE)
+        self._given = lines
+        if self._sorted is not None:
+            last = len(self._order)
+            pieces = (line for line in lines if line.piece is not None)
+            lines = tuple(sorted(pieces, key=lambda one: self._order.get(one.piece_id, last)))
         if self.rows.show(lines):
             self.clearSpans()
             for row, line in enumerate(lines):
@@ -319,6 +339,24 @@ class RackTable(QTableView):
             if not self.choose(held, column):
                 first = next((line.piece_id for line in lines if line.piece), "")
                 self.choose(first, PIECE)
+
+    def _on_head(self, column: int) -> None:
+        """Sort by a column, then the other way round, then list by kind again."""
+        up, down = (column, False), (column, True)
+        self._sorted = {up: down, down: None}.get(self._sorted or (-1, False), up)
+        heads = self.horizontalHeader()
+        heads.setSortIndicatorShown(self._sorted is not None)
+        if self._sorted is not None:
+            way = Qt.SortOrder.DescendingOrder if self._sorted[1] else Qt.SortOrder.AscendingOrder
+            heads.setSortIndicator(column, way)
+            lines = sorted_pieces(self._given, _ORDERS[column], self._sorted[1])
+            self._order = {line.piece_id: at for at, line in enumerate(lines)}
+        self.show_lines(self._given)
+
+    def chosen_ids(self) -> tuple[str, ...]:
+        """Return the ids of the selected pieces, from the top."""
+        rows = sorted({index.row() for index in self.selectionModel().selectedIndexes()})
+        return tuple(self.rows.lines[row].piece_id for row in rows)
 
     def choose(self, piece_id: str, column: int = PIECE) -> bool:
         """Make a piece current; return False if it is not shown."""

@@ -53,11 +53,12 @@ class RackWalk(CellForm):
         self.empty.setEnabled(any(not hang[b] for b in self._bins(job)))
 
     def _on_order(self, keys: tuple[str, ...]) -> None:
-        moved = self.order.current()
+        moved = sorted(self.order.chosen(), key=keys.index)
         self.document.do(
             set_walk(self.document.job, keys), "Change the walking order", merge_key="walk"
         )
-        self.message.emit(f"{moved} is number {keys.index(moved) + 1} of {len(keys)}.")
+        told = (f"{one} is number {keys.index(one) + 1}" for one in moved)
+        self.message.emit(f"{', '.join(told)} of {len(keys)}.")
 
     def sort(self) -> None:
         """Sort the bins by name, with numbers compared by value."""
@@ -101,6 +102,4 @@ def piece_words(job: Job, piece: Piece) -> str:
         extra.append(f"{piece.hand.capitalize()} hand.")
     if piece.flips:
         extra.append("Can be turned over.")
-    return "\n".join(
-        t for t in (f"{piece.name}, {piece.size}".rstrip(", "), count, " ".join((body, *extra)))
-    )
+    return "\n".join(t for t in (piece.full_name, count, " ".join((body, *extra))))

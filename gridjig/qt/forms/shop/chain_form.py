@@ -20,6 +20,7 @@ from gridjig.qt.dialogs.dialog import FormDialog
 from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.widgets.announce import announce
 from gridjig.qt.widgets.buttons import make_button
+from gridjig.qt.widgets.copying import let_copy
 from gridjig.qt.widgets.layout import REST, in_column, in_row
 from gridjig.qt.widgets.plain import Label
 from gridjig.qt.widgets.styled import restyle
@@ -50,7 +51,7 @@ class ChainForm(FormDialog):
 
     topic = "member"
 
-    def __init__(self, window: QWidget, document: Document) -> None:
+    def __init__(self, window: QWidget, document: Document, appearance: Appearance) -> None:
         super().__init__(window)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setWindowTitle("Chain of dimensions")
@@ -67,13 +68,17 @@ class ChainForm(FormDialog):
         self.edit.setAccessibleName("Chain of dimensions")
         self.edit.setTabChangesFocus(True)
         self.edit.setPlaceholderText(example)
-        self.edit.setFixedHeight(self.edit.fontMetrics().lineSpacing() * 3 + 12)
+        lines = self.edit.fontMetrics().lineSpacing() * 3 + 12
+        self.edit.setFixedHeight(max(lines, appearance.metrics.target))
         self.told = Label(role="freedom")
         self.told.setMinimumHeight(self.told.fontMetrics().lineSpacing() * 2 + 6)
         self.table = QTableWidget(0, 2)
         self.table.setHorizontalHeaderLabels(["Dimension", "From the datum"])
         self.table.setAccessibleName("Distances from the datum")
         self.table.setEditTriggers(QTableWidget.EditTrigger.NoEditTriggers)
+        self.table.setSelectionBehavior(QTableWidget.SelectionBehavior.SelectRows)
+        let_copy(self.table)
+        self.table.horizontalHeader().setSectionsClickable(False)
         self.table.horizontalHeader().setStretchLastSection(True)
         self.table.horizontalHeader().setSectionResizeMode(
             0, QHeaderView.ResizeMode.ResizeToContents
@@ -136,4 +141,4 @@ class ChainForm(FormDialog):
 
 def open_chain(window: QWidget, document: Document, appearance: Appearance) -> None:
     """Open the form over a window."""
-    ChainForm(window, document).open()
+    ChainForm(window, document, appearance).open()

@@ -56,7 +56,7 @@ class ChartForm(FormDialog):
             " 90, both pins the same size. Marked holes are left out."
         )
         self.low = OptionalLengthField("Base from", display, "any")
-        self.high = OptionalLengthField("Base to", display, "as long as the table allows")
+        self.high = OptionalLengthField("Base to", display, "any")
         self.paper = Choices("Paper", (("A4", "A4"), ("Letter", "Letter")))
         self.paper.set_value("A4" if display.unit == "millimetres" else "Letter")
         self.told = Label(role="freedom")

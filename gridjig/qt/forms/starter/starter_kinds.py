@@ -18,6 +18,8 @@ from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.widgets.plain import tip
 
 _PICTURE_MM = 11.0
+_WIDEST_PX = 300
+"""The most room for the names; longer ones wrap."""
 
 
 class StarterKinds(QListWidget):
@@ -43,7 +45,7 @@ class StarterKinds(QListWidget):
             item.setData(Qt.ItemDataRole.AccessibleDescriptionRole, starter.about)
             self.addItem(item)
         letters = self.fontMetrics().averageCharWidth()
-        self.setFixedWidth(side + letters * 26)
+        self.setFixedWidth(side + min(letters * 26, _WIDEST_PX))
         self.currentRowChanged.connect(lambda row: self.turned.emit(STARTERS[row]))
 
     def _picture(

@@ -1,6 +1,6 @@
 """The form for the table: numbers, addresses and marked holes beside a live picture."""
 
-from PySide6.QtWidgets import QWidget
+from PySide6.QtWidgets import QScrollArea, QWidget
 
 from gridjig.qt.forms.draft_form import DraftForm
 from gridjig.qt.style.appearance import Appearance
@@ -27,13 +27,15 @@ class TableForm(DraftForm):
         self.labels = TableLabels(self.draft)
         self.holes = TableHoles(self.draft, appearance)
         self.tabs = Tabs("Parts of the table's form")
+        areas: list[QScrollArea] = []
         for page, name in (
             (self.numbers, "Plate and holes"),
             (self.labels, "Addresses"),
             (self.holes, "Marked holes"),
         ):
             page.message.connect(self.show_message)
-            self.tabs.addTab(scrolled(page), name)
+            areas.append(scrolled(page))
+            self.tabs.addTab(areas[-1], name)
         self.numbers.checked.connect(self._on_checked)
         self.tabs.currentChanged.connect(self._on_tab)
         self.holes.tool_made.connect(self._on_tool)
@@ -42,7 +44,10 @@ class TableForm(DraftForm):
         body = split(self.tabs, self.picture, grows=1)
         self.lay_out(body)
         letters = self.fontMetrics().averageCharWidth()
-        left = min(max(400, letters * 62), self.width() * 2 // 3)
+        bar = areas[0].verticalScrollBar().sizeHint().width()
+        pages = (self.numbers, self.labels, self.holes)
+        least = max(page.minimumSizeHint().width() for page in pages) + bar
+        left = min(max(400, letters * 62, least), self.width() * 2 // 3)
         body.setSizes([left, self.width() - left])
         self.numbers.name.setFocus()
 

@@ -14,9 +14,10 @@ from gridjig.qt.paint.view import fitted
 from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.widgets.buttons import make_button
 from gridjig.qt.widgets.cell_form import CellForm
-from gridjig.qt.widgets.entry_list import EntryListView, ListEntry
+from gridjig.qt.widgets.entry_list import EntryListView
 from gridjig.qt.widgets.fields import LengthField, TextField
 from gridjig.qt.widgets.layout import in_grid
+from gridjig.qt.widgets.list_entry import ListEntry
 from gridjig.session.document import Document
 from gridjig.sheets.drawings.hole_marks import draw_hole_mark
 from gridjig.sheets.text.hole_states import HOLE_STATES

@@ -67,9 +67,13 @@ class TableLabels(CellForm):
         table = self.document.job.table
         self.show_values(self.document.job)
         axes = (table.labels.along_x, table.labels.along_y)
-        for cell, kind in ((self.boxes["start"].box, "numbers"), (self.skip, "letters")):
+        start = self.boxes["start"].box
+        for cell, kind, words in (
+            (start, "numbers", start.currentText()),
+            (self.skip, "letters", ""),
+        ):
             cell.setEnabled(kind in axes)
-            cell.setToolTip("" if kind in axes else tip(f"Neither axis has {kind}"))
+            cell.setToolTip(tip(words if kind in axes else f"Neither axis has {kind}"))
         front = address(table, Hole(0, 0))
         back = address(table, Hole(table.columns - 1, table.rows - 1))
         self.example.setText(f"Front left is {front}, back right is {back}.")

@@ -15,9 +15,10 @@ from gridjig.geometry.display import DisplayList
 from gridjig.model import FaceOf
 from gridjig.qt.panes.weldment.weldment_page import entry_of
 from gridjig.qt.style.appearance import Appearance
+from gridjig.qt.widgets.cells import FoldingRow
 from gridjig.qt.widgets.choice_list import ChoiceList
-from gridjig.qt.widgets.entry_list import ListEntry
-from gridjig.qt.widgets.layout import GAP, in_column, in_row, indent
+from gridjig.qt.widgets.layout import GAP, holder, in_column, in_row, indent
+from gridjig.qt.widgets.list_entry import ListEntry
 from gridjig.qt.widgets.plain import Button, Label
 from gridjig.rack import Point
 from gridjig.session.document import Document
@@ -106,7 +107,8 @@ class AngleAnswers(QWidget):
         self.clear()
 
     def _lay_out(self) -> None:
-        row = in_row(self.back, self.next, (self.set, 1), margins="line", gap=GAP)
+        steps = holder(in_row(self.back, self.next, margins="none", gap=GAP))
+        row = in_row(FoldingRow(steps, self.set, stretch=(2, 3)), margins="line")
         in_column(
             self.unmet,
             self.moves,
@@ -149,7 +151,7 @@ class AngleAnswers(QWidget):
             return
         lines = [move_line(job, move) for move in found]
         self._moves = {line.key: move for line, move in zip(lines, found, strict=True)}
-        kept = [entry for entry in self.list.lines.entries if entry.key not in self._moves]
+        kept = [entry for entry in self.list.given if entry.key not in self._moves]
         kept = [entry for entry in kept if entry.key != _heading(MOVES).key]
         entries = [_heading(MOVES), *map(entry_of, lines)]
         self.list.show_entries([*entries, *kept], None)

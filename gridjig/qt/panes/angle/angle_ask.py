@@ -231,7 +231,7 @@ class AngleQuestionForm(FoldingForm):
         job = self.document.job
         length, of = self._leg_from or (usual_leg(job.display), "")
         shown = format_length(length, job.display)
-        self.leg.set_open_words(f"{shown}, as {of}" if of else f"{shown}; select a part")
+        self.leg.set_open_words(f"{shown}, as {of}" if of else shown)
 
     def _selected_part(self, job: Job) -> Plate | Member | None:
         if len(self.document.selection) != 1:

@@ -10,9 +10,9 @@ from gridjig.geometry.lines import line_angle
 from gridjig.model import Placement
 from gridjig.model.titles import title
 from gridjig.qt.style.appearance import Appearance
-from gridjig.qt.widgets.entry_list import ListEntry
 from gridjig.qt.widgets.fields import TypedField
 from gridjig.qt.widgets.layout import REST, in_column, in_row, indent
+from gridjig.qt.widgets.list_entry import ListEntry
 from gridjig.qt.widgets.plain import Button, Label
 from gridjig.rack import Piece
 from gridjig.session.document import Document

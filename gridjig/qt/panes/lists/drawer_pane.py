@@ -119,14 +119,40 @@ class DrawerDelegate(QStyledItemDelegate):
         """Return room for the silhouette and text, at least the size of a click target."""
         model = index.model()
         assert isinstance(model, DrawerModel)
-        _, small = self._fonts(option.font)
-        step, fine = option.fontMetrics.height(), QFontMetrics(small).height()
-        piece = model.line(index).piece
-        if piece is None:
-            return QSize(80, step + 10)
-        tall = round(self._silhouettes.height(piece, _PX_PER_MM)) + 12
+        line = model.line(index)
+        if line.piece is None:
+            return QSize(80, option.fontMetrics.height() + 10)
+        view = self.parent()
+        assert isinstance(view, QListView)
+        # As if the scroll bar were shown, so that heights stay right when it appears.
+        wide = view.width() - 4 - view.verticalScrollBar().sizeHint().width()
+        words = sum(high for *_, high in self._rows(line, option.font, wide))
+        tall = round(self._silhouettes.height(line.piece, _PX_PER_MM)) + 12
         least = self.appearance.metrics.target + self.appearance.metrics.gap
-        return QSize(80, max(step + 2 * fine + 10, least, tall))
+        return QSize(80, max(words + 10, least, tall))
+
+    def _picture(self, width: int) -> int:
+        return max(64, round(width * 0.36))
+
+    def _rows(self, line: DrawerLine, font: QFont, width: int) -> list[tuple[str, QFont, str, int]]:
+        """Return the texts of a line with font, colour and height; they wrap, so that none is
+        cut.
+        """
+        _, small = self._fonts(font)
+        room = width - self._picture(width) - 14
+        fits = QFontMetrics(font).horizontalAdvance(line.name) <= room
+        rows = (
+            (line.name if fits else line.short_name, font, "ink"),
+            (line.size, small, "graphite"),
+            (line.count_words, small, "clash_text" if line.short else "graphite"),
+        )
+        wrap = int(Qt.TextFlag.TextWordWrap)
+        box = QRect(0, 0, room, 2000)
+        return [
+            (words, one, colour, QFontMetrics(one).boundingRect(box, wrap, words).height())
+            for words, one, colour in rows
+            if words
+        ]
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: _Index) -> None:
         """Paint the line."""
@@ -162,26 +188,18 @@ class DrawerDelegate(QStyledItemDelegate):
         focused = chosen and bool(option.state & QStyle.StateFlag.State_HasFocus)
         if option.state & QStyle.StateFlag.State_MouseOver and line.can_place:
             painter.fillRect(rect, theme.colour("panel"))
-        picture = max(64, round(rect.width() * 0.36))
+        picture = self._picture(rect.width())
         area = QRectF(rect.left() + 6, rect.top() + 4, picture - 6, rect.height() - 8)
         drawing = self._silhouettes.of(line.piece)
         paint_silhouette(painter, area, drawing, _PX_PER_MM, self.appearance, not line.can_place)
-        _, small = self._fonts(option.font)
         text = rect.adjusted(picture + 8, 4, -6, -4)
-        step, fine = option.fontMetrics.height(), QFontMetrics(small).height()
-        fits = option.fontMetrics.horizontalAdvance(line.name) <= text.width()
-        rows = (
-            (line.name if fits else line.short_name, option.font, "ink", step),
-            (line.size, small, "graphite", fine),
-            (line.count_words, small, "clash_text" if line.short else "graphite", fine),
-        )
-        y = rect.top() + max(4, (rect.height() - step - 2 * fine) // 2)
+        rows = self._rows(line, option.font, rect.width())
+        y = rect.top() + max(4, (rect.height() - sum(high for *_, high in rows)) // 2)
         for words, font, colour, high in rows:
             painter.setFont(font)
             painter.setPen(theme.colour(colour))
-            box = QRect(text.left(), y, text.width(), high)
-            shown = QFontMetrics(font).elidedText(words, Qt.TextElideMode.ElideRight, box.width())
-            painter.drawText(box, int(Qt.AlignmentFlag.AlignLeft), shown)
+            wrap = int(Qt.AlignmentFlag.AlignLeft | Qt.TextFlag.TextWordWrap)
+            painter.drawText(QRect(text.left(), y, text.width(), high), wrap, words)
             y += high
         if chosen:
             self._paint_corners(painter, rect, focused)
@@ -291,18 +309,15 @@ class DrawerPane(QWidget):
 
     def show_job(self, job: Job) -> None:
         """Show this job's rack, with how many of each piece are left."""
-        if (
-            self._job is None
-            or self._job.rack is not job.rack
-            or (self._job.placements is not job.placements)
-        ):
-            more = self._job is not None and len(job.placements) > len(self._job.placements)
+        last = self._job
+        if last is None or last.rack is not job.rack or last.placements is not job.placements:
             self._job = job
-            if more and self.search.text() and not self.search.hasFocus():
-                self.search.clear()  # it has found what it was typed for
-                self.list.scrollTo(self.list.currentIndex())
-            else:
-                self._rebuild()
+            if last is not None and self.search.text() and self._found_in(_added(last, job)):
+                self.search.clear()  # what was looked for is on the table
+            self._rebuild()
+
+    def _found_in(self, pieces: set[str]) -> bool:
+        return any(line.piece_id in pieces for line in self.model.lines)
 
     def _rebuild(self) -> None:
         if self._job is not None:
@@ -373,3 +388,9 @@ class DrawerPane(QWidget):
             self.picked.emit(line.piece_id)
         else:
             self.message.emit(line.help)
+
+
+def _added(before: Job, after: Job) -> set[str]:
+    """Return the pieces that have been placed between two jobs."""
+    known = {one.id for one in before.placements}
+    return {one.piece for one in after.placements if one.id not in known}

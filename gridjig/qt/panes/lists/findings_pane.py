@@ -5,16 +5,18 @@ from PySide6.QtWidgets import QWidget
 
 from gridjig.checks.findings import Finding
 from gridjig.qt.style.appearance import Appearance
-from gridjig.qt.widgets.entry_list import EntryListView, ListEntry
+from gridjig.qt.widgets.entry_list import EntryListView
 from gridjig.qt.widgets.layout import in_column
+from gridjig.qt.widgets.list_entry import ListEntry
 from gridjig.qt.widgets.plain import Label
 
 _HEADS = {"clash": "Clashes", "check": "To check", "fine": "Fine"}
 
 
 class FindingsPane(QWidget):
-    """The findings by level, worst first."""
+    """The findings by level, worst first; `chosen` carries those that are selected."""
 
+    chosen = Signal(object)
     wanted = Signal(object)
 
     def __init__(self, appearance: Appearance, parent: QWidget | None = None) -> None:
@@ -24,7 +26,6 @@ class FindingsPane(QWidget):
         self.summary.setMargin(8)
         self.summary.setAlignment(Qt.AlignmentFlag.AlignTop)
         self.list = EntryListView("What the check found", appearance)
-        self.list.setSelectionMode(EntryListView.SelectionMode.SingleSelection)
         self.footnote = Label(
             "A plan only: nothing here is a check of strength. Follow the drawing, the shop's"
             " procedures and the law that applies.",
@@ -32,6 +33,7 @@ class FindingsPane(QWidget):
         )
         self.footnote.setMargin(8)
         in_column(self.summary, (self.list, 1), self.footnote, over=self, margins="none", gap=0)
+        self.list.chosen.connect(lambda _: self.chosen.emit(self._chosen()))
         self.list.opened.connect(self._open)
         self.setFocusProxy(self.list)
 
@@ -55,6 +57,10 @@ class FindingsPane(QWidget):
         self.list.setVisible(bool(findings))
         self.list.show_entries(entries, None)
 
+    def _chosen(self) -> tuple[Finding, ...]:
+        keys = {entry.key for entry in self.list.chosen_entries()}
+        return tuple(finding for finding in self.findings if finding.id in keys)
+
     def _open(self, entry: ListEntry) -> None:
         for finding in self.findings:
             if finding.id == entry.key:
@@ -62,6 +68,4 @@ class FindingsPane(QWidget):
 
     def mark(self, finding: Finding) -> None:
         """Highlight a finding in the list."""
-        for row, entry in enumerate(self.list.lines.entries):
-            if entry.key == finding.id:
-                self.list.setCurrentIndex(self.list.lines.index(row))
+        self.list.go_to(finding.id)

@@ -8,8 +8,9 @@ from PySide6.QtWidgets import QWidget
 from gridjig.checks.findings import Finding
 from gridjig.model import Job
 from gridjig.qt.style.appearance import Appearance
-from gridjig.qt.widgets.entry_list import EntryListView, ListEntry
+from gridjig.qt.widgets.entry_list import EntryListView
 from gridjig.qt.widgets.layout import in_column
+from gridjig.qt.widgets.list_entry import ListEntry
 from gridjig.qt.widgets.plain import Label
 from gridjig.sheets.text.placed_text import placed_lines
 from gridjig.solve.placed.placed_piece import PlacedPiece
@@ -30,7 +31,7 @@ class PlacedPane(QWidget):
         self.empty.setAlignment(Qt.AlignmentFlag.AlignTop)
         in_column(self.empty, (self.list, 1), over=self, margins="none")
         self.list.chosen.connect(self.chosen)
-        self.list.opened.connect(lambda entry: self.shown.emit(frozenset(entry.ids)))
+        self.list.opened.connect(lambda entry: self.shown.emit(self.list.ids_with(entry)))
         self.list.removing.connect(self.removing)
         self.setFocusProxy(self.list)
 

@@ -10,8 +10,9 @@ from PySide6.QtWidgets import QWidget
 
 from gridjig.model import Job
 from gridjig.qt.style.appearance import Appearance
-from gridjig.qt.widgets.entry_list import EntryListView, ListEntry
+from gridjig.qt.widgets.entry_list import EntryListView
 from gridjig.qt.widgets.layout import REST, in_column, in_row
+from gridjig.qt.widgets.list_entry import ListEntry
 from gridjig.qt.widgets.plain import Button, Label
 from gridjig.sheets.lists.pull_list import PullLine, PullList, pull_list
 from gridjig.solve.placed.placed_piece import PlacedPiece
@@ -76,7 +77,7 @@ class PullPane(QWidget):
         row = in_row(self.copy, self.save, REST, margins="foot")
         in_column(self.total, (self.list, 1), row, over=self, margins="none", gap=0)
         self.list.chosen.connect(self.chosen)
-        self.list.opened.connect(lambda entry: self.shown.emit(frozenset(entry.ids)))
+        self.list.opened.connect(lambda entry: self.shown.emit(self.list.ids_with(entry)))
         self.setFocusProxy(self.list)
 
     def _button(self, words: str, wanted: str, about: str) -> Button:

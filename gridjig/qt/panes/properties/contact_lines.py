@@ -48,7 +48,8 @@ class NameButton(Button):
     def _cut(self) -> None:
         letters = self.fontMetrics()
         room = self.width() - 4 * letters.averageCharWidth()
-        self.setText(letters.elidedText(self._name, Qt.TextElideMode.ElideRight, max(room, 0)))
+        # Names of parts and pieces differ at the end as often as at the beginning.
+        self.setText(letters.elidedText(self._name, Qt.TextElideMode.ElideMiddle, max(room, 0)))
 
 
 class _Row(QWidget):

@@ -2,11 +2,12 @@
 
 from collections.abc import Mapping
 
-from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtCore import QSize, Signal
 from PySide6.QtWidgets import QComboBox, QWidget
 
 from gridjig.qt.widgets.cell import Cell
 from gridjig.qt.widgets.combo_box import NoWheelComboBox
+from gridjig.qt.widgets.labels import NoteLabel
 from gridjig.qt.widgets.layout import in_row
 from gridjig.qt.widgets.plain import Button, Label
 from gridjig.rack import Piece
@@ -20,8 +21,7 @@ class StackField(Cell):
     def __init__(self, label: str, add: str, parent: QWidget | None = None) -> None:
         self._stack: tuple[str, ...] = ()
         self._add_words = add
-        self.note = Label(role="note")
-        self.note.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+        self.note = NoteLabel()
         self.shown = Label()
         self.add = NoWheelComboBox()
         self.add.setMinimumContentsLength(8)
@@ -46,12 +46,12 @@ class StackField(Cell):
     ) -> None:
         """Show a stack and its `height`, and offer these pieces with how many of each are left."""
         self._stack = stack
-        names = {p.id: _named(p) for p in offers}
+        names = {p.id: p.full_name for p in offers}
         self.shown.setText(" + ".join(names.get(i, i) for i in stack) or "none")
         self.note.setText(height)
         self.off.setEnabled(bool(stack))
         words = [f"{self._add_words}…"] + [
-            f"{_named(p)}  ({left.get(p.id, p.owned)} left)" for p in offers
+            f"{p.full_name}  ({left.get(p.id, p.owned)} left)" for p in offers
         ]
         if words != [self.add.itemText(i) for i in range(self.add.count())]:
             self.add.clear()
@@ -65,8 +65,3 @@ class StackField(Cell):
         if piece_id:
             self.changed.emit((*self._stack, piece_id))
         self.add.setCurrentIndex(0)
-
-
-def _named(piece: Piece) -> str:
-    """Return the name with the size, because all risers share one name, and so do all shims."""
-    return f"{piece.name}, {piece.size}" if piece.size else piece.name

@@ -37,7 +37,7 @@ class CutsPage(WeldmentPage):
         self.save.clicked.connect(lambda: self.action_wanted.emit("cuts.save"))
         self.add_row(ButtonRow(self.copy, self.save), margins="text")
         self.list.chosen.connect(document.select)
-        self.list.opened.connect(lambda entry: self.revealed.emit(frozenset(entry.ids)))
+        self.list.opened.connect(lambda entry: self.revealed.emit(self.list.ids_with(entry)))
         self.list.setting.connect(self._reveal)
         self.setFocusProxy(self.list)
 
@@ -65,14 +65,13 @@ class CutsPage(WeldmentPage):
             self.list.setEnabled(bool(cuts.lines))
             for button in (self.copy, self.save):
                 button.setEnabled(bool(cuts.lines))
-        self.list.show_entries(self.list.lines.entries, self.document.selection)
+        self.list.show_entries(self.list.given, self.document.selection)
 
     def _again(self) -> None:
         self._job = None
         self.show_job()
 
     def _reveal(self) -> None:
-        keys = set(self.list.chosen_keys())
-        ids = frozenset(i for e in self.list.lines.entries if e.key in keys for i in e.ids)
+        ids = self.list.chosen_ids()
         if ids:
             self.revealed.emit(ids)

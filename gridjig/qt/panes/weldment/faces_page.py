@@ -7,7 +7,7 @@ from msgspec import structs
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
 
-from gridjig.checks.stop_places import StopSearch, StopSetting, stop_before
+from gridjig.checks.stop_places import StopSearch, stop_before
 from gridjig.edits.joints import set_critical, set_datum
 from gridjig.edits.lookup import new_id
 from gridjig.edits.placements import place
@@ -17,7 +17,7 @@ from gridjig.model.by_weldment import only, weldment_of
 from gridjig.model.titles import thing_of
 from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.widgets.announce import announce
-from gridjig.qt.widgets.cells import ButtonRow
+from gridjig.qt.widgets.cells import ButtonRow, FoldingRow
 from gridjig.qt.widgets.choices import Choices
 from gridjig.qt.widgets.plain import Button, Label
 from gridjig.session.document import Document
@@ -33,6 +33,7 @@ from gridjig.sheets.text.list_line import ListLine
 from gridjig.solve.layout.faults import LayoutFault
 from gridjig.solve.layout.remainders import Remainder, Remainders, remainders, the_stop
 from gridjig.solve.packing.stops import Stop, stops
+from gridjig.solve.placed.cache import PlacedPieces
 from gridjig.solve.tolerance import CLASSES, LinearClass
 from gridjig.solve.weldment.datum import datum_faces
 from gridjig.solve.weldment.faces import faces
@@ -73,7 +74,7 @@ class FacesPage(WeldmentPage):
         self.stop_box = Choices("Stop", [("", None)])
         self.class_box = Choices("Class, ISO 13920", ((f"class {c}", c) for c in CLASSES))
         self.class_box.set_value("B")
-        self.add_row((self.stop_box, 3), (self.class_box, 2), margins="head")
+        self.add_row(FoldingRow(self.stop_box, self.class_box, stretch=(3, 2)), margins="head")
         self.long = self._datum_label("A")
         self.end = self._datum_label("B")
         self.pick_long = Button("Pick A", about="Click the long datum face on the plan")
@@ -81,12 +82,15 @@ class FacesPage(WeldmentPage):
         self.propose = Button("As proposed", about="Use the proposed faces")
         self.add_row(ButtonRow(self.pick_long, self.pick_end, self.propose))
         self.summary = self.label("small")
-        self.face_lines = FaceLineList("Faces and the gap in front of each", appearance)
+        self.face_lines = FaceLineList(
+            "Faces and the gap in front of each", appearance, single=False
+        )
         self.list = self.face_lines
         self.column.addWidget(self.list, 1)
         self.set_stop = Button(
             "Set the stop",
-            about="Put the stop named in the line on the table, with its slide or packing  (Enter)",
+            about="Put the stop named in each selected line on the table, with its slide or packing"
+            "  (Enter)",
         )
         self.critical = Button(
             "Critical",
@@ -110,6 +114,7 @@ class FacesPage(WeldmentPage):
         self.pick_end.clicked.connect(partial(self.pick, "end"))
         self.propose.clicked.connect(self._propose)
         self.list.highlighted.connect(lambda _: self._on_highlight())
+        self.list.chosen.connect(lambda _: self._show_critical())
         self.list.setting.connect(self.set_up)
         self.face_lines.marked.connect(self._toggle)
         self.set_stop.clicked.connect(self.set_up)
@@ -201,38 +206,53 @@ class FacesPage(WeldmentPage):
         every = self.found.found if self.found is not None else ()
         return next((one for one in every if line_key(one.line) == key), None)
 
-    def _setting(self) -> StopSetting | None:
-        """Return the stop that can be set in front of the highlighted faces, or None."""
-        search = self.searches.get(self.list.current_key())
-        return search.setting if search is not None else None
+    def chosen(self) -> tuple[Remainder, ...]:
+        """Return the selected lines of faces, from the top."""
+        by_key = {line_key(one.line): one for one in self.found.found} if self.found else {}
+        return tuple(by_key[key] for key in self.list.chosen_keys() if key in by_key)
 
     def set_up(self) -> None:
-        """Put the stop of the highlighted line on the table, as one undo step."""
-        one, setting = self.highlighted(), self._setting()
-        if one is None:
+        """Put the stops of the selected lines on the table, as one undo step."""
+        chosen = self.chosen()
+        if not chosen:
             self.message.emit("Highlight a line of faces first.")
             return
-        if setting is None:
-            why = self.searches[self.list.current_key()].why
-            self.message.emit(f"No stop or pin can be set in front of it. {why}")
+        job, ids, told, why = self.document.job, list[str](), list[str](), list[str]()
+        for one in chosen:
+            # What has just been set is in the way of the next, and no longer on the rack.
+            search = (
+                stop_before(job, PlacedPieces().of(job), one)
+                if ids
+                else self.searches[line_key(one.line)]
+            )
+            setting = search.setting
+            if setting is None:
+                why.append(f"No stop or pin can be set in front of it. {search.why}")
+                continue
+            placement = structs.replace(
+                setting.placement, id=new_id(job, job.rack.piece(setting.stop.piece).kind)
+            )
+            told.append(setting_words(job, setting))
+            job = place(job, placement)
+            ids.append(placement.id)
+        if not ids:
+            self.message.emit(why[0])
             return
-        job = self.document.job
-        placement = structs.replace(
-            setting.placement, id=new_id(job, job.rack.piece(setting.stop.piece).kind)
-        )
-        told = setting_words(job, setting)
-        self.document.do(place(job, placement), f"Set {told}", frozenset({placement.id}))
-        self.message.emit(f"Set: {told}. Ctrl+Z undoes it.")
+        name = f"Set {told[0]}" if len(ids) == 1 else f"Set {len(ids)} stops"
+        self.document.do(job, name, frozenset(ids))
+        left = f" {len(why)} of {len(chosen)} cannot be set: {why[0]}" if why else ""
+        self.message.emit(f"Set: {'; '.join(told)}. Ctrl+Z undoes it.{left}")
 
     def _on_highlight(self) -> None:
         self._show_critical()
         self._draw(lead=self.list.hasFocus())
 
     def _show_critical(self) -> None:
-        one = self.highlighted()
-        self.set_stop.setEnabled(self._setting() is not None)
-        self.critical.setEnabled(one is not None)
-        self.critical.setChecked(one is not None and one.line.critical)
+        chosen = self.chosen()
+        settings = [self.searches[line_key(one.line)].setting for one in chosen]
+        self.set_stop.setEnabled(any(settings))
+        self.critical.setEnabled(bool(chosen))
+        self.critical.setChecked(bool(chosen) and all(one.line.critical for one in chosen))
 
     def _draw(self, lead: bool = False) -> None:
         job, one = self.document.job, self.highlighted()
@@ -275,15 +295,16 @@ class FacesPage(WeldmentPage):
         )
 
     def _toggle(self) -> None:
-        one = self.highlighted()
-        if one is None:
+        chosen = self.chosen()
+        if not chosen:
             return
         job = self.document.job
-        mine = {face.of for face in one.line.faces}
-        if one.line.critical:
-            chosen = [face for face in job.critical if face not in mine]
-            name = "Mark a line of faces as not critical"
+        mine = {face.of for one in chosen for face in one.line.faces}
+        lines = "a line of faces" if len(chosen) == 1 else f"{len(chosen)} lines of faces"
+        if all(one.line.critical for one in chosen):
+            critical = set(job.critical) - mine
+            name = f"Mark {lines} as not critical"
         else:
-            chosen = [*job.critical, *mine]
-            name = "Mark a line of faces as critical"
-        self.document.do(set_critical(job, sorted(chosen)), name)
+            critical = {*job.critical, *mine}
+            name = f"Mark {lines} as critical"
+        self.document.do(set_critical(job, sorted(critical)), name)

@@ -17,7 +17,8 @@ from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.tasks import TaskRunner
 from gridjig.qt.widgets.cell_form import CellForm
 from gridjig.qt.widgets.fields import AngleField, LengthField
-from gridjig.qt.widgets.layout import REST
+from gridjig.qt.widgets.flow_layout import FlowLayout
+from gridjig.qt.widgets.layout import GAP, holder, inset
 from gridjig.qt.widgets.plain import Button
 from gridjig.qt.widgets.tick import Tick
 from gridjig.session.document import Document
@@ -107,7 +108,10 @@ class LayoutPage(WeldmentPage):
         for box in (self.turned, self.flipped, self.inner):
             box.toggled.connect(lambda _: self._ask())
         self.told = self.label("small")
-        self.add_row(self.turned, self.flipped, self.inner, REST)
+        flow = inset(FlowLayout(gap=GAP), "line")
+        for box in (self.turned, self.flipped, self.inner):
+            flow.addWidget(box)
+        self.column.addWidget(holder(flow))
         self.add_list("Positions, least packing first")
         self.set = Button(
             "Put it there",

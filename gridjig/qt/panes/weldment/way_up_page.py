@@ -16,6 +16,7 @@ from gridjig.model import Job
 from gridjig.model.by_weldment import only, parts_of
 from gridjig.model.titles import weldment_title
 from gridjig.qt.style.appearance import Appearance
+from gridjig.qt.widgets.cells import FoldingRow
 from gridjig.qt.widgets.choices import Choices
 from gridjig.qt.widgets.plain import Button
 from gridjig.qt.widgets.tick import Tick
@@ -71,11 +72,11 @@ class WayUpPage(WeldmentPage):
         self.axis = Choices("Swap", (("left and right", "x"), ("front and back", "y")))
         self.side = Choices("On which side", ((WHERE[side], side) for side in SIDES))
         self.line = Choices("Mirrored about", NEAREST)
-        self.add_row(self.choice, self.axis)
-        self.add_row(self.side, self.line)
+        self.add_row(FoldingRow(self.choice, self.axis))
+        self.add_row(FoldingRow(self.side, self.line))
         self.picks = Tick("Move the pieces too", "The pieces move to the mirrored holes", on=True)
         self.do = Button(WORDS["down"][0], "plain")
-        self.add_row(self.picks, (self.do, 1))
+        self.add_row(FoldingRow(self.picks, self.do))
         self.told = self.label("small")
         self.told.setAccessibleName("What changes")
         self.side.chosen.connect(lambda _: self.line.set_value(None))

@@ -12,9 +12,9 @@ from PySide6.QtWidgets import QFrame, QWidget
 from gridjig.geometry.display import DisplayList
 from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.widgets.choice_list import ChoiceList
-from gridjig.qt.widgets.entry_list import ListEntry
 from gridjig.qt.widgets.layout import GAP, Inset, LayoutItem, holder, in_column, in_row, indent
 from gridjig.qt.widgets.lifetime import Surroundings
+from gridjig.qt.widgets.list_entry import ListEntry
 from gridjig.qt.widgets.plain import Label
 from gridjig.rack import Point
 from gridjig.session.document import Document
@@ -59,8 +59,7 @@ class PageList(ChoiceList):
 
     def chosen_keys(self) -> tuple[str, ...]:
         """Return the keys of the selected lines, from the top."""
-        rows = sorted(i.row() for i in self.selectionModel().selectedIndexes())
-        return tuple(self.lines.entries[row].key for row in rows)
+        return tuple(entry.key for entry in self.chosen_entries())
 
 
 class WeldmentPage(QWidget):

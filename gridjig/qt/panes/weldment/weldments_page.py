@@ -124,7 +124,7 @@ class WeldmentsPage(WeldmentPage):
         ):
             button.clicked.connect(lambda *_, wanted=action: self.action_wanted.emit(wanted))
         self.list.chosen.connect(self._on_chosen)
-        self.list.opened.connect(lambda entry: self.revealed.emit(frozenset(entry.ids)))
+        self.list.opened.connect(lambda entry: self.revealed.emit(self.list.ids_with(entry)))
         self.setFocusProxy(self.list)
 
     def show_job(self) -> None:
@@ -132,7 +132,7 @@ class WeldmentsPage(WeldmentPage):
         job, current = self.document.job, self.document.weldment
         self.total.setText(total_words(job))
         self.list.show_lines(weldment_lines(job))
-        self.list.show_entries(self.list.lines.entries, self.document.selection)
+        self.list.show_entries(self.list.given, self.document.selection)
         self.form.show_weldment(job, current)
         self.delete.setEnabled(several(job))
         there = any(part.weldment == current for part in job.parts)

@@ -7,7 +7,7 @@ import pytest
 from ezdxf.document import Drawing as Document
 from ezdxf.layouts.layout import Modelspace
 from PySide6.QtCore import QMimeData, QPointF, Qt, QUrl
-from PySide6.QtGui import QDropEvent
+from PySide6.QtGui import QDropEvent, QGuiApplication
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
@@ -331,3 +331,19 @@ def test_a_section_of_ones_own_is_added_from_the_list_and_taken(
         assert box.section.width == 45.0
         assert box.currentText().endswith(" square tube")
         assert [use.section for use in form.layers.uses()].count(box.section) == 1
+
+
+def test_layers_are_sorted_by_a_column_and_copied(qtbot: QtBot, tmp_path: Path) -> None:
+    with opened(qtbot, EMPTY) as window:
+        layers = form_of(window, qtbot, written(tmp_path, plates)).layers
+        names = [item.text(0) for item in layers._items()]
+        assert len(names) >= 2
+        used = {use.layer for use in layers.uses()}
+        layers.header().setSortIndicator(0, Qt.SortOrder.DescendingOrder)
+        assert [item.text(0) for item in layers._items()] == sorted(names, reverse=True)
+        assert {use.layer for use in layers.uses()} == used
+        layers.setFocus()
+        QTest.keyClick(layers, Qt.Key.Key_C, Qt.KeyboardModifier.ControlModifier)
+        copied = [line.split("\t") for line in QGuiApplication.clipboard().text().splitlines()]
+        assert copied[0] == ["Layer", "Holds", "Becomes"]
+        assert [line[0] for line in copied[1:]] == sorted(names, reverse=True)

@@ -4,11 +4,13 @@ from pathlib import Path
 
 import pytest
 from msgspec import structs
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QItemSelectionModel, QPoint, Qt
+from PySide6.QtGui import QGuiApplication
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLineEdit
 from pytestqt.qtbot import QtBot
 
+from gridjig.checks.needs import needs
 from gridjig.edits.rack import KINDS, set_owned
 from gridjig.edits.rack_import import compare
 from gridjig.files.jobs.job_file import write_job
@@ -548,3 +550,77 @@ def test_every_silhouette_is_painted(form: RackForm) -> None:
     }
     assert len(colours) > 3
     QApplication.processEvents()
+
+
+def ids(form: RackForm) -> list[str]:
+    return [line.piece_id for line in form.table.rows.lines if line.piece]
+
+
+def click_head(form: RackForm, column: int) -> None:
+    heads = form.table.horizontalHeader()
+    x = heads.sectionViewportPosition(column) + heads.sectionSize(column) // 2
+    place = QPoint(x, heads.height() // 2)
+    QTest.mouseClick(heads.viewport(), Qt.MouseButton.LeftButton, pos=place)
+
+
+def test_a_click_on_a_columns_name_sorts_the_rack(form: RackForm) -> None:
+    given = ids(form)
+    pieces = {piece.id: piece for piece in rack_of(form).pieces}
+    assert len({piece.owned for piece in pieces.values()}) > 2
+    click_head(form, OWNED)
+    counts = [pieces[one].owned for one in ids(form)]
+    assert counts == sorted(counts)
+    assert sorted(ids(form)) == sorted(given)
+    assert all(line.piece for line in form.table.rows.lines)  # no headings between them
+    order = ids(form)
+    type_cell(form, order[0], OWNED, "99")
+    assert ids(form) == order  # a line does not jump away while its count is typed
+    click_head(form, OWNED)
+    counts = [rack_of(form).piece(one).owned for one in ids(form)]
+    assert counts == sorted(counts, reverse=True)
+    click_head(form, OWNED)
+    assert ids(form) == given
+
+
+def test_several_pieces_are_counted_and_taken_off_at_once(form: RackForm) -> None:
+    used = set(needs(form.draft.job))
+    free = [one for one in ids(form) if one not in used][:2]
+    assert len(free) == 2
+    before = [rack_of(form).piece(one).owned for one in free]
+    flag = QItemSelectionModel.SelectionFlag
+    model = form.table.selectionModel()
+    model.clear()
+    for row, line in enumerate(form.table.rows.lines):
+        if line.piece_id in free:
+            model.setCurrentIndex(form.table.rows.index(row, 0), flag.Select | flag.Rows)
+    assert set(form.table.chosen_ids()) == set(free)
+    form.more_button.click()
+    assert [rack_of(form).piece(one).owned for one in free] == [n + 1 for n in before]
+    QTest.keyClick(form.table, Qt.Key.Key_C, Qt.KeyboardModifier.ControlModifier)
+    copied = QGuiApplication.clipboard().text().splitlines()
+    assert copied[0] == "Piece\tIn use\tOn hand\tBin"
+    assert len(copied) == 3
+    QTest.keyClick(form.table, Qt.Key.Key_Delete)
+    assert not set(free) & set(ids(form))
+    form.undo()
+    assert set(free) <= set(ids(form))
+
+
+def test_several_bins_are_moved_as_a_block(qtbot: QtBot) -> None:
+    order = OrderList("Bins")
+    qtbot.addWidget(order)
+    order.show_entries(tuple(OrderEntry(key, key) for key in "abcde"))
+    order.ordered.connect(
+        lambda keys: order.show_entries(tuple(OrderEntry(key, key) for key in keys))
+    )
+    for row in (1, 2):
+        order.list.item(row).setSelected(True)
+    order.list.item(0).setSelected(False)
+    order.move_by(1)
+    assert order.keys() == ("a", "d", "b", "c", "e")
+    assert order.chosen() == {"b", "c"}
+    order.move_by(1)
+    order.move_by(1)
+    assert order.keys() == ("a", "d", "e", "b", "c")
+    assert not order.later.isEnabled()
+    assert order.earlier.isEnabled()

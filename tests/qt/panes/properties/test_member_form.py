@@ -24,6 +24,7 @@ from gridjig.qt.widgets.section_box import ADD
 from gridjig.qt.window.window import Window
 from gridjig.session.document import Document
 from gridjig.units import Display, ParseError
+from tests.qt.formhands import LOOK
 from tests.qt.windows import Answers, make_window, told
 from tests.workshop import EMPTY, laid, pin, plate
 
@@ -414,7 +415,7 @@ def test_an_own_section_that_cannot_be_is_not_kept(qtbot: QtBot) -> None:
 def test_a_chain_is_added_up_and_one_that_does_not_close_is_said(qtbot: QtBot) -> None:
     window = make_window(qtbot, EMPTY)
     document = Document(EMPTY)
-    f = ChainForm(window, document)
+    f = ChainForm(window, document, LOOK)
     qtbot.addWidget(f)
     f.show()
     assert "Nothing typed" in f.told.text()
