@@ -209,6 +209,14 @@ class AngleAnswers(QWidget):
         """Return the highlighted answer, or None."""
         return self._by_key.get(self.list.current_key())
 
+    def tell_next(self) -> None:
+        """Say what Enter sets, and that there are others."""
+        answer = self.highlighted()
+        if answer is not None and self.set.isEnabled():
+            where = holes_words(self.document.job.table, answer.holes)
+            more = ", the arrow keys choose another answer" if len(self._by_key) > 1 else ""
+            self.message.emit(f"Enter sets {where}{more}.")
+
     def _on_highlight(self, key: str) -> None:
         answer = self._by_key.get(key)
         self._at = 0
