@@ -302,6 +302,34 @@ def test_a_clamp_reaches_the_middle_of_a_member(turn: float, off: float) -> None
     assert tall.why.by == pytest.approx(20.0)
 
 
+@pytest.mark.source("method", "plane geometry: 10 mm aside at a reach of 110 is asin(1/11)")
+def test_a_clamp_beside_the_middle_of_a_member_turns_clear_of_a_higher_neighbour() -> None:
+    post = put("c", "clamp", seat("p", 11, 9), turn=90.0, reach=110.0)
+    rail = bar(SQUARE, 300, id="rail", name="Rail", x=AT[0] - 10.0, y=AT[1] + 60.0, turn=90.0)
+    side = bar(SQUARE, 300, id="side", name="Side", x=AT[0] + 40.0, y=AT[1] + 60.0, turn=90.0,
+               z_low=10.0)  # fmt: skip
+    alone = to_touch(lay(rail, rack=FULL), post, FaceOf("rail", 3))
+    assert alone.touches
+    assert alone.placement.turn == pytest.approx(90.0)
+    wide = structs.replace(CLAMP.tip, pad_radius=20.0)
+    rack = structs.replace(FULL, pieces=tuple(
+        structs.replace(p, tip=wide) if p is CLAMP else p for p in FULL.pieces))  # fmt: skip
+    job = structs.replace(lay(rail, rack=rack), parts=(rail, side))
+    made = to_touch(job, post, FaceOf("rail", 3))
+    assert made.touches
+    assert made.placement.turn == pytest.approx(90.0 + math.degrees(math.asin(1 / 11)))
+    assert made.placement.reach == pytest.approx(110.0)
+    assert held(job, made.placement) == "clamps"
+    # Where it cannot turn, what it would press on is not claimed.
+    both = structs.replace(CLAMP, id="fixed", tip=wide, mounts=(
+        RoundHole("a", (0, 0), BORE), RoundHole("b", (0, -50), BORE)), takes=("bolt",))  # fmt: skip
+    job = structs.replace(job, rack=structs.replace(rack, pieces=(*rack.pieces, both)))
+    stuck = put("c", "fixed", seat("a", 11, 9), seat("b", 12, 9), turn=90.0, reach=110.0)
+    missed = to_touch(job, stuck, FaceOf("rail", 3))
+    assert not missed.touches
+    assert what(missed) == "pad on another"
+
+
 @pytest.mark.source("method", "plane geometry")
 def test_a_clamp_slanting_over_a_plate_reaches_the_middle_of_what_it_crosses() -> None:
     part = plate("lug", AT[0] + 60, AT[1] - 30, 80, 60)
