@@ -6,7 +6,7 @@ from functools import cache
 import pytest
 from msgspec import structs
 
-from gridjig.angle.moving import DatumCost, WeldmentMove, moves_to_touch, with_move
+from gridjig.angle.moving import has_its_angle, DatumCost, WeldmentMove, moves_to_touch, with_move
 from gridjig.angle.question import ON_A_JOB
 from gridjig.checks.conflicts import clashes
 from gridjig.contact.book import contacts
@@ -214,3 +214,14 @@ def test_a_move_is_drawn_with_the_weldment_where_it_goes_and_the_holes_of_its_pi
     moved = shift_parts(job, {part.id for part in job.parts}, move.dx, move.dy)
     rings = [one.points for one in ghosts]
     assert [ring for ring in map(part_ring, moved.parts) if ring not in rings] == []
+
+
+@pytest.mark.source("method", "a leg at 74.476 degrees is 5:18, longer than the leg by itself")
+def test_whether_two_holes_have_the_angle_of_a_face_is_known() -> None:
+    job = gable()
+    left, _ = roof(job)
+    assert has_its_angle(job, left, ON_A_JOB)
+    trestle = with_members(empty(load("T08")), load("T08"))
+    leg = next(f for f in faces(trestle.parts) if f.axis is None and f.length > 500.0)
+    assert not has_its_angle(trestle, leg.of, ON_A_JOB)
+    assert moves_to_touch(trestle, leg.of, ON_A_JOB) == ()

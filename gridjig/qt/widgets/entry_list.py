@@ -95,7 +95,9 @@ class EntryListModel(QAbstractListModel):
 
 
 class EntryListDelegate(QStyledItemDelegate):
-    """Paints an entry: sign, head and right-hand text on one line, the rest wrapped below."""
+    """Paints an entry: sign, head and right-hand text on one line, or on two if they are too long
+    for one, the rest wrapped below.
+    """
 
     def __init__(self, appearance: Appearance, parent: QWidget) -> None:
         super().__init__(parent)
@@ -116,8 +118,19 @@ class EntryListDelegate(QStyledItemDelegate):
         return box.height()
 
     def _head_height(self, entry: ListEntry, font: QFont, width: int) -> int:
-        """Return the height of the head: one line if there is text to its right, else wrapped."""
-        return QFontMetrics(font).height() if entry.right else self._height(entry.head, font, width)
+        """Return the height of the head, wrapped, and of the text to its right if that is put below
+        because a line does not hold both.
+        """
+        step = QFontMetrics(font).height()
+        if entry.right and self._beside(entry, font, width):
+            return step
+        return self._height(entry.head, font, width) + (step if entry.right else 0)
+
+    def _beside(self, entry: ListEntry, font: QFont, width: int) -> bool:
+        """True if the text to the right of the head fits on its line, so that no name is cut."""
+        metrics = QFontMetrics(font)
+        both = (entry.head, entry.right)
+        return sum(metrics.horizontalAdvance(words) for words in both) + 8 <= width
 
     def _indent(self, font_metrics: QFontMetrics) -> int:
         return 10 + font_metrics.horizontalAdvance("✕ ")
@@ -181,7 +194,7 @@ class EntryListDelegate(QStyledItemDelegate):
         indent = self._indent(option.fontMetrics)
         step = option.fontMetrics.height()
         left = int(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignTop)
-        right = int(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignTop)
+        right = int(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignBottom)
         width = rect.width() - indent - 8
         high = self._head_height(entry, option.font, width)
         small = self._small(option.font)
@@ -191,13 +204,8 @@ class EntryListDelegate(QStyledItemDelegate):
         painter.setFont(option.font)
         colour(_COLOUR[entry.level])
         painter.drawText(QRect(rect.left() + 8, line.top(), indent, step), left, _SIGN[entry.level])
-        taken = option.fontMetrics.horizontalAdvance(entry.right) + 8 if entry.right else 0
         colour("ink")
-        shown = entry.head
-        if entry.right:
-            mode = Qt.TextElideMode.ElideRight
-            shown = option.fontMetrics.elidedText(entry.head, mode, line.width() - taken)
-        painter.drawText(line, left | int(Qt.TextFlag.TextWordWrap), shown)
+        painter.drawText(line, left | int(Qt.TextFlag.TextWordWrap), entry.head)
         colour(_COLOUR[entry.level] if entry.level in ("clash", "check") else "ink")
         painter.drawText(line, right, entry.right)
         if entry.under:
@@ -255,6 +263,8 @@ class EntryListView(QListView):
         if selected is not None:
             self._mark(selected)
         self._showing = False
+        if self.hasFocus() and self.currentIndex().isValid():
+            self.scrollTo(self.currentIndex())  # entries above it may be taller than before
 
     def current_key(self) -> str:
         """Return the key of the current entry, or ""."""

@@ -3,7 +3,7 @@
 What is highlighted is shown on the sheet, and edges and holes are picked there.
 """
 
-from PySide6.QtCore import QTimer, Qt
+from PySide6.QtCore import Qt, QTimer
 from PySide6.QtGui import QHideEvent, QShowEvent
 from PySide6.QtWidgets import (
     QButtonGroup,
