@@ -10,7 +10,6 @@ from msgspec import Struct, structs
 
 from gridjig.model import Datum, FaceOf, Job, Part, Weldment
 from gridjig.model.by_weldment import parts_by_weldment
-from gridjig.solve.weldment.joints import joints
 
 Faces = Callable[[FaceOf], FaceOf]
 """The face of a changed part that a face of the original becomes; it keeps the part's id."""
@@ -52,6 +51,8 @@ def homes(
 
 
 def _joined(parts: tuple[Part, ...]) -> bool:
+    from gridjig.solve.weldment.joints import joints  # noqa: PLC0415 - late: a table needs no numpy
+
     beside: dict[str, set[str]] = {part.id: set() for part in parts}
     for joint in joints(parts):
         beside[joint.a].add(joint.b)

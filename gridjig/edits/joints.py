@@ -16,7 +16,7 @@ from gridjig.model.by_weldment import weldment_of
 from gridjig.model.changes import exchanged
 from gridjig.model.titles import title, weldment_title
 from gridjig.solve.weldment.joints import joints
-from gridjig.solve.weldment.seams import GAP
+from gridjig.solve.weldment.meeting import GAP
 from gridjig.solve.weldment.welds import THROATED, JointKey, Welded, key_of, welded
 
 from .lookup import part_of, with_weldment

@@ -51,7 +51,7 @@ def levels(*things: object) -> dict[str, str]:
 
 def test_a_pin_through_the_steel_is_a_clash() -> None:
     said = levels(pin("p", 11, 9), base())
-    assert said == {"body/p/w": "locating pin stands in Base, 30 mm deep."}
+    assert said == {"body/p/w": "locating pin runs 30 mm into Base."}
 
 
 @pytest.mark.source("method", "arithmetic: 30 mm in 30.05 mm is 0.025 mm all round")

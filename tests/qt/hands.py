@@ -47,7 +47,7 @@ class Hands:
         assert self.window.focusWidget() is self.window.workspace.canvas
 
     def typed(self, text: str) -> None:
-        """Into the row below the sheet, and back to the sheet."""
+        """Into the row below the plan, and out of the tool."""
         self.key(Qt.Key.Key_T)
         self.write(text)
         self.key(Qt.Key.Key_Escape)

@@ -56,11 +56,10 @@ class Fabricator(Hands):
         corners = [(x + origin[0], y + origin[1]) for x, y in member["plan"]]
         self.key(Qt.Key.Key_G)
         self.typed("; ".join(f"{x:g}, {y:.4f}" for x, y in corners))
-        self.key(Qt.Key.Key_Escape)
         self.named(member["id"])
         low, high = member["z"]
         self.cell("Underside height", f"{low:g}")
-        self.cell("Top height", f"{high:g}")
+        self.cell("Thickness", f"{high - low:g}")
 
     def piece(self, words: str, hole: str, turn: str = "") -> None:
         """Take the piece from the drawer, turn it, click the hole, leave the tool."""

@@ -30,8 +30,8 @@ def frame(trial: str, stock: str, wide: float, deep: float) -> Driver:
     data = load(trial)
     x, y = data["origin"]
     d = Driver(empty(data)).tool(lambda document: MemberTool(document, section(stock), "left"))
-    d.type(f"{x}, {y}").type(f"{wide} < 0").type(f"{deep} < 90").type(f"{wide} < 180")
-    return d.type(f"{deep} < 270").expect_hint("row is closed")
+    d.type(f"{x}, {y}").type(f"{wide} at 0").type(f"{deep} at 90").type(f"{wide} at 180")
+    return d.type(f"{deep} at 270").expect_hint("run is closed")
 
 
 def joined(d: Driver, kind: JoinKind, *pairs: tuple[str, str]) -> Driver:
@@ -164,8 +164,8 @@ class Sketching:
 @RECKONED
 def test_the_bracket_with_its_brace_is_drawn_and_trimmed_by_clicks() -> None:
     s = Sketching("T04")
-    s.bar("U upright", TUBE_2_THICK, (0, 0), "18 < 90", "right")
-    s.bar("H arm", TUBE_2_THICK, (2, 0), "16 < 0")
+    s.bar("U upright", TUBE_2_THICK, (0, 0), "18 at 90", "right")
+    s.bar("H arm", TUBE_2_THICK, (2, 0), "16 at 0")
     s.bar("K brace", TUBE_1_5, (2, 12), (12, 2), "centre", z="1/4")
     s.trim("K brace", (3, 11), "U upright", (1, 5))
     s.trim("K brace", (11, 3), "H arm", (5, 1))
@@ -175,8 +175,8 @@ def test_the_bracket_with_its_brace_is_drawn_and_trimmed_by_clicks() -> None:
 @RECKONED
 def test_the_strut_at_its_angle_is_typed_and_trimmed_at_its_foot() -> None:
     s = Sketching("T06")
-    s.bar("B base", TUBE_2, (0, 0), "28 < 0")
-    s.bar("S strut", TUBE_1_5, (6, 2), "20 < 37.5", "centre", z="1/4")
+    s.bar("B base", TUBE_2, (0, 0), "28 at 0")
+    s.bar("S strut", TUBE_1_5, (6, 2), "20 at 37.5", "centre", z="1/4")
     s.trim("S strut", (8, 3.5), "B base", (20, 1))
     plan = next(m["plan"] for m in load("T06")["members"] if m["id"].startswith("E "))
     s.plate("E end plate 3x.25", plan, (0.0, 3.0))
@@ -188,14 +188,14 @@ def test_the_tapered_end_is_drawn_by_its_outer_edges_and_cut_level() -> None:
     s = Sketching("T08")
     s.bar("LL leg", TUBE_1_5, (0, 0), (10, 36), "right")
     s.bar("RL leg", TUBE_1_5, (30, 0), (20, 36))
-    s.bar("TB top bar", TUBE_1_5, (8, 36), "14 < 0")
-    s.bar("floor", TUBE_1_5, (-2, 0), "34 < 0", "right")
+    s.bar("TB top bar", TUBE_1_5, (8, 36), "14 at 0")
+    s.bar("floor", TUBE_1_5, (-2, 0), "34 at 0", "right")
     for leg, x, way in (("LL leg", 0.8, 1), ("RL leg", 29.2, -1)):
         s.trim(leg, (x + way * 0.56, 2), "floor", (15, -0.75))
         s.trim(leg, (x + way * 9.4, 34), "TB top bar", (15, 36.75))
     s.drop("floor")
     for name, y in (("SL spreader low", 9), ("SU spreader up", 24)):
-        s.bar(name, TUBE_1_5, (2, y), "26 < 0")
+        s.bar(name, TUBE_1_5, (2, y), "26 at 0")
         slope = y / 3.6
         s.trim(name, (12, y + 0.75), "LL leg", (0.8 + slope * 0.5, y / 2))
         s.trim(name, (27, y + 0.75), "RL leg", (29.2 - slope * 0.5, y / 2))
@@ -206,13 +206,13 @@ def test_the_tapered_end_is_drawn_by_its_outer_edges_and_cut_level() -> None:
 def test_the_machine_base_is_drawn_at_its_three_heights() -> None:
     s = Sketching("T10")
     for n, y in ((1, 0), (2, 22)):
-        s.bar(f"R{n} rail", "4x2x1/8", (0, y), "40 < 0", z="3/8", turned=True)
+        s.bar(f"R{n} rail", "4x2x1/8", (0, y), "40 at 0", z="3/8", turned=True)
     for name, stock, x, z in (
         ("X1 cross", TUBE_2, 0.0, "2-3/8"),
         ("X2 cross", TUBE_2, 38.0, "2-3/8"),
         ("F strap", "3x1/4", 18.5, "4-1/8"),
     ):
-        s.bar(name, stock, (x, 2), "20 < 90", "right", z)
+        s.bar(name, stock, (x, 2), "20 at 90", "right", z)
     for n, (x, y) in enumerate(((-1, -1), (37, -1), (-1, 21), (37, 21)), start=1):
         corners = [(x, y), (x + 4, y), (x + 4, y + 4), (x, y + 4)]
         s.plate(f"P{n} foot plate", corners, (0.0, 0.375))

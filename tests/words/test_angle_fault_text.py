@@ -26,13 +26,15 @@ SENTENCES: dict[AngleReason, str] = {
     " swap the two.",
     BaseBeyondTable(5000.0, 212.0): "The shortest base is 5000 mm, and the farthest holes of this"
     " table are 212 mm apart; type a shorter base.",
-    TooManyShims(8): "One pin can have 0 to 8 shims; a higher stack cannot be trusted.",
+    TooManyShims(8): "One pin can have 0 to 8 shims; a thicker stack is not reliable.",
     TooFewHoles(0, on_table=False): "No hole is free here; an angle needs two. Widen the limits or "
     "clear some holes.",
     TooFewHoles(1, on_table=True): "Only one hole is free on the table; an angle needs two. Widen "
     "the limits or clear some holes.",
     SameHole(Hole(1, 2)): "Both holes are B3; an angle needs two different ones.",
-    JointsTakeFace(25.0): "25 mm off its joints leaves nothing of the face; type a shorter length.",
+    JointsTakeFace(25.0): (
+        "Keeping 25 mm clear of its joints leaves nothing of the face; type a shorter length."
+    ),
 }
 
 

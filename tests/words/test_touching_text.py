@@ -23,7 +23,7 @@ JOB = structs.replace(laid(), display=MILLIMETRES, parts=(plate("rail", 0, 0),))
         (ClosedHole(Hole(7, 5), "blocked"), "Hole H6 is blocked."),
         (
             MissesFace("rail", "gap not filled", 1.3),
-            "A gap of 1.3 mm to rail stays open: no packing on the rack fills it.",
+            "A gap of 1.3 mm to rail remains: no packing on the rack fills it.",
         ),
         (
             MissesFace("rail", "top above reach", 20.0),

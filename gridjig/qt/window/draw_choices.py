@@ -6,6 +6,7 @@ from PySide6.QtWidgets import QWidget
 from gridjig.model import Job
 from gridjig.qt.widgets.combo_box import NoWheelComboBox
 from gridjig.qt.widgets.line_edit import FieldEdit
+from gridjig.qt.widgets.plain import tip
 from gridjig.units import format_coordinate, format_length
 
 _WIDE = 84
@@ -22,7 +23,7 @@ class LengthEdit(FieldEdit):
         self._word = word
         self._shown = ""
         self.setAccessibleName(name)
-        self.setToolTip(about)
+        self.setToolTip(tip(about))
         self.setMaximumWidth(_WIDE)
         self.entered.connect(self._say)
         self.left.connect(self._say)

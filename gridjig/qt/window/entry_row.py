@@ -148,7 +148,7 @@ class EntryRow(QFrame):
         self.state.setVisible(holes)
         self.amount.setVisible(holes and self._needs_size())
         self.member.setVisible(name == "member")
-        self.plate.setVisible(name == "outline")
+        self.plate.setVisible(name == "plate")
         self.out.setVisible(name != "select")
         self._fit()
         words = {

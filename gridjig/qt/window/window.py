@@ -346,9 +346,12 @@ class Window(QWidget):
         self.workspace.canvas.send_to_tool(lambda tool: tool.finish())
 
     def _on_escaped(self) -> None:
-        """Esc in the typed text goes to the sheet, and does there what it does to a tool."""
+        """Esc in the typed text goes to the plan; there it also ends what is being drawn.
+
+        Other tools stay: after a typed angle the piece in hand is still to be put down.
+        """
         self.port.do("go.sheet")
-        if self.workspace.tool.name != "select":
+        if self.workspace.tool.name in ("member", "plate"):
             self.workspace.canvas.send_to_tool(lambda tool: tool.key(KeyPress("escape")))
 
     def _on_leave(self) -> None:

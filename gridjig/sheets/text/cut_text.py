@@ -32,7 +32,7 @@ def cuts_in_words(start: EndCut, end: EndCut, display: Display, width: float = 0
 
 
 def cut_in_words(cut: EndCut, display: Display, width: float = 0.0) -> str:
-    """Return how one end is cut: square, mitre 45°, point, coped round 48.3 mm at 30°, notch ..."""
+    """Return how one end is cut: square, mitre 45°, point, coped around 48.3 mm, notch ..."""
     angle = format_angle(abs(cut.angle))
     match cut.kind:
         case "square" | "mitre":
@@ -41,7 +41,7 @@ def cut_in_words(cut: EndCut, display: Display, width: float = 0.0) -> str:
             return f"mitre {angle}" if cut.angle else "square"
         case "cope":
             at = f" at {angle}" if cut.angle else ""
-            words = f"coped round {format_length(cut.around, display)}{at}"
+            words = f"coped around {format_length(cut.around, display)}{at}"
         case _:  # a notch
             sizes = (format_length(v, display) for v in (cut.along, cut.across))
             words = f"notch {' x '.join(sizes)}"

@@ -17,7 +17,7 @@ from gridjig.rack import Rack
 from gridjig.rack.same import Same
 from gridjig.solve.packing.stacks import Stacks, stacks
 from gridjig.solve.weldment.joints import Joint, joints
-from gridjig.solve.weldment.seams import DEEP
+from gridjig.solve.weldment.meeting import DEEP
 
 FAR = 500.0
 """A part carried at places further apart than this, mm, gets a riser in between."""

@@ -20,7 +20,7 @@ from gridjig.rack.same import Same
 from gridjig.units.progress import looked_at
 
 from .joints import Joint, joints
-from .seams import DEEP, GAP
+from .meeting import DEEP, GAP
 
 Axis = Literal["x", "y"]
 Stretch = tuple[float, float]

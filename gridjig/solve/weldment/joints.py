@@ -22,7 +22,8 @@ from gridjig.rack import Point
 from gridjig.rack.same import Same
 from gridjig.units.progress import look, looked_at
 
-from .seams import DEEP, GAP, LEAST, Edge, Seam, edges_of, seams
+from .meeting import DEEP, GAP, LEAST
+from .seams import Edge, Seam, edges_of, seams
 
 MOST_PAIRS = 40_000
 """The most pairs of neighbouring parts to examine: about 8 s and 200 MB."""

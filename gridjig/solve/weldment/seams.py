@@ -13,18 +13,7 @@ from msgspec import Struct
 
 from gridjig.rack import Point
 
-GAP = 3.2
-"""Root gap in mm up to which two faces still meet: the usual 1/8 inch.  Common practice."""
-
-DEEP = 0.05
-"""How far, in mm, outlines may overlap and still only touch: half of the last digit shown."""
-
-LEAST = 1.0
-"""The shortest contact in mm that is a seam; below it, two corners meet."""
-
-FACING = math.cos(math.radians(2.0))
-"""Edges face each other if they are at most 2 degrees out of parallel."""
-
+from .meeting import DEEP, FACING, GAP, LEAST
 
 _FEW = 4_000
 """Up to this many pairs of edges it is faster to test all than to sort them by their boxes."""

@@ -70,7 +70,9 @@ class MemberTool(Tool):
     def finish(self) -> Outcome:
         """End the row of members."""
         self._forget()
-        return Nothing("This row of members ends. Click where the next one starts; Esc leaves.")
+        return Nothing(
+            "This run of members is finished. Click where the next one starts; Esc to stop."
+        )
 
     def follow(self) -> None:
         """End the row if the job was changed by anything else: Undo, Repeat, a form."""

@@ -20,7 +20,7 @@ from gridjig.solve.layout.remainders import grid_along
 from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.solve.placed.solver import solve_placement
 from gridjig.solve.weldment.faces import Axis
-from gridjig.solve.weldment.seams import DEEP, GAP
+from gridjig.solve.weldment.meeting import DEEP, GAP
 from gridjig.units import format_length
 from gridjig.units.progress import SILENT, Progress
 from gridjig.words.placing_text import placing_text

@@ -18,7 +18,7 @@ from gridjig.solve.mounting.track import apart
 from gridjig.solve.placed.cache import holes_besides
 from gridjig.solve.placed.solver import TURN_OFF, PlacedPiece, solve_placement
 from gridjig.solve.poses.choose import nearest_turn, turn_next
-from gridjig.solve.weldment.seams import GAP
+from gridjig.solve.weldment.meeting import GAP
 from gridjig.tools.core.refusals import first_refusal
 from gridjig.tools.core.tool import Commit, Nothing, Outcome
 from gridjig.tools.core.wording import capital, several, slid, with_place

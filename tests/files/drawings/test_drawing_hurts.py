@@ -117,7 +117,7 @@ SENTENCES = {
     "2000 circles of radius 4e7": "its curves need more than 1,080,000 points",
     "12000 concentric circles": "its curves need more than 1,480,000 points",
     "7000 polygons of one box": "on layer 0 too many outlines lie on or across one another",
-    "blocks doubled 19 times": "its blocks draw more than 200,000 things",
+    "blocks doubled 19 times": "its blocks draw more than 200,000 shapes",
 }
 LISTED = {
     "a spline with 15000 fit points": "1 spline through more than 1,000 points",

@@ -253,7 +253,7 @@ def test_an_outline_takes_typed_place_size_turn_and_heights(qtbot: QtBot) -> Non
         enter(qtbot, field, text)
         assert not field.has_complaint(), field.complaint.text()
     made = plate_of(window.document.job, "part")
-    assert (made.x, made.y, made.turn, made.z_low, made.z_high) == (120, 125, 37.5, 10, 60)
+    assert (made.x, made.y, made.turn, made.z_low, made.z_high) == (120, 125, 37.5, 10, 16)
     assert made.corners == ((0, 0), (200, 0), (200, 80), (0, 80))
     assert made.name == "rail"
 
@@ -266,8 +266,8 @@ def test_corners_can_be_typed_and_crossed_sides_are_refused(qtbot: QtBot) -> Non
     assert plate_of(window.document.job, "part").corners == ((0, 0), (300, 0), (0, 200))
     enter(qtbot, shown.corners, "0, 0; 100, 100; 100, 0; 0, 50")
     assert "cross" in shown.corners.complaint.text()
-    enter(qtbot, shown.z_high, "0")
-    assert shown.z_high.has_complaint()
+    enter(qtbot, shown.thick, "0")
+    assert shown.thick.has_complaint()
 
 
 def test_several_move_by_typed_whole_holes(qtbot: QtBot) -> None:

@@ -206,7 +206,7 @@ def test_a_turn_typed_into_the_work_slides_the_stop_out_of_its_way(qtbot: QtBot)
     assert not form.turn.has_complaint()
     assert window.document.placed_pieces["a"].turn == pytest.approx(90)
     assert window.document.placed_pieces["a"].slide == pytest.approx(110)
-    assert "clear of what was in its way" in window.entry.hint.words()
+    assert "stands clear of what was in its way" in window.entry.hint.words()
 
 
 @pytest.mark.expectation(31)

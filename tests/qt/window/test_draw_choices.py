@@ -126,7 +126,7 @@ def test_enter_without_new_text_ends_the_outline_and_one_esc_leaves(qtbot: QtBot
         enter(window, corner)
     QTest.keyClick(window.entry.edit, Qt.Key.Key_Return)
     assert len(window.document.job.parts) == 1
-    assert window.workspace.tool.name == "outline"
+    assert window.workspace.tool.name == "plate"
     QTest.keyClick(window.entry.edit, Qt.Key.Key_Escape)
     assert window.workspace.tool.name == "select"
 

@@ -100,7 +100,7 @@ def test_cuts_in_trade_words(start: EndCut, end: EndCut, words: str) -> None:
             "45° over 10 mm and square over 40 mm",
         ),
         (EndCut("square", more=(SawCut(45, 99),)), "square"),
-        (EndCut("cope", 0, 48.3, more=(SawCut(45, 15),)), "coped round 48.3 mm, also cut at 45°"),
+        (EndCut("cope", 0, 48.3, more=(SawCut(45, 15),)), "coped around 48.3 mm, also cut at 45°"),
     ],
 )
 def test_an_end_of_several_cuts_in_trade_words(cut: EndCut, words: str) -> None:

@@ -153,7 +153,7 @@ def refused(thing: object, table: object = None, **more: object) -> str:
 def test_refusals_of_pieces_that_suit_nowhere() -> None:
     odd = piece(hole("a", 0, 0), hole("b", 77, 0))
     assert refused(odd) == (
-        "test piece does not suit the pitch of this table: no second hole lines up."
+        "test piece does not match the pitch of this table: no second hole lines up."
     )
     assert refused(piece()) == "test piece has no hole or pin to mount it by."
     stiff = piece(hole("a", 0, 0), hole("b", 50, 0), flips=False)
@@ -161,7 +161,7 @@ def test_refusals_of_pieces_that_suit_nowhere() -> None:
     thick = piece(Shank(id="a", at=(0, 0), diameter=20.0))
     assert "does not fit hole M13" in refused(thick)
     long = piece(hole("a", 0, 0), hole("b", 5000, 0), flips=False)
-    assert "does not suit the pitch" in refused(long)
+    assert "does not match the pitch" in refused(long)
     edge = piece(hole("a", 0, 0), hole("b", 100, 0), flips=False)
     narrow = grid(columns=2, rows=2)
     found = stand_at(narrow, rack(edge), edge, Hole(0, 0))

@@ -8,7 +8,8 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 from shapely import affinity
 
-from gridjig.solve.weldment.seams import GAP, edges_of, seams
+from gridjig.solve.weldment.meeting import GAP
+from gridjig.solve.weldment.seams import edges_of, seams
 from tests.workshop import box
 
 SIZE = st.floats(5, 300)

@@ -59,9 +59,9 @@ def test_members_and_plates_are_typed_from_the_origin() -> None:
     made = d.member("member-1")
     assert (made.x, made.y, made.length) == pytest.approx((343.0, 242.0, 100.0))
     d = plates(SOME).type("origin corner").type("10, 20").type("30 x 40")
-    assert (d.outline("outline-1").x, d.outline("outline-1").y) == (343.0, 242.0)
+    assert (d.outline("plate-1").x, d.outline("plate-1").y) == (343.0, 242.0)
     d.type("C3").click("F5")
-    assert (d.outline("outline-2").x, d.outline("outline-2").y) == (150.0, 150.0)  # a hole stays
+    assert (d.outline("plate-2").x, d.outline("plate-2").y) == (150.0, 150.0)  # a hole stays
 
 
 def test_setting_the_origin_does_not_end_the_row() -> None:
@@ -114,7 +114,7 @@ def test_enter_in_the_type_row_ends_a_row_and_an_outline() -> None:
     assert tool_in(d).in_progress
     d.controller.finish()
     assert not tool_in(d).in_progress
-    d.expect_hint("row of members ends")
+    d.expect_hint("run of members is finished")
     d = plates(shape="polygon").type("0, 0").type("100, 0")
     assert not d.controller.tool.in_progress
     d.controller.finish()
@@ -122,7 +122,7 @@ def test_enter_in_the_type_row_ends_a_row_and_an_outline() -> None:
     d.type("100, 100")
     assert d.controller.tool.in_progress
     d.controller.finish()
-    assert d.outline("outline-1").corners == ((0, 0), (100, 0), (100, 100))
+    assert d.outline("plate-1").corners == ((0, 0), (100, 0), (100, 100))
     d.controller.key(KeyPress("escape"))
     assert d.controller.tool.name == "select"
 
@@ -132,19 +132,19 @@ def test_enter_in_the_type_row_ends_a_row_and_an_outline() -> None:
 
 def test_plates_keep_their_own_last_thickness() -> None:
     d = plates().type("C3").type("100 x 50")
-    assert d.outline("outline-1").z_high == 10.0
+    assert d.outline("plate-1").z_high == 10.0
     d.type("t 6").expect_hint("6 mm thick").type("z 44").expect_hint("44 mm above")
     d.type("C9").type("100 x 50")
-    made = d.outline("outline-2")
+    made = d.outline("plate-2")
     assert (made.z_low, made.z_high) == (44.0, 50.0)
     again = plates(d.job)
     again.type("J9").type("100 x 50")
-    assert (again.outline("outline-3").z_low, again.outline("outline-3").z_high) == (44.0, 50.0)
+    assert (again.outline("plate-3").z_low, again.outline("plate-3").z_high) == (44.0, 50.0)
     inches = plates(structs.replace(EMPTY, display=Display())).type("C3").type("4 x 2")
-    assert inches.outline("outline-1").z_high == pytest.approx(9.525)
+    assert inches.outline("plate-1").z_high == pytest.approx(9.525)
 
 
 def test_a_thickness_of_nothing_is_refused() -> None:
     d = plates().type("t 0").expect_hint("thicker than 0").type("thick x").expect_hint("length")
     d.type("C3").type("100 x 50")
-    assert d.outline("outline-1").z_high == 10.0
+    assert d.outline("plate-1").z_high == 10.0

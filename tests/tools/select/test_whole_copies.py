@@ -11,7 +11,7 @@ from gridjig.geometry.shapes import covered
 from gridjig.model import Job
 from gridjig.model.by_weldment import parts_of
 from gridjig.session.document import Document
-from gridjig.solve.weldment.seams import GAP
+from gridjig.solve.weldment.meeting import GAP
 from gridjig.tools.core.tool import Commit, Nothing
 from gridjig.tools.select.commands import paste
 from tests.workshop import TABLE, laid, plate

@@ -124,8 +124,8 @@ class DrawingForm(FormDialog):
             "Lower left corner", self._read_hole, accepts="a hole; empty for the middle"
         )
         self.hole.set_value("")
-        self.inner = QCheckBox("Make parts of outlines inside others instead of holes")
-        self.border = QCheckBox("Make parts of the border and the title block too")
+        self.inner = QCheckBox("Inner outlines are parts, not holes")
+        self.border = QCheckBox("Keep the border and the title block")
         self.border.hide()
         self.own_weldment = QCheckBox("As a weldment of its own")
         if not self.document.job.parts:

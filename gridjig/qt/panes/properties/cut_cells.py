@@ -9,7 +9,6 @@ from gridjig.edits.ends import drop_cut, set_more
 from gridjig.edits.members import End, cut_of, member_of, set_cut
 from gridjig.model import EndCut, Job, Member
 from gridjig.model.endcut import MAX_CUT, MOST_MORE, CutKind, CutSide
-from gridjig.qt.widgets.buttons import make_button
 from gridjig.qt.widgets.cell_form import ThingForm
 from gridjig.qt.widgets.choices import Choices
 from gridjig.qt.widgets.fields import AngleField, LengthField, TypedField
@@ -38,12 +37,11 @@ class MoreCells:
         name = f"{end.capitalize()} {_ORDINALS[index]} cut"
         self.angle = form.field(AngleField(name, "° from square"))
         self.past = form.field(LengthField("Past the end by", display))
-        self.remove = make_button(
+        self.remove = form.button(
             f"Remove the {_ORDINALS[index]} cut of the {end}",
-            partial(self._remove),
-            about="Take this cut away; the others stay",
+            self._remove,
+            about="Remove this cut; the others stay",
         )
-        form.across(self.remove)
         for one in (self.angle, self.past):
             form.on(one.applied, partial(self._set, one))
 
@@ -86,13 +84,12 @@ class CutCells:
         self.across = field(LengthField(f"{name} notch across", display, 0.0))
         self.side = field(Choices(f"{name} notch on its", _SIDES))
         self.more = [MoreCells(form, end, k, display) for k in range(MOST_MORE)]
-        self.add = make_button(
+        self.add = form.button(
             f"Add a cut to the {end}",
             self._add,
-            about="A second cut makes a point; type its angle then.  Trimming to a second member"
+            about="A second cut makes a point; type its angle then. Trimming to a second member"
             " adds one too",
         )
-        form.across(self.add)
         self.said = form.words("small")
         form.on(self.kind.chosen, lambda kind: self._give(self._fresh(kind), None))
         form.on(self.side.chosen, lambda _: self._give(self._typed(), None))

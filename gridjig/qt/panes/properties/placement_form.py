@@ -361,11 +361,14 @@ class PlacementForm(ThingForm):
         self._make_offer(answer.offer, answer.nearest, answer.told)
         if answer.job is None:
             field.complain(sentence(answer.says))
-        elif self._commit(answer.job, step, field) and answer.told:
-            self.message.emit(answer.told)
+        else:
+            self._commit(answer.job, step, field, answer.told)
 
-    def _commit(self, job: Job, step: str, field: TypedField) -> bool:
-        """Commit an undo step; if something is in the way, say so at the field, return False."""
+    def _commit(self, job: Job, step: str, field: TypedField, told: str = "") -> bool:
+        """Commit an undo step and say what is told of it.
+
+        If something is in the way, say so at the field and return False.
+        """
         why = newly_refused(self.document.job, self.document.placed_pieces, job, {self.thing_id})
         if why is not None and field is self.turn:
             clear = freed(
@@ -373,9 +376,11 @@ class PlacementForm(ThingForm):
             )
             if clear is not None:
                 job, why = with_placement(job, clear), None
-                self.message.emit(f"{step}, clear of what was in its way.")
+                told = f"{told or f'{step}.'} It now stands clear of what was in its way."
         if why is not None:
             field.complain(sentence(why))
             return False
         self.document.do(job, step)
+        if told:
+            self.message.emit(told)
         return True

@@ -90,7 +90,7 @@ def test_what_is_chosen_comes_in_as_one_step(qtbot: QtBot, tmp_path: Path) -> No
         assert "To import: 4 plates." in form.told.text()
         form.apply_button.click()
         assert len(window.document.job.parts) == 4
-        assert window.document.undo_name == "Bring in drawn.dxf"
+        assert window.document.undo_name == "Import drawn.dxf"
         assert len(window.document.selection) == 4
         window.document.undo()
         assert window.document.job is EMPTY

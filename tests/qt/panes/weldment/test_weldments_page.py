@@ -125,7 +125,7 @@ def test_lists_are_about_the_current_weldment(qtbot: QtBot) -> None:
     page.form.move_button.click()
     assert parts_of(document.job, second) == there
     assert parts_of(document.job, "weldment-1")[0].y == 250
-    assert document.undo_name == "Move Weldment 1 by 50 mm back"
+    assert document.undo_name == "Move Weldment 1 by 50 mm to the back"
 
 
 def test_new_parts_go_into_the_new_weldment_and_forms_move_them(qtbot: QtBot) -> None:
