@@ -6,7 +6,7 @@ from functools import cache
 import pytest
 from msgspec import structs
 
-from gridjig.angle.moving import has_its_angle, DatumCost, WeldmentMove, moves_to_touch, with_move
+from gridjig.angle.moving import DatumCost, WeldmentMove, has_its_angle, moves_to_touch, with_move
 from gridjig.angle.question import ON_A_JOB
 from gridjig.checks.conflicts import clashes
 from gridjig.contact.book import contacts
@@ -23,7 +23,7 @@ from gridjig.sheets.drawings.angles import draw_move
 from gridjig.sheets.text.move_text import cost_words, move_line, shift_words
 from gridjig.solve.placed.cache import PlacedPieces
 from gridjig.solve.weldment.faces import faces
-from tests.trials.layout import INCH, empty, load
+from tests.trials.layout import INCH, empty, load, with_members
 
 FACING = 1.5 * math.hypot(1.0, 1.0 / 3.0)
 """How high a rafter of 1-1/2 in stands when it is cut plumb at 4:12, in."""
