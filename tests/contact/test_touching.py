@@ -311,6 +311,7 @@ def test_a_clamp_beside_the_middle_of_a_member_turns_clear_of_a_higher_neighbour
     alone = to_touch(lay(rail, rack=FULL), post, FaceOf("rail", 3))
     assert alone.touches
     assert alone.placement.turn == pytest.approx(90.0)
+    assert CLAMP.tip is not None
     wide = structs.replace(CLAMP.tip, pad_radius=20.0)
     rack = structs.replace(FULL, pieces=tuple(
         structs.replace(p, tip=wide) if p is CLAMP else p for p in FULL.pieces))  # fmt: skip
