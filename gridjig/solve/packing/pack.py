@@ -21,7 +21,7 @@ AT_MOST = 4
 """Pieces in one pack.  Oil and dirt between shims add thickness: common practice, no source."""
 
 ONE_MORE = 1
-"""So many more go into one pack where a shim of the rack would otherwise still fit in the gap."""
+"""So many more go into one pack before pins, where a shim of the rack would still fit in the gap."""
 
 
 class Packing(Struct, frozen=True):
@@ -114,16 +114,17 @@ def pack_down(
     gap: float,
     used: Mapping[str, int] | None = None,
     at_most: int = AT_MOST,
+    one_more: bool = False,
 ) -> Packing:
     """The thickest pack of shims that goes into a gap in mm; of those equally thick, the fewest.
 
-    It never overlaps the work: the residual is what stays open, 0 or more.  Only where the rack has
-    a shim left that would still go in is it of ONE_MORE pieces than `at_most`.  `used` is how
+    It never overlaps the work: the residual is what stays open, 0 or more.  With `one_more` it is
+    ONE_MORE pieces higher than `at_most` where the rack has a shim left that would still go in.  `used` is how
     many of each piece are in use elsewhere.  An empty stack is a valid answer.
     """
     known = tuple(sorted((used or {}).items()))
     made = _thickest(rack, gap, known, at_most)
-    if made.residual + ROUNDING < _thinnest_left(rack, known, made):
+    if not one_more or made.residual + ROUNDING < _thinnest_left(rack, known, made):
         return made
     return _thickest(rack, gap, known, at_most + ONE_MORE)
 
