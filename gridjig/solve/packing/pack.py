@@ -21,7 +21,7 @@ AT_MOST = 4
 """Pieces in one pack.  Oil and dirt between shims add thickness: common practice, no source."""
 
 ONE_MORE = 1
-"""So many more go into one pack before pins, where a shim of the rack would still fit in the gap."""
+"""So many more go into one pack before a pin, where a shim of the rack would still go in."""
 
 
 class Packing(Struct, frozen=True):
@@ -119,8 +119,8 @@ def pack_down(
     """The thickest pack of shims that goes into a gap in mm; of those equally thick, the fewest.
 
     It never overlaps the work: the residual is what stays open, 0 or more.  With `one_more` it is
-    ONE_MORE pieces higher than `at_most` where the rack has a shim left that would still go in.  `used` is how
-    many of each piece are in use elsewhere.  An empty stack is a valid answer.
+    ONE_MORE pieces higher than `at_most` where the rack has a shim left that would still go in.
+    `used` is how many of each piece are in use elsewhere.  An empty stack is a valid answer.
     """
     known = tuple(sorted((used or {}).items()))
     made = _thickest(rack, gap, known, at_most)
