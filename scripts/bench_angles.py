@@ -218,7 +218,7 @@ def main() -> int:
     angles = 60 if parser.parse_args().quick else 400
     rng = np.random.default_rng(7)
     rack, limits = bench_rack(), AngleLimits(leg=500.0)
-    shims = shim_totals(rack, limits.shims_at_most, 25.0)
+    shims = shim_totals(rack, limits.most_shims, 25.0)
     missed = False
     for case in CASES:
         table = table_of(case.columns, case.rows)

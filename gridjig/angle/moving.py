@@ -71,7 +71,7 @@ def moves_to_touch(job: Job, of: FaceOf, limits: AngleLimits) -> tuple[WeldmentM
     """Return the move that brings a face to a pair of equal pins, and for every other sloping face
     the one that brings both to their pins; best first by their cost at the datum faces.
 
-    Only pairs of holes whose angle is that of the face within its class (or D) count.  Pieces
+    Only pairs of holes count in which equal pins touch the whole face, level with it.  Pieces
     stay in their holes; a move after which one would overlap the weldment is left out.
     """
     sides = {face.of: face for face in faces(_together(job, of))}
@@ -92,6 +92,13 @@ def moves_to_touch(job: Job, of: FaceOf, limits: AngleLimits) -> tuple[WeldmentM
             )
             made.append(_best(job, list(both), limits))
     return tuple(one for one in made if one is not None)
+
+
+def has_its_angle(job: Job, of: FaceOf, limits: AngleLimits) -> bool:
+    """True if two holes near a face lie at its angle, so that only what is in the way forbids a
+    move to equal pins in them.
+    """
+    return bool(_gaps(job, of, limits))
 
 
 def with_move(job: Job, move: WeldmentMove) -> tuple[Job, frozenset[str]]:

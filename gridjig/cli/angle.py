@@ -37,6 +37,7 @@ from gridjig.solve.angles.answers import (
     AngleResult,
     AngleWay,
     TakenPiece,
+    usual_shims,
 )
 from gridjig.solve.angles.faults import AngleFault
 from gridjig.solve.angles.finder import find_angles
@@ -339,9 +340,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--shims",
         type=_count,
-        default=USUAL.shims_at_most,
         metavar="N",
-        help="at most this many shims at one pin",
+        help=f"at most this many shims at one pin (default {usual_shims(False)}; "
+        f"{usual_shims(True)} with --face)",
     )
     parser.add_argument(
         "--left", action="store_true", help="only pieces that are still on the rack"

@@ -31,6 +31,7 @@ class MissesFace(Struct, frozen=True):
         "points past",
         "tip short",
         "edge only",
+        "pad on another",
         "top below reach",
         "top above reach",
     ]

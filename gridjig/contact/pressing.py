@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Iterator, Sequence
+from functools import lru_cache
 
 from msgspec import structs
 
@@ -9,6 +10,7 @@ from gridjig.geometry import unit, wrap
 from gridjig.geometry.part_solids import part_solids
 from gridjig.model import Job, Member, Part, Placement
 from gridjig.rack import Point
+from gridjig.rack.same import Same
 from gridjig.solve.mounting.track import turned_to
 from gridjig.solve.packing.pack import NOTHING
 from gridjig.solve.placed.placed_piece import PlacedPiece
@@ -20,7 +22,9 @@ from .values import Contact
 
 
 def clamp_down(job: Job, before: Placement, here: PlacedPiece, part: Part) -> Touching:
-    """A clamp set out to the middle of a part, first turned to it if it points past it."""
+    """A clamp set out to the middle of a part, first turned if it points past it, or if its pad
+    would lie on a higher part too.
+    """
     found = [
         made
         for turn in _pointings(here, part)
@@ -37,19 +41,43 @@ def clamp_down(job: Job, before: Placement, here: PlacedPiece, part: Part) -> To
 
 
 def _pointings(here: PlacedPiece, part: Part) -> Iterator[float]:
-    """The clamp's turn as it is, and the one that points it straight at the middle of a part."""
+    """The clamp's turn as it is, the one that points it straight at the middle of a part, and those
+    that bring its tip, with its reach as it is, onto a member's centre line.
+    """
     yield here.turn
     if here.way is None or here.piece is None or here.piece.tip is None:
         return
     base = here.poses[0]
-    x, y = base.point(here.piece.tip.at)
-    (px, py), (ux, uy) = _middle(part)
-    along = (x - px) * ux + (y - py) * uy
-    along = min(max(along, 0.0), part.length) if isinstance(part, Member) else 0.0
-    wanted = math.degrees(math.atan2(py + along * uy - y, px + along * ux - x))
-    turn = here.turn + wrap(wanted - base.direction(here.piece.tip.direction))
+    post = base.point(here.piece.tip.at)
     if here.way.turn_low < here.way.turn_high:
-        yield turned_to(turn, here.way.turn_low, here.way.turn_high)
+        for x, y in _aims(part, post, here.reach):
+            wanted = math.degrees(math.atan2(y - post[1], x - post[0]))
+            turn = here.turn + wrap(wanted - base.direction(here.piece.tip.direction))
+            yield turned_to(turn, here.way.turn_low, here.way.turn_high)
+
+
+def _aims(part: Part, post: Point, reach: float) -> Iterator[Point]:
+    """The point of a member's centre line nearest to a clamp's post, and those at its reach; for a
+    plate, its centre.
+    """
+    (px, py), (ux, uy) = _middle(part)
+    if not isinstance(part, Member):
+        yield px, py
+        return
+    nearest = (post[0] - px) * ux + (post[1] - py) * uy
+    aside = math.dist(post, (px + nearest * ux, py + nearest * uy))
+    half = math.sqrt(max(reach * reach - aside * aside, 0.0))
+    yield _on_line(part, nearest)
+    for along in (nearest - half, nearest + half):
+        if half > 0.0 and 0.0 <= along <= part.length:
+            yield _on_line(part, along)
+
+
+def _on_line(member: Member, along: float) -> Point:
+    """The point of a member's centre line so far from its start, or the end nearest to it."""
+    (x, y), (ux, uy) = _middle(member)
+    along = min(max(along, 0.0), member.length)
+    return x + along * ux, y + along * uy
 
 
 def _middle(part: Part) -> tuple[Point, Point]:
@@ -85,16 +113,23 @@ def _pressed(job: Job, before: Placement, placement: Placement, part: Part) -> T
     placement = structs.replace(placement, reach=min(max(reach, tip.reach_min), tip.reach_max))
     here = placed(job, placement)
     assert here.tip is not None
-    solids = Lying(part_solids(part))
-    found = next(iter(pad_contacts(placement.id, here.tip, solids, 1e6)), None)
+    under = list(pad_contacts(placement.id, here.tip, _lying(Same(job.parts)), 1e6))
+    found = next((contact for contact in under if contact.part == part.id), None)
+    lifted = MissesFace(part.id, "pad on another") if under and found is None else None
     return Touching(
         placement,
         changed(before, placement),
         NOTHING,
         found.gap if found is not None else math.nan,
         found,
-        _why_no_press(found, part),
+        lifted or _why_no_press(found, part),
     )
+
+
+@lru_cache(maxsize=8)
+def _lying(parts: Same[tuple[Part, ...]]) -> Lying:
+    """The solids of all parts: a pad lies on the highest of those under it."""
+    return Lying(solid for part in parts.value for solid in part_solids(part))
 
 
 def _why_no_press(found: Contact | None, part: Part) -> MissesFace | None:

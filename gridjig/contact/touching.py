@@ -312,14 +312,16 @@ def _packing(
     feature: FaceFeature | RoundFeature,
     used: Mapping[str, int],
 ) -> Packing:
-    """The packing for a gap: exact together with the slide if it has one, else rounded down."""
+    """The packing for a gap: exact together with the slide if it has one, else rounded down; before
+    a pin, which neither slides nor has a face, with one more shim where it goes in.
+    """
     way = here.way
     if isinstance(feature, FaceFeature) and way is not None and way.slides and way.link is None:
         back = way.slide_high - way.slide_low
         filled = pack_between(job.rack, gap, gap + back, used)
         if filled is not None:
             return filled
-    return pack_down(job.rack, gap, used)
+    return pack_down(job.rack, gap, used, one_more=isinstance(feature, RoundFeature))
 
 
 def _thickest_first(job: Job, packing: Packing) -> tuple[str, ...]:

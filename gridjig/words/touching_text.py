@@ -18,6 +18,7 @@ _MISSES = {
     "points past": "It points past {part} and cannot be turned towards it.",
     "tip short": "Its tip does not reach {part}.",
     "edge only": "Its tip only reaches the edge of {part}, not its flat.",
+    "pad on another": "Its pad would lie on a higher part beside {part}.",
     "top below reach": "The top of {part} is {by} below what its tip reaches.",
     "top above reach": "The top of {part} is {by} above what its tip reaches.",
 }

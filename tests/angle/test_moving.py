@@ -6,7 +6,7 @@ from functools import cache
 import pytest
 from msgspec import structs
 
-from gridjig.angle.moving import DatumCost, WeldmentMove, moves_to_touch, with_move
+from gridjig.angle.moving import DatumCost, WeldmentMove, has_its_angle, moves_to_touch, with_move
 from gridjig.angle.question import ON_A_JOB
 from gridjig.checks.conflicts import clashes
 from gridjig.contact.book import contacts
@@ -23,7 +23,7 @@ from gridjig.sheets.drawings.angles import draw_move
 from gridjig.sheets.text.move_text import cost_words, move_line, shift_words
 from gridjig.solve.placed.cache import PlacedPieces
 from gridjig.solve.weldment.faces import faces
-from tests.trials.layout import INCH, empty, load
+from tests.trials.layout import INCH, empty, load, with_members
 
 FACING = 1.5 * math.hypot(1.0, 1.0 / 3.0)
 """How high a rafter of 1-1/2 in stands when it is cut plumb at 4:12, in."""
@@ -214,3 +214,14 @@ def test_a_move_is_drawn_with_the_weldment_where_it_goes_and_the_holes_of_its_pi
     moved = shift_parts(job, {part.id for part in job.parts}, move.dx, move.dy)
     rings = [one.points for one in ghosts]
     assert [ring for ring in map(part_ring, moved.parts) if ring not in rings] == []
+
+
+@pytest.mark.source("method", "a leg at 74.476 degrees is 5:18, longer than the leg by itself")
+def test_whether_two_holes_have_the_angle_of_a_face_is_known() -> None:
+    job = gable()
+    left, _ = roof(job)
+    assert has_its_angle(job, left, ON_A_JOB)
+    trestle = with_members(empty(load("T08")), load("T08"))
+    leg = next(f for f in faces(trestle.parts) if f.axis is None and f.length > 500.0)
+    assert not has_its_angle(trestle, leg.of, ON_A_JOB)
+    assert moves_to_touch(trestle, leg.of, ON_A_JOB) == ()

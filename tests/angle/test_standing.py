@@ -96,6 +96,42 @@ def sorting(answer: AngleAnswer) -> tuple[float, ...]:
     return (level, round(answer.gap_mm / 0.01), round(error / 0.01), -round(answer.base_mm, 3))
 
 
+@pytest.mark.source("method", "trigonometry: a flat face off by an angle opens by its tangent")
+def test_a_block_that_touches_at_one_end_only_says_so_and_is_not_listed_first() -> None:
+    job = trial("T08")
+    leg = next(p.id for p in job.parts if p.name == "LL leg")
+    only = structs.replace(ON_A_JOB, ways=("arm",), top=200)
+    blocks = [a for a in held(job, FaceOf(leg, 3), only).ranked if a.takes[0].piece == "bevel-15"]
+    assert blocks
+    piece = next(p for p in job.rack.pieces if p.id == "bevel-15")
+    ends = [math.dist(face.a, face.b) for face in piece.faces]
+    packed = blocks[0].shims_mm[0]
+    for answer in blocks[:1]:
+        assert answer.gap_mm is not None
+        opens = answer.open_mm[0] + packed - answer.gap_mm
+        slope = math.tan(math.radians(abs(answer.error_arcmin) / 60.0))
+        assert any(opens == pytest.approx(long * slope, abs=0.02) for long in ends)
+        assert not answer.reaches
+    first = held(job, FaceOf(leg, 3)).ranked[0]
+    assert first.reaches
+    assert abs(first.error_arcmin) < 1.0
+
+
+@pytest.mark.source("method", "arithmetic: 47/64 in of shims before a gap of .746 in, five of them")
+def test_the_brace_of_a_bracket_is_held_by_equal_pins_packed_with_five_shims() -> None:
+    job = trial("T04")
+    brace = next(p for p in job.parts if p.name == "K brace")
+    outer = max(
+        (f for f in faces(job.parts) if f.of.part == brace.id and f.axis is None),
+        key=lambda f: f.a[0] + f.a[1],
+    )
+    first = held(job, outer.of).ranked[0]
+    assert first.way == "pins"
+    assert first.error_arcmin == 0.0
+    assert first.shims_mm[0] / INCH == pytest.approx(47 / 64)
+    assert max(first.open_mm) / INCH == pytest.approx(0.0119, abs=2e-4)
+
+
 @pytest.mark.source("published", "ISO 13920:1996", "table 2, as a contract fabricator has it")
 def test_a_class_leaves_out_what_does_not_meet_it_and_says_so_of_equal_pins() -> None:
     job = trial("T08")

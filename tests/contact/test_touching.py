@@ -58,20 +58,39 @@ def test_packing_is_rounded_down() -> None:
 def test_packing_against_every_choice() -> None:
     rng = random.Random(4)
     kinds = [(INCH / n, 2) for n in (64, 32, 16, 8, 4)]
-    totals: dict[float, int] = {}
+    totals: dict[int, dict[float, int]] = {4: {}, 5: {}}
     for code in range(3**5):
         counts = [code // 3**k % 3 for k in range(5)]
-        if sum(counts) <= 4:
-            total = round(sum(n * t for n, (t, _) in zip(counts, kinds, strict=True)), 6)
-            totals[total] = min(totals.get(total, 9), sum(counts))
+        total = round(sum(n * t for n, (t, _) in zip(counts, kinds, strict=True)), 6)
+        for most, made_of in totals.items():
+            if sum(counts) <= most:
+                made_of[total] = min(made_of.get(total, 9), sum(counts))
+    fives = 0
     for _ in range(300):
-        gap = rng.uniform(0.0, 20.0)
-        best = max(t for t in totals if t <= gap + 1e-6)
-        made = pack_down(INCHES, gap)
+        gap = rng.uniform(0.0, 23.0)
+        best = max(t for t in totals[4] if t <= gap + 1e-6)
+        most = 4 if gap - best < INCH / 64 - 1e-6 else 5
+        best = max(t for t in totals[most] if t <= gap + 1e-6)
+        made = pack_down(INCHES, gap, one_more=True)
         assert made.total == pytest.approx(best, abs=1e-6)
-        assert made.count == totals[best]
+        assert made.count == totals[most][best]
+        fives += made.count == 5
         assert made.residual >= 0.0
         assert made.total + made.residual == pytest.approx(gap, abs=2e-6)
+    assert fives > 10
+
+
+@pytest.mark.source("method", "arithmetic: 47/64 = 1/2 + 1/8 + 1/16 + 1/32 + 1/64, five shims")
+def test_a_fifth_shim_goes_in_only_where_four_leave_room_for_it() -> None:
+    rack = Rack(name="Inches", pieces=(LOCK, *shims(*(INCH / n for n in (64, 32, 16, 8, 2)))))
+    assert pack_down(rack, 0.746 * INCH).count == 4
+    made = pack_down(rack, 0.746 * INCH, one_more=True)
+    assert made.count == 5
+    assert made.total / INCH == pytest.approx(47 / 64)
+    assert made.residual / INCH == pytest.approx(0.746 - 47 / 64)
+    four = pack_down(rack, 0.7188 * INCH, one_more=True)  # 46/64 = .71875
+    assert four.count == 4
+    assert pack_down(rack, 0.746 * INCH, {"s0.396875": 2}, one_more=True).count == 4
 
 
 def test_packing_counts_what_stands_elsewhere_and_takes_a_gap_that_is_just_filled() -> None:
@@ -282,6 +301,35 @@ def test_a_clamp_reaches_the_middle_of_a_member(turn: float, off: float) -> None
     assert isinstance(tall.why, MissesFace)
     assert tall.why.what == "top above reach"
     assert tall.why.by == pytest.approx(20.0)
+
+
+@pytest.mark.source("method", "plane geometry: 10 mm aside at a reach of 110 is asin(1/11)")
+def test_a_clamp_beside_the_middle_of_a_member_turns_clear_of_a_higher_neighbour() -> None:
+    post = put("c", "clamp", seat("p", 11, 9), turn=90.0, reach=110.0)
+    rail = bar(SQUARE, 300, id="rail", name="Rail", x=AT[0] - 10.0, y=AT[1] + 60.0, turn=90.0)
+    side = bar(SQUARE, 300, id="side", name="Side", x=AT[0] + 40.0, y=AT[1] + 60.0, turn=90.0,
+               z_low=10.0)  # fmt: skip
+    alone = to_touch(lay(rail, rack=FULL), post, FaceOf("rail", 3))
+    assert alone.touches
+    assert alone.placement.turn == pytest.approx(90.0)
+    assert CLAMP.tip is not None
+    wide = structs.replace(CLAMP.tip, pad_radius=20.0)
+    rack = structs.replace(FULL, pieces=tuple(
+        structs.replace(p, tip=wide) if p is CLAMP else p for p in FULL.pieces))  # fmt: skip
+    job = structs.replace(lay(rail, rack=rack), parts=(rail, side))
+    made = to_touch(job, post, FaceOf("rail", 3))
+    assert made.touches
+    assert made.placement.turn == pytest.approx(90.0 + math.degrees(math.asin(1 / 11)))
+    assert made.placement.reach == pytest.approx(110.0)
+    assert held(job, made.placement) == "clamps"
+    # Where it cannot turn, what it would press on is not claimed.
+    both = structs.replace(CLAMP, id="fixed", tip=wide, mounts=(
+        RoundHole("a", (0, 0), BORE), RoundHole("b", (0, -50), BORE)), takes=("bolt",))  # fmt: skip
+    job = structs.replace(job, rack=structs.replace(rack, pieces=(*rack.pieces, both)))
+    stuck = put("c", "fixed", seat("a", 11, 9), seat("b", 12, 9), turn=90.0, reach=110.0)
+    missed = to_touch(job, stuck, FaceOf("rail", 3))
+    assert not missed.touches
+    assert what(missed) == "pad on another"
 
 
 @pytest.mark.source("method", "plane geometry")

@@ -17,7 +17,7 @@ from gridjig.solve.angles.wanted import as_edge
 def test_the_finder_agrees_with_brute_force(angle: float) -> None:
     rack = bench_angles.bench_rack()
     limits = AngleLimits(leg=500.0, ways=("pins", "two sizes", "shims"))
-    shims = bench_angles.shim_totals(rack, limits.shims_at_most, 25.0)
+    shims = bench_angles.shim_totals(rack, limits.most_shims, 25.0)
     best = find_angles(bench_angles.table_of(12, 9), rack, as_edge(angle), limits).ranked[0]
     end = limits.leg * math.tan(math.radians(abs(best.error_arcmin) / 60)) / 0.01
     assert bench_angles.brute_force(12, 9, angle, limits.leg, shims) == round(end)

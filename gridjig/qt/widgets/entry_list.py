@@ -274,6 +274,8 @@ class EntryListView(QListView):
             self._mark(selected)
         self._showing = False
         self._open_out(self.currentIndex(), QModelIndex())
+        if self.hasFocus() and self.currentIndex().isValid():
+            self.scrollTo(self.currentIndex())  # entries above it may be taller than before
 
     def sort(self, order: ListOrder) -> None:
         """Show the entries in this order; what is selected stays so."""

@@ -2,6 +2,7 @@
 
 from gridjig.solve.angles.answers import (
     GRAIN,
+    NEAR_ENOUGH,
     AngleAnswer,
     AngleNote,
     AngleResult,
@@ -66,10 +67,13 @@ def statement_words(answers: AngleResult) -> str:
         pairs = f"{looked_at.hole_pairs} pairs of holes beside the face"
         if not answers.ranked:
             return f"None of the {pairs} gives an answer that fits."
+        near = format_measure(NEAR_ENOUGH, limits.display)
         return (
             f"All {pairs} were tried, with {looked_at.answers} answers in all; everything listed "
-            f"can be set, the least gap first; of equal gaps the least error, compared to {fine} "
-            "at the end of the leg, then the longest base."
+            f"can be set. First come those that hold the angle within class "
+            f"{limits.angle_class or 'D'} even with play and leave at most {near} open: the least "
+            f"gap first, then the least error, compared to {fine} at the end of the leg, then the "
+            "longest base."
         )
     pairs = f"{looked_at.hole_pairs} pairs of holes in {looked_at.steps} different steps"
     if not looked_at.answers:
@@ -145,7 +149,8 @@ def complete_words(answers: AngleResult) -> str:
     if answers.limits.along is not None:
         text = (
             f"All {looked_at.hole_pairs} pairs of holes beside the face were tried; everything "
-            "listed can be set, the least packing first."
+            "listed can be set; of those that close the gap and hold the angle, the least packing "
+            "first."
             if answers.ranked or answers.nearest
             else f"None of {looked_at.hole_pairs} pairs of holes beside the face can be set."
         )

@@ -91,7 +91,8 @@ def gap_words(answer: AngleAnswer, display: Display) -> str:
     left = [max(mm, 0.0) for mm in answer.open_mm]
     most = max(left, default=0.0)
     if answer.gap_mm <= TOUCH:
-        return "touches without packing"
+        one_end = f"touches at one end, gap {format_measure(most, display)} at the other"
+        return "touches without packing" if most <= TOUCH else one_end
     off = f"{format_measure(answer.gap_mm, display)} off the face"
     if most <= TOUCH:
         return f"{off}, packed to touch"
@@ -127,9 +128,10 @@ def holes_words(table: Table, holes: Iterable[Hole]) -> str:
 
 
 def steps_words(steps: tuple[int, int]) -> str:
-    """Return steps in words: "13 across, 10 up"; leftward is "back", towards the front "down"."""
+    """Return steps as the operator sees them: "13 right, 10 back"; none in one way is left out."""
     m, n = steps
-    return f"{abs(m)} {'across' if m >= 0 else 'back'}, {abs(n)} {'up' if n >= 0 else 'down'}"
+    said = ((abs(m), "right" if m > 0 else "left"), (abs(n), "back" if n > 0 else "front"))
+    return ", ".join(f"{many} {way}" for many, way in said if many) or "0"
 
 
 def error_words(answer: AngleAnswer, display: Display) -> str:

@@ -230,7 +230,11 @@ def verdict_words(job: Job, found: Remainders, one: Remainder) -> str:
     display = job.display
     if one.verdict == "on the grid":
         return "a stop touches it without packing"
-    allowed = f"class {found.linear_class} allows the jig {format_measure(one.allowed, display)}"
+    allowed = (
+        f"class {found.linear_class} allows the jig {format_measure(one.allowed, display)}"
+        if one.allowed > 0.0
+        else f"class {found.linear_class} leaves the jig no tolerance here"
+    )
     if one.verdict == "skip":
         return f"within tolerance: {allowed}"
     ways = [packing_words(job, one.packing)] if one.packing.pieces else []

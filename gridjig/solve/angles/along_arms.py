@@ -70,7 +70,7 @@ def _batch(
     which = np.repeat(np.arange(len(fits)), [len(one[0]) for one in found])
     if not which.size:
         return []
-    col, row, gap, stack = (np.concatenate([one[k] for one in found]) for k in range(4))
+    col, row, gap, far, stack = (np.concatenate([one[k] for one in found]) for k in range(5))
     setting, base, play = (
         np.array([getattr(line, name) for line in fits])[which]
         for name in ("setting", "base", "play")
@@ -87,7 +87,7 @@ def _batch(
     needs = np.array([len(line.mounted.needs) for line in fits])[which]
 
     spots = [Hole(c, r) for c, r in zip(col.tolist(), row.tolist(), strict=True)]
-    reaches = gap - packs.every.total[stack] <= NEAR_ENOUGH
+    reaches = far - packs.every.total[stack] <= NEAR_ENOUGH
 
     def build(i: int) -> AngleAnswer:
         k, at = int(which[i]), spots[i]
@@ -99,7 +99,7 @@ def _batch(
             line_mm=tuple(at + thick for at in made.line_mm),
             shims_mm=(thick, 0.0),
             gap_mm=max(float(gap[i]), 0.0),
-            open_mm=(float(gap[i]) - thick,),
+            open_mm=(float(far[i]) - thick,),
         )
 
     return [
@@ -128,8 +128,10 @@ def _holes(put: Put, at: Hole) -> list[Hole]:
 
 def _places(
     task: AngleTask, along: AlongFace, packs: Packs, line: ArmLine, put: Put
-) -> tuple[IntArray, IntArray, FloatArray, IntArray]:
-    """The column and row of the first hole of each place that touches, its gap and its stack."""
+) -> tuple[IntArray, IntArray, FloatArray, FloatArray, IntArray]:
+    """The column and row of the first hole of each place that touches, the gaps at the near and at
+    the far end of what lies before the work, and the stack.
+    """
     g, (first_x, first_y) = task.field.grid, task.field.first
     piece, face = line.mounted.piece, face_from_hole(line.mounted, put.turn, put.leaf)
     both, left, low = windows(task.field, put.holes)
@@ -137,7 +139,7 @@ def _places(
     cols, rows = cols + left, rows + low
     x = np.asarray(first_x + cols * g.pitch_x, dtype=np.float64)
     y = np.asarray(first_y + rows * g.pitch_y, dtype=np.float64)
-    gap = _nearest(along, x, y, face)
+    gap, far = _gaps(along, x, y, face)
     total = packs.every.total
     stack = np.maximum(np.searchsorted(total, gap + ROUNDING, side="right") - 1, 0)
     heights = [f for f in piece.faces if f.body == int(line.mounted.leafed)]
@@ -147,14 +149,14 @@ def _places(
     fits &= _bears(along, x, y, face) >= BEARS * line.mounted.length
     if not any(along.meets(f.z_low, f.z_high) for f in heights):
         fits[:] = False
-    return cols[fits], rows[fits], gap[fits], stack[fits]
+    return cols[fits], rows[fits], gap[fits], far[fits], stack[fits]
 
 
-def _nearest(
+def _gaps(
     along: AlongFace, x: FloatArray, y: FloatArray, face: tuple[Point, Point]
-) -> FloatArray:
-    """How near a piece's face comes to the work at each place, mm, counting only what is in front
-    of the work from end to end.
+) -> tuple[FloatArray, FloatArray]:
+    """How near a piece's face comes to the work at each place, and how far from it its other end
+    stays, mm, counting only what is in front of the work from end to end.
     """
     (ax, ay), (bx, by) = along.a, along.b
     length = float(np.hypot(bx - ax, by - ay))
@@ -168,7 +170,8 @@ def _nearest(
     )
     run = np.where(np.abs(on[1] - on[0]) > 1e-9, on[1] - on[0], 1.0)
     ends = [np.clip((np.clip(at, 0.0, length) - on[0]) / run, 0.0, 1.0) for at in on]
-    return np.asarray(np.minimum(*(off[0] + (off[1] - off[0]) * part for part in ends)))
+    one, other = (off[0] + (off[1] - off[0]) * part for part in ends)
+    return np.asarray(np.minimum(one, other)), np.asarray(np.maximum(one, other))
 
 
 def _packed_before(line: ArmLine) -> bool:

@@ -11,6 +11,7 @@ from msgspec import Struct
 
 from gridjig.model import Display, Hole, Seat
 from gridjig.rack import Point
+from gridjig.solve.packing.pack import AT_MOST, ONE_MORE
 from gridjig.solve.tolerance import AngleClass, AngleVerdict
 from gridjig.units import MILLIMETRES
 
@@ -31,6 +32,12 @@ GRAIN = 0.01
 
 NEAR_ENOUGH = 0.5
 """A gap up to this in front of a face, mm, counts as reaching it; a thin shim does the rest."""
+
+USUAL_SHIMS = 3
+"""The most shims at one pin if only the angle is asked for; more are not worth the trouble."""
+
+SHIMS_AT_FACE = AT_MOST + ONE_MORE
+"""The most shims at one pin that holds a face, as they have to fill a given gap."""
 
 MOST_SHIMS = 8
 """Stacks of more shims than this come out thicker than their sum: grease, burrs, spatter."""
@@ -75,7 +82,8 @@ class AngleLimits(Struct, frozen=True, kw_only=True):
     `taken`.  `only_left`: only pieces still on the rack after `used`.  `leg`: the member's length
     from the corner of the angle, at whose end the error is stated; `shorter_leg` (0: the same) is
     the one for the tolerance.  `side`: where the pins are, looking along the wanted direction.  At
-    most `shims_at_most` shims go under one pin, `packing_to` thick in all (0: half a pitch; along a
+    most `shims_at_most` shims go under one pin (None: the usual number, which is larger along a
+    face), `packing_to` thick in all (0: half a pitch; along a
     face, a pitch).  `near`: of many places the one nearest to it is named first.  `display` is how
     lengths are shown in sentences.
     """
@@ -94,7 +102,7 @@ class AngleLimits(Struct, frozen=True, kw_only=True):
     ways: tuple[AngleWay, ...] = WAYS
     top: int = 12
     side: PinSide = "right"
-    shims_at_most: int = 3
+    shims_at_most: int | None = None
     packing_to: float = 0.0
     near: Point | None = None
     display: Display = MILLIMETRES
@@ -116,15 +124,26 @@ class AngleLimits(Struct, frozen=True, kw_only=True):
             raise AngleFault("region", AskedWrong("region of two corners"))
         if not self.ways:
             raise AngleFault("ways", AskedWrong("no ways"))
-        if not 0 <= self.shims_at_most <= MOST_SHIMS:
+        if not 0 <= self.most_shims <= MOST_SHIMS:
             raise AngleFault("shims_at_most", TooManyShims(MOST_SHIMS))
         if not (math.isfinite(self.packing_to) and self.packing_to >= 0):
             raise AngleFault("packing_to", AskedWrong("packing below 0"))
 
     @property
+    def most_shims(self) -> int:
+        """The most shims under one pin: as asked for, or else the usual number."""
+        asked = self.shims_at_most
+        return usual_shims(self.along is not None) if asked is None else asked
+
+    @property
     def judged_leg(self) -> float:
         """The leg that the tolerance class applies to, mm."""
         return self.shorter_leg or self.leg
+
+
+def usual_shims(along_face: bool) -> int:
+    """Return the most shims under one pin if no number is asked for."""
+    return SHIMS_AT_FACE if along_face else USUAL_SHIMS
 
 
 class TakenPiece(Struct, frozen=True):
@@ -191,7 +210,8 @@ class AngleAnswer(Struct, frozen=True, kw_only=True):
     distance of the face from the centre of each hole, `shims_mm` the packing under each pin.
     With `fixed` the answer suits these holes only, as along a member's face.  `gap_mm` is then the
     largest gap to pack between its pieces and the face, and `open_mm` the gap that stays open at
-    each, negative if it presses in by a negligible amount.  `set_how` is what it needs besides
+    each (of a flat face not quite parallel to the work, at its open end), negative if it presses in
+    by a negligible amount.  `set_how` is what it needs besides
     its pins, None for nothing.  `fouled` says whether something is in its way wherever it could
     stand; None if not checked yet.
     """

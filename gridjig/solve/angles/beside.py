@@ -57,7 +57,7 @@ def packs_of(task: AngleTask) -> Packs:
     return _packs(
         tuple(name for _, name in pairs),
         tuple(kind for kind, _ in pairs),
-        limits.shims_at_most,
+        limits.most_shims,
         limits.packing_to or 1.5 * task.field.grid.pitch,
     )
 

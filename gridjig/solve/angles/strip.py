@@ -198,7 +198,7 @@ def shimmed(task: AngleTask) -> Batch | None:
     ids, kinds = shims_of(task)
     limits = task.limits
     thick = limits.packing_to or task.field.grid.pitch / 2
-    every = _stacks(kinds, limits.shims_at_most, thick)
+    every = _stacks(kinds, limits.most_shims, thick)
     if pair is None or every.total.size < 2:
         return None
     thickest = float(every.total[-1])

@@ -1,5 +1,7 @@
 """Packing: the fewest shims of the rack that fill the gap the grid leaves."""
 
+import math
+from collections import Counter
 from collections.abc import Mapping
 from functools import lru_cache
 
@@ -17,6 +19,9 @@ SAME = 0.05
 
 AT_MOST = 4
 """Pieces in one pack.  Oil and dirt between shims add thickness: common practice, no source."""
+
+ONE_MORE = 1
+"""So many more go into one pack before a pin, where a shim of the rack would still go in."""
 
 
 class Packing(Struct, frozen=True, gc=False):
@@ -109,13 +114,22 @@ def pack_down(
     gap: float,
     used: Mapping[str, int] | None = None,
     at_most: int = AT_MOST,
+    one_more: bool = False,
 ) -> Packing:
     """The thickest pack of shims that goes into a gap in mm; of those equally thick, the fewest.
 
-    It never overlaps the work: the residual is what stays open, 0 or more.  `used` is how many of
-    each piece are in use elsewhere.  An empty stack is a valid answer.
+    It never overlaps the work: the residual is what stays open, 0 or more.  With `one_more` it is
+    ONE_MORE pieces higher than `at_most` where the rack has a shim left that would still go in.
+    `used` is how many of each piece are in use elsewhere.  An empty stack is a valid answer.
     """
     known = tuple(sorted((used or {}).items()))
+    made = _thickest(rack, gap, known, at_most)
+    if not one_more or made.residual + ROUNDING < _thinnest_left(rack, known, made):
+        return made
+    return _thickest(rack, gap, known, at_most + ONE_MORE)
+
+
+def _thickest(rack: Rack, gap: float, known: tuple[tuple[str, int], ...], at_most: int) -> Packing:
     names, made = _stacks(Same(rack), known, at_most)
     best = int(np.searchsorted(made.total, gap + ROUNDING, side="right")) - 1
     if best <= 0:
@@ -123,6 +137,13 @@ def pack_down(
     counts = zip(names, made.counts[best].tolist(), strict=True)
     total = float(made.total[best])
     return Packing(tuple((n, many) for n, many in counts if many), total, max(gap - total, 0.0))
+
+
+def _thinnest_left(rack: Rack, known: tuple[tuple[str, int], ...], made: Packing) -> float:
+    """The thinnest shim that the rack has left besides a pack, mm; infinite if it has none."""
+    taken = Counter(dict(known)) + Counter(dict(made.pieces))
+    left = (piece.thickness for piece in rack.shims if piece.owned > taken[piece.id])
+    return min(left, default=math.inf)
 
 
 def pack_between(

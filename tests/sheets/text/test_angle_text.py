@@ -76,7 +76,7 @@ def test_a_pair_of_pins_says_all_that_is_asked_of_it() -> None:
     line = answer_line(answer, TABLE, RACK, replace(LIMITS, angle_class="B"))
     assert line.head == "H6 + L9"
     assert line.right == "class C   ≈36.87°"
-    assert "4 across, 3 up" in line.under
+    assert "4 right, 3 back" in line.under
     assert 'base 10"' in line.under
     assert "−37.8′, −.22 in at end" in line.under
     assert "play ±1.7′, ±.01 in" in line.under
@@ -259,8 +259,10 @@ def test_where_the_line_runs() -> None:
 
 
 def test_steps_and_holes() -> None:
-    assert steps_words((3, -4)) == "3 across, 4 down"
-    assert steps_words((-3, 4)) == "3 back, 4 up"
+    assert steps_words((3, -4)) == "3 right, 4 front"
+    assert steps_words((-3, 4)) == "3 left, 4 back"
+    assert steps_words((0, 1)) == "1 back"
+    assert steps_words((-6, 0)) == "6 left"
     assert holes_words(TABLE, (Hole(0, 0), Hole(1, 1), Hole(2, 2))) == "A1 + B2 + C3"
 
 

@@ -8,7 +8,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QWidget
 
-from gridjig.angle.moving import WeldmentMove, moves_to_touch, with_move
+from gridjig.angle.moving import WeldmentMove, has_its_angle, moves_to_touch, with_move
 from gridjig.angle.places import FreePlaces, room_for, with_answer
 from gridjig.angle.question import ON_A_JOB
 from gridjig.geometry.display import DisplayList
@@ -144,10 +144,12 @@ class AngleAnswers(QWidget):
         job = self.document.job
         found = moves_to_touch(job, self._held, self._limits)
         if not found:
-            self.message.emit(
-                "No move brings this face to two equal pins: no pair of holes has its angle within"
-                " the class, or something is in the way of each."
+            why = (
+                "wherever it would touch them, something is in the way."
+                if has_its_angle(job, self._held, self._limits)
+                else "no two holes beside it lie at its angle."
             )
+            self.message.emit(f"No move brings this face to two equal pins: {why}")
             return
         lines = [move_line(job, move) for move in found]
         self._moves = {line.key: move for line, move in zip(lines, found, strict=True)}
@@ -210,6 +212,14 @@ class AngleAnswers(QWidget):
     def highlighted(self) -> AngleAnswer | None:
         """Return the highlighted answer, or None."""
         return self._by_key.get(self.list.current_key())
+
+    def tell_next(self) -> None:
+        """Say what Enter sets, and that there are others."""
+        answer = self.highlighted()
+        if answer is not None and self.set.isEnabled():
+            where = holes_words(self.document.job.table, answer.holes)
+            more = ", the arrow keys choose another answer" if len(self._by_key) > 1 else ""
+            self.message.emit(f"Enter sets {where}{more}.")
 
     def _on_highlight(self, key: str) -> None:
         answer = self._by_key.get(key)

@@ -35,6 +35,7 @@ from gridjig.solve.angles.answers import (
     AngleLimits,
     AngleWay,
     PinSide,
+    usual_shims,
 )
 from gridjig.solve.angles.faults import AngleFault
 from gridjig.tools.pick.angle_pick import EdgePick, HolesPick, PickableEdge
@@ -79,7 +80,7 @@ class AngleLimitsForm(FoldingForm):
             "Shorter leg, for the class", display, "the length above"
         )
         self.shims = CountField("Shims at a pin, at most", 0, MOST_SHIMS)
-        self.shims.set_value(ON_A_JOB.shims_at_most)
+        self.shims.set_value(usual_shims(False))
         self.shims.make_live()
         self.ways: dict[AngleWay, Tick] = {}
         self._region: tuple[Point, ...] = ()
@@ -139,6 +140,8 @@ class AngleLimitsForm(FoldingForm):
 
     def hold(self, edge: PickableEdge | None) -> None:
         """Require the pins to stand along this face; None allows the whole table again."""
+        if self.shims.value() == usual_shims(self._edge is not None):
+            self.shims.set_value(usual_shims(edge is not None))
         self._edge = edge
         self.where.set_value("table" if edge is None else "along")
         self._show_where()

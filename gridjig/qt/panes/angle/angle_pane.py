@@ -3,7 +3,7 @@
 What is highlighted is shown on the plan, and edges and holes are picked there.
 """
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import Qt, QTimer
 from PySide6.QtGui import QHideEvent, QShowEvent
 from PySide6.QtWidgets import (
     QButtonGroup,
@@ -205,7 +205,7 @@ class AnglePane(PickingPane):
         self.fault.setVisible(bool(words))
 
     def _on_entered(self) -> None:
-        if self.answers.answers is not None and not self.ask.angle.has_complaint():
+        if self._listed():
             area = self.pages.currentWidget()
             assert isinstance(area, QScrollArea)
             area.ensureWidgetVisible(self.answers.set)
@@ -214,12 +214,21 @@ class AnglePane(PickingPane):
             if not self.answers.list.current_key():
                 self.answers.list.go_first()
 
+    def _listed(self) -> bool:
+        """True if the answers to what is asked are listed."""
+        asked = self._page() is self.answers and self._asked is not None
+        return asked and self.answers.answers is not None and not self.ask.angle.has_complaint()
+
     # -- picking -----------------------------------------------------------------------------------
 
     def _on_picking(self, tool: PickTool, take: OnPicked) -> None:
         def then() -> None:
             take()
-            self.focus_first()
+            if self._listed() and not self.finder.busy:
+                self._on_entered()  # so that Enter sets the best answer to what was picked
+                QTimer.singleShot(0, self.answers, self.answers.tell_next)  # after the tool's hint
+            else:
+                self.focus_first()
 
         self.have_picked(tool, then)
 

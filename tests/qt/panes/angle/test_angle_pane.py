@@ -13,7 +13,7 @@ from gridjig.checks.findings import findings
 from gridjig.files.storage.settings import Settings
 from gridjig.geometry.display import Circle, Polyline, TextLabel
 from gridjig.qt.window.window import Window
-from gridjig.sheets.text.angle_text import measured_words
+from gridjig.sheets.text.angle_text import holes_words, measured_words
 from gridjig.solve.angles.answers import AngleAnswer
 from gridjig.solve.placed.cache import PlacedPieces
 from gridjig.tools.pick.angle_pick import EdgePick, HolesPick
@@ -252,7 +252,11 @@ def test_an_edge_picked_on_the_sheet_is_what_is_wanted(qtbot: QtBot) -> None:
     assert pane.answers.answers is not None
     assert pane.answers.answers.wanted.angle_deg == pytest.approx(33.69)
     assert "33.69°" in pane.ask.angle.edit.text()
-    assert pane.ask.angle.edit.hasFocus()
+    assert pane.answers.list.hasFocus()  # so that Enter sets the answer shown
+    first = pane.answers.highlighted()
+    assert first is not None
+    where = holes_words(window.document.job.table, first.holes)
+    qtbot.waitUntil(lambda: where in window.entry.hint.words())
     pane.ask.faces.click()
     canvas = window.workspace.canvas
     for edge in ((500.0, 320.0), (600.0, 300.0)):

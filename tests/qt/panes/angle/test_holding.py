@@ -9,6 +9,8 @@ from gridjig.contact.book import contacts
 from gridjig.model import FaceOf, Job
 from gridjig.qt.panes.angle.angle_pane import AnglePane
 from gridjig.qt.window.window import Window
+from gridjig.sheets.text.angle_text import holes_words
+from gridjig.solve.angles.answers import usual_shims
 from gridjig.solve.placed.cache import PlacedPieces
 from gridjig.solve.weldment.faces import faces
 from tests.angle.test_moving import gable, roof
@@ -56,6 +58,30 @@ def test_one_pick_takes_angle_limits_and_gap_from_the_face(qtbot: QtBot) -> None
     assert len(entries) == len(found.ranked)  # none hides another
     assert all("off the face" in e.under or "touches" in e.under for e in entries[:3])
     assert window.document.can_undo is False
+
+
+def test_after_the_pick_one_enter_sets_what_the_prompt_names(qtbot: QtBot) -> None:
+    of, _ = roof(gable())
+    window, pane = held(qtbot, gable(), of)
+    answer = pane.answers.highlighted()
+    assert answer is not None
+    named = holes_words(window.document.job.table, answer.holes)
+    qtbot.waitUntil(lambda: window.entry.hint.words().startswith(f"Enter sets {named}, "))
+    assert pane.answers.list.hasFocus()
+    QTest.keyClick(pane.answers.list, ENTER)
+    assert {s.hole for p in window.document.job.placements for s in p.seats} == set(answer.holes)
+
+
+def test_the_shims_allowed_are_those_usual_at_a_face_unless_typed(qtbot: QtBot) -> None:
+    of, _ = roof(gable())
+    _, pane = held(qtbot, gable(), of)
+    assert pane.ask.limits.shims.value() == usual_shims(True) == 5
+    pane.ask.limits.hold(None)
+    assert pane.ask.limits.shims.value() == usual_shims(False) == 3
+    pane.ask.limits.shims.set_value(1)
+    pane.ask.hold.click()
+    pane.ask.limits.hold(None)
+    assert pane.ask.limits.shims.value() == 1
 
 
 def test_what_the_list_names_is_what_the_plan_shows_and_the_button_sets(qtbot: QtBot) -> None:

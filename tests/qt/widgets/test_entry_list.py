@@ -1,0 +1,58 @@
+"""Lists of entries: long names beside long values, and the current line kept in view."""
+
+from PySide6.QtCore import QRect
+from PySide6.QtGui import QFontMetrics
+from PySide6.QtWidgets import QStyleOptionViewItem
+from pytestqt.qtbot import QtBot
+
+from gridjig.qt.widgets.choice_list import ChoiceList
+from gridjig.qt.widgets.entry_list import ListEntry
+from tests.qt.formhands import LOOK
+
+
+def shown(
+    qtbot: QtBot, entries: list[ListEntry], width: int = 300, height: int = 200
+) -> ChoiceList:
+    made = ChoiceList("Lines", LOOK)
+    qtbot.addWidget(made)
+    made.resize(width, height)
+    made.show_entries(entries, None)
+    made.show()
+    return made
+
+
+def high(made: ChoiceList, row: int) -> int:
+    option = QStyleOptionViewItem()
+    option.font = made.font()
+    option.fontMetrics = QFontMetrics(made.font())
+    option.rect = QRect(0, 0, made.width(), 40)
+    return made.delegate.sizeHint(option, made.lines.index(row)).height()
+
+
+def test_a_value_that_does_not_fit_beside_a_name_is_put_below_it(qtbot: QtBot) -> None:
+    short = ListEntry("a", "Tie", "2x2x1/8, long and\nhigh", "5 in")
+    long = ListEntry(
+        "b", "Right rafter of the gable", "2x2x1/8, long and\nhigh", "37-13/16, 22-1/2"
+    )
+    made = shown(qtbot, [short, long])
+    line = QFontMetrics(made.font()).height()
+    assert high(made, 1) - high(made, 0) == line
+    wide = shown(qtbot, [short, long], 900)
+    assert high(wide, 1) == high(wide, 0)
+
+
+def test_the_current_line_stays_in_view_when_the_lines_above_it_grow(qtbot: QtBot) -> None:
+    lines = [ListEntry(f"{k}", f"line {k}", "one") for k in range(12)]
+    made = shown(qtbot, lines)
+    made.activateWindow()
+    made.setFocus()
+    qtbot.waitUntil(made.hasFocus)
+    assert made.go_to("3")
+    taller = [
+        ListEntry(f"{k}", f"line {k}", "one\ntwo\nthree\nfour" if k < 4 else "one")
+        for k in range(12)
+    ]
+    made.show_entries(taller, None)
+    assert made.current_key() == "3"
+    place = made.visualRect(made.currentIndex())
+    assert made.viewport().rect().contains(place)
