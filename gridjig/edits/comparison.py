@@ -31,7 +31,7 @@ Sort = Literal[
     "rack",
     "piece of the rack",
 ]
-Does = Literal["added", "removed", "changed", "order"]
+ChangeKind = Literal["added", "removed", "changed", "order"]
 """`order`: the same things, one after another in another order."""
 
 T = TypeVar("T", bound=Compared)
@@ -47,7 +47,7 @@ class Difference(Struct, frozen=True):
     """
 
     sort: Sort
-    does: Does
+    does: ChangeKind
     old: Compared | None = None
     new: Compared | None = None
     fields: tuple[str, ...] = ()

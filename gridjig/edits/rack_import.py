@@ -19,7 +19,7 @@ from .rack import replace_rack, used_pieces
 
 _OWN = re.compile(r"-(inch|metric|other)(-\d+)?$")  # of an id that was given here
 
-Does = Literal["added", "changed", "gone", "name", "walk"]
+ImportKind = Literal["added", "changed", "gone", "name", "walk"]
 
 
 class ImportLine(Struct, frozen=True):
@@ -30,7 +30,7 @@ class ImportLine(Struct, frozen=True):
     """
 
     key: str
-    does: Does
+    does: ImportKind
     before: Piece | None = None
     after: Piece | None = None
     beside: Piece | None = None

@@ -1,6 +1,6 @@
 """What `gridjig compare --json` prints."""
 
-from gridjig.edits.comparison import Difference, Does, Sort, face_moved, shift_of
+from gridjig.edits.comparison import ChangeKind, Difference, Sort, face_moved, shift_of
 from gridjig.model import Job, Member, Placement, Plate
 from gridjig.sheets.text.change_text import ChangeLine, change_lines
 from gridjig.sheets.text.placed_text import place_words
@@ -17,7 +17,7 @@ class ChangeOutput(Output, frozen=True):
     """
 
     what: Sort
-    does: Does
+    does: ChangeKind
     id: str
     group: str
     name: str

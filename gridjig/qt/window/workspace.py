@@ -3,7 +3,6 @@
 Each job gets a new workspace; nothing here is ever moved from one document to another.
 """
 
-from msgspec import structs
 from PySide6.QtCore import QEvent, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QApplication, QSplitter, QWidget
@@ -32,7 +31,8 @@ from gridjig.qt.widgets.sheet_frame import SheetFrame
 from gridjig.session.document import Document
 from gridjig.tools.core.tool import Tool
 
-_DRAWER, _SIDE_LETTERS, _FORM_PERCENT = 232, 58, 55
+from .columns import SIDE_PAGES, column_sizes, divided
+
 _LINES, _TARGETS = 30, 12
 """How many lines, and how many targets, the side must have room for to show form and list."""
 _DRAGGING_MS = 40
@@ -86,7 +86,8 @@ class Workspace(ActPlace):
         self.lists = pages = Pages("Lists")
         self.tabs = pages.tabs
         self.pages: dict[Page, QWidget] = {}
-        for page, pane, name, about in self._lists():
+        panes = (self.placed, self.pull_list, self.checks, self.angle, self.weldment, self.help)
+        for pane, (page, name, about) in zip(panes, SIDE_PAGES, strict=True):
             self.pages[page] = pane
             pages.add(pane, name, about)
         self.tabs.tabBar().setObjectName("lists")
@@ -115,17 +116,6 @@ class Workspace(ActPlace):
         self.outer.setStretchFactor(1, 0)
         in_column(self.outer, over=self, margins="none")
         self.set_appearance(appearance)
-
-    def _lists(self) -> tuple[tuple[Page, QWidget, str, str], ...]:
-        weldment = "Cut list, joints, stops, layout, way up"
-        return (
-            ("placed", self.placed, "Placed", "Everything on the table, with position and state"),
-            ("pull", self.pull_list, "Pull list", "What to pull from the rack"),
-            ("check", self.checks, "Check", "What the check found"),
-            ("angle", self.angle, "Angle", "Which holes give an angle"),
-            ("weldment", self.weldment, "Weldment", weldment),
-            ("help", self.help, "Help", "Help on what you are doing"),
-        )
 
     def _connect(self) -> None:
         self.drawer.picked.connect(self.picked)
@@ -367,40 +357,22 @@ class Workspace(ActPlace):
 
     def _size_columns(self) -> None:
         self._share_room()
-        letters = self.fontMetrics().averageCharWidth()
-        drawer = max(_DRAWER, letters * 32)
-        # The same for every list, so that the sheet does not move when another one is shown.
-        side = letters * _SIDE_LETTERS
-        drawer, side = self.division.drawer or drawer, self.division.side or side
-        form = self.division.form or _FORM_PERCENT
-        self.drawer.setMinimumWidth(min(drawer, 180))
+        self.drawer.setMinimumWidth(180)
         self.side.setMinimumSize(QSize(0, 0))
         self.tabs.setMinimumSize(220, 120)
         self.properties.setMinimumWidth(220)
-        wide, high = max(self.width(), 640), max(self.height(), 400)
-        drawer = min(drawer, wide // 4)
-        if self.outer.orientation() == Qt.Orientation.Horizontal:
-            side = min(side, wide * (3 if self.division.side else 2) // 5)
-            self.outer.setSizes([wide - side, side])
-            self.inner.setSizes([drawer, wide - side - drawer])
-            self.side.setSizes([high * form // 100, high * (100 - form) // 100])
-        else:
-            self.outer.setSizes([high * 62 // 100, high * 38 // 100])
-            self.inner.setSizes([drawer, wide - drawer])
-            self.side.setSizes([wide // 2, wide // 2])
+        upright = self.outer.orientation() != Qt.Orientation.Horizontal
+        letters = self.fontMetrics().averageCharWidth()
+        sizes = column_sizes(self.width(), self.height(), letters, self.division, upright)
+        for splitter, shares in zip((self.outer, self.inner, self.side), sizes, strict=True):
+            splitter.setSizes(list(shares))
 
     def _on_divided(self, splitter: QSplitter) -> None:
         """Remember what the person has divided; the layout of an upright window is not kept."""
         if self.outer.orientation() != Qt.Orientation.Horizontal:
             return
-        first, second = splitter.sizes()
-        if splitter is self.inner:
-            self.division = structs.replace(self.division, drawer=first)
-        elif splitter is self.outer:
-            self.division = structs.replace(self.division, side=second)
-        else:
-            share = round(100 * first / max(first + second, 1))
-            self.division = structs.replace(self.division, form=share)
+        part = {self.inner: "drawer", self.outer: "side", self.side: "form"}[splitter]
+        self.division = divided(self.division, part, splitter.sizes())
         self._divided_timer.start()
 
     def resizeEvent(self, event: QResizeEvent) -> None:

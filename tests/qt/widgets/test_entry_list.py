@@ -6,7 +6,7 @@ from PySide6.QtWidgets import QStyleOptionViewItem
 from pytestqt.qtbot import QtBot
 
 from gridjig.qt.widgets.choice_list import ChoiceList
-from gridjig.qt.widgets.entry_list import ListEntry
+from gridjig.qt.widgets.list_entry import ListEntry
 from tests.qt.formhands import LOOK
 
 

@@ -3,13 +3,13 @@
 Pure: values in, words out.
 """
 
-from gridjig.edits.rack_import import Does, ImportLine
+from gridjig.edits.rack_import import ImportKind, ImportLine
 from gridjig.rack import Rack
 from gridjig.rack.measure import measure_of
 from gridjig.sheets.text.piece_change_text import count_words, differences
 from gridjig.units import Display
 
-HEADS: tuple[tuple[Does, str], ...] = (
+HEADS: tuple[tuple[ImportKind, str], ...] = (
     ("added", "Added"),
     ("changed", "Changed"),
     ("gone", "Removed"),

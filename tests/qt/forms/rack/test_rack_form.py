@@ -12,21 +12,18 @@ from pytestqt.qtbot import QtBot
 
 from gridjig.checks.needs import needs
 from gridjig.edits.rack import KINDS, set_owned
-from gridjig.edits.rack_import import compare
 from gridjig.files.jobs.job_file import write_job
 from gridjig.files.jobs.rack_file import read_rack, write_rack
 from gridjig.files.library import user_library
 from gridjig.files.storage.locations import user_library_file
 from gridjig.model import Display, Job
 from gridjig.qt.forms.piece.piece_form import PieceForm
-from gridjig.qt.forms.rack.rack_changes import line_words
 from gridjig.qt.forms.rack.rack_form import RackForm
 from gridjig.qt.forms.rack.rack_import import ImportForm
 from gridjig.qt.forms.rack.rack_table import BIN, OWNED, PIECE, USED
 from gridjig.qt.forms.rack.rack_walk import piece_words
 from gridjig.qt.widgets.order_list import OrderEntry, OrderList
 from gridjig.rack import PieceKind, Rack, kind_name
-from gridjig.sheets.text.piece_change_text import differences
 from tests.qt.formhands import form_over
 from tests.qt.windows import Answers, make_window
 from tests.workshop import EMPTY, PIN, RACK, STOP, laid, pin, stop
@@ -486,41 +483,6 @@ def test_a_kept_rack_is_forgotten_after_one_question(form: RackForm) -> None:
     assert form.forget_button.isHidden()
     assert form.draft.job.rack == RACK
     assert "this job still uses it" in form.said.text()
-
-
-def test_differences_are_told_in_words() -> None:
-    changed = structs.replace(
-        STOP, name="stop", bin="A1", takes=(), flips=False, mass=2.0, hand="left"
-    )
-    told = differences(STOP, changed, MM)
-    for words in (
-        "name fixed stop to stop",
-        "bin none to A1",
-        "hand none to left",
-        "the pins it takes",
-        "cannot be turned over",
-        "mass 0.0 kg to 2.0 kg",
-    ):
-        assert words in told
-    assert differences(changed, STOP, MM).count("can be turned over") == 1
-    shifted = structs.replace(STOP, faces=())
-    assert differences(STOP, shifted, MM) == "its shape"
-
-
-def test_every_line_of_an_import_has_its_words() -> None:
-    few = structs.replace(RACK, name="Few", walk=("B", "A"), pieces=RACK.pieces[1:])
-    lines = compare(RACK, few, replace=True).lines
-    told = {line.does: line_words(line, RACK, few, MM) for line in lines}
-    assert told == {
-        "gone": "8 on hand, no bin",
-        "name": f"{RACK.name} to Few",
-        "walk": "A1, A2 to B, A",
-    }
-    other = structs.replace(RACK, pieces=(structs.replace(STOP, kind="square", size="2 in"),))
-    [line] = compare(RACK, other).lines
-    assert line_words(line, RACK, other, MM) == (
-        "2 in, 6 on hand, no bin; beside the metric fixed stop, which stays as it is"
-    )
 
 
 # -- the form as a whole ---------------------------------------------------------------------------
