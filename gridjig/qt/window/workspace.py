@@ -97,7 +97,6 @@ class Workspace(ActPlace):
         self.side.addWidget(pages)
         self.side.setStretchFactor(0, 5)
         self.side.setStretchFactor(1, 4)
-        self.side.setChildrenCollapsible(False)
         self.middle = SheetFrame()
         in_column(self.canvas, over=self.middle, margins="none")
         self.inner = QSplitter(Qt.Orientation.Horizontal)
@@ -106,10 +105,9 @@ class Workspace(ActPlace):
         self.outer = QSplitter(Qt.Orientation.Horizontal)
         self.outer.addWidget(self.inner)
         self.outer.addWidget(self.side)
-        for splitter in (self.inner, self.outer):
+        for splitter in (self.inner, self.outer, self.side):
             splitter.setChildrenCollapsible(False)
             splitter.setHandleWidth(1)
-        self.side.setHandleWidth(1)
         self.inner.setStretchFactor(0, 0)
         self.inner.setStretchFactor(1, 1)
         self.outer.setStretchFactor(0, 1)
