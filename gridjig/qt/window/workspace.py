@@ -384,7 +384,7 @@ class Workspace(ActPlace):
             self.side.setOrientation(across)
             self._size_columns()
         else:
-            self._share_room()
+            QTimer.singleShot(0, self, self._share_room)
         if event.oldSize().width() <= 0 or abs(event.oldSize().width() - self.width()) > 200:
             self._size_columns()
 
@@ -392,7 +392,8 @@ class Workspace(ActPlace):
         """Widen the columns for a larger font."""
         super().changeEvent(event)
         if event.type() == QEvent.Type.FontChange and hasattr(self, "outer"):
-            self._size_columns()
+            # Later: while Qt goes through the widgets to style them, none may change its parent.
+            QTimer.singleShot(0, self, self._size_columns)
 
 
 def _ids_of(findings: tuple[Finding, ...], level: str) -> frozenset[str]:
