@@ -132,6 +132,11 @@ class CellForm(QWidget):
             self._of = of
         return anew
 
+    def leave(self) -> None:
+        """Another form is shown: drop what was typed or refused here, and say why."""
+        self._stands()
+        self.turn_to(None)
+
     def on(self, signal: SignalInstance, action: Callable[..., object]) -> None:
         """Call `action` on a signal, but only if the subject still exists."""
         signal.connect(lambda *given: self._while_it_stands(partial(action, *given)))

@@ -109,7 +109,7 @@ class PropertiesPane(QStackedWidget):
     def _turn_to(self, form: CellForm) -> None:
         area = self._areas[form]
         if self.currentWidget() is not area:
-            self.form().turn_to(None)  # what was refused there is not shown for another thing
+            self.form().leave()  # what was refused there is not shown for another thing
             self.setCurrentWidget(area)
             area.verticalScrollBar().setValue(0)
 
