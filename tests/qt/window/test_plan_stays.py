@@ -44,14 +44,23 @@ def place(window: Window) -> tuple[float, ...]:
 @pytest.mark.expectation(9)
 def test_no_list_and_no_tool_moves_the_plan(qtbot: QtBot, window: Window) -> None:
     before = place(window)
-    high = window.workspace.canvas.height()
-    heights = set()
     for action in (*PAGES, *TOOLS, *PAGES):
         window.port.do(action)
         qtbot.wait(20)
         assert place(window) == before, action
-        heights.add(window.workspace.canvas.height())
-    assert min(heights) < high  # a tool's row did take room from it
+
+
+def test_a_row_that_takes_room_below_the_plan_does_not_move_it(
+    qtbot: QtBot, window: Window
+) -> None:
+    """As a tool's row does with larger letters, or in a narrower window."""
+    before, high = place(window), window.workspace.canvas.height()
+    window.entry.setMinimumHeight(window.entry.height() + 30)
+    qtbot.waitUntil(lambda: window.workspace.canvas.height() == high - 30)
+    assert place(window) == before
+    window.entry.setMinimumHeight(0)
+    qtbot.waitUntil(lambda: window.workspace.canvas.height() == high)
+    assert place(window) == before
 
 
 def test_no_verdict_moves_the_row_beside_the_lamp(qtbot: QtBot, window: Window) -> None:
