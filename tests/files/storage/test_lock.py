@@ -383,15 +383,16 @@ def test_a_guard_that_may_not_be_read_counts_as_held_until_it_is_old(
     beside.write_text("\n".join(("BENCH-2", "other", "4711", "then")))
     real = os.open
 
-    def shut(name: Any, flags: int, *more: Any) -> int:
+    def shut(name: Any, flags: int, *more: Any, **named: Any) -> int:
         if Path(name) == beside and not flags & os.O_CREAT:
             raise PermissionError(13, "Permission denied")
-        return real(name, flags, *more)
+        return real(name, flags, *more, **named)
 
-    monkeypatch.setattr(os, "open", shut)
-    assert not guard._Watch(beside).is_left()
-    os.utime(beside, (time.time() - 3600,) * 2)
-    assert guard._Watch(beside).is_left()
+    with monkeypatch.context() as patched:
+        patched.setattr(os, "open", shut)
+        assert not guard._Watch(beside).is_left()
+        os.utime(beside, (time.time() - 3600,) * 2)
+        assert guard._Watch(beside).is_left()
 
 
 @pytest.mark.skipif(os.name == "nt", reason="names are counted otherwise there")
