@@ -22,15 +22,21 @@ def about(job: Job, name: str) -> Finding:
 
 @pytest.mark.source("method", "arithmetic: the gap before the face less the shims of the stack")
 def test_packing_that_leaves_a_gap_is_named_as_what_leaves_it() -> None:
-    """The brace of a corner bracket: four shims before a round pin leave .028 in open."""
+    """The brace of a corner bracket: of five shims before a round pin the first four leave .028 in
+    open, and all of them .012 in.
+    """
     bracket = KEYED["T04"]()
     hole = find_hole(bracket.table, "I12")
     piece, at = bracket.rack.piece("pin-1"), bracket.table.at(hole)
     wish = Wish(0.0, False, False, True)
     one = at_hole(bracket, PlacedPieces().of(bracket), piece, hole, at, wish, "pin").best()
     assert one is not None
-    assert len(one.placement.packing) == 4
-    after = place(bracket, one.placement)
+    assert len(one.placement.packing) == 5
+    whole = about(place(bracket, one.placement), "gap/pin")
+    assert whole.what.startswith('The packing of Round pin leaves .012" open to K brace')
+    assert "No shim on the rack is that thin" in whole.do
+    four = structs.replace(one.placement, packing=one.placement.packing[:4])
+    after = place(bracket, four)
     told = about(after, "gap/pin")
     assert told.level == "check"
     assert told.what.startswith('The packing of Round pin leaves .028" open to K brace')

@@ -19,6 +19,7 @@ from tests.workshop import laid, plate, stop
 QT = Path(gridjig.qt.__file__).parent
 TOPIC_OF = {
     "angle.chart": "angle",
+    "file.changes": "files",
     "rack.form": "rack",
     "table.form": "table",
     "weldment.chain": "member",

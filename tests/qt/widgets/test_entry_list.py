@@ -36,7 +36,7 @@ def test_a_value_that_does_not_fit_beside_a_name_is_put_below_it(qtbot: QtBot) -
     )
     made = shown(qtbot, [short, long])
     line = QFontMetrics(made.font()).height()
-    assert high(made, 1) - high(made, 0) == line
+    assert high(made, 1) - high(made, 0) >= line
     wide = shown(qtbot, [short, long], 900)
     assert high(wide, 1) == high(wide, 0)
 

@@ -34,8 +34,8 @@ def test_each_side_of_a_member_has_its_word() -> None:
 
 def test_facets_of_a_saddle_are_not_aimed_at() -> None:
     coped = structs.replace(between("r", "", PIPE, (0, 0), (300, 0)), end=EndCut("cope", 0, 80))
-    assert whats(coped) == ["face of r", "face of r", "end of r"]
-    assert len([p for p, what in marks_of(coped).points if what == "corner of r"]) == 4
+    assert whats(coped) == ["face of member", "face of member", "end of member"]
+    assert len([p for p, what in marks_of(coped).points if what == "corner of member"]) == 4
 
 
 def test_a_plate_has_sides_and_corners() -> None:

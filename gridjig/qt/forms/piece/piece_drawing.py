@@ -78,7 +78,7 @@ class PieceDrawingForm(FormDialog):
             told,
             margins="left",
         )
-        body = split(holder(side), self.picture, grows=1)
+        body = split(scrolled(holder(side)), self.picture, grows=1)
         in_column(self.head, (body, 1), in_row(REST, cancel, self.apply_button), over=self)
         room = self.screen().availableGeometry().size()
         self.resize(min(1120, room.width() - 40), min(720, room.height() - 80))

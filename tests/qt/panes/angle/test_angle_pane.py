@@ -256,7 +256,7 @@ def test_an_edge_picked_on_the_sheet_is_what_is_wanted(qtbot: QtBot) -> None:
     first = pane.answers.highlighted()
     assert first is not None
     where = holes_words(window.document.job.table, first.holes)
-    qtbot.waitUntil(lambda: where in window.entry.hint.words())
+    qtbot.waitUntil(lambda: where in told(window))
     pane.ask.faces.click()
     canvas = window.workspace.canvas
     for edge in ((500.0, 320.0), (600.0, 300.0)):

@@ -15,7 +15,7 @@ from gridjig.solve.placed.cache import PlacedPieces
 from gridjig.solve.weldment.faces import faces
 from tests.angle.test_moving import gable, roof
 from tests.qt.anglehands import LEFT, NONE, opened, typed
-from tests.qt.windows import make_window
+from tests.qt.windows import make_window, told
 
 ENTER = Qt.Key.Key_Return
 
@@ -66,7 +66,7 @@ def test_after_the_pick_one_enter_sets_what_the_prompt_names(qtbot: QtBot) -> No
     answer = pane.answers.highlighted()
     assert answer is not None
     named = holes_words(window.document.job.table, answer.holes)
-    qtbot.waitUntil(lambda: window.entry.hint.words().startswith(f"Enter sets {named}, "))
+    qtbot.waitUntil(lambda: f"Enter sets {named}, " in told(window))
     assert pane.answers.list.hasFocus()
     QTest.keyClick(pane.answers.list, ENTER)
     assert {s.hole for p in window.document.job.placements for s in p.seats} == set(answer.holes)
