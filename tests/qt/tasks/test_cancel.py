@@ -216,12 +216,15 @@ def test_ctrl_c_on_the_terminal_ends_the_program(what: str, tmp_path: Path) -> N
         "angle": ["angle", "37.5", "--job", str(job)],
         "remainders": ["remainders", str(job)],
     }[what]
+    # A shell that starts the tests in the background has them ignore Ctrl-C; a child inherits that.
+    heeded = signal.signal(signal.SIGINT, signal.default_int_handler)
     process = subprocess.Popen(
         [sys.executable, "-m", "gridjig", *line],
         stdout=subprocess.DEVNULL,
         stderr=subprocess.PIPE,
         env={**os.environ, "QT_QPA_PLATFORM": "offscreen", "COVERAGE_PROCESS_START": ""},
     )
+    signal.signal(signal.SIGINT, heeded)
     until, reader = time.monotonic() + 60.0, process.pid
     while time.monotonic() < until and process.poll() is None:
         time.sleep(0.01)
