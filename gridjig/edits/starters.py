@@ -283,7 +283,7 @@ STARTERS: tuple[Starter, ...] = (
         about="Two rails with rungs between them or on top. Rungs are measured to their centres;"
         " typed positions are measured from the first rung, such as 0, 300, 700.",
         sizes=(
-            _length("length", "Length of the rails", 1500, 60),
+            _length("length", "Length of the rails", 1000, 40),
             _length("width", "Overall width", 400, 16),
             _count("rungs", "Rungs", 5, 1, 100),
             _length("first", "End rungs from the ends", 150, 6, low=0),

@@ -34,7 +34,7 @@ class LastSizes(Struct, frozen=True, forbid_unknown_fields=True):
 
 
 Kept = dict[str, LastSizes]
-"""The last sizes of every form, by its key."""
+"""The last sizes of every form, by its key; the form used last comes last."""
 
 
 def last_sizes_file() -> Path:
@@ -58,7 +58,9 @@ def keep_last_sizes(key: str, sizes: LastSizes, path: Path | None = None) -> boo
     from .saving import save  # noqa: PLC0415 - the form is shown before anything is saved
 
     path = path or last_sizes_file()
-    kept = {**read_last_sizes(path), key: sizes}
+    kept = read_last_sizes(path)
+    kept.pop(key, None)
+    kept[key] = sizes
     try:
         make_private(path.parent)
         save(path, msgspec.json.format(msgspec.json.encode(kept), indent=1), backup=False)

@@ -1,6 +1,6 @@
 """A list whose highlighted line is shown on the plan; Enter does what the line offers."""
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QItemSelectionModel, QModelIndex, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QWidget
 
@@ -22,9 +22,17 @@ class ChoiceList(EntryListView):
         super().__init__(name, appearance, parent)
         if single:
             self.setSelectionMode(EntryListView.SelectionMode.SingleSelection)
-        self.selectionModel().currentChanged.connect(
-            lambda *_: self.highlighted.emit(self.current_key())
-        )
+        self.selectionModel().currentChanged.connect(self._on_current)
+
+    def _on_current(self, now: QModelIndex, _: QModelIndex) -> None:
+        """Select the line that became the current one, unless others are selected.
+
+        Qt makes a line the current one when the list takes the focus, but does not select it;
+        Enter would then do nothing.
+        """
+        if now.isValid() and not self.selectionModel().hasSelection():
+            self.selectionModel().select(now, QItemSelectionModel.SelectionFlag.Select)
+        self.highlighted.emit(self.current_key())
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Do what the line offers on Enter, go back on Esc."""

@@ -1,6 +1,6 @@
 """Lists of entries: long names beside long values, and the current line kept in view."""
 
-from PySide6.QtCore import QRect
+from PySide6.QtCore import QItemSelectionModel, QRect
 from PySide6.QtGui import QFontMetrics
 from PySide6.QtWidgets import QStyleOptionViewItem
 from pytestqt.qtbot import QtBot
@@ -19,6 +19,20 @@ def shown(
     made.show_entries(entries, None)
     made.show()
     return made
+
+
+def test_the_line_that_the_focus_falls_on_is_selected(qtbot: QtBot) -> None:
+    made = shown(
+        qtbot, [ListEntry("", "Faces", heading=True), ListEntry("a", "A"), ListEntry("b", "B")]
+    )
+    assert not made.selectionModel().hasSelection()
+    index = made.lines.index(1)
+    made.selectionModel().setCurrentIndex(index, QItemSelectionModel.SelectionFlag.NoUpdate)
+    assert [e.key for e in made.chosen_entries()] == ["a"]
+    made.selectionModel().setCurrentIndex(
+        made.lines.index(2), QItemSelectionModel.SelectionFlag.NoUpdate
+    )
+    assert [e.key for e in made.chosen_entries()] == ["a"]  # what is selected stays so
 
 
 def high(made: ChoiceList, row: int) -> int:

@@ -16,7 +16,7 @@ from PySide6.QtWidgets import (
 
 from gridjig.edits.copied_weldments import free_name
 from gridjig.edits.starter_position import box_of, free_corner, place_warning
-from gridjig.edits.starters import Starter, build, put_starter
+from gridjig.edits.starters import STARTERS, Starter, build, put_starter
 from gridjig.edits.weldment_list import add_weldment, move_parts
 from gridjig.files.storage.last_sizes import keep_last_sizes, read_last_sizes
 from gridjig.model import Part
@@ -66,7 +66,9 @@ class StarterForm(FormDialog):
         self.z_low.applied.connect(lambda _: self._show())
         for field in (self.corner, self.z_low):
             field.edit.entered.connect(self._on_enter)
-        self.kinds.setCurrentRow(0)
+        keys = [starter.key for starter in STARTERS]
+        last = next(reversed(self._last), "")
+        self.kinds.setCurrentRow(keys.index(last) if last in keys else 0)
         self.kinds.setFocus()
 
     # -- building the form -----------------------------------------------------------------------

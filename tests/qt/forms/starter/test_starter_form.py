@@ -283,6 +283,16 @@ def test_places_are_typed_in_a_row(form: StarterForm) -> None:
     assert form.said.text().startswith("Or rungs at:")
 
 
+def test_it_opens_with_the_weldment_that_was_made_last(qtbot: QtBot) -> None:
+    job = empty(load("T01"))
+    assert form_over(qtbot, job).fields.starter.key == "frame"
+    for key in ("ladder", "gate", "ladder"):
+        form = form_over(qtbot, job)
+        turn_to(form, key)
+        form.apply_button.click()
+        assert form_over(qtbot, job).fields.starter.key == key
+
+
 def test_what_was_typed_is_there_the_next_time(qtbot: QtBot) -> None:
     job = empty(load("T01"))
     first = form_over(qtbot, job)

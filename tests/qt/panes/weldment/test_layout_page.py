@@ -5,7 +5,7 @@ from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
-from gridjig.edits.weldment import middle
+from gridjig.edits.weldment import middle, move
 from gridjig.geometry.display import Polyline
 from gridjig.model import Datum, FaceOf, Hole
 from tests.qt.formhands import type_in
@@ -34,6 +34,19 @@ def test_the_stops_page_tells_what_is_left_and_draws_it(qtbot: QtBot) -> None:
 @pytest.mark.source(
     "method", "the rule e1 + e2 = (-(D + f1 + f2)) mod p, with f the radius of a round pin"
 )
+def test_the_first_enter_sets_a_stop_after_the_weldment_was_moved(qtbot: QtBot) -> None:
+    window, pane = opened_at(qtbot, move(KEYED["T01"](), 5.0, 7.0), "weldment.where")
+    qtbot.waitUntil(pane.layout_page.set.isEnabled)
+    before = window.document.job
+    QTest.keyClick(pane.layout_page.list, ENTER)
+    assert window.document.job is not before
+    window.port.do("weldment.faces")
+    assert window.focusWidget() is pane.faces.list
+    assert pane.faces.set_stop.isEnabled()
+    QTest.keyClick(pane.faces.list, ENTER)
+    assert len(window.document.job.placements) == 1
+
+
 def test_another_stop_leaves_something_else(qtbot: QtBot) -> None:
     window, pane = opened_at(qtbot, KEYED["T01"](), "weldment.faces")
     page = pane.faces
