@@ -313,7 +313,7 @@ def test_names_read_well() -> None:
 def test_one_rung_stands_in_the_middle() -> None:
     one = starter("ladder")
     assert build(one, stock(one), {"rungs": 1})[2].x == 500
-    assert [p.x for p in build(one, stock(one), {"rungs": 3})[2:]] == [150, 750, 1350]
+    assert [p.x for p in build(one, stock(one), {"rungs": 3})[2:]] == [150, 500, 850]
 
 
 REFUSED: list[tuple[str, dict[str, float], dict[str, str], str]] = [
