@@ -2,6 +2,7 @@
 
 from pathlib import Path
 from random import Random
+from unittest import mock
 
 from gridjig.qt.paint import svg_process, svg_reader
 
@@ -165,10 +166,18 @@ def changed(chance: Random) -> bytes:
     return raw(chance, data) if chance.random() < _RAW else data
 
 
-def reading(folder: Path) -> Drawn:
-    """Return the trial for this kind.
+class ReadHere(Drawn):
+    """Reads drawings in this process, which may die of one too.
 
-    It reads in its own process, which may die too: one for each case would take most of the time.
+    A process for each case would take most of the time.
     """
-    setattr(svg_process, "sketch_of", svg_reader.sketch_of)  # noqa: B010 - as a test does it
-    return Drawn(folder, ".svg", changed)
+
+    def run(self, data: bytes) -> str:
+        """Import a drawing."""
+        with mock.patch.object(svg_process, "sketch_of", svg_reader.sketch_of):
+            return super().run(data)
+
+
+def reading(folder: Path) -> Drawn:
+    """Return the trial for this kind."""
+    return ReadHere(folder, ".svg", changed)

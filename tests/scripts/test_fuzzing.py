@@ -36,6 +36,7 @@ from gridjig.model import (
     WeldKind,
     require_whole,
 )
+from gridjig.qt.paint import svg_process
 from gridjig.solve.layout.places import weldment_places
 from tests.files.versions import sample
 from tests.scripts import toys
@@ -338,13 +339,14 @@ def test_drawings_are_taken_apart_by_their_entities() -> None:
 def test_drawings_are_brought_in_as_well_as_refused(
     name: str, tmp_path: Path, qapp: QApplication
 ) -> None:
-    one = kind_of(name)
+    one, reader = kind_of(name), svg_process.sketch_of
     trial = one.trial(tmp_path)
     ended = []
     for case in range(16):
         with contextlib.suppress(Exception):  # found, which is not what is tried here
             ended.append(trial.run(trial.make(chance_of(one, 3, case))))
     assert {"read", "refused"} <= set(ended)
+    assert svg_process.sketch_of is reader  # nothing of the program stays replaced
 
 
 def test_the_terminal_is_asked_for_every_verb(
