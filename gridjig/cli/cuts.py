@@ -17,8 +17,8 @@ from gridjig.units import format_mass
 
 from .columns import columns
 from .given import shown, the_job, the_weldment, weldment_argument
-from .outputs import as_json
-from .verb import JSON_HELP, Verb
+from .listing import list_arguments, print_list
+from .verb import Verb
 
 ABOUT = (
     "Print the cut list of JOB: each member with its section, length to the long point, both end "
@@ -52,27 +52,15 @@ def as_text(cuts: CutList) -> str:
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """Add JOB [--weldment NAME] [--json | --csv]."""
-    parser.add_argument("job", metavar="JOB", help="a .gridjig file")
+    list_arguments(parser, "cuts", "print comma-separated values, lengths in mm, masses in kg")
     weldment_argument(parser)
-    form = parser.add_mutually_exclusive_group()
-    form.add_argument("--json", action="store_true", help=JSON_HELP.format("cuts"))
-    form.add_argument(
-        "--csv",
-        action="store_true",
-        help="print comma-separated values, lengths in mm, masses in kg",
-    )
 
 
 def run(chosen: argparse.Namespace) -> None:
     """Print the list."""
     job = shown(the_job(chosen.job), chosen)
-    cuts = cut_list(job, the_weldment(job, chosen))
-    if chosen.json:
-        print(as_json(cuts_output(cuts)))
-    elif chosen.csv:
-        print(to_csv(cuts).replace("\r\n", "\n"), end="")
-    else:
-        print(as_text(cuts))
+    listed = cut_list(job, the_weldment(job, chosen))
+    print_list(listed, chosen, cuts_output, to_csv, as_text)
 
 
 VERB = Verb("cuts", "print the cut list of a job's weldment", arguments, run, ABOUT, (CutsOutput,))

@@ -9,8 +9,8 @@ from gridjig.units import format_mass
 
 from .columns import columns
 from .given import shown, the_job
-from .outputs import as_json
-from .verb import JSON_HELP, Verb
+from .listing import list_arguments, print_list
+from .verb import Verb
 
 ABOUT = (
     "Print the pull list of JOB: what to fetch from the rack, bin by bin in walking order, with "
@@ -49,21 +49,13 @@ def _row(line: PullLine, with_short: bool) -> list[str]:
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """Add JOB [--json | --csv]."""
-    parser.add_argument("job", metavar="JOB", help="a .gridjig file")
-    form = parser.add_mutually_exclusive_group()
-    form.add_argument("--json", action="store_true", help=JSON_HELP.format("pull"))
-    form.add_argument("--csv", action="store_true", help="print comma-separated values")
+    list_arguments(parser, "pull")
 
 
 def run(chosen: argparse.Namespace) -> None:
     """Print the list."""
-    pulled = pull_list(shown(the_job(chosen.job), chosen))
-    if chosen.json:
-        print(as_json(pull_output(pulled)))
-    elif chosen.csv:
-        print(to_csv(pulled).replace("\r\n", "\n"), end="")
-    else:
-        print(as_text(pulled))
+    listed = pull_list(shown(the_job(chosen.job), chosen))
+    print_list(listed, chosen, pull_output, to_csv, as_text)
 
 
 VERB = Verb(

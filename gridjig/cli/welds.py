@@ -17,8 +17,8 @@ from gridjig.sheets.text.weld_text import formula_words
 
 from .columns import columns
 from .given import shown, the_job, the_weldment, weldment_argument
-from .outputs import as_json
-from .verb import JSON_HELP, Verb
+from .listing import list_arguments, print_list
+from .verb import Verb
 
 ABOUT = (
     "Print the weld list of JOB: where parts meet, the weld and its leg, throat or depth, the"
@@ -54,27 +54,16 @@ def as_text(welds: WeldList) -> str:
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """Add JOB [--weldment NAME] [--json | --csv]."""
-    parser.add_argument("job", metavar="JOB", help="a .gridjig file")
+    csv_help = "print comma-separated values, one row for each side of a seam, in mm"
+    list_arguments(parser, "welds", csv_help)
     weldment_argument(parser)
-    form = parser.add_mutually_exclusive_group()
-    form.add_argument("--json", action="store_true", help=JSON_HELP.format("welds"))
-    form.add_argument(
-        "--csv",
-        action="store_true",
-        help="print comma-separated values, one row for each side of a seam, in mm",
-    )
 
 
 def run(chosen: argparse.Namespace) -> None:
     """Print the list."""
     job = shown(the_job(chosen.job), chosen)
-    welds = weld_list(job, the_weldment(job, chosen))
-    if chosen.json:
-        print(as_json(welds_output(welds)))
-    elif chosen.csv:
-        print(to_csv(welds).replace("\r\n", "\n"), end="")
-    else:
-        print(as_text(welds))
+    listed = weld_list(job, the_weldment(job, chosen))
+    print_list(listed, chosen, welds_output, to_csv, as_text)
 
 
 VERB = Verb(
