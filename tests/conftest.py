@@ -97,6 +97,20 @@ def pytest_pyfunc_call(pyfuncitem: pytest.Function) -> Iterator[None]:
 _states = itertools.count()
 
 
+@pytest.fixture(scope="session", autouse=True)
+def application() -> object:
+    """Qt's application for windows, before any test.
+
+    A verb that paints a page makes one that knows no windows, and a process has only one: in some
+    orders every test of a window that came after it failed.
+    """
+    from PySide6.QtWidgets import QApplication
+
+    there = QApplication.instance() or QApplication(["gridjig"])
+    assert isinstance(there, QApplication)
+    return there
+
+
 @pytest.fixture(autouse=True)
 def state_elsewhere(
     tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch
