@@ -225,3 +225,26 @@ def test_whether_two_holes_have_the_angle_of_a_face_is_known() -> None:
     leg = next(f for f in faces(trestle.parts) if f.axis is None and f.length > 500.0)
     assert not has_its_angle(trestle, leg.of, ON_A_JOB)
     assert moves_to_touch(trestle, leg.of, ON_A_JOB) == ()
+
+
+@pytest.mark.source("method", "each size of pins asked by itself: together they find the cheapest")
+def test_every_size_of_pins_is_tried() -> None:
+    job = gable()
+    left, _ = roof(job)
+
+    def alone(*sizes: str) -> WeldmentMove:
+        pieces = tuple(p for p in job.rack.pieces if p.kind != "pin" or p.id in sizes)
+        some = structs.replace(job, rack=structs.replace(job.rack, pieces=pieces))
+        return next(m for m in moves_to_touch(some, left, ON_A_JOB) if m.faces == (left,))
+
+    def price(move: WeldmentMove) -> tuple[float, float]:
+        packed = sum(max(cost.after - cost.before, 0.0) for cost in move.costs)
+        return (round(packed, 2), round(move.length, 3))
+
+    pins = [p.id for p in job.rack.pieces if p.kind == "pin" and p.rounds and p.owned >= 2]
+    radii = {p.id: p.rounds[0].radius for p in job.rack.pieces if p.id in pins}
+    assert len(set(radii.values())) > 1
+    each = [price(alone(one)) for one in pins]
+    assert len(set(each)) > 1
+    assert min(each) < each[0]  # the first size is not the best, or this shows nothing
+    assert price(alone(*pins)) == min(each)
