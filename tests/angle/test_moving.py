@@ -232,12 +232,16 @@ def test_every_size_of_pins_is_tried() -> None:
     job = gable()
     left, _ = roof(job)
 
-    def alone(*sizes: str) -> WeldmentMove:
+    def alone(*sizes: str) -> WeldmentMove | None:
         pieces = tuple(p for p in job.rack.pieces if p.kind != "pin" or p.id in sizes)
         some = structs.replace(job, rack=structs.replace(job.rack, pieces=pieces))
-        return next(m for m in moves_to_touch(some, left, ON_A_JOB) if m.faces == (left,))
+        return next(
+            (m for m in moves_to_touch(some, left, ON_A_JOB) if m.faces == (left,)), None
+        )
 
-    def price(move: WeldmentMove) -> tuple[float, float]:
+    def price(move: WeldmentMove | None) -> tuple[float, float]:
+        if move is None:
+            return (math.inf, math.inf)
         packed = sum(max(cost.after - cost.before, 0.0) for cost in move.costs)
         return (round(packed, 2), round(move.length, 3))
 
