@@ -1,4 +1,4 @@
-"""Starters of more parts: gate, ladder, truss, trestle, frame with gussets; see `starter_shapes`."""
+"""Starters of more parts: gate, ladder, truss, trestle, gusseted frame; see `starter_shapes`."""
 
 import math
 from itertools import pairwise

@@ -223,7 +223,7 @@ WELDMENT: tuple[Action, ...] = (
            "Add your own stock size to the list, or remove one", "Weldment", _own_section,
            opens=True, after_line=True),
     Action("weldment.starter", "Standard weldment", "starter", ("Ctrl+Shift+N",),
-           "Frame, gate, bracket, trestle, ladder, truss and others, each from a few sizes", "Weldment",
+           "Frame, gate, bracket, trestle, ladder, truss or ring from a few sizes", "Weldment",
            OpenForm("starter.starter_form", "open_starter"), opens=True, after_line=True),
     Action("weldment.cuts", "Cut list", "cuts", ("Ctrl+6",),
            "What to saw from which stock, with end cuts, hands and masses", "Weldment",
