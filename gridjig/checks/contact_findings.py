@@ -19,8 +19,8 @@ from .linked import linked
 Found = Iterator[Finding]
 
 _TOO_THIN = (
-    "No shim on the rack is that thin: tick “gap accepted” in its form to leave it open, or move"
-    " the work until they touch."
+    "No shim on the rack is that thin: to leave it open, choose “Gap accepted” in the Piece menu;"
+    " or move the work until they touch."
 )
 
 

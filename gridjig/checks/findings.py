@@ -103,7 +103,8 @@ def _fine(job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> Finding:
         many = "1 piece is" if trusted == 1 else f"{trusted} pieces are"
         told.append(f"{many} trusted to be clamped by hand")
     what = f"{'; '.join(told)}."
-    return Finding("fine/contacts", "fine", f"{what} {NOT_LOOKED_AT}", None, (), "")
+    well = "fine/gaps" if any(p.accepted_gap for p in job.placements) else "fine/contacts"
+    return Finding(well, "fine", f"{what} {NOT_LOOKED_AT}", None, (), "")
 
 
 def _touch_words(job: Job, count: int, able: int) -> str:

@@ -62,8 +62,8 @@ def test_a_stop_that_does_not_reach_says_by_how_much_and_what_to_do() -> None:
 def test_packing_is_offered_only_where_a_shim_is_thin_enough() -> None:
     """The thinnest shim of this rack is 1 mm."""
     assert said(beside(gap=0.9))["gap/s"].do == (
-        "No shim on the rack is that thin: tick “gap accepted” in its form to leave it open, or"
-        " move the work until they touch."
+        "No shim on the rack is that thin: to leave it open, choose “Gap accepted” in the Piece"
+        " menu; or move the work until they touch."
     )
     assert "packing" in said(beside(gap=1.0))["gap/s"].do
 
@@ -78,11 +78,11 @@ def test_a_gap_that_is_accepted_is_told_in_green_and_a_wider_one_is_not() -> Non
     assert "gap/s" in said(job)
     every = said(set_accepted_gap(job, "s", gap))
     assert "gap/s" not in every
-    assert "; 1 is within its accepted gap of 0.4 mm. " in every["fine/contacts"].what
+    assert "; 1 is within its accepted gap of 0.4 mm. " in every["fine/gaps"].what
     assert "gap/s" in said(set_accepted_gap(off(0.6), "s", gap))
     x, y = TABLE.at(Hole(12, 12))
     two = lay(pin("s", 5, 5), *job.parts, pin("t", 12, 12), plate("v", x - 30.0, y + 15.0))
-    told = said(set_accepted_gap(two, "s", gap))["fine/contacts"].what
+    told = said(set_accepted_gap(two, "s", gap))["fine/gaps"].what
     assert "; 1 touches the work and 1 is within its accepted gap of 0.4 mm. " in told
 
 

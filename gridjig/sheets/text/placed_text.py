@@ -179,6 +179,7 @@ _WELL = {
     "fine": "no overlaps",
     "fine/parts": "no overlaps",
     "fine/contacts": "no overlaps, no gaps",
+    "fine/gaps": "gaps as accepted",
 }
 """What the lamp says if a check found nothing: only what was checked."""
 

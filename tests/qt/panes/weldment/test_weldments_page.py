@@ -6,6 +6,7 @@ from PySide6.QtCore import Qt
 from pytestqt.qtbot import QtBot
 
 from gridjig.checks.findings import findings
+from gridjig.edits.selection import shift_parts
 from gridjig.geometry.display import Polyline
 from gridjig.model import Hole, Member
 from gridjig.model.by_weldment import parts_of
@@ -13,6 +14,7 @@ from gridjig.qt.panes.properties.weldment_cell import A_NEW_ONE, WeldmentCell
 from gridjig.qt.panes.weldment.weldment_pane import WeldmentPane
 from gridjig.qt.widgets.choices import Choices
 from gridjig.qt.window.window import Window
+from gridjig.sheets.text.placed_text import verdict
 from tests.qt.formhands import type_in
 from tests.qt.weldmenthands import aside, heads, opened_at
 from tests.qt.windows import make_window
@@ -195,11 +197,21 @@ def test_a_thin_gap_is_accepted_by_a_tick_and_the_amber_ends(qtbot: QtBot) -> No
     assert placement.accepted_gap == pytest.approx(0.4)
     assert document.undo_name == "Accept the gap"
     assert "gap/p" not in found()
+    assert verdict(findings(document.job, document.placed_pieces)) == ("fine", "gaps as accepted")
     window.workspace.refresh()
     assert form.gap.isChecked()
     assert "a gap of 0.4 mm is accepted" in form.freedom.text()
     form.gap.click()
     assert document.job.placements[0].accepted_gap == 0.0
+    window.port.do("piece.gap")
+    assert document.job.placements[0].accepted_gap == pytest.approx(0.4)
+    assert document.undo_name == "Accept the gap of locating pin"
+    window.port.do("piece.gap")
+    assert document.job.placements[0].accepted_gap == 0.0
+    document.do(shift_parts(document.job, {"w"}, 0.0, 5.0), "Move")
+    before = document.job
+    window.port.do("piece.gap")
+    assert document.job is before
 
 
 def test_a_lock_that_is_trusted_is_told_and_the_amber_ends(qtbot: QtBot) -> None:
