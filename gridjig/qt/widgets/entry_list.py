@@ -42,8 +42,14 @@ from .plain import tip
 _Index = QModelIndex | QPersistentModelIndex
 _ROOT = QModelIndex()
 _SHIFT, _CTRL = Qt.KeyboardModifier.ShiftModifier, Qt.KeyboardModifier.ControlModifier
-_COLOUR = {"clash": "clash_text", "check": "check_text", "fine": "held_text", "": "graphite"}
-_SIGN = {"clash": "✕", "check": "▲", "fine": "●", "": ""}
+_COLOUR = {
+    "stop": "clash_text",
+    "look": "check_text",
+    "note": "graphite",
+    "fine": "held_text",
+    "": "graphite",
+}
+_SIGN = {"stop": "✕", "look": "▲", "note": "◇", "fine": "●", "": ""}
 
 
 class EntryListModel(QAbstractListModel):
@@ -207,7 +213,7 @@ class EntryListDelegate(QStyledItemDelegate):
         painter.drawText(line, left | wrap, entry.head)
         beside = self._beside(entry, option.font, width)
         low = 0 if beside else self._height(entry.head, option.font, width)
-        colour(_COLOUR[entry.level] if entry.level in ("clash", "check") else "ink")
+        colour(_COLOUR[entry.level] if entry.level in ("stop", "look") else "ink")
         painter.drawText(line.adjusted(0, low, 0, 0), right | wrap, entry.right)
         if below:
             painter.setFont(small)
