@@ -16,7 +16,7 @@ Level = Literal["stop", "look", "note", "fine"]
 LEVELS: tuple[Level, ...] = get_args(Level)
 """Levels, worst first: cannot be set up or used like this; look at it first; good to know; well."""
 
-Kind = Literal[
+FindingKind = Literal[
     "loose",
     "over-located",
     "not-seated",
@@ -38,7 +38,7 @@ Kind = Literal[
     "gap",
     "allowance",
 ]
-KINDS: tuple[Kind, ...] = get_args(Kind)
+KINDS: tuple[FindingKind, ...] = get_args(FindingKind)
 """What a finding is about.  `gridjig check` prints these words: none is renamed or dropped."""
 
 FigureUnit = Literal["", "mm", "deg", "kg", "N", "pieces"]
@@ -56,7 +56,7 @@ class Finding(Struct, frozen=True):
     """
 
     id: str
-    kind: Kind | Literal[""]
+    kind: FindingKind | Literal[""]
     level: Level
     what: str
     where: Point | None

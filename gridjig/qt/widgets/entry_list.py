@@ -42,13 +42,8 @@ from .plain import tip
 _Index = QModelIndex | QPersistentModelIndex
 _ROOT = QModelIndex()
 _SHIFT, _CTRL = Qt.KeyboardModifier.ShiftModifier, Qt.KeyboardModifier.ControlModifier
-_COLOUR = {
-    "stop": "clash_text",
-    "look": "check_text",
-    "note": "graphite",
-    "fine": "held_text",
-    "": "graphite",
-}
+_COLOUR = {"stop": "clash_text", "look": "check_text", "fine": "held_text"}
+"""Of the sign; that of a note, or of no level, is the second colour of text."""
 _SIGN = {"stop": "✕", "look": "▲", "note": "◇", "fine": "●", "": ""}
 
 
@@ -206,7 +201,7 @@ class EntryListDelegate(QStyledItemDelegate):
         top = rect.top() + max(3, (rect.height() - content) // 2)
         line = QRect(rect.left() + indent, top, width, high)
         painter.setFont(option.font)
-        colour(_COLOUR[entry.level])
+        colour(_COLOUR.get(entry.level, "graphite"))
         painter.drawText(QRect(rect.left() + 8, line.top(), indent, step), left, _SIGN[entry.level])
         wrap = int(Qt.TextFlag.TextWordWrap)
         colour("ink")
