@@ -10,7 +10,7 @@ from gridjig.rack import Point
 from gridjig.solve.weldment.faces import Axis
 
 from .copies import mirrored, mirrored_side
-from .lookup import new_id, part_of
+from .lookup import part_of
 from .setup_mirror import MirrorImages, fresh_copies, images
 from .weldment_list import copy_weldment
 
