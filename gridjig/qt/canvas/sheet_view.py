@@ -138,6 +138,10 @@ class SheetView(QWidget):
         self.set_view(plate_fitted(table, self.width(), self.height(), self._metrics))
         self._fit = True
 
+    def expect_room(self) -> None:
+        """Fit the plate again, if it was fitted, when the canvas gets its next size."""
+        self._window_size = QSize()
+
     def fit_selection(self) -> None:
         """Show the whole selection, or the whole plate if nothing is selected."""
         boxes = [b for b in map(self._box_of, self._document.selection) if b is not None]

@@ -227,6 +227,11 @@ class ColumnHeads(QWidget):
         view.lines.modelReset.connect(self._anew)
         view.lines.dataChanged.connect(lambda *_: self._anew())
 
+    @property
+    def columns(self) -> tuple[Column, ...]:
+        """The columns that are named."""
+        return self._delegate.columns
+
     def set_columns(self, columns: tuple[Column, ...]) -> None:
         """Use columns with other names, as many as before."""
         if columns != self._delegate.columns:

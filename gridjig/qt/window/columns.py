@@ -9,13 +9,14 @@ from PySide6.QtGui import QFontMetrics
 from gridjig.files.storage.settings import Division
 from gridjig.qt.actions.port import Page
 
-_DRAWER, _DRAWER_LETTERS, _DRAWER_PERCENT, _DRAWER_MOST = 232, 32, 14, 46
-_SIDE_LETTERS, _SIDE_PERCENT, _SIDE_MOST = 62, 27, 84
+_DRAWER, _DRAWER_LETTERS, _DRAWER_PERCENT, _DRAWER_MOST = 232, 26, 14, 36
+_SIDE_LETTERS, _SIDE_PERCENT, _SIDE_MOST = 49, 27, 67
 """Widths of drawer and side in px, letters and percent of the window; the most is in letters."""
 _FORM_PERCENT, _LEAST_PERCENT, _MOST_PERCENT = 46, 18, 40
 _WORK_LINES = 38
 """How many lines the larger panes need; the form has the rest, within these percentages."""
 _LEAST_WIDE, _LEAST_HIGH = 640, 400
+_MANY = 20
 
 FormShare = Literal["form", "form_by_work"]
 DivisionPart = Literal["drawer", "side"] | FormShare
@@ -45,9 +46,11 @@ def column_sizes(
     division of its own.  `form` says which of the form's shares applies.
     """
     wide, high = max(size[0], _LEAST_WIDE), max(size[1], _LEAST_HIGH)
-    letter, line = letters.averageCharWidth(), letters.height()
-    room = min(wide * _DRAWER_PERCENT // 100, letter * _DRAWER_MOST)
-    drawer = min(division.drawer or max(_DRAWER, letter * _DRAWER_LETTERS, room), wide // 4)
+    # Of many letters, because Qt rounds the width of one to whole px.
+    letter, line = letters.horizontalAdvance("n" * _MANY) / _MANY, letters.height()
+    room = min(wide * _DRAWER_PERCENT // 100, round(letter * _DRAWER_MOST))
+    least = max(_DRAWER, round(letter * _DRAWER_LETTERS), room)
+    drawer = min(division.drawer or least, wide // 4)
     if upright:
         return (
             (high * 62 // 100, high * 38 // 100),
@@ -55,8 +58,8 @@ def column_sizes(
             (wide // 2, wide // 2),
         )
     # The same for every page, so that the plan does not move when another one is shown.
-    room = min(wide * _SIDE_PERCENT // 100, letter * _SIDE_MOST)
-    least = max(letter * _SIDE_LETTERS, room)
+    room = min(wide * _SIDE_PERCENT // 100, round(letter * _SIDE_MOST))
+    least = max(round(letter * _SIDE_LETTERS), room)
     side = min(division.side or least, wide * (3 if division.side else 2) // 5)
     if form == "form":
         percent = division.form or _FORM_PERCENT

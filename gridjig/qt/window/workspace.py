@@ -354,6 +354,7 @@ class Workspace(ActPlace):
         self.side.setMinimumSize(QSize(0, 0))
         self.tabs.setMinimumSize(220, 120)
         self.properties.setMinimumWidth(220)
+        self.canvas.expect_room()
         splitters = (self.outer, self.inner, self.side)
         for splitter, shares in zip(splitters, self._shares(), strict=True):
             splitter.setSizes(list(shares))
