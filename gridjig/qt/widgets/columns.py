@@ -143,9 +143,7 @@ class ColumnDelegate(EntryListDelegate):
         highest = max(
             (
                 self.height_of(cell, font, place.width)
-                for cell, place, column in zip(
-                    entry.cells, where.places, self.columns, strict=True
-                )
+                for cell, place, column in zip(entry.cells, where.places, self.columns, strict=True)
                 if column.wraps
             ),
             default=step,
@@ -202,7 +200,9 @@ class ColumnDelegate(EntryListDelegate):
         for cell, place, column in zip(entry.cells, where.places, self.columns, strict=True):
             side = Qt.AlignmentFlag.AlignRight if column.right else Qt.AlignmentFlag.AlignLeft
             wrap = int(Qt.TextFlag.TextWordWrap) if column.wraps else 0
-            box = QRect(rect.left() + indent + place.left, top + place.line * step, place.width, high)
+            box = QRect(
+                rect.left() + indent + place.left, top + place.line * step, place.width, high
+            )
             painter.drawText(box, at_top | int(side) | wrap, cell)
         if under:
             painter.setFont(small)
@@ -272,5 +272,3 @@ def in_columns(
     view.delegate = delegate
     view.setItemDelegate(delegate)
     return ColumnHeads(view, delegate)
-
-

@@ -65,9 +65,7 @@ def answer_line(answer: AngleAnswer, table: Table, rack: Rack, limits: AngleLimi
     """Return an answer as a list shows it: holes, steps, way, error, play, class, pieces."""
     display = limits.display
     where, error, *facts, takes = facts_words(answer, table, rack, display)
-    told = filter(
-        None, (sizes_words(answer, table, rack), shims_words(answer, table, display))
-    )
+    told = filter(None, (sizes_words(answer, table, rack), shims_words(answer, table, display)))
     return AnswerLine(
         head=holes_words(table, answer.holes),
         right=f"{verdict_words(answer)}   {format_angle(answer.angle_deg)}",

@@ -52,10 +52,7 @@ _FEW, _ROW = 3, 30
 
 def _columns(display: Display) -> tuple[Column, ...]:
     """Angles, errors and gaps are aligned to the right."""
-    return tuple(
-        Column(name, right=2 <= k <= 4) for k, name in enumerate(answer_columns(display))
-    )
-
+    return tuple(Column(name, right=2 <= k <= 4) for k, name in enumerate(answer_columns(display)))
 
 
 class AnswerList(ChoiceList):

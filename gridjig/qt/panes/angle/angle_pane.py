@@ -91,9 +91,7 @@ class AnglePane(PickingPane):
     def _connect(self) -> None:
         self.ask.changed.connect(self.look)
         self.ask.entered.connect(self._on_entered)
-        self.ask.fold.toggled.connect(
-            lambda on: self.answers.show_rows(FEW_ROWS if on else ROWS)
-        )
+        self.ask.fold.toggled.connect(lambda on: self.answers.show_rows(FEW_ROWS if on else ROWS))
         self.answers.backed.connect(self.focus_first)
         self.reach.backed.connect(self.focus_first)
         self.finder.answered.connect(self._on_answered)
