@@ -41,7 +41,8 @@ class PlanLabels:
         self._around: tuple[Box, ...] = ()
         self._scale = 0.0
         self.version = 0  # of what is covered by signs and labels
-        plotter.labels = self._labels = {}
+        self._labels: dict[int, Chosen | None] = {}
+        plotter.labels = self._labels
 
     @property
     def scale(self) -> float:

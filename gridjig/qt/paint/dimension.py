@@ -9,7 +9,6 @@ from PySide6.QtCore import QLineF, QPointF, Qt
 from PySide6.QtGui import QPainter, QPolygonF
 
 from gridjig.geometry.display import Dimension
-
 from gridjig.rack import Point
 
 from .lettering import Lettering

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from msgspec import Struct
 from PySide6.QtCore import QRect, QSize, Qt
 from PySide6.QtGui import QFont, QFontMetrics, QPainter, QPaintEvent
-from PySide6.QtWidgets import QListView, QSizePolicy, QStyle, QStyleOptionViewItem, QWidget
+from PySide6.QtWidgets import QListView, QSizePolicy, QStyleOptionViewItem, QWidget
 
 from gridjig.qt.style.appearance import Appearance
 
@@ -129,7 +129,7 @@ class ColumnDelegate(EntryListDelegate):
 
     def opens_out(self, entry: ListEntry) -> bool:
         """True if an entry is higher while it is the current one."""
-        return self.opens and bool(entry.cells) or super().opens_out(entry)
+        return (self.opens and bool(entry.cells)) or super().opens_out(entry)
 
     def _view(self) -> QListView:
         view = self.parent()

@@ -6,30 +6,20 @@ Each entry is a value; the list knows nothing about jobs.
 from collections.abc import Iterable
 
 from PySide6.QtCore import (
-    QAbstractListModel,
     QItemSelectionModel,
     QModelIndex,
-    QPersistentModelIndex,
-    QRect,
-    QSize,
     Qt,
     Signal,
 )
 from PySide6.QtGui import (
-    QFont,
-    QFontMetrics,
     QGuiApplication,
     QKeyEvent,
     QKeySequence,
     QMouseEvent,
-    QPainter,
 )
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QListView,
-    QStyle,
-    QStyledItemDelegate,
-    QStyleOptionViewItem,
     QWidget,
 )
 

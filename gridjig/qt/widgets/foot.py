@@ -1,4 +1,4 @@
-"""A part below others that scrolls by itself: as high as what is in it, or less where room is short.
+"""A part below others that scrolls by itself: as high as its contents, or less where room is short.
 
 So that a long text, or a form that was opened, does not push what is above it out of its place.
 """
@@ -64,13 +64,14 @@ class LeastArea(QScrollArea):
         super().__init__()
         self._part = _Part()
         self._part.setLayout(layout)
+        self._column = layout
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAsNeeded)
         self.setWidget(self._part)
         self._part.changed.connect(self._fit)
 
     def _fit(self) -> None:
-        layout = self._part.layout()
+        layout = self._column
         least = layout.minimumSize()
         room = self.contentsRect().size()
         wide = max(room.width(), least.width())

@@ -6,13 +6,11 @@ from PySide6.QtGui import QFont
 from PySide6.QtWidgets import QApplication
 
 from gridjig.edits.selection import shift
-from gridjig.geometry.display import TextLabel
 from gridjig.qt.canvas.items import Items
 from gridjig.qt.paint.painter import Plotter
 from gridjig.qt.style.theme import THEMES
-from gridjig.rack import Point
 from gridjig.session.document import Document
-from tests.workshop import EMPTY, laid, plate, put, seat, stop
+from tests.workshop import EMPTY, laid, plate, stop
 
 pytestmark = pytest.mark.usefixtures("qapp")
 

@@ -8,11 +8,12 @@ from pytestqt.qtbot import QtBot
 
 from gridjig.files.jobs.job_file import load_job
 from gridjig.files.library.assets import samples
+from gridjig.qt.actions.port import Page
 from gridjig.qt.widgets.entry_list import EntryListView
 from gridjig.qt.window.window import Window
 from tests.qt.windows import make_window
 
-PAGES = ("placed", "pull", "check", "angle", "weldment", "help")
+PAGES: tuple[Page, ...] = ("placed", "pull", "check", "angle", "weldment", "help")
 
 
 @pytest.fixture

@@ -20,7 +20,6 @@ from gridjig.sheets.lists.pull_list import PullLine, PullList, pull_list
 from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.units import format_mass
 
-
 _COLUMNS = (
     Column("Bin"),
     Column("Piece", wraps=True),
