@@ -17,8 +17,9 @@ from .plain import tip
 
 Index = QModelIndex | QPersistentModelIndex
 _ROOT = QModelIndex()
-COLOURS = {"clash": "clash_text", "check": "check_text", "fine": "held_text", "": "graphite"}
-SIGNS = {"clash": "✕", "check": "▲", "fine": "●", "": ""}
+COLOURS = {"stop": "clash_text", "look": "check_text", "fine": "held_text"}
+"""Of the sign; that of a note, or of no level, is the second colour of text."""
+SIGNS = {"stop": "✕", "look": "▲", "note": "◇", "fine": "●", "": ""}
 
 
 class EntryListModel(QAbstractListModel):
@@ -186,14 +187,14 @@ class EntryListDelegate(QStyledItemDelegate):
         top = rect.top() + max(3, (rect.height() - content) // 2)
         line = QRect(rect.left() + indent, top, width, high)
         painter.setFont(option.font)
-        colour(COLOURS[entry.level])
+        colour(COLOURS.get(entry.level, "graphite"))
         painter.drawText(QRect(rect.left() + 8, line.top(), indent, step), left, SIGNS[entry.level])
         wrap = int(Qt.TextFlag.TextWordWrap)
         colour("ink")
         painter.drawText(line, left | wrap, entry.head)
         beside = self._beside(entry, option.font, width)
         low = 0 if beside else self.height_of(entry.head, option.font, width)
-        colour(COLOURS[entry.level] if entry.level in ("clash", "check") else "ink")
+        colour(COLOURS[entry.level] if entry.level in ("stop", "look") else "ink")
         painter.drawText(line.adjusted(0, low, 0, 0), right | wrap, entry.right)
         if below:
             painter.setFont(small)

@@ -64,7 +64,7 @@ def _entry(bin_name: str, line: PullLine, named: bool) -> ListEntry:
         piece,
         under,
         f"{line.needed} / {line.owned}",
-        "check" if line.short else "",
+        "look" if line.short else "",
         line.placements,
         spoken=spoken,
         brief=short,
