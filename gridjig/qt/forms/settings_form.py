@@ -128,7 +128,8 @@ class SettingsForm(FormDialog):
             _SAVES,
             s.autosave_s,
             lambda v: {"autosave_s": v},
-            "A copy in the program's own folder; your file is not touched.",
+            "The first changes after opening or saving are copied at once. The copy is in the"
+            " program's own folder; your file is not touched.",
         )
         self.glove = Tick("Large targets, 20 mm, for gloved fingers", on=s.glove)
         self.glove.toggled.connect(lambda on: self._set(glove=on))

@@ -141,7 +141,8 @@ def test_the_next_start_offers_what_a_crash_left(
     begin(window, None, None)
     assert window.document.job.notes == "half done"
     assert window.isWindowModified()
-    crashed._timer.stop()
+    crashed._copying.stop()
+    crashed._looking.stop()
 
 
 # -- settings --------------------------------------------------------------------------------------

@@ -318,7 +318,7 @@ def test_what_is_open_for_reading_is_saved_under_another_name_by_one_press(
     assert "not save it in this file" in window.banner.words.text()
     answers(window).path = str(tmp_path / "mine.gridjig")
     window.banner.save_button.click()
-    assert answers(window).asked[-1] == "save a 2.gridjig"
+    assert answers(window).asked[-1] == f"save {THREE.name}.gridjig"
     assert window.file.path == tmp_path / "mine.gridjig"
     assert not window.banner.isVisible()
     assert path.read_bytes() == write_job(THREE)
