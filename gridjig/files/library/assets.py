@@ -58,11 +58,16 @@ def rack_for(table: Table) -> Rack:
     nearest if none fit.
     """
 
-    def badness(rack: Rack) -> tuple[bool, float]:
-        gap = table.hole_diameter - max(p.pin_diameter for p in rack.pieces)
-        return (not 0 < gap <= _FITS, abs(gap))
+    return min(starter_racks().values(), key=lambda r: (not fits(r, table), abs(_gap(r, table))))
 
-    return min(starter_racks().values(), key=badness)
+
+def fits(rack: Rack, table: Table) -> bool:
+    """True if the largest locking pins of a rack fit the holes of a table."""
+    return 0 < _gap(rack, table) <= _FITS
+
+
+def _gap(rack: Rack, table: Table) -> float:
+    return table.hole_diameter - max((p.pin_diameter for p in rack.pieces), default=0.0)
 
 
 @cache

@@ -43,6 +43,7 @@ class Settings(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     `text_percent` is the text size, `autosave_s` the seconds between autosaves.  `letters` enables
     single-letter keys on the canvas.  `section` and `section_kind` name the section drawn
     last; `lies`, `way_up` and `mirrored` say how it lay.
+    `first_job` is how many steps of the guided first job were done.
     `round_sheet` is the margin round the canvas when the window was last open, logical px left,
     above, right and below: the first picture of the next window is painted there.
     """
@@ -66,6 +67,7 @@ class Settings(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     side_shown: bool = True
     contacts_shown: bool = True
     division: Division = Division()
+    first_job: Annotated[int, Meta(ge=0, le=10)] = 0
     round_sheet: tuple[Pixels, Pixels, Pixels, Pixels] = (233, 72, 349, 73)
 
 

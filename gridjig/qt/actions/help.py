@@ -14,6 +14,9 @@ def _help(topic: str, port: Port) -> None:
 HELP: tuple[Action, ...] = (
     Action("help.topic", "Help on this", "help", ("F1",), "Help on what you are doing",
            "Help", partial(_help, "")),
+    Action("help.first_job", "First job in ten steps", "help", (),
+           "From a tube to a saved set-up, step by step; each step is ticked off when it is done",
+           "Help", lambda port: port.dialogs.first_job()),
     Action("help.keys", "All keys", "keys", ("Ctrl+/",), "List every key", "Help",
            lambda port: port.dialogs.keys(), opens=True),
     Action("help.safety", "Cautions", "check", (), "Safety: read before the first tack", "Help",

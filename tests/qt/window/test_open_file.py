@@ -19,7 +19,6 @@ from gridjig.qt.window.open_file import OpenFile
 from tests.qt.windows import Answers
 from tests.workshop import RACK, TABLE
 
-
 ROOT = Path(__file__).parents[3]
 
 
