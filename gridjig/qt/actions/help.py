@@ -2,6 +2,8 @@
 
 from functools import partial
 
+from gridjig.units.spelling import spelled
+
 from .action import Action
 from .port import Port
 
@@ -21,7 +23,8 @@ HELP: tuple[Action, ...] = (
            lambda port: port.dialogs.keys(), opens=True),
     Action("help.safety", "Cautions", "check", (), "Safety: read before the first tack", "Help",
            partial(_help, "safety"), after_line=True),
-    Action("help.about", "About GridJig", "help", (), "Version and licence", "Help",
+    Action("help.about", "About GridJig", "help", (),
+           spelled("Version, and the licences of what it is built with"), "Help",
            partial(_help, "about")),
 )
 # fmt: on

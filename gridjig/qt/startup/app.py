@@ -21,11 +21,12 @@ from shiboken6 import isValid
 
 from gridjig.files.library.default_job import default_job
 from gridjig.files.storage.locations import make_private, state_dir
-from gridjig.files.storage.settings import read_settings
+from gridjig.files.storage.settings import read_settings, spelling_in_use
 from gridjig.files.storage.state import CRASH_NAME, LOG_NAME, is_odd, state_trouble
 from gridjig.qt.style.font_size import use_letters
 from gridjig.qt.style.metrics import measured
 from gridjig.units.limits import LimitError
+from gridjig.units.spelling import use_spelling
 
 from .startup_frame import StartupFrame
 
@@ -167,6 +168,8 @@ class Program:
         sys.excepthook = self._catcher
         threading.excepthook = self._catcher.thread
         self._settings = read_settings()
+        # Before the modules are loaded that hold the texts.
+        use_spelling(spelling_in_use(self._settings))
         use_letters(app, self._points * measured(app.primaryScreen(), self._settings).letters)
         self._frame = StartupFrame()
 

@@ -26,8 +26,8 @@ CAUTION = (
     " that applies."
 )
 HOW_TO = (
-    "Steps: holes across (along the rows), then holes up (along the columns), from the first pin to"
-    " the second, both pins the same size.",
+    "Steps: holes to the right (along the rows), then holes to the back (along the columns), from"
+    " the first pin to the second, both pins the same size.",
     "The pair printed is the longest of its direction; “same as” is a shorter one. Error: the "
     "angle "
     "of the pair minus the angle wanted; + is counter-clockwise.",
@@ -87,7 +87,7 @@ def chart_sheet(chart: AngleChart, display: Display) -> ChartSheet:
     table, worst = chart.table, chart.worst
     pitch = format_length(table.pitch_x, display)
     if table.pitch_y != table.pitch_x:
-        pitch = f"{pitch} across, {format_length(table.pitch_y, display)} up"
+        pitch = f"{pitch} left to right, {format_length(table.pitch_y, display)} front to back"
     return ChartSheet(
         title="Angles from two equal pins",
         subject=(
@@ -107,7 +107,7 @@ def base_words(chart: AngleChart, display: Display) -> str:
     """Return the limits of the base in words."""
     low, high = chart.base_from, chart.base_to
     if math.isinf(high):
-        return f"from {format_length(low, display)} up" if low else "as long as the table allows"
+        return f"{format_length(low, display)} or more" if low else "as long as the table allows"
     if not low:
         return f"up to {format_length(high, display)}"
     return f"from {format_length(low, display)} to {format_length(high, display)}"

@@ -66,13 +66,13 @@ def test_pages_part_at_45_degrees_and_carry_the_caution() -> None:
     [
         (0.0, 300.0, "up to 300 mm"),
         (100.0, 300.0, "from 100 mm to 300 mm"),
-        (100.0, float("inf"), "from 100 mm up"),
+        (100.0, float("inf"), "100 mm or more"),
     ],
 )
 def test_the_limits_of_the_base_are_written(low: float, high: float, words: str) -> None:
     sheet = chart_sheet(angle_chart(grid_table(9, 9, pitch_y=40.0), low, high), MM)
     assert f"Base {words};" in sheet.subject[2]
-    assert sheet.subject[1] == "9 x 9 holes, pitch 50 mm across, 40 mm up"
+    assert sheet.subject[1] == "9 x 9 holes, pitch 50 mm left to right, 40 mm front to back"
 
 
 @pytest.mark.source("library", "Python 3.11 csv", "reading back")
