@@ -10,6 +10,7 @@ from msgspec import Struct
 from gridjig.model import Display
 from gridjig.sheets.lists.csv_text import csv_text
 from gridjig.sheets.text.angle_errors import in_metric
+from gridjig.sheets.text.cautions import ON_A_SHEET
 from gridjig.solve.angles.chart import AngleChart, ChartRow
 from gridjig.units import (
     data_number,
@@ -21,10 +22,6 @@ from gridjig.units import (
     format_slope,
 )
 
-CAUTION = (
-    "Planning aid: follow the shop's procedures, the drawing, the maker's instructions and the law"
-    " that applies."
-)
 HOW_TO = (
     "Steps: holes to the right (along the rows), then holes to the back (along the columns), from"
     " the first pin to the second, both pins the same size.",
@@ -69,7 +66,7 @@ class ChartSheet(Struct, frozen=True):
     heads: tuple[str, ...]
     pages: tuple[ChartPage, ...]
     how_to: tuple[str, ...]
-    caution: str
+    cautions: tuple[str, ...]
 
 
 def chart_sheet(chart: AngleChart, display: Display) -> ChartSheet:
@@ -99,7 +96,7 @@ def chart_sheet(chart: AngleChart, display: Display) -> ChartSheet:
         heads=(*HEADS, *(("mm/m", "base, mm") if in_metric(display) else ("in/ft", "base"))),
         pages=pages,
         how_to=HOW_TO,
-        caution=CAUTION,
+        cautions=ON_A_SHEET,
     )
 
 
