@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from gridjig.units import Display, format_count, format_extent, format_figures, format_millimetres
+from gridjig.units.spelling import spelled
 
 from .drawing import REACH, TOLERANCE, UNITS, Count, Drawing
 from .parts import ImportedParts, LayerUse, layers_of
@@ -10,7 +11,7 @@ from .parts import ImportedParts, LayerUse, layers_of
 LEAST_MM, MOST_MM = 5.0, 20_000.0
 """Sizes beyond which a drawing's unit is asked for, although it states one: a washer, a trailer.
 Common practice, no source."""
-UNIT_NAMES = {"mm": "mm", "cm": "cm", "m": "metres", "in": "inches", "ft": "feet"}
+UNIT_NAMES = {"mm": "mm", "cm": "cm", "m": spelled("metres"), "in": "inches", "ft": "feet"}
 
 
 def size_words(drawing: Drawing, unit: str, display: Display) -> str:

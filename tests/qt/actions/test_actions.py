@@ -180,6 +180,9 @@ class Table:
     def start_page(self) -> None:
         self.note("start_page")
 
+    def first_job(self) -> None:
+        self.note("first_job")
+
     def drawing(self, path: Path) -> None:
         self.note("drawing", path)
 

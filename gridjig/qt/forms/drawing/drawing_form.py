@@ -52,15 +52,16 @@ from gridjig.qt.widgets.plain import Label, tip
 from gridjig.qt.widgets.section_box import SectionCell
 from gridjig.rack import Point
 from gridjig.session.document import Document
+from gridjig.units.spelling import spelled
 
 from .drawing_picture import curves_of, left_out, show_drawing, show_parts
 from .layer_list import LayerList
 
 _SHOW_BAR_MS = 300
 _UNIT_WORDS = {
-    "mm": "millimetres",
-    "cm": "centimetres",
-    "m": "metres",
+    "mm": spelled("millimetres"),
+    "cm": spelled("centimetres"),
+    "m": spelled("metres"),
     "in": "inches",
     "ft": "feet",
 }

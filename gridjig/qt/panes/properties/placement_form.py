@@ -40,6 +40,7 @@ from gridjig.qt.widgets.fields import AngleField, LengthField, NoteField, TextFi
 from gridjig.qt.widgets.tick import Tick
 from gridjig.rack import Piece
 from gridjig.session.document import Document
+from gridjig.sheets.text.cautions import piece_cautions
 from gridjig.sheets.text.contact_text import piece_contact_lines
 from gridjig.sheets.text.placed_text import freedom_words
 from gridjig.solve.placed.cache import holes_besides
@@ -71,6 +72,8 @@ class PlacementForm(ThingForm):
         self.freedom = self.words("freedom")
         self.contact = self.words("freedom")
         self.contact.setAccessibleName("What it touches")
+        self.caution = self.words("small")
+        self.caution.setAccessibleName("Caution")
         self.name = field(
             TextField("Name", accepts="optional"), "name", its(rename), "Name the piece", wide=True
         )
@@ -173,6 +176,9 @@ class PlacementForm(ThingForm):
         self.title.setText(f"{piece.name}{size}")
         self.freedom.setText(sentence(freedom_words(job, there)))
         self._show_contact(job)
+        caution = piece_cautions(job, there)
+        self.caution.setText(caution)
+        self.show_cell(self.caution, bool(caution))
         self.show_values(job)
         self._show_holes(placement)
         if not self.document.previewing:
