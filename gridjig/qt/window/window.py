@@ -153,6 +153,7 @@ class Window(QWidget):
         work.canvas.said.connect(self.show_message)
         work.canvas.tool_left.connect(self.port.tools.select)
         work.canvas.begun.connect(self.entry.begin)
+        work.fronted.connect(self._on_focus)  # a list has lines now, or none
         work.set_letters(self.settings.letters)
         self.entry.show_prompt(work.canvas.prompt)
         self.actions_made.give_to_sheet(work.canvas)
