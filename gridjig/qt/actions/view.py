@@ -7,6 +7,7 @@ from functools import partial
 from gridjig.edits.details import set_display
 from gridjig.qt.panes.properties.job_form import unit_display
 from gridjig.qt.widgets.list_entry import ListOrder
+from gridjig.units.spelling import spelled
 
 from .action import Action, OpenForm, Situation
 from .edit import nothing_selected
@@ -101,7 +102,7 @@ def _theme_action(key: str, text: str, hint: str) -> Action:
         partial(_theme, key),
         ticked=partial(_is_theme, key),
         choice="theme",
-        submenu="Colours",
+        submenu=spelled("Colours"),
     )
 
 
@@ -149,13 +150,13 @@ VIEW: tuple[Action, ...] = (
     _theme_action("light", "Paper", "Dark ink on light paper"),
     _theme_action("dark", "Slate", "Light ink on dark slate"),
     _theme_action("system", "Follow the system", "Light or dark as the system is set"),
-    _theme_action("print", "High contrast", "Black on white, no greys"),
+    _theme_action("print", "High contrast", spelled("Black on white, no greys")),
     _unit_action("8", "Inch fractions, 1/8", "Show lengths to 1/8 in; no geometry changes"),
     _unit_action("16", "Inch fractions, 1/16", "Show lengths to 1/16 in; no geometry changes"),
     _unit_action("32", "Inch fractions, 1/32", "Show lengths to 1/32 in; no geometry changes"),
     _unit_action("64", "Inch fractions, 1/64", "Show lengths to 1/64 in; no geometry changes"),
     _unit_action("decimals", "Inch decimals", "Show lengths as decimal inches"),
-    _unit_action("mm", "Millimetres", "Show lengths in millimetres"),
+    _unit_action("mm", spelled("Millimetres"), spelled("Show lengths in millimetres")),
     _sort_action("listed", "As listed", "The order that the list in front is made in"),
     _sort_action("name", "By name", "By the name that each line begins with"),
     _sort_action("right", "By the column on the right", "By place, number, angle or length"),

@@ -44,6 +44,8 @@ QFrame#entryRow { background: $panel; border-bottom: 1px solid $graphite; }
 QFrame#toolRow { background: $panel; border-bottom: 1px solid $graphite; }
 QFrame#toolRow QToolButton { min-width: ${tool}px; padding: 1px 3px; font-size: ${small}pt; }
 QFrame#rowLine { background: $graphite; border: 0; }
+QFrame#guide { background: $paper; border-top: 2px solid $ink; }
+QLabel#guideTitle { font-weight: bold; }
 QFrame#banner { background: $check; border-bottom: 2px solid $ink; }
 QFrame#banner QLabel { color: $on_check; background: transparent; }
 QFrame#card { background: $paper; border: 2px solid $ink; }

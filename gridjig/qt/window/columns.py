@@ -25,7 +25,7 @@ SIDE_PAGES: tuple[tuple[Page, str, str], ...] = (
     ("pull", "Pull list", "What to pull from the rack"),
     ("check", "Check", "What the check found"),
     ("angle", "Angle", "Which holes give an angle"),
-    ("weldment", "Weldment", "Cut list, joints, stops, layout, way up"),
+    ("weldment", "Work", "Cut list, joints, stops, layout, way up"),
     ("help", "Help", "Help on what you are doing"),
 )
 """The pages beside the plan: id, name, and what is there."""

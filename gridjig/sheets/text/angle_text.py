@@ -28,6 +28,7 @@ from gridjig.units import (
     format_measure,
     format_offset,
 )
+from gridjig.units.spelling import spelled
 
 from .angle_coverage_text import set_words
 
@@ -171,16 +172,21 @@ def verdict_words(answer: AngleAnswer) -> str:
     return f"class {finest} ({with_play or 'outside D'} with play)"
 
 
+def piece_name(rack: Rack, piece_id: str) -> str:
+    """Return a piece's name and size as they stand in a sentence; the id if the rack lacks it."""
+    piece = rack.find(piece_id)
+    name = piece_id if piece is None else f"{piece.name} {piece.size}".strip()
+    return f"{name[:1].lower()}{name[1:]}"
+
+
 def takes_words(answer: AngleAnswer, rack: Rack) -> str:
     """Return what it takes from the rack, by name, and what the rack is short of."""
     if not answer.takes:
         return set_words(answer) or "nothing from the rack"
     parts = []
     for take in answer.takes:
-        piece = rack.find(take.piece)
-        name = take.piece if piece is None else f"{piece.name} {piece.size}".strip()
         short = f" (rack has {take.left})" if take.left < take.count else ""
-        parts.append(f"{take.count} × {name[:1].lower()}{name[1:]}{short}")
+        parts.append(f"{take.count} × {piece_name(rack, take.piece)}{short}")
     end = "" if any(t.left < t.count for t in answer.takes) else "; on the rack"
     return ", ".join(parts) + end
 
@@ -365,17 +371,21 @@ def plate_words(
     return (
         f"Pin holes on {a} and {b}, {format_measure(run, display)} apart, {wide} in "
         f"diameter, {wider} more than the pins.",
-        f"Cut edge {format_measure(near, display)} from the centre of {a},"
-        f" {format_measure(far, display)} from {b}, {format_measure(along, display)} from foot to"
-        " foot.",
-        f"Across and up from the centre of {a}: {b} {second}; corners"
-        f" {', '.join(_spot(corner, display) for corner in plate.corners)}.",
-        "Mark the side that is up: turned over, it gives the mirror image.",
+        spelled(
+            f"Cut edge {format_measure(near, display)} from the centre of {a},"
+            f" {format_measure(far, display)} from {b}, {format_measure(along, display)} from"
+            " foot to foot."
+        ),
+        spelled(
+            f"To the right and to the back from the centre of {a}: {b} {second}; corners"
+            f" {', '.join(_spot(corner, display) for corner in plate.corners)}."
+        ),
+        "Mark the top face: turned over, it gives the mirror image.",
         f"The cut holds it to {format_angle_range(answer.setting_arcmin)}, the pins to"
         f" {format_angle_range(answer.play_arcmin)}.",
     )
 
 
 def _spot(at: Point, display: Display) -> str:
-    """A point of a plate, across and up: "(8.000", 6.000")"."""
+    """A point of a plate, to the right and to the back: "(8.000", 6.000")"."""
     return f"({', '.join(format_offset(mm, display) for mm in at)})"

@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QWidget
 from gridjig.angle.moving import WeldmentMove, has_its_angle, moves_to_touch, with_move
 from gridjig.angle.places import FreePlaces, room_for, with_answer
 from gridjig.angle.question import ON_A_JOB
+from gridjig.checks.riser_room import riser_warning
 from gridjig.geometry.display import DisplayList
 from gridjig.model import Display, FaceOf
 from gridjig.qt.panes.weldment.weldment_page import entry_of
@@ -359,8 +360,10 @@ class AngleAnswers(QWidget):
         after, ids = with_answer(job, answer, holes, note)
         self.list.go_nowhere()
         self._just_set = True
+        was = self.document.placed_pieces
         self.document.do(after, f"Set {format_angle(answer.angle_deg)} in {where}", ids)
-        self.message.emit(f"Set in {where}. Ctrl+Z undoes it.")
+        tight = riser_warning(job, was, after, self.document.placed_pieces)
+        self.message.emit(f"Set in {where}. {tight or 'Ctrl+Z undoes it.'}")
 
     def _move(self, move: WeldmentMove) -> None:
         """Move the weldment and set its pins, as one undo step."""
