@@ -285,6 +285,7 @@ class EntryRow(QFrame):
         for part in (self.done, self.said):
             part.setVisible(not narrow or bool(self.said.words()))
         self.next.setVisible(not narrow)
+        self._row.setStretchFactor(self.said, 5 if narrow else 3)
 
     def _end_said(self) -> None:
         self._said = ""
