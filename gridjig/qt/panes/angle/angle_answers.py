@@ -121,6 +121,10 @@ class AngleAnswers(QWidget):
         self.moves.clicked.connect(self.list_moves)
         self.list.highlighted.connect(self._on_highlight)
         self.list.setting.connect(self.set_up)
+        self.list.does = (
+            "Enter sets it on the table, Left and Right show its positions, Esc goes back to the "
+            "angle"
+        )
         self.list.stepped.connect(self.step)
         self.list.backed.connect(self.backed)
         self.clear()
