@@ -281,6 +281,34 @@ STARTERS: tuple[Starter, ...] = (
         shape=shapes.a_frame,
     ),
     Starter(
+        key="trestle",
+        name="Trestle end",
+        about="Two legs, straight or tapered, cut level under a top bar, and spreaders between"
+        " them. Spreaders are measured from the feet to their undersides.",
+        sizes=(
+            _length("feet", "Over the legs at the feet", 750, 30),
+            _length("top", "Over the legs at the top", 250, 10),
+            _length("height", "Height under the top bar", 900, 36),
+            _length("bar", "Length of the top bar", 350, 14),
+        ),
+        stock=(
+            StarterStock("leg", "Legs", "40x40x3", "1-1/2x1-1/2x1/8"),
+            StarterStock("top", "Top bar", "40x40x3", "1-1/2x1-1/2x1/8"),
+            StarterStock("spreader", "Spreaders", "40x40x3", "1-1/2x1-1/2x1/8"),
+        ),
+        choices=(),
+        shape=assemblies.trestle,
+        places=(
+            StarterPlaces(
+                "spreaders",
+                "Spreaders at",
+                (225.0, 600.0),
+                (9.0 * INCH, 24.0 * INCH),
+                "no spreader",
+            ),
+        ),
+    ),
+    Starter(
         key="ladder",
         name="Ladder",
         about=spelled(

@@ -31,12 +31,14 @@ Pixels = Annotated[int, Meta(ge=-20_000, le=20_000)]
 
 class Division(Struct, frozen=True, forbid_unknown_fields=True):
     """How the person has divided the window: widths of the drawer and of the side, logical px, and
-    the form's share of the side's height, percent; 0 where they left it as it was.
+    the form's share of the side's height, percent, below a list and below a pane that needs more
+    room (angle, weldment, help); 0 where they left it as it was.
     """
 
     drawer: Annotated[int, Meta(ge=0, le=20_000)] = 0
     side: Annotated[int, Meta(ge=0, le=20_000)] = 0
     form: Annotated[int, Meta(ge=0, le=100)] = 0
+    form_by_work: Annotated[int, Meta(ge=0, le=100)] = 0
 
 
 class Settings(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -73,7 +75,7 @@ class Settings(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     division: Division = Division()
     spelling: Literal["system", "US", "UK"] = "system"
     first_job: Annotated[int, Meta(ge=0, le=10)] = 0
-    round_sheet: tuple[Pixels, Pixels, Pixels, Pixels] = (233, 72, 349, 73)
+    round_sheet: tuple[Pixels, Pixels, Pixels, Pixels] = (233, 72, 373, 73)
 
 
 def read_settings(path: Path | None = None) -> Settings:

@@ -9,7 +9,7 @@ from gridjig.qt.panes.properties.job_form import unit_display
 from gridjig.qt.widgets.list_entry import ListOrder
 from gridjig.units.spelling import spelled
 
-from .action import Action, Situation
+from .action import Action, OpenForm, Situation
 from .edit import nothing_selected
 from .piece import choose_piece
 from .port import FocusPlace, Page, Port
@@ -143,6 +143,8 @@ VIEW: tuple[Action, ...] = (
     Action("view.contacts", "Contacts", "contact", ("F11",),
            "Mark on the plan what touches the work, and what does not reach it", "View",
            _toggle_contacts, ticked=lambda now: now.contacts_shown),
+    Action("view.legend", "Signs on the plan", "list", (), "What each sign and line means", "View",
+           OpenForm("legend_form", "open_legend"), opens=True),
     Action("view.glove", "Glove mode", "glove", ("Ctrl+G",), "Large targets for gloved fingers",
            "View", _toggle_glove, ticked=lambda now: now.glove),
     _theme_action("light", "Paper", "Dark ink on light paper"),
@@ -160,10 +162,10 @@ VIEW: tuple[Action, ...] = (
     _sort_action("right", "By the column on the right", "By place, number, angle or length"),
     _sort_action("level", "Worst first", "What to put right first, then what to look at"),
     Action("go.next", "Next pane", "list", ("F6",),
-           "Move the focus: drawer, plan, form, lists", "View", partial(_go, 1),
+           "Move the focus: drawer, plan, lists, form", "View", partial(_go, 1),
            after_line=True),
     Action("go.back", "Previous pane", "list", ("Shift+F6",),
-           "Move the focus back: lists, form, plan, drawer", "View", partial(_go, -1)),
+           "Move the focus back: form, lists, plan, drawer", "View", partial(_go, -1)),
     Action("go.type", "Type a value", "keys", ("T", "/"),
            "Type a hole, an angle or a length", "View",
            partial(_focus, "entry"), on_sheet=True),

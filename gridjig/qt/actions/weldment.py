@@ -224,7 +224,7 @@ WELDMENT: tuple[Action, ...] = (
            "Add your own stock size to the list, or remove one", "Work", _own_section,
            opens=True, after_line=True),
     Action("weldment.starter", "Standard weldment", "starter", ("Ctrl+Shift+N",),
-           "Frame, bracket, A-frame, ladder, truss, ring or tripod from a few sizes", "Work",
+           "Frame, gate, bracket, trestle, ladder, truss or ring from a few sizes", "Work",
            OpenForm("starter.starter_form", "open_starter"), opens=True, after_line=True),
     Action("weldment.cuts", "Cut list", "cuts", ("Ctrl+6",),
            "What to saw from which stock, with end cuts, hands and weights", "Work",

@@ -44,6 +44,10 @@ WAY_NAMES: dict[AngleWay, str] = {
 """Short names of the ways, for check boxes."""
 
 
+SEEN_ARCMIN, EXACT_ARCMIN = 0.5, 5e-4
+"""From where on it is said how finely a setting can be made; below which an error is none."""
+
+
 class AnswerLine(Struct, frozen=True):
     """One answer as a list shows it."""
 
@@ -61,28 +65,33 @@ class AnswerLine(Struct, frozen=True):
 def answer_line(answer: AngleAnswer, table: Table, rack: Rack, limits: AngleLimits) -> AnswerLine:
     """Return an answer as a list shows it: holes, steps, way, error, play, class, pieces."""
     display = limits.display
+    where, error, *facts, takes = facts_words(answer, table, rack, display)
+    told = filter(None, (sizes_words(answer, table, rack), shims_words(answer, table, display)))
+    return AnswerLine(
+        head=holes_words(table, answer.holes),
+        right=f"{verdict_words(answer)}   {format_angle(answer.angle_deg)}",
+        under="\n".join((where, error, *facts, *told, takes)),
+        level=level_of(answer, limits),
+    )
+
+
+def facts_words(
+    answer: AngleAnswer, table: Table, rack: Rack, display: Display, holes: Sequence[Hole] = ()
+) -> list[str]:
+    """Return what is known of an answer wherever it is set: steps, way and base, error and play,
+    the gap at a face, what to measure, what it takes from the rack.
+    """
     base = format_length(answer.base_mm, display)
-    lines = [
+    return [
         f"{steps_words(answer.steps)} · {WAY_NAMES[answer.way].lower()} · base {base}"
         f" · {_places(answer)}",
         f"{error_words(answer, display)} · {play_words(answer, display)}",
         *filter(
             None,
-            (
-                gap_words(answer, display),
-                sizes_words(answer, table, rack),
-                shims_words(answer, table, display),
-                measure_words(answer, table, display),
-            ),
+            (gap_words(answer, display), measure_words(answer, table, display, holes)),
         ),
         f"takes {takes_words(answer, rack)}{_turned(answer)}",
     ]
-    return AnswerLine(
-        head=holes_words(table, answer.holes),
-        right=f"{verdict_words(answer)}   {format_angle(answer.angle_deg)}",
-        under="\n".join(lines),
-        level=level_of(answer, limits),
-    )
 
 
 def gap_words(answer: AngleAnswer, display: Display) -> str:
@@ -138,10 +147,10 @@ def steps_words(steps: tuple[int, int]) -> str:
 def error_words(answer: AngleAnswer, display: Display) -> str:
     """Return the error in arc-minutes, and in mm or inches at the end of the member."""
     setting = ""
-    if answer.setting_arcmin >= 0.5:
+    if answer.setting_arcmin >= SEEN_ARCMIN:
         at_end = format_deviation_range(answer.setting_mm, display)
         setting = f" (set to {format_angle_range(answer.setting_arcmin)}, {at_end})"
-    if abs(answer.error_arcmin) < 5e-4:
+    if abs(answer.error_arcmin) < EXACT_ARCMIN:
         return f"exact{setting}"
     error = format_angle_error(answer.error_arcmin, "under ")
     return f"{error}, {format_deviation(answer.error_mm, display)} at end{setting}"

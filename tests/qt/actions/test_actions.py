@@ -277,6 +277,7 @@ LACKS: dict[str, dict[str, object]] = {
     "piece.flip": {"placements": 0},
     "piece.bring": {"placements": 0},
     "piece.by_hand": {"placements": 0},
+    "piece.gap": {"placements": 0},
     **{f"join.{kind}": {"parts": 1} for kind in ("trim", "mitre", "butt", "cope")},
     "weldment.joints": {"parts": 1},
     **{f"welds.{name}": {"parts": 1} for name in ("copy", "save")},

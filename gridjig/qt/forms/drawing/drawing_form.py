@@ -316,7 +316,7 @@ class DrawingForm(FormDialog):
         if drawing is None:
             return
         try:
-            require_outlines(drawing)
+            require_outlines(drawing, bars=True)
         except ValueError as fault:
             self._on_failed(str(fault))
             return

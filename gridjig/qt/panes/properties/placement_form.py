@@ -6,11 +6,13 @@ from functools import partial
 from PySide6.QtWidgets import QWidget
 
 from gridjig.checks.needs import left_of, needs
+from gridjig.contact.accepted import open_gap
 from gridjig.edits.extra_pins import NEEDED, further, pin_in, pull_last
 from gridjig.edits.lookup import placement_of, with_placement
 from gridjig.edits.placements import (
     flip,
     rename,
+    set_accepted_gap,
     set_clamped_by_hand,
     set_lift,
     set_note,
@@ -105,6 +107,13 @@ class PlacementForm(ThingForm):
             "Clamp by hand",
             wide=True,
         )
+        self.gap = field(
+            Tick("Gap accepted", "The gap before the work stays open; the check then accepts it"),
+            lambda placement: placement.accepted_gap > 0.0,
+            lambda job, on: set_accepted_gap(job, self.thing_id, self._open() if on else 0.0),
+            "Accept the gap",
+            wide=True,
+        )
         self.lift = StackField("Under it", "Add a riser or shim")
         self.across(self.lift)
         self.thick = field(LengthField("Packing in front of its face", display, low=0.0), wide=True)
@@ -180,6 +189,7 @@ class PlacementForm(ThingForm):
         self.show_cell(self.flipped, piece.flips)
         free = there.way is not None and there.way.kind != "pinned"
         self.show_cell(self.by_hand, free or placement.clamped_by_hand)
+        self.show_cell(self.gap, self._open() > 0.0 or placement.accepted_gap > 0.0)
         self._show_stacks(job, placement, there)
         self.reflow()
 
@@ -190,6 +200,10 @@ class PlacementForm(ThingForm):
             lines = piece_contact_lines(job, self.document.contacts, self.thing_id)
         self.contact.setText("\n".join(sentence(line) for line in lines))
         self.show_cell(self.contact, bool(lines))
+
+    def _open(self) -> float:
+        """Return the gap that can be accepted, mm; 0 if there is none."""
+        return open_gap(self.document.contacts, self.thing_id)
 
     def _show_holes(self, placement: Placement) -> None:
         for index, field in enumerate(self.holes):
