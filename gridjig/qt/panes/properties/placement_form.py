@@ -278,7 +278,8 @@ class PlacementForm(ThingForm):
         self.leaf.set_value(there.leaf)
         self.leaf.set_accepts(f"{format_angle(there.leaf_low)} to {format_angle(there.leaf_high)}")
         hole = there.leaf_hole
-        by = "Set by its scale" if hole is None else f"Locked by a pin in {address(job.table, hole)}"
+        pin = "" if hole is None else f"Locked by a pin in {address(job.table, hole)}"
+        by = pin or "Set by its scale"
         self.leaf_words.setText(f"{by}; good to {format_rounded_angle(there.leaf_play)}.")
 
     def _show_stacks(self, job: Job, placement: Placement, there: PlacedPiece) -> None:
