@@ -3,6 +3,7 @@
 from gridjig.units import Display
 
 from .endcut import CutKind, EndCut, SawCut
+from .holding import Holding
 from .job import Job, Part, Placement, Plate, Seat, require_whole
 from .member import Member, WayUp
 from .plate_holes import CutOut, Drilled, PlateHole, Slotted
@@ -35,6 +36,7 @@ __all__ = [
     "Hole",
     "HoleMark",
     "HoleState",
+    "Holding",
     "Job",
     "LabelScheme",
     "LabelStyle",

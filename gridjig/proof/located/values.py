@@ -58,14 +58,15 @@ class Located(Struct, frozen=True):
     """How one part is located with those loaded before it in place, or a weldment as one body.
 
     `contacts` are the ids of the placements and parts that locate it.  "located": in all three
-    plan freedoms.  "loose": `motion` says how it can move.  "over-located": more contacts than can
-    touch a body of any other size: `spare` of them.  "cannot leave": no contact lets it go, but
-    `motion` is how far it turns in the gaps that a locator may have; `kappa` is the second-order
-    figure, mm.
+    plan freedoms.  "loose": `motion` says how it can move.  "over-located": more contacts than touch a
+    body that is not exactly to size; `spare` are the pieces that it would be located without.
+    "cannot leave": the contacts let it go nowhere, but they do not locate its angle: `motion` is
+    how far it turns if each stands off by `body.PLAY`; `kappa` is the second-order figure, mm.
 
-    `order` is its place in the order of loading, from 1; 0 for a weldment.  `after` are parts that
-    are loaded later and would take the motion away.  `short` is set where only a short base holds
-    its angle.  `closed`: it cannot leave in plan even to first order.
+    `order` is its place in the order of loading, from 1; 0 for a weldment, whose `parts` are those
+    that are joined to each other (a weldment that is not all joined is several bodies).  `after`
+    are parts that are loaded later and would take the motion away.  `short` is set where only a
+    short base holds its angle.  `closed`: its contacts let it go nowhere in plan, to first order.
     """
 
     id: str
@@ -75,7 +76,8 @@ class Located(Struct, frozen=True):
     carried: Carried
     order: int
     where: Point
-    spare: int = 0
+    parts: tuple[str, ...] = ()
+    spare: tuple[str, ...] = ()
     fight: Fight | None = None
     short: Short | None = None
     after: tuple[str, ...] = ()
