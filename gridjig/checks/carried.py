@@ -18,27 +18,30 @@ def carried_findings(job: Job, found: JobContacts) -> Iterator[Finding]:
     for part in job.parts:
         if part.z_low <= TOUCH:
             continue
-        finding = _of(job, part, carried(part, supports_of(part, found.of_part(part.id), found.parts)))
+        supports = supports_of(part, found.of_part(part.id), found.parts)
+        finding = _of(job, part, carried(part, supports))
         if finding is not None:
             yield finding
 
 
 def _of(job: Job, part: Part, how: Carried) -> Finding | None:
-    if how.well:
-        return None
     name, height = title(job, part.id), format_length(part.z_low, job.display)
-    ids = (part.id, *how.by)
+    mark, where, ids = f"carried/{part.id}", how.centre, (part.id, *how.by)
     names = " and ".join(told_apart(job, one) for one in how.by[:2])
     names += f" and {len(how.by) - 2} more" if len(how.by) > 2 else ""
     match how.how:
+        case "table" | "supports":
+            return None
         case "nothing":
             what = f"Nothing supports {name}: it is {height} above the table."
             do = f"Put risers of {height} under it, near both ends, or lower it."
+            return Finding(mark, "height", "look", what, where, ids, do)
         case "tips":
             by = format_length(how.off, job.display)
             what = f"{name} tips: its centre of gravity is {by} outside {names}."
             do = "Put a support under the heavy end."
-        case _:
+            return Finding(mark, "falls", "look", what, where, ids, do, how.off, 0.0, "mm")
+        case "rocks":
             what = f"{name} rests on {names} alone and can rock."
             do = "Put a second support under it."
-    return Finding(f"carried/{part.id}", "check", what, how.centre, ids, do)
+            return Finding(mark, "height", "look", what, where, ids, do)
