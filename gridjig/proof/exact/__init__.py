@@ -3,7 +3,6 @@
 | module | what it answers |
 | --- | --- |
 | `values` | `ExactReport`, `MemberError`, `Dimension`, `Spread`, `Sampled`: plain values |
-| `classes` | the tolerances of ISO 13920 |
 | `sources` | the errors of one placed piece: play of its pins, holes, shims, face, scale |
 | `bodies` | how the errors of the pieces move each part |
 | `spread` | worst case and root-sum-square of a measure |
@@ -16,5 +15,4 @@
     exact(job: Job, placed_pieces: Mapping[str, PlacedPiece], contacts: JobContacts) -> ExactReport
     exact_findings(job: Job, report: ExactReport) -> Iterator[Finding]
 
-numpy is loaded with everything but `values` and `classes`.
 """
