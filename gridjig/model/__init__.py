@@ -7,6 +7,7 @@ from .holding import Holding
 from .job import Job, Part, Placement, Plate, Seat, require_whole
 from .member import Member, WayUp
 from .plate_holes import CutOut, Drilled, PlateHole, Slotted
+from .shop import Shop
 from .stock import Section, SectionKind
 from .table import (
     SIZED,
@@ -50,6 +51,7 @@ __all__ = [
     "Seat",
     "Section",
     "SectionKind",
+    "Shop",
     "Slotted",
     "Table",
     "TableSide",

@@ -24,6 +24,7 @@ from .endcut import MAX_CUT, EndCut
 from .holding import Holding
 from .member import Member
 from .plate_holes import HOLES, PlateHole, PlatePoint
+from .shop import Shop
 from .table import Hole, Table
 from .weldment import FIRST, FaceOf, Weld, Weldment
 
@@ -111,7 +112,8 @@ class Job(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     `weldments` are what it builds, at least one; each part names its own.  `critical` are the faces
     that must lie on the grid without packing.  `saw` is how far from square the shop's saw cuts,
     degrees.  `origin` is the point of the table that typed points are measured from, mm; None is
-    the table's front left corner.  `holding` is what the shop reckons clamps and friction with.
+    the table's front left corner.  `holding` is what the shop reckons clamps and friction with,
+    `shop` what it needs room for and what it lets one person lift.
     """
 
     name: Name
@@ -129,6 +131,7 @@ class Job(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     saw: SawAngle = 60.0
     origin: PlatePoint | None = None
     holding: Holding = Holding()
+    shop: Shop = Shop()
 
     def __post_init__(self) -> None:
         require_within(self)

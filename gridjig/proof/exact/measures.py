@@ -57,9 +57,7 @@ def dimensions(job: Job, weldment: str, bodies: Bodies, parts: Sequence[Part]) -
     return found
 
 
-def squareness(
-    job: Job, weldment: str, bodies: Bodies, parts: Sequence[Part]
-) -> Squareness | None:
+def squareness(job: Job, weldment: str, bodies: Bodies, parts: Sequence[Part]) -> Squareness | None:
     """Both diagonals of a weldment, between its outer corners; None if it has no four of them."""
     datum = datum_faces(job, weldment)
     along = datum.long.normal if datum.long is not None else (0.0, -1.0)
@@ -151,18 +149,14 @@ def _dimension(
     return Dimension(weldment, kind, ids, p, q, nominal, error, limit)
 
 
-def _apart(
-    bodies: Bodies, start: Line, p: Point, end: Line, q: Point, axis: Point
-) -> Measure:
+def _apart(bodies: Bodies, start: Line, p: Point, end: Line, q: Point, axis: Point) -> Measure:
     one, other = row(p, axis), row(q, axis)
     if start.part == end.part:  # a rigid part keeps its own size
         return Measure([])
     return between((bodies[end.part].effects, other), (bodies[start.part].effects, -one))
 
 
-def _outermost(
-    parts: Iterable[Part], every: Mapping[FaceOf, WorkFace], way: Point
-) -> Line:
+def _outermost(parts: Iterable[Part], every: Mapping[FaceOf, WorkFace], way: Point) -> Line:
     """The outermost face that looks that way, or the outermost corner where there is none."""
     corners = [(part.id, p) for part in parts for p in part_ring(part)]
     far = max(_dot(p, way) for _, p in corners)

@@ -33,9 +33,7 @@ SHOP_VALUE = "shop value; common practice, no source"
 Located = Sequence[tuple[Contact, PieceErrors]]
 
 
-def exact(
-    job: Job, placed_pieces: Mapping[str, PlacedPiece], contacts: JobContacts
-) -> ExactReport:
+def exact(job: Job, placed_pieces: Mapping[str, PlacedPiece], contacts: JobContacts) -> ExactReport:
     """How exact a job is."""
     return Exactness().of(job, placed_pieces, contacts)
 
@@ -57,7 +55,9 @@ class Exactness:
         """The report of a job."""
         accuracy = job.accuracy
         basis = (job.table, job.rack, accuracy)
-        if len(self._basis) != 3 or any(a is not b for a, b in zip(basis, self._basis, strict=True)):
+        if len(self._basis) != 3 or any(
+            a is not b for a, b in zip(basis, self._basis, strict=True)
+        ):
             self.__init__()  # type: ignore[misc]
             self._basis = basis
         errors = self._of_pieces(job, placed_pieces)
@@ -188,7 +188,9 @@ def _touching(own: PieceContacts) -> list[Contact]:
 
 def _error(name: str, parts: Sequence[Part], body: Body, accuracy: Accuracy) -> MemberError:
     rings = [p for part in parts for p in part_ring(part)]
-    longest = max(math.dist(p, q) for p in rings for q in rings) if len(rings) <= 8 else _across(rings)
+    longest = (
+        max(math.dist(p, q) for p in rings for q in rings) if len(rings) <= 8 else _across(rings)
+    )
     limit = limit_arcmin(accuracy.linear, longest) / 60.0
     if body.loose:
         x, y = rings[0]
@@ -209,9 +211,7 @@ def _across(points: Sequence[Point]) -> float:
     return math.hypot(max(xs) - min(xs), max(ys) - min(ys))
 
 
-def _points(
-    job: Job, parts: Mapping[str, Part], bodies: Mapping[str, Body]
-) -> list[PointError]:
+def _points(job: Job, parts: Mapping[str, Part], bodies: Mapping[str, Body]) -> list[PointError]:
     found = []
     for chosen in job.accuracy.points:
         part = parts.get(chosen.part)

@@ -34,7 +34,9 @@ def sampled(
         total = np.zeros((rows, many), dtype=np.float32)
         for source, values in measure.parts:
             for _ in range(source.count):
-                total += values.astype(np.float32) @ _errors(random, source.size, source.limit, many)
+                total += values.astype(np.float32) @ _errors(
+                    random, source.size, source.limit, many
+                )
         far = np.abs(total[0]) if rows == 1 else np.hypot(total[0], total[1])
         spoiled += float(np.square(total[0], dtype=np.float64).sum())
         off.append(far)

@@ -176,9 +176,7 @@ def _short(
     return Short(tuple(dict.fromkeys(grip.id for grip in grips)), base, found.times, found.far)
 
 
-def _motion(
-    free: Free | None, near: Sequence[Grip], points: Sequence[Point]
-) -> Motion | None:
+def _motion(free: Free | None, near: Sequence[Grip], points: Sequence[Point]) -> Motion | None:
     """The motion left, with how far it goes until something that stands near stops it."""
     if free is None:
         return None

@@ -86,9 +86,7 @@ def growth(rows: Floats, frame: Frame, points: Sequence[Point]) -> Growth:
         moved_x, moved_y = back[0] - y * back[2], back[1] + x * back[2]
         # Over all signs of the errors the longest sum of the vectors is bounded by that along a
         # direction; eight directions are enough to know it within 2 %.
-        by = max(
-            float(np.abs(c * moved_x + s * moved_y).sum()) for c, s in _DIRECTIONS
-        )
+        by = max(float(np.abs(c * moved_x + s * moved_y).sum()) for c, s in _DIRECTIONS)
         if by > worst * (1.0 + 1e-9):
             worst, far = by, point
     return Growth(worst, far)
