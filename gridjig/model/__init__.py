@@ -2,6 +2,8 @@
 
 from gridjig.units import Display
 
+from .accuracy import Accuracy, ChosenPoint, LinearClass, StraightClass
+from .allowances import Allowances, JointAllowance, PartAllowance
 from .endcut import CutKind, EndCut, SawCut
 from .job import Job, Part, Placement, Plate, Seat, require_whole
 from .member import Member, WayUp
@@ -24,6 +26,9 @@ from .weldment import FIRST, Datum, FaceOf, Weld, WeldedSides, WeldKind, Weldmen
 __all__ = [
     "FIRST",
     "SIZED",
+    "Accuracy",
+    "Allowances",
+    "ChosenPoint",
     "Corner",
     "CutKind",
     "CutOut",
@@ -36,11 +41,14 @@ __all__ = [
     "HoleMark",
     "HoleState",
     "Job",
+    "JointAllowance",
     "LabelScheme",
     "LabelStyle",
+    "LinearClass",
     "MarkedState",
     "Member",
     "Part",
+    "PartAllowance",
     "Placement",
     "Plate",
     "PlateHole",
@@ -49,6 +57,7 @@ __all__ = [
     "Section",
     "SectionKind",
     "Slotted",
+    "StraightClass",
     "Table",
     "TableSide",
     "WayUp",

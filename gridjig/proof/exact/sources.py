@@ -75,7 +75,7 @@ def piece_errors(job: Job, placed: PlacedPiece) -> PieceErrors | None:
         (ready[0].x, ready[0].y) if free else None,
         Source(f"{own}/shims", 1, accuracy.shim, count) if count else None,
         first,
-        {feature.id: feature.body for feature in (*piece.faces, *piece.rounds)},
+        {face.id: face.body for face in piece.faces} | {r.id: r.body for r in piece.rounds},
     )
 
 
@@ -145,9 +145,7 @@ def _sliding(base: Pose, ready: list[Seating], turns: bool) -> Reals:
         rows += [(nx, ny, dx * ny - dy * nx) for nx, ny in _held(base, seating)]
     motion = np.linalg.svd(np.array(rows))[2][-1]
     motion = motion / max(float(np.hypot(motion[0], motion[1])), _LEAST)
-    return np.array(
-        [[motion[0] + motion[2] * y0], [motion[1] - motion[2] * x0], [motion[2]]]
-    )
+    return np.array([[motion[0] + motion[2] * y0], [motion[1] - motion[2] * x0], [motion[2]]])
 
 
 LOCATES = frozenset(
