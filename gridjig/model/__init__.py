@@ -5,6 +5,7 @@ from gridjig.units import Display
 from .accuracy import Accuracy, ChosenPoint, LinearClass, StraightClass
 from .allowances import Allowances, JointAllowance, PartAllowance
 from .endcut import CutKind, EndCut, SawCut
+from .holding import Holding
 from .job import Job, Part, Placement, Plate, Seat, require_whole
 from .member import Member, WayUp
 from .plate_holes import CutOut, Drilled, PlateHole, Slotted
@@ -40,6 +41,7 @@ __all__ = [
     "Hole",
     "HoleMark",
     "HoleState",
+    "Holding",
     "Job",
     "JointAllowance",
     "LabelScheme",

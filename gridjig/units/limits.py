@@ -16,7 +16,7 @@ from .display import Display
 from .lengths import INCH, LIMIT, format_length
 from .masses import MOST_KG
 
-Quantity = Literal["length", "angle", "mass", "density", "number"]
+Quantity = Literal["length", "angle", "mass", "density", "force", "number"]
 
 LONGEST = float(LIMIT)
 """The longest length and furthest place, mm: what can be typed."""
@@ -54,6 +54,8 @@ Angle = Annotated[float, _float(-720.0, 720.0, "angle")]
 Turning = Annotated[float, _float(0.0, 360.0, "angle")]
 """How far something turns, or how accurately, degrees."""
 Mass = Annotated[float, _float(0.0, HEAVIEST, "mass")]
+Force = Annotated[float, _float(0.0, 1e6, "force")]
+"""A force, N; the most is the weight of 100 t."""
 Density = Annotated[float, _float(*DENSITY, "density")]
 
 # How many there can be.  A longer list was not made by a person.
@@ -152,7 +154,7 @@ def value_text(value: float, quantity: str, display: Display | None = None) -> s
         if 1.0 <= abs(value) <= LONGEST:
             shown = format_length(value, display)
         return f"{shown} ({value:.10g} mm)"
-    unit = {"angle": "°", "mass": " kg", "density": " kg/m3"}.get(quantity, "")
+    unit = {"angle": "°", "mass": " kg", "density": " kg/m3", "force": " N"}.get(quantity, "")
     return f"{value:.10g}{unit}"
 
 
