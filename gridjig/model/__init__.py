@@ -2,6 +2,8 @@
 
 from gridjig.units import Display
 
+from .accuracy import Accuracy, ChosenPoint, LinearClass, StraightClass
+from .allowances import Allowances, JointAllowance, PartAllowance
 from .endcut import CutKind, EndCut, SawCut
 from .holding import Holding
 from .job import Job, Part, Placement, Plate, Seat, require_whole
@@ -26,6 +28,9 @@ from .weldment import FIRST, Datum, FaceOf, Weld, WeldedSides, WeldKind, Weldmen
 __all__ = [
     "FIRST",
     "SIZED",
+    "Accuracy",
+    "Allowances",
+    "ChosenPoint",
     "Corner",
     "CutKind",
     "CutOut",
@@ -39,11 +44,14 @@ __all__ = [
     "HoleState",
     "Holding",
     "Job",
+    "JointAllowance",
     "LabelScheme",
     "LabelStyle",
+    "LinearClass",
     "MarkedState",
     "Member",
     "Part",
+    "PartAllowance",
     "Placement",
     "Plate",
     "PlateHole",
@@ -53,6 +61,7 @@ __all__ = [
     "SectionKind",
     "Shop",
     "Slotted",
+    "StraightClass",
     "Table",
     "TableSide",
     "WayUp",

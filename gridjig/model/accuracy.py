@@ -28,8 +28,9 @@ class Accuracy(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
 
     `linear` is the class of ISO 13920 for lengths and angles, `straight` that for straightness.
     The rest are limits of error in mm, +- each: a locating face from where it should be, each shim
-    of a pack, a length set by tape along a slot.  They are the shop's to measure; what they start
-    with is common practice.  `hole` counts where the table gives no hole position tolerance.
+    of a pack, a length set by tape along a slot, how closely two parts meet.  They are the shop's
+    to measure; what they start with is common practice.  `hole` counts where the table gives no
+    hole position tolerance.
     """
 
     linear: LinearClass = "B"
@@ -37,6 +38,7 @@ class Accuracy(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     face: Extent = 0.02
     shim: Extent = 0.02
     setting: Extent = 0.4
+    fit: Extent = 0.05
     hole: Extent = 0.1
     points: Annotated[tuple[ChosenPoint, ...], Meta(max_length=1_000)] = ()
 

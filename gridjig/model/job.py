@@ -20,6 +20,8 @@ from gridjig.units.limits import (
     require_within,
 )
 
+from .accuracy import Accuracy
+from .allowances import Allowances
 from .endcut import MAX_CUT, EndCut
 from .holding import Holding
 from .member import Member
@@ -113,7 +115,8 @@ class Job(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     that must lie on the grid without packing.  `saw` is how far from square the shop's saw cuts,
     degrees.  `origin` is the point of the table that typed points are measured from, mm; None is
     the table's front left corner.  `holding` is what the shop reckons clamps and friction with,
-    `shop` what it needs room for and what it lets one person lift.
+    `shop` what it needs room for and what it lets one person lift, `accuracy` the tolerance class
+    and how exactly the shop sets up; `allowances` is what is allowed for as joints shrink.
     """
 
     name: Name
@@ -132,6 +135,8 @@ class Job(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     origin: PlatePoint | None = None
     holding: Holding = Holding()
     shop: Shop = Shop()
+    accuracy: Accuracy = Accuracy()
+    allowances: Allowances = Allowances()
 
     def __post_init__(self) -> None:
         require_within(self)

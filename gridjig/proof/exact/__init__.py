@@ -9,7 +9,7 @@
 | `measures` | critical dimensions, overall sizes, diagonals |
 | `in_line` | stops on one face that are out of line |
 | `sampling` | `sampled(...)`: random set-ups |
-| `report` | `exact(job, placed_pieces, contacts)`; `Exactness().of(...)` keeps what an edit leaves |
+| `report` | `exact(job, placed_pieces, contacts)`; `Exactness().of(...)` from edit to edit |
 | `findings` | `exact_findings(job, report)`: what to say about it |
 
     exact(job: Job, placed_pieces: Mapping[str, PlacedPiece], contacts: JobContacts) -> ExactReport

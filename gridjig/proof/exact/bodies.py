@@ -1,11 +1,12 @@
 """How the errors of the pieces move each part: the inverse of what its contacts hold.
 
-A part with more contacts than it needs settles between them (least squares).  What the pieces leave
-free, the parts that it meets hold: their errors go on to it.
+A part with more contacts than it needs settles between them (least squares).  A motion that the
+pieces leave free, or hold only on a short base, is held by the parts that it meets as well, each
+contact counting by its own exactness; so their errors go on from part to part.
 """
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import NamedTuple
 
 import numpy as np
@@ -18,18 +19,42 @@ from gridjig.model.accuracy import Accuracy
 from gridjig.rack import Point
 
 from .sources import PieceErrors, contact_effects, holds_at
-from .spread import Effects, Reals, Source
+from .spread import Effects, Reals, Source, row
 
-LEAST = 1e-3
+FREE = 1e-3
 """Below this share of the greatest singular value, scaled by the radius of gyration, a motion is
 not held at all."""
 
+WEAK = 0.25
+"""Below this share it is held on a base so short that what the part meets may hold it better."""
+
+_LEAST_SIGMA = 1e-3
+
+_SEEN = 1e-6
+"""A motion of 1 mm that moves a measure by less does not move it."""
+
+
+class Held(NamedTuple):
+    """One row of what holds a body: n.(motion of p) = the sum of what the sources push."""
+
+    p: Point
+    into: Point
+    pushes: Sequence[tuple[Source, Reals]]
+
 
 class Body(NamedTuple):
-    """What the sources do to a part: 3 x size each.  `free` are the motions left (n x 3)."""
+    """What the sources do to a part: 3 x size each.
+
+    `firm` is what they do to it in the directions that its contacts hold well; `motions` (n x 3)
+    are the others, and `free` (m x 3) those that nothing holds at all.  All are about the table's
+    zero.
+    """
 
     effects: Effects
+    firm: Effects
+    motions: Reals
     free: Reals
+    rows: Sequence[Held]
     ids: tuple[str, ...]
     spacing: float
 
@@ -38,19 +63,9 @@ class Body(NamedTuple):
         """True if something is left free."""
         return len(self.free) > 0
 
-
-class _Held(NamedTuple):
-    """One row of what holds a body: where, which way, and what pushes it, by source."""
-
-    p: Point
-    into: Point
-    effects: Sequence[tuple[Source, Reals]]
-
-
-def gyration(rings: Sequence[Sequence[Point]]) -> float:
-    """The radius of gyration of the rectangle about some outlines, mm."""
-    x0, y0, x1, y1 = bounds(p for ring in rings for p in ring)
-    return max(math.hypot(x1 - x0, y1 - y0) / math.sqrt(12.0), 1.0)
+    def settles(self, one: Reals) -> bool:
+        """True if nothing that is left free changes the measure of a row."""
+        return not len(self.free) or bool(np.abs(self.free @ one).max() < _SEEN)
 
 
 def held_by_pieces(
@@ -60,7 +75,7 @@ def held_by_pieces(
 ) -> Body:
     """Parts that move as one body, with the contacts of the pieces that locate them."""
     rows = [
-        _Held(
+        Held(
             p,
             (-contact.normal[0], -contact.normal[1]),
             contact_effects(errors, contact, p, accuracy),
@@ -69,41 +84,48 @@ def held_by_pieces(
         for p in holds_at(errors, contact)
     ]
     ids = tuple(dict.fromkeys(contact.piece for contact, _ in contacts))
-    return _body(rows, gyration([part_ring(part) for part in parts]), ids)
+    x0, y0, x1, y1 = bounds(p for part in parts for p in part_ring(part))
+    radius = max(math.hypot(x1 - x0, y1 - y0) / math.sqrt(12.0), 1.0)
+    return _body(rows, ((x0 + x1) / 2.0, (y0 + y1) / 2.0), radius, ids)
 
 
-def _body(rows: Sequence[_Held], radius: float, ids: tuple[str, ...]) -> Body:
-    if not rows:
-        return Body({}, np.eye(3), ids, 0.0)
-    x0, y0 = rows[0].p
+def _body(rows: Sequence[Held], centre: Point, radius: float, ids: tuple[str, ...]) -> Body:
+    x0, y0 = centre
     matrix = np.array(
         [
             (r.into[0], r.into[1], ((r.p[0] - x0) * r.into[1] - (r.p[1] - y0) * r.into[0]) / radius)
             for r in rows
         ]
-    )
+    ).reshape(-1, 3)
     u, s, v = np.linalg.svd(matrix, full_matrices=True)
-    rank = int((s > LEAST * max(s[0], 1e-12)).sum())
-    back = v[:rank].T @ (u[:, :rank].T / s[:rank, None])
-    free = v[rank:].copy()
-    for motions in (back.T, free):
-        motions[:, 2] /= radius
-        motions[:, 0] += motions[:, 2] * y0
-        motions[:, 1] -= motions[:, 2] * x0
-    return Body(_carried_over(back, rows), free, ids, _spacing(rows))
+    sizes = [*(s / s[0] if len(s) and s[0] > 0.0 else s), 0.0, 0.0, 0.0][:3]
+    held = sum(size > FREE for size in sizes)
+    firm = sum(size > WEAK for size in sizes)
+    motions = v[::-1].copy()  # what is free comes first
+    motions[:, 2] /= radius
+    motions[:, 0] += motions[:, 2] * y0
+    motions[:, 1] -= motions[:, 2] * x0
+    back = motions[::-1][:held].T * (1.0 / s[:held]) @ u[:, :held].T
+    effects = _carried_over(back, rows)
+    strong = effects
+    if firm < held:
+        strong = _carried_over(motions[::-1][:firm].T * (1.0 / s[:firm]) @ u[:, :firm].T, rows)
+    return Body(
+        effects, strong, motions[: 3 - firm], motions[: 3 - held], rows, ids, _spacing(rows)
+    )
 
 
-def _carried_over(back: Reals, rows: Sequence[_Held]) -> Effects:
+def _carried_over(back: Reals, rows: Sequence[Held]) -> Effects:
     found: dict[Source, Reals] = {}
     for k, held in enumerate(rows):
         column = back[:, k : k + 1]
-        for source, push in held.effects:
+        for source, push in held.pushes:
             more = column * push
             found[source] = found[source] + more if source in found else more
     return found
 
 
-def _spacing(rows: Sequence[_Held]) -> float:
+def _spacing(rows: Sequence[Held]) -> float:
     """The greatest distance along a face between contacts that push the same way, mm."""
     best = 0.0
     for i, one in enumerate(rows):
@@ -115,89 +137,152 @@ def _spacing(rows: Sequence[_Held]) -> float:
     return best
 
 
+class _Equation(NamedTuple):
+    """A row of a cluster: coefficients by part, what pushes it, and its weight."""
+
+    of: tuple[tuple[str, Reals], ...]
+    pushes: Mapping[Source, Reals]
+
+
 def held_by_each_other(
-    parts: Mapping[str, Part],
-    bodies: Mapping[str, Body],
-    joined: Sequence[PartContact],
-    accuracy: Accuracy,
+    bodies: Mapping[str, Body], joined: Sequence[PartContact], accuracy: Accuracy
 ) -> Mapping[str, Body]:
-    """The bodies, with what the pieces leave free held by the parts that they meet."""
-    open_ = [k for k, body in bodies.items() if body.loose]
-    if not open_ or not joined:
+    """The bodies, with what the pieces hold badly or not at all held by the parts they meet too."""
+    meetings = [
+        one
+        for one in joined
+        if one.kind == "face on face"
+        and one.normal is not None
+        and (len(bodies[one.a].motions) or len(bodies[one.b].motions))
+    ]
+    if not meetings:
         return bodies
-    at: dict[str, int] = {}
-    count = 0
-    for k in open_:
-        at[k] = count
-        count += len(bodies[k].free)
-    rows = [one for one in _meetings(joined, bodies) if one[0].a in at or one[0].b in at]
-    if not rows:
-        return bodies
-    scale = {k: gyration([part_ring(parts[k])]) for k in open_}
-    matrix = np.zeros((len(rows), count))
-    for i, (one, row) in enumerate(rows):
-        for k, sign in ((one.a, 1.0), (one.b, -1.0)):
-            if k in at:
-                free = _sized(bodies[k].free, scale[k])
-                matrix[i, at[k] : at[k] + len(free)] += sign * (free @ row)
-    u, s, v = np.linalg.svd(matrix, full_matrices=True)
-    rank = int((s > LEAST * max(float(s[0]), 1e-12)).sum()) if len(s) else 0
-    back = v[:rank].T @ (u[:, :rank].T / s[:rank, None])
-    left = v[rank:]
-    pushes = _pushes(rows, bodies, accuracy)
     made = dict(bodies)
-    for k in open_:
-        body, free = bodies[k], _sized(bodies[k].free, scale[k])
-        mine = slice(at[k], at[k] + len(free))
-        effects = dict(body.effects)
-        for source, push in pushes.items():
-            more = free.T @ (back[mine] @ push)
-            if np.abs(more).max() > 1e-12:
-                effects[source] = effects[source] + more if source in effects else more
-        still = left[:, mine] @ free
-        kept = still[np.abs(left[:, mine]).max(axis=1, initial=0.0) > 1e-6] if len(left) else still
-        beside = [two for one, _ in rows if k in (one.a, one.b) for two in (one.a, one.b)]
-        ids = tuple(dict.fromkeys([*body.ids, *(two for two in beside if two != k)]))
-        made[k] = Body(effects, kept, ids, body.spacing)
+    for cluster, some in _clusters(bodies, meetings):
+        made.update(_settled(bodies, cluster, some, accuracy))
     return made
 
 
-def _sized(free: Reals, radius: float) -> Reals:
-    """Motions that are each of the size of a millimetre at the edge of the part."""
-    size = np.maximum(np.abs(free[:, 2:]) * radius, 1e-12)
-    turning = np.abs(free[:, 2:]) > 1e-12
-    return free / np.where(turning, size, 1.0)
-
-
-def _meetings(
-    joined: Sequence[PartContact], bodies: Mapping[str, Body]
-) -> Iterator[tuple[PartContact, Reals]]:
-    """The rows n.(dp_a - dp_b) of faces that meet, two for each, where one can still move."""
-    for one in joined:
-        if one.kind != "face on face" or one.normal is None:
+def _clusters(
+    bodies: Mapping[str, Body], meetings: Iterable[PartContact]
+) -> Iterator[tuple[list[str], list[PartContact]]]:
+    """The parts that can still move and hang together, each group with what it meets."""
+    beside: dict[str, list[PartContact]] = {}
+    for one in meetings:
+        for k in (one.a, one.b):
+            if len(bodies[k].motions):
+                beside.setdefault(k, []).append(one)
+    seen: set[str] = set()
+    for start, first in beside.items():
+        if start in seen:
             continue
-        if not (bodies[one.a].loose or bodies[one.b].loose):
-            continue
-        nx, ny, _ = one.normal
-        for x, y in one.points:
-            yield one, np.array([nx, ny, x * ny - y * nx])
+        seen.add(start)
+        cluster, met = [start], dict.fromkeys(first)
+        for k in cluster:
+            for one in beside[k]:
+                met[one] = None
+                other = one.b if one.a == k else one.a
+                if other in beside and other not in seen:
+                    seen.add(other)
+                    cluster.append(other)
+        yield cluster, list(met)
 
 
-def _pushes(
-    rows: Sequence[tuple[PartContact, Reals]], bodies: Mapping[str, Body], accuracy: Accuracy
-) -> Mapping[Source, Reals]:
-    """What each row is off by, by source: rows x size."""
-    found: dict[Source, Reals] = {}
+def _settled(
+    bodies: Mapping[str, Body],
+    cluster: Sequence[str],
+    meetings: Sequence[PartContact],
+    accuracy: Accuracy,
+) -> Mapping[str, Body]:
+    at: dict[str, slice] = {}
+    count = 0
+    for k in cluster:
+        at[k] = slice(count, count + len(bodies[k].motions))
+        count = at[k].stop
+    equations = [
+        *(one for k in cluster for one in _own(k, bodies[k])),
+        *(one for meeting in meetings for one in _meeting(meeting, bodies, accuracy)),
+    ]
+    matrix = np.zeros((len(equations), count))
+    for i, equation in enumerate(equations):
+        for k, coefficients in equation.of:
+            if k in at:
+                matrix[i, at[k]] += bodies[k].motions @ coefficients
+    weights = np.array([1.0 / max(_sigma(one.pushes), _LEAST_SIGMA) for one in equations])
+    weights /= weights.max()
+    sizes, v = np.linalg.eigh((matrix.T * weights**2) @ matrix)
+    kept = sizes > (FREE**2) * max(float(sizes[-1]), 1e-12) * float(weights.min()) ** 2
+    # Rank first without the weights: a coarse contact still holds.
+    plain, plain_v = np.linalg.eigh(matrix.T @ matrix)
+    left = plain_v[:, plain <= FREE**2 * max(float(plain[-1]), 1e-12)].T
+    inverse = (v[:, kept] / sizes[kept]) @ v[:, kept].T
+    back = inverse @ (matrix.T * weights**2)
+    pushes = _together(equations)
+    effects: dict[str, dict[Source, Reals]] = {k: dict(bodies[k].firm) for k in cluster}
+    for source, push in pushes.items():
+        moved = back @ push
+        for k in cluster:
+            more = bodies[k].motions.T @ moved[at[k]]
+            if np.abs(more).max() > 1e-12:
+                mine = effects[k]
+                mine[source] = mine[source] + more if source in mine else more
+    met: dict[str, dict[str, None]] = {}
+    for one in meetings:
+        met.setdefault(one.a, {})[one.b] = None
+        met.setdefault(one.b, {})[one.a] = None
+    made = {}
+    for k in cluster:
+        body = bodies[k]
+        still = left[:, at[k]] @ body.motions
+        still = still[np.abs(left[:, at[k]]).max(axis=1, initial=0.0) > _SEEN]
+        ids = tuple(dict.fromkeys([*body.ids, *met.get(k, ())]))
+        made[k] = body._replace(effects=effects[k], free=still, ids=ids)
+    return made
 
-    def add(source: Source, i: int, value: Reals) -> None:
-        if source not in found:
-            found[source] = np.zeros((len(rows), source.size))
-        found[source][i] += value
 
-    for i, (one, row) in enumerate(rows):
+def _own(k: str, body: Body) -> Iterator[_Equation]:
+    """What the pieces push a part by, less what it has moved in the directions that are held."""
+    if len(body.free) == len(body.motions):
+        return
+    for held in body.rows:
+        coefficients = row(held.p, held.into)
+        pushes = dict(held.pushes)
+        for source, columns in body.firm.items():
+            more = coefficients @ columns
+            pushes[source] = pushes[source] - more if source in pushes else -more
+        yield _Equation(((k, coefficients),), pushes)
+
+
+def _meeting(
+    one: PartContact, bodies: Mapping[str, Body], accuracy: Accuracy
+) -> Iterator[_Equation]:
+    """The rows n.(dp_a - dp_b) = fit of faces that meet, one at each end of what they share."""
+    assert one.normal is not None
+    normal = one.normal[:2]
+    for end, p in enumerate(one.points):
+        coefficients = row(p, normal)
+        pushes: dict[Source, Reals] = {}
         for k, sign in ((one.a, -1.0), (one.b, 1.0)):
-            for source, columns in bodies[k].effects.items():
-                add(source, i, sign * (row @ columns))
-        if accuracy.face > 0.0:
-            add(Source(f"{one.joint}/fit", 1, accuracy.face), i, np.ones(1))
+            for source, columns in bodies[k].firm.items():
+                more = sign * (coefficients @ columns)
+                pushes[source] = pushes[source] + more if source in pushes else more
+        if accuracy.fit > 0.0:
+            pushes[Source(f"{one.joint}/fit/{end}", 1, accuracy.fit)] = np.ones(1)
+        yield _Equation(((one.a, coefficients), (one.b, -coefficients)), pushes)
+
+
+def _sigma(pushes: Mapping[Source, Reals]) -> float:
+    return math.sqrt(
+        sum((float(np.hypot.reduce(push)) * source.sigma) ** 2 for source, push in pushes.items())
+    )
+
+
+def _together(equations: Sequence[_Equation]) -> Mapping[Source, Reals]:
+    """What each source pushes the rows by: rows x size."""
+    found: dict[Source, Reals] = {}
+    for i, equation in enumerate(equations):
+        for source, push in equation.pushes.items():
+            if source not in found:
+                found[source] = np.zeros((len(equations), source.size))
+            found[source][i] = push
     return found

@@ -74,7 +74,7 @@ def squareness(job: Job, weldment: str, bodies: Bodies, parts: Sequence[Part]) -
     if len({p for _, p in outer}) < 4:
         return None
     diagonals = []
-    measures: list[Measure] = []
+    measures: list[Measure | None] = []
     for k in (0, 1):
         (one, p), (other, q) = outer[k], outer[k + 2]
         length = math.dist(p, q)
@@ -91,8 +91,8 @@ def squareness(job: Job, weldment: str, bodies: Bodies, parts: Sequence[Part]) -
     limit = limit_arcmin(job.accuracy.linear, min(a, b)) / 60.0
     both = first.nominal + second.nominal
     difference = None
-    if first.error is not None and second.error is not None:
-        difference = spread(_less(*measures))
+    if measures[0] is not None and measures[1] is not None:
+        difference = spread(_less(measures[0], measures[1]))
     worst = difference.worst if difference is not None else 0.0
     return Squareness(
         weldment,
@@ -135,9 +135,8 @@ def _dimension(
     pairs += [(p, _foot(end, p)) for p in (start.a, start.b)]
     best: tuple[float, Spread | None, tuple[Point, Point]] | None = None
     for p, q in dict.fromkeys(pairs):
-        error = None
-        if not (bodies[start.part].loose or bodies[end.part].loose):
-            error = spread(_apart(bodies, start, p, end, q, axis))
+        measure = _apart(bodies, start, p, end, q, axis)
+        error = spread(measure) if measure is not None else None
         rank = error.worst if error is not None else math.inf
         if best is None or rank > best[0]:
             best = (rank, error, (p, q))
@@ -149,11 +148,17 @@ def _dimension(
     return Dimension(weldment, kind, ids, p, q, nominal, error, limit)
 
 
-def _apart(bodies: Bodies, start: Line, p: Point, end: Line, q: Point, axis: Point) -> Measure:
-    one, other = row(p, axis), row(q, axis)
+def _apart(
+    bodies: Bodies, start: Line, p: Point, end: Line, q: Point, axis: Point
+) -> Measure | None:
+    """How far the distance along an axis from p to q is out; None if a part is loose that way."""
     if start.part == end.part:  # a rigid part keeps its own size
         return Measure([])
-    return between((bodies[end.part].effects, other), (bodies[start.part].effects, -one))
+    one, other = row(p, axis), row(q, axis)
+    a, b = bodies[start.part], bodies[end.part]
+    if not (a.settles(one) and b.settles(other)):
+        return None
+    return between((b.effects, other), (a.effects, -one))
 
 
 def _outermost(parts: Iterable[Part], every: Mapping[FaceOf, WorkFace], way: Point) -> Line:

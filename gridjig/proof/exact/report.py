@@ -3,6 +3,8 @@
 import math
 from collections.abc import Mapping, Sequence
 
+import numpy as np
+
 from gridjig.contact.values import Contact, JobContacts, PieceContacts
 from gridjig.geometry import Pose
 from gridjig.geometry.part_outline import part_ring
@@ -39,7 +41,10 @@ def exact(job: Job, placed_pieces: Mapping[str, PlacedPiece], contacts: JobConta
 
 
 class Exactness:
-    """Keeps the errors of the last job by the identity of what they follow from.  Not thread-safe."""
+    """Keeps the errors of the last job; what follows from the same objects is not reckoned again.
+
+    Not thread-safe.
+    """
 
     def __init__(self) -> None:
         self._basis: tuple[object, ...] = ()
@@ -67,7 +72,7 @@ class Exactness:
             k: self._alone_of(k, [part], locating.get(k, ()), (part, *known.get(k, ())), accuracy)
             for k, part in parts.items()
         }
-        bodies = held_by_each_other(parts, alone, contacts.parts, accuracy)
+        bodies = held_by_each_other(alone, contacts.parts, accuracy)
         self._bodies = bodies
         members = tuple(self._member(part, bodies[part.id], accuracy) for part in job.parts)
         weldments: list[MemberError] = []
@@ -187,22 +192,18 @@ def _touching(own: PieceContacts) -> list[Contact]:
 
 
 def _error(name: str, parts: Sequence[Part], body: Body, accuracy: Accuracy) -> MemberError:
-    rings = [p for part in parts for p in part_ring(part)]
-    longest = (
-        max(math.dist(p, q) for p in rings for q in rings) if len(rings) <= 8 else _across(rings)
-    )
-    limit = limit_arcmin(accuracy.linear, longest) / 60.0
-    if body.loose:
-        x, y = rings[0]
-        return MemberError(name, None, None, (x, y), body.ids, body.spacing, limit)
-    best: tuple[Spread, Point] | None = None
-    for p in rings:
-        there = spread_2d(at_point(body.effects, p))
-        if best is None or there.worst > best[0].worst + 1e-9:
-            best = (there, p)
-    assert best is not None
-    turned = spread(Measure([(source, columns[2:3]) for source, columns in body.effects.items()]))
-    angle = Spread(*(math.degrees(math.atan(value)) for value in turned))
+    corners = [p for part in parts for p in part_ring(part)]
+    limit = limit_arcmin(accuracy.linear, _across(corners)) / 60.0
+    angle = None
+    if body.settles(np.array([0.0, 0.0, 1.0])):
+        turned = Measure([(source, columns[2:3]) for source, columns in body.effects.items()])
+        angle = Spread(*(math.degrees(math.atan(value)) for value in spread(turned)))
+    best: tuple[Spread | None, Point] = (None, corners[0])
+    if not body.loose:
+        for p in corners:
+            there = spread_2d(at_point(body.effects, p))
+            if best[0] is None or there.worst > best[0].worst + 1e-9:
+                best = (there, p)
     return MemberError(name, best[0], angle, best[1], body.ids, body.spacing, limit)
 
 
@@ -233,4 +234,5 @@ def assumed(job: Job) -> tuple[Assumed, ...]:
         Assumed("locating face", accuracy.face, SHOP_VALUE),
         Assumed("each shim", accuracy.shim, SHOP_VALUE),
         Assumed("length set by tape", accuracy.setting, SHOP_VALUE),
+        Assumed("fit of two parts", accuracy.fit, SHOP_VALUE),
     )

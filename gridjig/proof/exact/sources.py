@@ -75,7 +75,7 @@ def piece_errors(job: Job, placed: PlacedPiece) -> PieceErrors | None:
         (ready[0].x, ready[0].y) if free else None,
         Source(f"{own}/shims", 1, accuracy.shim, count) if count else None,
         first,
-        {feature.id: feature.body for feature in (*piece.faces, *piece.rounds)},
+        {face.id: face.body for face in piece.faces} | {r.id: r.body for r in piece.rounds},
     )
 
 

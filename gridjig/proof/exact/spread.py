@@ -28,19 +28,19 @@ _DIRECTIONS = np.array(
 class Source(NamedTuple):
     """One error: `size` 1 along a line, +- `limit`; 2 in the plane, within a disc of that radius.
 
-    `count` equal errors in a row, each with that limit, count as one source: a pack of shims.
+    `many` equal errors in a row, each with that limit, count as one source: a pack of shims.
     """
 
     key: str
     size: int
     limit: float
-    count: int = 1
+    many: int = 1
 
     @property
     def sigma(self) -> float:
         """One standard deviation along any line: a disc R has R/2, +- e has e/sqrt(3)."""
         one = self.limit / 2.0 if self.size == 2 else self.limit / math.sqrt(3.0)
-        return one * math.sqrt(self.count)
+        return one * math.sqrt(self.many)
 
 
 Scale = Callable[[Source], float]
@@ -82,8 +82,8 @@ def spread(measure: Measure) -> Spread:
     worst = square = variance = 0.0
     for source, values in measure.parts:
         times = float(np.hypot.reduce(values[0]))
-        worst += times * source.limit * source.count
-        square += (times * source.limit) ** 2 * source.count
+        worst += times * source.limit * source.many
+        square += (times * source.limit) ** 2 * source.many
         variance += (times * source.sigma) ** 2
     return Spread(worst, math.sqrt(square), math.sqrt(variance))
 
@@ -94,7 +94,7 @@ def spread_2d(measure: Measure) -> Spread:
     The greatest distance is that of the farthest corner of a zonotope: its support is sampled all
     round, and the corner found from the best direction by repeated projection.
     """
-    lines, discs = _split(measure, lambda source: source.limit * source.count)
+    lines, discs = _split(measure, lambda source: source.limit * source.many)
     support = np.abs(lines @ _DIRECTIONS).sum(axis=0)
     support += np.linalg.norm(np.swapaxes(discs, 1, 2) @ _DIRECTIONS, axis=1).sum(axis=0)
     best = _DIRECTIONS[:, int(np.argmax(support))]
@@ -110,7 +110,7 @@ def spread_2d(measure: Measure) -> Spread:
         worst, best = length, corner / length
     return Spread(
         worst,
-        _axis(measure, lambda source: source.limit * math.sqrt(source.count)),
+        _axis(measure, lambda source: source.limit * math.sqrt(source.many)),
         _axis(measure, lambda source: source.sigma),
     )
 

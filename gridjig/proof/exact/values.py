@@ -26,9 +26,9 @@ class MemberError(Struct, frozen=True):
     """How far one part, or a weldment as one body, can lie from where it is drawn.
 
     `error` is at `at`, the corner of the part where it is greatest, and `angle` how far it can be
-    turned, degrees; both None where its locators leave it loose.  `contacts` are the ids of the
-    pieces and parts that locate it.  `spacing` is the distance between the outermost of the
-    contacts that set its angle, mm; 0 if one face sets it.  `limit` is the tolerance for its angle,
+    turned, degrees; each is None where its locators leave that loose.  `contacts` are the ids of
+    the pieces and parts that locate it.  `spacing` is the distance between the outermost of the
+    contacts that set its angle, mm; 0 if nothing does.  `limit` is the tolerance for its angle,
     degrees, by the class of the job.
     """
 
