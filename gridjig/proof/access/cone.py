@@ -6,12 +6,14 @@ cone is the one whose spheres all just miss.  Everything is done for many axes a
 
 import math
 from collections.abc import Sequence
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
 from msgspec import Struct
 
 from gridjig.contact.shapes import Room
+from gridjig.rack.same import Same
 
 FloatArray = np.ndarray[Any, np.dtype[np.float64]]
 
@@ -22,21 +24,47 @@ _AROUND = 8
 _WIDEST = math.sin(math.radians(60.0))
 
 
+_MANY = 12
+"""A ring of at least this many corners, all at one distance from their middle, counts as round."""
+_ROUND = 0.05
+
+
 class Obstacles(Struct, frozen=True, eq=False):
-    """The prisms that may be in the way: every edge of every ring, and where each ring begins."""
+    """The prisms that may be in the way: every edge of every ring, and where each ring begins.
+
+    A round one has a single edge of no length, at its centre, and its radius in `radii`.
+    """
 
     edges: FloatArray
     begin: np.ndarray[Any, np.dtype[np.intp]]
     heights: FloatArray
+    radii: FloatArray
+
+
+@lru_cache(maxsize=4096)
+def _circle(key: Same[Room]) -> tuple[float, float, float] | None:
+    """The centre and radius of a prism over a circle; None if it is not one."""
+    ring = key.value.points
+    if len(ring) < _MANY or key.value.openings:
+        return None
+    x, y = sum(p[0] for p in ring) / len(ring), sum(p[1] for p in ring) / len(ring)
+    far = [math.dist((x, y), p) for p in ring]
+    return (x, y, max(far)) if max(far) - min(far) <= _ROUND else None
 
 
 def obstacles(rooms: Sequence[Room]) -> Obstacles:
     """Prepare prisms; edges are rows of x, y, dx, dy, 1 / length squared."""
+    radii = []
     edges: list[tuple[float, float, float, float, float]] = []
     begin, heights = [], []
     for room in rooms:
         begin.append(len(edges))
         heights.append((room.z_low, room.z_high))
+        circle = _circle(Same(room))
+        radii.append(circle[2] if circle else 0.0)
+        if circle:
+            edges.append((circle[0], circle[1], 0.0, 0.0, 0.0))
+            continue
         ring = room.points
         for (x, y), (u, v) in zip(ring, (*ring[1:], ring[0]), strict=True):
             square = (u - x) ** 2 + (v - y) ** 2
@@ -45,6 +73,7 @@ def obstacles(rooms: Sequence[Room]) -> Obstacles:
         np.array(edges, dtype=np.float64).reshape(-1, 5),
         np.array(begin, dtype=np.intp),
         np.array(heights, dtype=np.float64).reshape(-1, 2),
+        np.array(radii),
     )
 
 
@@ -62,10 +91,11 @@ def distances(points: FloatArray, among: Obstacles) -> FloatArray:
     left = (px * dy - py * dx) * np.sign(dy) < 0.0
     inside = np.add.reduceat(up & left, among.begin, axis=1) % 2 == 1
     near[inside] = 0.0
+    near = np.maximum(np.sqrt(near) - among.radii, 0.0)
     low, high = among.heights.T
     z = points[:, 2:]
     off = np.maximum(np.maximum(low - z, z - high), 0.0)
-    return np.hstack([np.sqrt(near + off * off), table])
+    return np.hstack([np.hypot(near, off), table])
 
 
 def axes(towards: Sequence[float], lean: float) -> FloatArray:

@@ -19,25 +19,37 @@ _NAMED = 4
 
 def access_findings(job: Job, report: AccessReport) -> Iterator[Finding]:
     """Everything worth saying about the room at the joints."""
+    for joint in report.joints:
+        yield from joint_findings(job, joint)
+    yield from turned_findings(job, report)
+
+
+def joint_findings(job: Job, joint: JointAccess) -> Iterator[Finding]:
+    """What is said of one joint: too sharp, no room, a piece in the bead."""
+    welded = [side for side in joint.sides if side.welded]
+    sharp = [s.angle for s in welded if s.kind == "upright" and s.angle < SHARPEST - 1e-6]
+    if sharp:
+        yield _sharp(job, joint, min(sharp))
+    poor = [
+        side
+        for side in welded
+        if side.state == "blocked"
+        or (side.state == "tight" and not (sharp and side.blocker in (joint.a, joint.b)))
+    ]
+    if poor:
+        yield _no_room(job, joint, poor)
+    for one in joint.near:
+        yield _near(job, joint, one)
+
+
+def turned_findings(job: Job, report: AccessReport) -> Iterator[Finding]:
+    """Joints of each weldment that wait until it is turned over."""
     waiting: dict[str, list[JointAccess]] = {}
     for joint in report.joints:
-        welded = [side for side in joint.sides if side.welded]
-        sharp = [s.angle for s in welded if s.kind == "upright" and s.angle < SHARPEST - 1e-6]
-        if sharp:
-            yield _sharp(job, joint, min(sharp))
-        poor = [
-            side
-            for side in welded
-            if side.state == "blocked"
-            or (side.state == "tight" and not (sharp and side.blocker in (joint.a, joint.b)))
-        ]
-        if poor:
-            yield _no_room(job, joint, poor)
-        for one in joint.near:
-            yield _near(job, joint, one)
-        part = thing_of(job, joint.a)
-        if isinstance(part, Part) and any(side.state == "turned over" for side in welded):
-            waiting.setdefault(part.weldment, []).append(joint)
+        if any(side.welded and side.state == "turned over" for side in joint.sides):
+            part = thing_of(job, joint.a)
+            if isinstance(part, Part):
+                waiting.setdefault(part.weldment, []).append(joint)
     for weldment, joints in waiting.items():
         yield _turned(job, weldment, joints)
 

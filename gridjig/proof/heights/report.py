@@ -1,45 +1,31 @@
 """How the work stands at its heights: everything together."""
 
 from collections.abc import Mapping, Sequence
+from functools import lru_cache
 
 from gridjig.checks.needs import left_of, needs
-from gridjig.contact.carrying import carried, supports_of, weight_of
-from gridjig.contact.values import TOUCH, Contact, JobContacts, PartContact
+from gridjig.contact.by_part import ByPart, by_part
+from gridjig.contact.carrying import weight_of
+from gridjig.contact.values import TOUCH, Contact, JobContacts
 from gridjig.geometry.part_mass import total
 from gridjig.model import Job, Member, Part
-from gridjig.model.by_weldment import only, parts_of
+from gridjig.model.by_weldment import parts_by_weldment, parts_of
 from gridjig.model.stock import TUBES
-from gridjig.solve.layout.ways_up import ways_up
+from gridjig.rack import Rack
+from gridjig.rack.same import Same
+from gridjig.solve.layout.ways_up import ways_up_of
 
-from .stacks import Wanted, nearest, share_out
-from .standing import short_support, standing
+from .stacks import Shared, Wanted, nearest, share_out
+from .standing import lying, short_support, standing
 from .values import HeightsReport, RadiusContact, RiserNeed, RiserProof, Weight
 
 _METRIC_STEP = 0.5
 """Walls of metric tubes are multiples of this, mm."""
 
 
-class Beside:
-    """The contacts of each part: with pieces, and with other parts."""
-
-    def __init__(self, contacts: JobContacts) -> None:
-        own: dict[str, list[Contact]] = {}
-        for one in contacts.every():
-            if one.touches:
-                own.setdefault(one.part, []).append(one)
-        joined: dict[str, list[PartContact]] = {}
-        for pair in contacts.parts:
-            joined.setdefault(pair.a, []).append(pair)
-            joined.setdefault(pair.b, []).append(pair)
-        self.own: Mapping[str, tuple[Contact, ...]] = {k: tuple(v) for k, v in own.items()}
-        self.joined: Mapping[str, tuple[PartContact, ...]] = {
-            k: tuple(v) for k, v in joined.items()
-        }
-
-
 def heights(job: Job, contacts: JobContacts) -> HeightsReport:
     """Return how everything stands; nothing for a job without a weldment."""
-    beside = Beside(contacts)
+    beside = by_part(contacts)
     own, joined = beside.own, beside.joined
     stand = (standing(p, own.get(p.id, ()), joined.get(p.id, ())) for p in job.parts)
     short = (short_support(p, own.get(p.id, ()), joined.get(p.id, ())) for p in job.parts)
@@ -50,21 +36,21 @@ def heights(job: Job, contacts: JobContacts) -> HeightsReport:
         radii=tuple(_radii(job.parts, own)),
         standing=tuple(one for one in stand if one is not None and one.angle < job.shop.steady),
         short=tuple(one for one in short if one is not None),
-        weights=_weights(job),
+        weights=_weights(Same(job.parts), job.shop.one_lifts),
     )
 
 
-def _risers(job: Job, beside: Beside) -> tuple[tuple[RiserNeed, ...], RiserProof | None]:
+def _risers(job: Job, beside: ByPart) -> tuple[tuple[RiserNeed, ...], RiserProof | None]:
     """Stacks for the raised parts that are not carried yet, of what the rack has left."""
     wanted = []
+    parts = {part.id for part in job.parts}
     for part in job.parts:
         if part.z_low <= TOUCH:
             continue
-        supports = supports_of(part, beside.own.get(part.id, ()), beside.joined.get(part.id, ()))
-        if carried(part, supports).well:
+        how = lying(part, beside.own.get(part.id, ()), beside.joined.get(part.id, ()))
+        if how.well:
             continue
-        ids = {p.id for p in job.parts}
-        there = sum(one.id not in ids for one in supports)
+        there = sum(one not in parts for one in how.by)
         points = max(1, _points(job, part) - there)
         wanted.append(Wanted(part.id, part.z_low, points))
     if not wanted:
@@ -72,7 +58,7 @@ def _risers(job: Job, beside: Beside) -> tuple[tuple[RiserNeed, ...], RiserProof
     taken = needs(job)
     risers = job.rack.risers
     left = {p.id: max(0, left_of(p, taken.get(p.id))) for p in risers}
-    shared = share_out(risers, left, wanted)
+    shared = _shared(Same(job.rack), tuple(left.values()), tuple(wanted))
     stacks: Sequence[tuple[str, ...]] = shared.stacks or [()] * len(wanted)
     made = tuple(
         RiserNeed(w.part, w.height, w.points, stack)
@@ -83,12 +69,22 @@ def _risers(job: Job, beside: Beside) -> tuple[tuple[RiserNeed, ...], RiserProof
     return made, _why(job, wanted, left, shared.tried, shared.all)
 
 
+@lru_cache(maxsize=16)
+def _shared(rack: Same[Rack], left: tuple[int, ...], wanted: tuple[Wanted, ...]) -> Shared:
+    risers = rack.value.risers
+    return share_out(risers, {p.id: n for p, n in zip(risers, left, strict=True)}, wanted)
+
+
 def _points(job: Job, part: Part) -> int:
     """On how many risers a part lies, as the way up that it has now wants it."""
-    for way in ways_up(only(job, part.weldment)):
-        if not way.face_down:
-            return next((one.points for one in way.raised if one.part == part.id), 2)
-    return 2
+    points = _points_of(Same(job.rack), Same(parts_of(job, part.weldment)))
+    return points.get(part.id, 2)
+
+
+@lru_cache(maxsize=64)
+def _points_of(rack: Same[Rack], parts: Same[tuple[Part, ...]]) -> Mapping[str, int]:
+    way = next(way for way in ways_up_of(rack.value, parts.value) if not way.face_down)
+    return {one.part: one.points for one in way.raised}
 
 
 def _why(
@@ -138,15 +134,14 @@ def _radii(parts: Sequence[Part], own: Mapping[str, Sequence[Contact]]) -> list[
     return found
 
 
-def _weights(job: Job) -> tuple[Weight, ...]:
+@lru_cache(maxsize=8)
+def _weights(key: Same[tuple[Part, ...]], one_lifts: float) -> tuple[Weight, ...]:
     found = []
-    for one in job.weldments:
-        parts = parts_of(job, one.id)
-        if parts:
-            whole = total(weight_of(part) for part in parts)
-            found.append(Weight(one.id, True, whole.mass, (whole.x, whole.y), whole.z))
-    for part in job.parts:
+    for weldment, parts in parts_by_weldment(key.value).items():
+        whole = total(weight_of(part) for part in parts)
+        found.append(Weight(weldment, True, whole.mass, (whole.x, whole.y), whole.z))
+    for part in key.value:
         own = weight_of(part)
-        if own.mass > job.shop.one_lifts:
+        if own.mass > one_lifts:
             found.append(Weight(part.id, False, own.mass, (own.x, own.y), own.z))
     return tuple(found)

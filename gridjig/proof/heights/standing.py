@@ -8,7 +8,7 @@ from itertools import pairwise
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from gridjig.contact.carrying import supports_of, weight_of
+from gridjig.contact.carrying import Carried, carried, supports_of, weight_of
 from gridjig.contact.values import TOUCH, Contact, PartContact
 from gridjig.geometry.part_solids import part_solids
 from gridjig.model import Member, Part
@@ -25,6 +25,20 @@ _THIRD = 1.0 / 3.0
 
 Own = tuple[Contact, ...]
 Joined = tuple[PartContact, ...]
+
+
+def lying(part: Part, own: Own, joined: Joined) -> Carried:
+    """How a part is carried by what is under it."""
+    under = tuple(Same(one) for one in own if one.kind == "rest under")
+    return _lying(Same(part), under, tuple(Same(one) for one in joined if one.kind == "on top"))
+
+
+@lru_cache(maxsize=4096)
+def _lying(
+    part: Same[Part], own: tuple[Same[Contact], ...], joined: tuple[Same[PartContact], ...]
+) -> Carried:
+    found = supports_of(part.value, [c.value for c in own], [one.value for one in joined])
+    return carried(part.value, found)
 
 
 def standing(part: Part, own: Own, joined: Joined) -> Standing | None:

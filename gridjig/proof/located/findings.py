@@ -76,9 +76,7 @@ def _mark(rule: str, one: Located) -> str:
     return f"{rule}/{'/'.join((one.id, *one.parts[:1]))}"
 
 
-def _untouched(
-    job: Job, some: Sequence[Located], joined: set[str]
-) -> Iterator[Finding]:
+def _untouched(job: Job, some: Sequence[Located], joined: set[str]) -> Iterator[Finding]:
     """Parts that neither a piece nor a part before them touches, together."""
     if not some:
         return
@@ -153,8 +151,10 @@ def _moves(
         case "slide":
             assert motion.direction is not None
             way = way_words(part, motion.direction)
-            by = "" if motion.by is None or motion.by > _SMALL else (
-                f" by {format_measure(motion.by, job.display)}"
+            by = (
+                ""
+                if motion.by is None or motion.by > _SMALL
+                else (f" by {format_measure(motion.by, job.display)}")
             )
             do = {
                 "along its length": "Set an end stop.",
@@ -162,8 +162,10 @@ def _moves(
             }.get(way, "Set a stop that faces that way.")
             return f"{name} can slide {way}{by}.", do, motion.by, "mm" if motion.by else ""
         case "turn":
-            by = "" if motion.by is None or motion.by > _SMALL else (
-                f" by {format_angle(motion.by)}"
+            by = (
+                ""
+                if motion.by is None or motion.by > _SMALL
+                else (f" by {format_angle(motion.by)}")
             )
             what = f"{name} can turn{by}: nothing holds its angle. Only {holding} touch it."
             if len(one.contacts) == 1:

@@ -52,9 +52,7 @@ class Ground:
         return (*beside, *self.near.get(part, ()))
 
 
-def ground_of(
-    job: Job, placed_pieces: Mapping[str, PlacedPiece], contacts: JobContacts
-) -> Ground:
+def ground_of(job: Job, placed_pieces: Mapping[str, PlacedPiece], contacts: JobContacts) -> Ground:
     """The grips of a job; the same values give the same ground."""
     return _ground_of(Same(job), Same(placed_pieces), Same(contacts))
 
