@@ -67,10 +67,8 @@ def held_by(points: tuple[Point, ...], grips: tuple[Grip, ...]) -> tuple[int, in
 @lru_cache(maxsize=_KEPT)
 def _held_by(points: tuple[Point, ...], grips: tuple[Grip, ...]) -> tuple[int, int]:
     frame = frame_of(points)
-    every, middles = (
-        rank_of(frame.rows([push for grip in grips for push in pushes(grip)])).held
-        for pushes in (lambda grip: grip.pushes, lambda grip: grip.middles)
-    )
+    every = rank_of(frame.rows([push for grip in grips for push in grip.pushes])).held
+    middles = rank_of(frame.rows([push for grip in grips for push in grip.middles])).held
     return every, middles
 
 
@@ -151,7 +149,7 @@ def _fight(
     rest = seat(rows, off - max(found.by, 0.0), home)
     if rest is None:
         return None
-    slack = {k: math.inf for k in owner}
+    slack = dict.fromkeys(owner, math.inf)
     for k, by in zip(owner, rest.slack, strict=True):
         slack[k] = min(slack[k], float(by))
     stand_off = [k for k, by in slack.items() if by > TOUCH and grips[k].piece]

@@ -71,8 +71,8 @@ def bodies_of(parts: Sequence[Part], joined: Sequence[PartContact]) -> list[tupl
         if one.a in of and one.b in of and of[one.a] is not of[one.b]:
             small, large = sorted((of[one.a], of[one.b]), key=len)
             large |= small
-            for part in small:
-                of[part] = large
+            for moved in small:
+                of[moved] = large
     bodies: dict[int, list[Part]] = {}
     for part in parts:
         bodies.setdefault(id(of[part.id]), []).append(part)

@@ -34,7 +34,7 @@ def rank_of(rows: Floats) -> Rank:
     if not len(rows):
         return Rank(0, (0.0, 0.0, 0.0), np.eye(3))
     if len(rows) > 3:  # the same values and motions, from three rows
-        rows = np.linalg.qr(rows, mode="r")
+        rows = np.asarray(np.linalg.qr(rows, mode="r"))
     _, found, motions = np.linalg.svd(rows)
     values = tuple(float(v) for v in found) + (0.0,) * (3 - len(found))
     held = sum(v > LEAST for v in values)
