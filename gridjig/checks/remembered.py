@@ -2,11 +2,11 @@
 
 from collections.abc import Callable, Hashable, Iterable, Iterator
 from contextlib import contextmanager
-from typing import TypeVar, cast
+from typing import cast
+
+from gridjig.rack.same import Value
 
 from .finding import Finding
-
-Value = TypeVar("Value")
 
 
 class Remembered:

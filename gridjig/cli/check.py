@@ -6,7 +6,7 @@ from textwrap import wrap
 from gridjig.checks.finding import Finding
 from gridjig.cli.outputs.check import CheckOutput, check_output
 from gridjig.model import Job
-from gridjig.proof.report import Report, prove
+from gridjig.proof.report import ProofReport, prove
 from gridjig.sheets.text.finding_text import (
     LEVEL_WORDS,
     counts_words,
@@ -20,14 +20,14 @@ from .outputs import as_json
 from .verb import JSON_HELP, Verb
 
 ABOUT = (
-    "Check JOB: whether its pieces fit, clash and touch, whether the work is located, held and exact"
-    " enough, carried, reached by the torch and comes out again, and whether the rack has it all."
-    "  Exits with 1 if something has to be put right, with 0 if not."
+    "Check JOB: whether its pieces fit, clash and touch, whether the work is located, held and"
+    " exact enough, carried, reached by the torch and comes out again, and whether the rack has it"
+    " all.  Exits with 1 if something has to be put right, with 0 if not."
 )
 _WIDE = 96
 
 
-def as_text(job: Job, report: Report, sources: bool) -> str:
+def as_text(job: Job, report: ProofReport, sources: bool) -> str:
     """Return what was found, the worst first, with what to do about each."""
     counts = counts_words(report.findings)
     head = {"nothing to check": "nothing to check yet", "fine": "fine"}.get(report.verdict, "")

@@ -119,8 +119,9 @@ def speak_utf8() -> None:
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run the command line.
 
-    Return 0 if it is done, 1 if a check found what has to be put right, or 2, with one sentence on standard error, if not; 130 after Ctrl-C; 70,
-    with a report in the state folder, if the program itself failed.
+    Return 0 if it is done, 1 if a check found what has to be put right, or 2, with one sentence on
+    standard error, if not; 130 after Ctrl-C; 70, with a report in the state folder, if the program
+    itself failed.
     """
     given = sys.argv[1:] if arguments is None else arguments
     try:

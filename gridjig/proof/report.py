@@ -37,7 +37,7 @@ from .supply.findings import supply_findings
 from .supply.report import supply
 from .supply.values import SupplyReport
 
-Verdict = Literal["stop", "look", "fine", "nothing to check"]
+ProofVerdict = Literal["stop", "look", "fine", "nothing to check"]
 
 NOT_PROVED = (
     "Not checked: strength, the quality of welds, lifting gear, electrical safety. This program"
@@ -46,14 +46,14 @@ NOT_PROVED = (
 """What no report claims."""
 
 
-class Report(Struct, frozen=True, eq=False):
+class ProofReport(Struct, frozen=True, eq=False):
     """What was looked at in a job, and what was found; the worst first.
 
     The reports of the rooms are None where there is nothing for them to look at: no weldment, or
     no piece yet.  `supply` is None as well where only what is quick was asked for.
     """
 
-    verdict: Verdict
+    verdict: ProofVerdict
     looked_at: tuple[str, ...]
     findings: tuple[Finding, ...]
     contacts: JobContacts | None = None
@@ -65,13 +65,13 @@ class Report(Struct, frozen=True, eq=False):
     supply: SupplyReport | None = None
 
 
-NOTHING = Report("nothing to check", (), ())
+NOTHING = ProofReport("nothing to check", (), ())
 """The report of an empty table."""
 
 
 def prove(
     job: Job, placed_pieces: Mapping[str, PlacedPiece], progress: Progress = SILENT
-) -> Report:
+) -> ProofReport:
     """Look at everything in a job.  Raises Cancelled through `progress`."""
     return Prover().of(job, placed_pieces, progress)
 
@@ -86,7 +86,7 @@ class Prover:
         self._access = Access()
         self._said = Remembered()
         self._supplied: tuple[tuple[object, ...], SupplyReport] | None = None
-        self._last: tuple[Job, bool, Report] | None = None
+        self._last: tuple[Job, bool, ProofReport] | None = None
 
     def of(
         self,
@@ -95,7 +95,7 @@ class Prover:
         progress: Progress = SILENT,
         *,
         quick: bool = False,
-    ) -> Report:
+    ) -> ProofReport:
         """Return the report of a job.
 
         With `quick`, nothing is looked for that takes longer than an edit may: what can be used in
@@ -111,13 +111,13 @@ class Prover:
 
     def _of(
         self, job: Job, placed_pieces: Mapping[str, PlacedPiece], progress: Progress, quick: bool
-    ) -> Report:
+    ) -> ProofReport:
         if not job.parts and not job.placements:
             return NOTHING
         contacts = self._contacts.of(job, placed_pieces) if job.parts else None
         progress.report(1, 4, "Checking")
         found = {one.id: one for one in self._findings.of(job, placed_pieces, contacts)}
-        report = Report("fine", tuple(_looked_at(job)), (), contacts)
+        report = ProofReport("fine", tuple(_looked_at(job)), (), contacts)
         if contacts is not None and job.placements:
             progress.report(2, 4, "Checking")
             report, more = self._proved(job, placed_pieces, contacts, report)
@@ -129,7 +129,9 @@ class Prover:
                 found |= {one.id: one for one in supply_findings(job, supplied)}
         every = worst_first(tuple(found.values()))
         levels = {one.level for one in every}
-        verdict: Verdict = "stop" if "stop" in levels else "look" if "look" in levels else "fine"
+        verdict: ProofVerdict = (
+            "stop" if "stop" in levels else "look" if "look" in levels else "fine"
+        )
         if verdict == "fine":
             every = (*every, fine(job, placed_pieces, NOT_PROVED, _well(report)))
         return _with(report, verdict=verdict, findings=every)
@@ -139,8 +141,8 @@ class Prover:
         job: Job,
         placed_pieces: Mapping[str, PlacedPiece],
         contacts: JobContacts,
-        report: Report,
-    ) -> tuple[Report, Iterable[Finding]]:
+        report: ProofReport,
+    ) -> tuple[ProofReport, Iterable[Finding]]:
         report = _with(
             report,
             located=located(job, placed_pieces, contacts),
@@ -151,7 +153,7 @@ class Prover:
         )
         return report, list(self._said_of(job, report))
 
-    def _said_of(self, job: Job, report: Report) -> Iterator[Finding]:
+    def _said_of(self, job: Job, report: ProofReport) -> Iterator[Finding]:
         """What the reports of the rooms come to in words."""
         if report.located is not None:
             yield from located_findings(job, report.located)
@@ -188,7 +190,7 @@ class Prover:
         return found
 
 
-def _with(report: Report, **fields: Any) -> Report:
+def _with(report: ProofReport, **fields: Any) -> ProofReport:
     return structs.replace(report, **fields)
 
 
@@ -207,7 +209,7 @@ def _looked_at(job: Job) -> Iterator[str]:
         yield from ("risers and heights", "weight", "room for the torch")
 
 
-def _well(report: Report) -> str:
+def _well(report: ProofReport) -> str:
     """What was found to be well besides contact."""
     if report.located is None:
         return ""

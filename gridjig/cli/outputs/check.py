@@ -7,7 +7,7 @@ from gridjig.contact.carrying import CarriedHow
 from gridjig.model import Job
 from gridjig.proof.access.values import AccessState, JointAccess
 from gridjig.proof.located.values import Located, LocatedAs, Motion, MotionKind
-from gridjig.proof.report import Report, Verdict
+from gridjig.proof.report import ProofReport, ProofVerdict
 
 from .base import Output, Pair
 
@@ -90,7 +90,7 @@ class CheckOutput(Output, frozen=True):
     """All that is checked of a job; `out` is null where there is nothing to take out."""
 
     job: str
-    verdict: Verdict
+    verdict: ProofVerdict
     looked_at: tuple[str, ...]
     findings: tuple[FindingOutput, ...]
     members: tuple[MemberOutput, ...]
@@ -99,7 +99,7 @@ class CheckOutput(Output, frozen=True):
     out: OutOutput | None
 
 
-def check_output(job: Job, report: Report) -> CheckOutput:
+def check_output(job: Job, report: ProofReport) -> CheckOutput:
     """The report as it is printed."""
     return CheckOutput(
         job=job.name,
@@ -143,7 +143,7 @@ def _finding(one: Finding) -> FindingOutput:
     )
 
 
-def _members(report: Report) -> tuple[MemberOutput, ...]:
+def _members(report: ProofReport) -> tuple[MemberOutput, ...]:
     if report.located is None:
         return ()
     exact = report.exact.members if report.exact is not None else ()

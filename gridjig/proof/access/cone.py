@@ -14,8 +14,7 @@ from msgspec import Struct
 
 from gridjig.contact.shapes import Room
 from gridjig.rack.same import Same
-
-FloatArray = np.ndarray[Any, np.dtype[np.float64]]
+from gridjig.solve.grid.directions import FloatArray
 
 _STATIONS = (0.1, 0.25, 0.5, 0.75, 1.0)
 """Where along the axis a sphere is tried, in lengths of the torch."""
@@ -113,7 +112,7 @@ def axes(towards: Sequence[float], lean: float) -> FloatArray:
     return np.array(made)
 
 
-class Free(Struct, frozen=True):
+class FreeCone(Struct, frozen=True):
     """The widest free cone: its radius at the length of the torch, its axis, what stops it.
 
     `blocker` is the number of the prism, or the count of prisms for the table.
@@ -126,7 +125,7 @@ class Free(Struct, frozen=True):
 
 def widest(
     tips: Sequence[Sequence[float]], every: Sequence[FloatArray], length: float, among: Obstacles
-) -> list[Free]:
+) -> list[FreeCone]:
     """For each tip of a torch, the widest free cone of the axes that it may have there."""
     stations = np.array(_STATIONS) * length
     points = np.concatenate(
@@ -148,6 +147,6 @@ def widest(
         sine = min(float(share[best]), _WIDEST)
         x, y, z = (float(v) for v in axis[best])
         found.append(
-            Free(length * math.tan(math.asin(sine)), (x, y, z), int(np.argmin(mine[best])))
+            FreeCone(length * math.tan(math.asin(sine)), (x, y, z), int(np.argmin(mine[best])))
         )
     return found

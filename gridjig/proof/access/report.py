@@ -14,10 +14,12 @@ from gridjig.solve.weldment.all_round import SideName
 from gridjig.solve.weldment.welding import WeldLine, weld_lines
 from gridjig.units.progress import look
 
-from .cone import Free, Obstacles, axes, obstacles, widest
-from .seats import Seat, seats
+from .cone import FreeCone, Obstacles, axes, obstacles, widest
+from .seats import TorchSeat, seats
 from .values import TABLE, AccessReport, AccessState, JointAccess, NearWeld, SideAccess
 
+_NEARLY = 0.9
+"""This share of the room that the torch takes counts as all of it: no torch is known better."""
 _TIGHT = 0.5
 """Less than this share of the room that the torch takes is no room."""
 LEAST_BEAD = 3.0
@@ -128,7 +130,7 @@ def _around(seam: Sequence[tuple[float, float]], shop: Shop) -> Box:
 
 
 def _sides(
-    every: Sequence[Seat], among: Obstacles, ids: Sequence[str], shop: Shop
+    every: Sequence[TorchSeat], among: Obstacles, ids: Sequence[str], shop: Shop
 ) -> tuple[SideAccess, ...]:
     tips = [(seat, place, way) for seat in every if not seat.closed
             for place, way in zip(seat.places, seat.towards, strict=True)]  # fmt: skip
@@ -162,8 +164,8 @@ def _sides(
     return tuple(found)
 
 
-def _state(one: Free, blocker: str, shop: Shop, kind: SideName) -> AccessState:
-    if one.room >= shop.torch_radius:
+def _state(one: FreeCone, blocker: str, shop: Shop, kind: SideName) -> AccessState:
+    if one.room >= _NEARLY * shop.torch_radius:
         return "free"
     if kind == "underside" or (blocker == TABLE and one.towards[2] <= 0.0):
         return "turned over"
@@ -171,7 +173,7 @@ def _state(one: Free, blocker: str, shop: Shop, kind: SideName) -> AccessState:
 
 
 def _near(
-    welds: Sequence[Seat], pieces: Sequence[tuple[str, tuple[Room, ...]]], within: float
+    welds: Sequence[TorchSeat], pieces: Sequence[tuple[str, tuple[Room, ...]]], within: float
 ) -> tuple[NearWeld, ...]:
     """The pieces within some mm of what is welded, nearest first."""
     best: dict[str, NearWeld] = {}

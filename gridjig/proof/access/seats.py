@@ -32,7 +32,7 @@ _LEVEL = 0.05
 _HALF = math.sqrt(0.5)
 
 
-class Seat(Struct, frozen=True, eq=False):
+class TorchSeat(Struct, frozen=True, eq=False):
     """One side of a seam: places of the weld, the middle of the corner at each, and its line.
 
     `line` are the ends of the weld in plan, `z_low`..`z_high` its heights.  `towards` are unit
@@ -51,13 +51,13 @@ class Seat(Struct, frozen=True, eq=False):
     z_high: float
 
 
-def seats(line: WeldLine, a: Part, b: Part) -> tuple[Seat, ...]:
+def seats(line: WeldLine, a: Part, b: Part) -> tuple[TorchSeat, ...]:
     """The sides of a joint's seam; the same line and parts give the same tuple."""
     return _seats(Same(line), Same(a), Same(b))
 
 
 @lru_cache(maxsize=4096)
-def _seats(key: Same[WeldLine], one: Same[Part], other: Same[Part]) -> tuple[Seat, ...]:
+def _seats(key: Same[WeldLine], one: Same[Part], other: Same[Part]) -> tuple[TorchSeat, ...]:
     line, a, b = key.value, one.value, other.value
     joint, made, counts = line.one.joint, [], dict[str, int]()
     uprights = [side for side in line.sides if side.name == "upright"]
@@ -81,7 +81,7 @@ def _end_of(joint: Joint, side: SeamSide, uprights: Sequence[SeamSide]) -> int:
 
 def _seat(
     name: str, side: SeamSide, welded: bool, joint: Joint, a: Part, b: Part, end: int
-) -> Seat:
+) -> TorchSeat:
     z_low, z_high = joint.z_low, joint.z_high
     if side.name == "upright" or joint.kind == "corner":
         at = joint.seam[-1 if end else 0]
@@ -89,7 +89,7 @@ def _seat(
         inset = min(_INSET / 2.0, (z_high - z_low) / 4.0)
         places = tuple((*at, z) for z in (z_low + inset, (z_low + z_high) / 2.0, z_high - inset))
         towards = () if out is None else tuple((*out, 0.0) for _ in places)
-        return Seat(
+        return TorchSeat(
             name, side.name, side.angle, side.closed or out is None, welded, places, towards,
             ((at,),), z_low, z_high,
         )  # fmt: skip
@@ -109,7 +109,7 @@ def _seat(
         for x, y in _along(p, q):
             places_.append((x, y, z))
             towards_.append(aim)
-    return Seat(
+    return TorchSeat(
         name, side.name, side.angle, side.closed, welded, tuple(places_), tuple(towards_),
         tuple(lines), z, z,
     )  # fmt: skip

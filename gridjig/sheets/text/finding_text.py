@@ -11,6 +11,7 @@ from gridjig.units import (
     format_length,
     format_mass,
     format_measure,
+    format_number,
     format_rounded_angle,
 )
 
@@ -64,7 +65,7 @@ def _amount(value: float, finding: Finding, display: Display) -> str:
         case "N":
             return format_force(value, display)
         case _:
-            return format_count(round(value))
+            return format_number(value)
 
 
 def figure_words(finding: Finding, display: Display) -> str:

@@ -19,6 +19,7 @@ from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.units import format_angle, format_length, format_play, format_rounded_angle
 from gridjig.words.placing_text import placing_text
 
+
 class PlacedLine(Struct, frozen=True):
     """One thing on the table: what it is, where, and how it stands.
 
