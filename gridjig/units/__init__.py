@@ -24,6 +24,7 @@ from .errors import (
     format_deviation_range,
     format_slope,
 )
+from .forces import format_force, parse_force
 from .lengths import INCH, dual_length, format_length, full_length, parse_length
 from .masses import POUND, format_line_mass, format_mass, parse_mass
 from .measures import (
@@ -63,6 +64,7 @@ __all__ = [
     "format_extent",
     "format_figures",
     "format_fineness",
+    "format_force",
     "format_length",
     "format_line_mass",
     "format_mass",
@@ -79,6 +81,7 @@ __all__ = [
     "full_length",
     "is_rounded",
     "parse_angle",
+    "parse_force",
     "parse_length",
     "parse_mass",
     "size_name",

@@ -13,6 +13,7 @@ from typing import Annotated, Any, Literal, Union, get_args, get_origin, get_typ
 from msgspec import Meta, Struct
 
 from .display import Display
+from .forces import MOST_N
 from .lengths import INCH, LIMIT, format_length
 from .masses import MOST_KG
 
@@ -54,8 +55,8 @@ Angle = Annotated[float, _float(-720.0, 720.0, "angle")]
 Turning = Annotated[float, _float(0.0, 360.0, "angle")]
 """How far something turns, or how accurately, degrees."""
 Mass = Annotated[float, _float(0.0, HEAVIEST, "mass")]
-Force = Annotated[float, _float(0.0, 1e6, "force")]
-"""A force, N; the most is the weight of 100 t."""
+Force = Annotated[float, _float(0.0, MOST_N, "force")]
+"""The force of a clamp, N."""
 Density = Annotated[float, _float(*DENSITY, "density")]
 
 # How many there can be.  A longer list was not made by a person.
@@ -111,6 +112,7 @@ WORDS = {
     "high": "upper end of the range",
     "reach_min": "minimum reach",
     "reach_max": "maximum reach",
+    "loading": "order of loading",
 }
 """Names of fields for people; other names only lose their underscores."""
 

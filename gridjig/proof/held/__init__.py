@@ -2,9 +2,11 @@
 
 | module | what it answers |
 | --- | --- |
+| `report` | `held(job, placed_pieces, contacts)`: a `HeldReport` |
+| `findings` | `held_findings(job, report)`: what to say about it |
 | `values` | `Held`, `Reaction`, `Clamping`, `HeldReport`: plain values |
-| `report` | `held(job, placed_pieces, contacts, located)` |
-| `findings` | `held_findings(job, report, contacts)`: what to say about it |
+| `body` | the figures of one body |
 
-numpy is loaded with `report`.
+That a clamp presses where nothing is under or behind the part is for `checks.contact_findings`;
+`Clamping.off` has the distance.  numpy is loaded with `report`.
 """

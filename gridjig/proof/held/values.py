@@ -6,14 +6,14 @@ from msgspec import Struct
 
 from gridjig.rack import Point
 
-HeldBy = Literal["clamps", "shape", "friction", "weight"]
+HeldBy = Literal["clamps", "shape", "friction", "weight", "nothing"]
 
 
 class Reaction(Struct, frozen=True):
-    """How hard the work lies against one locator, N, if no contact had any friction.
+    """How hard the clamps press the work against one locator, N, if nothing had any friction.
 
-    `lifts`: the clamps push the work off it, or nothing pushes the work against it although the
-    work is not located without it.
+    `lifts`: the clamps push the work off it; then the reaction, below 0, is what it would take to
+    keep the work there.
     """
 
     placement: str
@@ -44,8 +44,10 @@ class Held(Struct, frozen=True):
 
     "clamps": pushed against locators that locate it, without friction.  "shape": its locators let
     it go nowhere.  "friction": clamps hold it down, and only friction keeps it where it is, against
-    a push of `push` N at `at`, where it gives way first.  "weight": not clamped at all; `push` is
-    what friction under its own weight takes.  `lifts` are locators that the clamps push it off.
+    a push of `push` N at `at`, its farthest corner.  "weight": not clamped at all; `push` is what
+    friction under its own weight takes.  "nothing": the clamps push it out, whatever friction there
+    is.  `lifts` are the locators that the clamps push it off;
+    `parts` those of a weldment that are joined to each other.
     """
 
     id: str
@@ -54,6 +56,7 @@ class Held(Struct, frozen=True):
     at: Point
     clamps: tuple[str, ...]
     lifts: tuple[str, ...] = ()
+    parts: tuple[str, ...] = ()
 
 
 class HeldReport(Struct, frozen=True, eq=False):

@@ -2,9 +2,13 @@
 
 | module | what it answers |
 | --- | --- |
-| `values` | `Located`, `Motion`, `LocatedReport`: plain values |
-| `report` | `located(job, placed_pieces, contacts)` |
-| `findings` | `located_findings(job, report, contacts)`: what to say about it |
+| `report` | `located(job, placed_pieces, contacts)`: a `LocatedReport` |
+| `findings` | `located_findings(job, report)`: what to say about it |
+| `values` | `Located`, `Motion`, `Fight`, `Short`, `LocatedReport`: plain values |
+| `order` | in which order the parts are loaded |
+| `ground` | what grips each part, sorted once for every question |
+| `grips`, `body` | one contact as the statics needs it; the figures of one body |
+| `wording` | what parts, pieces and directions are called in a sentence |
 
 numpy is loaded with `report`.
 """

@@ -29,8 +29,11 @@ PLAY = 0.1
 _FIGHT = 0.01
 """Locators fight if they leave less room than this is too little, mm: a tenth of a shim."""
 
-_TELLS = 0.05
-"""A row adds to others if this much of it is left beside them, as a fraction of a unit push."""
+_TELLS = 0.3
+"""A contact adds to others if this much of its row is left beside theirs.
+
+Of two on one face of a bar, the second does if they are at least a tenth of its length apart.
+"""
 
 _KEPT = 8192
 

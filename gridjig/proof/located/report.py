@@ -1,6 +1,5 @@
 """How every part and every weldment of a job is located."""
 
-import math
 from collections.abc import Mapping, Sequence
 
 from gridjig.contact.carrying import (
@@ -9,45 +8,15 @@ from gridjig.contact.carrying import (
     carried,
     carried_together,
     supports_of,
-    weight_of,
 )
 from gridjig.contact.values import Contact, JobContacts, PartContact
 from gridjig.model import Job, Part
 from gridjig.model.by_weldment import parts_by_weldment
 from gridjig.solve.placed.placed_piece import PlacedPiece
 
-from .body import Figures, figures
-from .grips import Grip, Neighbours, neighbour_grips, piece_grips
-from .order import corners_of, loading_orders
+from .body import Figures, figures, held_by
+from .ground import Ground, bodies_of, body_corners, ground_of
 from .values import Located, LocatedAs, LocatedReport
-
-
-class Ground:
-    """The grips on every part of a job, sorted once for all that is asked about them."""
-
-    def __init__(
-        self, job: Job, placed_pieces: Mapping[str, PlacedPiece], contacts: JobContacts
-    ) -> None:
-        touching: dict[str, list[Grip]] = {}
-        near: dict[str, list[Grip]] = {}
-        for piece, own in contacts.pieces.items():
-            for part, grip in piece_grips(own, placed_pieces[piece]):
-                (touching if grip.touches else near).setdefault(part, []).append(grip)
-        self.job = job
-        self.touching = {part: tuple(some) for part, some in touching.items()}
-        self.near = {part: tuple(some) for part, some in near.items()}
-        self.neighbours: Neighbours = neighbour_grips(contacts.parts)
-        self.orders = loading_orders(job, self.touching, self.neighbours, contacts.parts)
-
-    def grips(self, part: str, before: Mapping[str, int]) -> tuple[Grip, ...]:
-        """What touches a part, first the parts loaded before it: `before` has their numbers."""
-        number = before[part]
-        others = tuple(
-            grip
-            for grip in self.neighbours.get(part, ())
-            if grip.touches and before.get(grip.id, math.inf) < number
-        )
-        return (*others, *self.touching.get(part, ()))
 
 
 def located(
@@ -58,7 +27,7 @@ def located(
     What the same contacts of the same parts amount to is kept from one call to the next, so that an
     edit of one piece costs little.
     """
-    ground = Ground(job, placed_pieces, contacts)
+    ground = ground_of(job, placed_pieces, contacts)
     resting: dict[str, list[Contact]] = {}
     for own in contacts.pieces.values():
         for contact in own.contacts:
@@ -75,14 +44,9 @@ def located(
     for weldment, order in ground.orders.items():
         numbers = {part: k for k, part in enumerate(order, 1)}
         for part in every.get(weldment, ()):
-            joined = [
-                one
-                for one in lying.get(part.id, ())
-                if numbers[one.a if one.b == part.id else one.b] < numbers[part.id]
-            ]
-            supports = supports_of(part, resting.get(part.id, ()), joined)
+            supports = supports_of(part, resting.get(part.id, ()), lying.get(part.id, ()))
             parts[part.id] = _part(ground, part, numbers, supports)
-        for body in _bodies(every.get(weldment, ()), contacts.parts):
+        for body in bodies_of(every.get(weldment, ()), contacts.parts):
             under = {part.id: supports_of(part, resting.get(part.id, ()), ()) for part in body}
             weldments.append(_weldment(ground, weldment, body, under))
     return LocatedReport(
@@ -94,51 +58,29 @@ def _part(
     ground: Ground, part: Part, numbers: Mapping[str, int], supports: Sequence[Support]
 ) -> Located:
     grips = ground.grips(part.id, numbers)
-    corners = corners_of(part)
-    found = figures(corners, grips, _near(ground, part.id, numbers))
+    corners = ground.corners[part.id]
+    found = figures(corners, grips, ground.standing_near(part.id, numbers))
     after: tuple[str, ...] = ()
     if found.free is not None and found.kappa is None:
-        later = [
+        later = tuple(
             grip
             for grip in ground.neighbours.get(part.id, ())
-            if grip.touches and numbers.get(grip.id, 0) > numbers[part.id]
-        ]
-        if later and figures(corners, (*grips, *later)).held > found.held:
+            if grip.touches
+            and numbers.get(grip.id, 0) > numbers[part.id]
+            and _stands_without(ground, grip.id, part.id)
+        )
+        if later and held_by(corners, (*grips, *later))[0] > found.held:
             after = tuple(dict.fromkeys(grip.id for grip in later))
-    return _located(part.id, found, carried(part, supports), numbers[part.id], after)
+    number = numbers[part.id]
+    there = [one for one in supports if numbers.get(one.id, 0) < number]
+    under = tuple(one.id for one in supports if numbers.get(one.id, 0) > number)
+    return _located(part.id, found, carried(part, there), number, after, under=under)
 
 
-def _near(ground: Ground, part: str, numbers: Mapping[str, int]) -> tuple[Grip, ...]:
-    """What stands in front of a part without touching it."""
-    beside = tuple(
-        grip
-        for grip in ground.neighbours.get(part, ())
-        if not grip.touches and numbers.get(grip.id, math.inf) < numbers[part]
-    )
-    return (*beside, *ground.near.get(part, ()))
-
-
-def _bodies(parts: Sequence[Part], joined: Sequence[PartContact]) -> list[tuple[Part, ...]]:
-    """The parts of a weldment that are joined to each other, in job order; no lone parts."""
-    of = {part.id: {part.id} for part in parts}
-    for one in joined:
-        if one.a in of and one.b in of and of[one.a] is not of[one.b]:
-            small, large = sorted((of[one.a], of[one.b]), key=len)
-            large |= small
-            for part in small:
-                of[part] = large
-    bodies: dict[int, list[Part]] = {}
-    for part in parts:
-        bodies.setdefault(id(of[part.id]), []).append(part)
-    return [tuple(body) for body in bodies.values() if len(body) > 1]
-
-
-def body_corners(parts: Sequence[Part]) -> tuple[tuple[float, float], ...]:
-    """The corners of the box around several parts."""
-    points = [point for part in parts for point in corners_of(part)]
-    xs, ys = [p[0] for p in points], [p[1] for p in points]
-    low, high = (min(xs), min(ys)), (max(xs), max(ys))
-    return (low, (high[0], low[1]), high, (low[0], high[1]))
+def _stands_without(ground: Ground, part: str, missing: str) -> bool:
+    """True if a part is located by its pieces and all its neighbours but one."""
+    others = tuple(g for g in ground.neighbours.get(part, ()) if g.touches and g.id != missing)
+    return held_by(ground.corners[part], (*others, *ground.touching.get(part, ())))[0] == 3
 
 
 def _weldment(
@@ -162,6 +104,7 @@ def _located(
     order: int,
     after: tuple[str, ...] = (),
     parts: tuple[str, ...] = (),
+    under: tuple[str, ...] = (),
 ) -> Located:
     what: LocatedAs = "located"
     if found.free is not None:
@@ -181,11 +124,8 @@ def _located(
         found.fight,
         found.short,
         after,
+        under,
         found.closed,
         found.kappa,
     )
 
-
-def mass_of(parts: Sequence[Part]) -> float:
-    """The mass of some parts together, kg."""
-    return sum(weight_of(part).mass for part in parts)

@@ -65,7 +65,8 @@ class Located(Struct, frozen=True):
 
     `order` is its place in the order of loading, from 1; 0 for a weldment, whose `parts` are those
     that are joined to each other (a weldment that is not all joined is several bodies).  `after`
-    are parts that are loaded later and would take the motion away.  `short` is set where only a
+    are parts that are loaded later and would take the motion away; `under` are parts loaded later
+    that it lies on.  `short` is set where only a
     short base holds its angle.  `closed`: its contacts let it go nowhere in plan, to first order.
     """
 
@@ -81,6 +82,7 @@ class Located(Struct, frozen=True):
     fight: Fight | None = None
     short: Short | None = None
     after: tuple[str, ...] = ()
+    under: tuple[str, ...] = ()
     closed: bool = False
     kappa: float | None = None
 

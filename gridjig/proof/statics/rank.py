@@ -6,7 +6,7 @@ from typing import Literal, NamedTuple
 
 import numpy as np
 
-from .rows import Floats, Frame, Point, Twist
+from .rows import Floats, Frame, Point
 
 LEAST = 0.004
 """A motion is held if its scaled singular value is above this.
@@ -60,9 +60,13 @@ def free_motion(rank: Rank, frame: Frame) -> Free | None:
     if abs(turned) * _FAR < speed:
         # Two directions stand for one slide: take the one to the right, or else to the back.
         sign = -1.0 if x < -1e-9 * speed or (abs(x) <= 1e-9 * speed and y < 0.0) else 1.0
-        return Free("slide", None, (sign * x / speed + 0.0, sign * y / speed + 0.0))
+        return Free("slide", None, (_clean(sign * x / speed), _clean(sign * y / speed)))
     twist = frame.twist((x, y, turned))
     return Free("turn", (-twist.y / twist.turn, twist.x / twist.turn))
+
+
+def _clean(value: float) -> float:
+    return round(value, 9) + 0.0
 
 
 class Growth(NamedTuple):
@@ -108,25 +112,3 @@ def fights(rows: Floats) -> Floats:
     held = int((values > LEAST).sum())
     kept: Floats = left[:, held:].T
     return kept
-
-
-def spare(groups: Sequence[Floats], removable: Sequence[int]) -> tuple[int, ...]:
-    """The groups of rows that can go, one after another, without any motion becoming free.
-
-    `removable` says which may go, in the order in which they are tried.
-    """
-    kept = list(range(len(groups)))
-    whole = rank_of(np.vstack([groups[k] for k in kept])).held if groups else 0
-    gone = []
-    for index in removable:
-        rest = [k for k in kept if k != index]
-        if rest and rank_of(np.vstack([groups[k] for k in rest])).held == whole:
-            kept = rest
-            gone.append(index)
-    return tuple(gone)
-
-
-def carried_along(twist: Twist, at: Point, way: Point) -> float:
-    """How fast a motion opens a gap at a point whose contact pushes in a direction; mm a unit."""
-    x, y = twist.at(at)
-    return x * way[0] + y * way[1]
