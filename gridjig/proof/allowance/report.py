@@ -69,17 +69,11 @@ class Allowing:
         stops = tuple(self._stops(job, contacts)) if any_ else ()
         return AllowanceReport(any_, self._layers, stops)
 
-    def _reckon(
-        self, job: Job, contacts: JobContacts, closed: Sequence[JointClosing]
-    ) -> None:
-        opened = {
-            (frozenset((one.a, one.b)), one.nth): one.opened for one in job.allowances.joints
-        }
+    def _reckon(self, job: Job, contacts: JobContacts, closed: Sequence[JointClosing]) -> None:
+        opened = {(frozenset((one.a, one.b)), one.nth): one.opened for one in job.allowances.joints}
         wider = {one.id: opened.get((frozenset((one.a, one.b)), one.nth), 0.0) for one in closed}
         known = {part.id for part in job.parts if isinstance(part, Member)}
-        self._longer = {
-            one.part: one.longer for one in job.allowances.parts if one.part in known
-        }
+        self._longer = {one.part: one.longer for one in job.allowances.parts if one.part in known}
         self._set = {}
         layers = list(_joints(closed, wider))
         layers += _parts(job, self._longer)
@@ -117,9 +111,7 @@ class Allowing:
             ux, uy = _moved(self._set[part.id], part, longer, contact.middle)
             wanted = ux * contact.normal[0] + uy * contact.normal[1]
             if abs(wanted - contact.gap) > TOUCH:
-                yield StopSetting(
-                    contact.piece, part.id, contact.middle, wanted, contact.gap
-                )
+                yield StopSetting(contact.piece, part.id, contact.middle, wanted, contact.gap)
 
 
 def _nothing(_: JointClosing) -> float:
@@ -146,9 +138,7 @@ def _moved(motion: Motion, part: Part, longer: float, p: Point) -> Point:
     return (ux + sx, uy + sy)
 
 
-def _joints(
-    closed: Sequence[JointClosing], wider: Mapping[str, float]
-) -> Iterator[Layer]:
+def _joints(closed: Sequence[JointClosing], wider: Mapping[str, float]) -> Iterator[Layer]:
     for one in closed:
         opened = wider[one.id]
         if one.high or opened:
@@ -217,9 +207,7 @@ def _measured(
     )
 
 
-def _held(
-    job: Job, weldment: str, parts: Sequence[Part], motions: Mapping[str, Motion]
-) -> Motions:
+def _held(job: Job, weldment: str, parts: Sequence[Part], motions: Mapping[str, Motion]) -> Motions:
     """The same motions seen from the datum: its faces stay where they are."""
     datum = datum_faces(job, weldment)
     long, end = datum.long, datum.end

@@ -82,7 +82,8 @@ def gripped(
     whole = 1.0 / float(shares.max())
     locking = [k for k in range(len(held)) if shares[k] > _SHARE]
     pieces = tuple(dict.fromkeys(held[k][0].piece for k in locking))
-    parts = tuple(dict.fromkeys(held[k][0].part for k in locking))
+    met = {held[k][0].part for k in locking}
+    parts = tuple(part for part in high if part in met)
     by_high, by_low = tight.by * whole, max(slack.by, -1e9) * whole
     grip = Grip(
         pieces,
