@@ -102,9 +102,7 @@ def carried(part: Part, supports: Sequence[Support]) -> Carried:
     return Carried("supports", by, centre)
 
 
-def carried_together(
-    parts: Sequence[Part], supports: Mapping[str, Sequence[Support]]
-) -> Carried:
+def carried_together(parts: Sequence[Part], supports: Mapping[str, Sequence[Support]]) -> Carried:
     """How parts that are joined to each other are carried, as one body.
 
     `supports` are those of each part besides the others of the body.

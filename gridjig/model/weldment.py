@@ -67,8 +67,9 @@ class Weldment(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
 
     `quantity` is how many of it the job makes, one after another in this set-up.  `opposite_of` is
     the weldment whose opposite hand it is; None means as drawn.  `loading` are the parts in the
-    order in which they go into the jig; parts that it does not name come after them, as proposed.  An empty `name` means that it is
-    called by its number, or only "the weldment" where there is no other.
+    order in which they go into the jig; parts that it does not name come after them, as proposed.
+    An empty `name` means that it is called by its number, or only "the weldment" where there is no
+    other.
     """
 
     id: Ident

@@ -13,9 +13,7 @@ POUND_FORCE = POUND * 9.80665
 MOST_N = 1e6
 """The largest force that is read, N; a larger value is meant in another unit."""
 
-_FORCE = re.compile(
-    r"([0-9]+(?:\.[0-9]*)?|\.[0-9]+) *(kn|n|lbf|lbs?)?", re.IGNORECASE
-)
+_FORCE = re.compile(r"([0-9]+(?:\.[0-9]*)?|\.[0-9]+) *(kn|n|lbf|lbs?)?", re.IGNORECASE)
 
 
 def format_force(newtons: float, display: Display) -> str:

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 from gridjig.checks.finding import Finding
 from gridjig.model import Job
 from gridjig.proof.located.wording import body_name, capital, names
-from gridjig.units import format_force, format_measure
+from gridjig.units import format_force, format_measure, format_number
 
 from .values import Clamping, Held, HeldReport
 
@@ -18,9 +18,9 @@ def held_findings(job: Job, report: HeldReport) -> Iterator[Finding]:
     """
     if not job.placements:
         return
-    for one in report.clamps:
-        if one.climbs:
-            yield _turned_out(job, one, report)
+    for clamping in report.clamps:
+        if clamping.climbs:
+            yield _turned_out(job, clamping, report)
     told: set[frozenset[str]] = set()
     for held in (*report.parts, *report.weldments):
         if held.lifts and frozenset(held.lifts) not in told:
@@ -36,11 +36,11 @@ def held_findings(job: Job, report: HeldReport) -> Iterator[Finding]:
         yield from _unclamped(job, loose)
 
 
-def _friction_source(report: HeldReport) -> str:
-    force, friction = report.force, report.friction
+def _friction_source(job: Job, report: HeldReport) -> str:
+    force = format_force(report.force, job.display)
     return (
-        f"Shop values: {force:g} N a clamp (common practice, no source) and friction {friction:g}"
-        " (from memory: 0.1 to 0.2 in workholding)."
+        f"Shop values: {force} a clamp (common practice, no source) and friction"
+        f" {format_number(report.friction)} (from memory: 0.1 to 0.2 in workholding)."
     )
 
 
@@ -83,7 +83,7 @@ def _rubbing(job: Job, one: Held, report: HeldReport) -> Finding:
             one.push,
             None,
             "N",
-            _friction_source(report),
+            _friction_source(job, report),
         )
     return Finding(
         mark,
@@ -96,7 +96,7 @@ def _rubbing(job: Job, one: Held, report: HeldReport) -> Finding:
         one.push,
         None,
         "N",
-        _friction_source(report),
+        _friction_source(job, report),
     )
 
 
@@ -105,13 +105,12 @@ def _unclamped(job: Job, loose: Sequence[Held]) -> Iterator[Finding]:
     if not loose:
         return
     ids = tuple(one.id for one in loose)
-    it = "it is" if len(ids) == 1 else "they are"
+    until = "it until it is" if len(ids) == 1 else "them until they are"
     yield Finding(
         "friction/unclamped",
         "friction-only",
         "note",
-        f"No clamp presses {names(job, ids)}: hold {it.split()[0] if len(ids) == 1 else 'them'}"
-        f" until {it} tacked.",
+        f"No clamp presses {names(job, ids)}: hold {until} tacked.",
         loose[0].at,
         ids,
         "Clamp each of them, or hold it by hand for its first tack.",
@@ -138,5 +137,5 @@ def _turned_out(job: Job, one: Clamping, report: HeldReport) -> Finding:
         abs(one.overhang),
         0.0,
         "mm",
-        _friction_source(report),
+        _friction_source(job, report),
     )

@@ -14,9 +14,7 @@ from .body import GRAVITY, Hold, Pressing, hold
 from .values import Clamping, Held, HeldReport, Reaction
 
 
-def held(
-    job: Job, placed_pieces: Mapping[str, PlacedPiece], contacts: JobContacts
-) -> HeldReport:
+def held(job: Job, placed_pieces: Mapping[str, PlacedPiece], contacts: JobContacts) -> HeldReport:
     """How the clamps of a job hold every part as it is loaded, and every weldment once tacked.
 
     Each clamp presses with the force that the job gives.  The reactions are those of the weldment
@@ -89,9 +87,7 @@ def _hold(
     return hold(body_corners(parts), grips, tuple(clamps), friction, weight)
 
 
-def _held(
-    thing: str, made: Hold, clamps: Sequence[Pressing], parts: tuple[str, ...] = ()
-) -> Held:
+def _held(thing: str, made: Hold, clamps: Sequence[Pressing], parts: tuple[str, ...] = ()) -> Held:
     pressed = tuple(one.placement for one in clamps)
     return Held(thing, made.by, made.push, made.at, pressed, made.lifts, parts)
 

@@ -67,10 +67,8 @@ def held_by(points: tuple[Point, ...], grips: tuple[Grip, ...]) -> tuple[int, in
 @lru_cache(maxsize=_KEPT)
 def _held_by(points: tuple[Point, ...], grips: tuple[Grip, ...]) -> tuple[int, int]:
     frame = frame_of(points)
-    every, middles = (
-        rank_of(frame.rows([push for grip in grips for push in pushes(grip)])).held
-        for pushes in (lambda grip: grip.pushes, lambda grip: grip.middles)
-    )
+    every = rank_of(frame.rows([push for grip in grips for push in grip.pushes])).held
+    middles = rank_of(frame.rows([push for grip in grips for push in grip.middles])).held
     return every, middles
 
 
@@ -151,7 +149,7 @@ def _fight(
     rest = seat(rows, off - max(found.by, 0.0), home)
     if rest is None:
         return None
-    slack = {k: math.inf for k in owner}
+    slack = dict.fromkeys(owner, math.inf)
     for k, by in zip(owner, rest.slack, strict=True):
         slack[k] = min(slack[k], float(by))
     stand_off = [k for k, by in slack.items() if by > TOUCH and grips[k].piece]
@@ -179,9 +177,7 @@ def _short(
     return Short(tuple(dict.fromkeys(grip.id for grip in grips)), base, found.times, found.far)
 
 
-def _motion(
-    free: Free | None, near: Sequence[Grip], points: Sequence[Point]
-) -> Motion | None:
+def _motion(free: Free | None, near: Sequence[Grip], points: Sequence[Point]) -> Motion | None:
     """The motion left, with how far it goes until something that stands near stops it."""
     if free is None:
         return None

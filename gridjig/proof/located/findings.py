@@ -2,13 +2,14 @@
 
 from collections.abc import Iterator, Sequence
 
-from gridjig.checks.finding import Finding, Level
+from gridjig.checks.finding import FigureUnit, Finding, Level
 from gridjig.contact.values import TOUCH
 from gridjig.model import Job, Part
 from gridjig.model.titles import thing_of
 from gridjig.units import format_angle, format_measure
 
 from .body import PLAY, TIMES
+from .grips import HOME
 from .values import Fight, Located, LocatedReport, Motion, Short
 from .wording import body_name, capital, names, way_words
 
@@ -76,24 +77,23 @@ def _mark(rule: str, one: Located) -> str:
     return f"{rule}/{'/'.join((one.id, *one.parts[:1]))}"
 
 
-def _untouched(
-    job: Job, some: Sequence[Located], joined: set[str]
-) -> Iterator[Finding]:
+def _untouched(job: Job, some: Sequence[Located], joined: set[str]) -> Iterator[Finding]:
     """Parts that neither a piece nor a part before them touches, together."""
     if not some:
         return
-    ids = tuple(one.id for one in some)
+    ids, it = tuple(one.id for one in some), "it" if len(some) == 1 else "them"
     later = [part for one in some for part in one.after]
-    do = "Set stops or pins against each, or mark it off and hold it by hand to tack it."
+    do = f"Set stops or pins against {it}, or mark {it} off and hold {it} by hand for the tacks."
     if later:
-        do = f"Load it after {names(job, tuple(dict.fromkeys(later)))}, or set stops against it."
+        do = (
+            f"Load {it} after {names(job, tuple(dict.fromkeys(later)))}, or set stops against {it}."
+        )
     yield Finding(
         "loose/untouched",
         "loose",
         "look" if all(one.id in joined for one in some) else "stop",
-        f"Nothing locates {names(job, ids)}: no piece touches it and no part loaded before it."
-        if len(some) == 1
-        else f"Nothing locates {names(job, ids)}: no piece touches them and no part loaded before.",
+        f"Nothing locates {names(job, ids)}: no stop stands against {it}, nor a part loaded"
+        " before.",
         some[0].where,
         ids,
         do,
@@ -144,7 +144,7 @@ def _loose(job: Job, one: Located, level: Level) -> Iterator[Finding]:
 
 def _moves(
     job: Job, one: Located, motion: Motion, name: str
-) -> tuple[str, str, float | None, "str"]:
+) -> tuple[str, str, float | None, FigureUnit]:
     """What moves and how, what to do, and the figure with its unit."""
     thing = thing_of(job, one.id)
     part = thing if isinstance(thing, Part) else None
@@ -153,8 +153,10 @@ def _moves(
         case "slide":
             assert motion.direction is not None
             way = way_words(part, motion.direction)
-            by = "" if motion.by is None or motion.by > _SMALL else (
-                f" by {format_measure(motion.by, job.display)}"
+            by = (
+                ""
+                if motion.by is None or motion.by > _SMALL
+                else (f" by {format_measure(motion.by, job.display)}")
             )
             do = {
                 "along its length": "Set an end stop.",
@@ -162,8 +164,10 @@ def _moves(
             }.get(way, "Set a stop that faces that way.")
             return f"{name} can slide {way}{by}.", do, motion.by, "mm" if motion.by else ""
         case "turn":
-            by = "" if motion.by is None or motion.by > _SMALL else (
-                f" by {format_angle(motion.by)}"
+            by = (
+                ""
+                if motion.by is None or motion.by > _SMALL
+                else (f" by {format_angle(motion.by)}")
             )
             what = f"{name} can turn{by}: nothing holds its angle. Only {holding} touch it."
             if len(one.contacts) == 1:
@@ -240,12 +244,12 @@ def _fighting(job: Job, one: Located, fight: Fight) -> Finding:
     return Finding(
         _mark("seat", one),
         "not-seated",
-        "look",
+        "note" if fight.by <= HOME else "look",
         f"Pushed home against {names(job, fight.pushing)}, {name} stands {by} off"
         f" {names(job, fight.off)}.",
         fight.where,
         ids,
-        f"Bring {names(job, fight.off)} up to it, or take it away.",
+        f"Bring {names(job, fight.off)} up to the work, or do without.",
         fight.by,
         TOUCH,
         "mm",

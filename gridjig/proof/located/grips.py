@@ -9,7 +9,7 @@ from functools import lru_cache
 
 from msgspec import Struct
 
-from gridjig.contact.values import TOUCH, Contact, PartContact, PieceContacts
+from gridjig.contact.values import Contact, PartContact, PieceContacts
 from gridjig.proof.statics.rows import Push
 from gridjig.proof.statics.second import Bent
 from gridjig.rack import Point
@@ -21,6 +21,9 @@ INSIDE = 2.0
 and counts as in the way only.
 """
 
+HOME = 0.5
+"""A part pushed home reaches a locator that is this near, mm: what the thinnest shims leave."""
+
 _FLAT = 1e-6
 
 
@@ -28,8 +31,8 @@ class Grip(Struct, frozen=True, eq=False):
     """One contact: what it is with, where it pushes the part and which way.
 
     `id` is a placement's if `piece`, else a part's.  `pushes` are at the ends of a common length,
-    or at the one point.  `gap` is the distance that is left, mm, negative if it reaches in; up to
-    TOUCH it touches.  `pin` and `part` are the radii of curvature in `second.Bent`.
+    or at the one point.  `gap` is the distance that is left, mm, negative if it reaches in.  `pin`
+    and `part` are the radii of curvature in `second.Bent`.
     """
 
     id: str
@@ -45,8 +48,8 @@ class Grip(Struct, frozen=True, eq=False):
 
     @property
     def touches(self) -> bool:
-        """True if it locates; False if something only stands near."""
-        return self.gap <= TOUCH
+        """True if it locates once the part is pushed home; False if it only stands near."""
+        return self.gap <= HOME
 
     @property
     def middle(self) -> Point:

@@ -52,9 +52,7 @@ class Ground:
         return (*beside, *self.near.get(part, ()))
 
 
-def ground_of(
-    job: Job, placed_pieces: Mapping[str, PlacedPiece], contacts: JobContacts
-) -> Ground:
+def ground_of(job: Job, placed_pieces: Mapping[str, PlacedPiece], contacts: JobContacts) -> Ground:
     """The grips of a job; the same values give the same ground."""
     return _ground_of(Same(job), Same(placed_pieces), Same(contacts))
 
@@ -73,8 +71,8 @@ def bodies_of(parts: Sequence[Part], joined: Sequence[PartContact]) -> list[tupl
         if one.a in of and one.b in of and of[one.a] is not of[one.b]:
             small, large = sorted((of[one.a], of[one.b]), key=len)
             large |= small
-            for part in small:
-                of[part] = large
+            for moved in small:
+                of[moved] = large
     bodies: dict[int, list[Part]] = {}
     for part in parts:
         bodies.setdefault(id(of[part.id]), []).append(part)

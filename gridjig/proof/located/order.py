@@ -45,7 +45,9 @@ def loading_orders(
     """The ids of the parts of each weldment, in the order of loading."""
     lower = _lower(Same(joined))
     return {
-        one.id: _order(one, parts_by_weldment(job.parts).get(one.id, ()), touching, neighbours, lower)
+        one.id: _order(
+            one, parts_by_weldment(job.parts).get(one.id, ()), touching, neighbours, lower
+        )
         for one in job.weldments
     }
 

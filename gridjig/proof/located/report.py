@@ -128,4 +128,3 @@ def _located(
         found.closed,
         found.kappa,
     )
-

@@ -58,10 +58,11 @@ class Located(Struct, frozen=True):
     """How one part is located with those loaded before it in place, or a weldment as one body.
 
     `contacts` are the ids of the placements and parts that locate it.  "located": in all three
-    plan freedoms.  "loose": `motion` says how it can move.  "over-located": more contacts than touch a
-    body that is not exactly to size; `spare` are the pieces that it would be located without.
-    "cannot leave": the contacts let it go nowhere, but they do not locate its angle: `motion` is
-    how far it turns if each stands off by `body.PLAY`; `kappa` is the second-order figure, mm.
+    plan freedoms.  "loose": `motion` says how it can move.  "over-located": more contacts than
+    touch a body that is not exactly to size; `spare` are the pieces that it would be located
+    without.  "cannot leave": the contacts let it go nowhere, but they do not locate its angle:
+    `motion` is how far it turns if each stands off by `body.PLAY`; `kappa` is the second-order
+    figure, mm.
 
     `order` is its place in the order of loading, from 1; 0 for a weldment, whose `parts` are those
     that are joined to each other (a weldment that is not all joined is several bodies).  `after`

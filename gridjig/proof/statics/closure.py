@@ -59,10 +59,12 @@ def margin(rows: Floats) -> float:
         return -np.inf
     # k = d + s with s >= 0; d = up - down.
     total = rows.sum(axis=0)
-    a = np.vstack((
-        np.hstack((rows.T, total[:, None], -total[:, None])),
-        np.hstack((np.ones(n), n, -n)),
-    ))
+    a = np.vstack(
+        (
+            np.hstack((rows.T, total[:, None], -total[:, None])),
+            np.hstack((np.ones(n), n, -n)),
+        )
+    )
     c = np.concatenate((np.zeros(n), (1.0, -1.0)))
     found = maximise(c, a, np.array((0.0, 0.0, 0.0, 1.0)))
     if isinstance(found, NoSolution):

@@ -34,7 +34,7 @@ def rank_of(rows: Floats) -> Rank:
     if not len(rows):
         return Rank(0, (0.0, 0.0, 0.0), np.eye(3))
     if len(rows) > 3:  # the same values and motions, from three rows
-        rows = np.linalg.qr(rows, mode="r")
+        rows = np.asarray(np.linalg.qr(rows, mode="r"))
     _, found, motions = np.linalg.svd(rows)
     values = tuple(float(v) for v in found) + (0.0,) * (3 - len(found))
     held = sum(v > LEAST for v in values)
@@ -90,9 +90,7 @@ def growth(rows: Floats, frame: Frame, points: Sequence[Point]) -> Growth:
         moved_x, moved_y = back[0] - y * back[2], back[1] + x * back[2]
         # Over all signs of the errors the longest sum of the vectors is bounded by that along a
         # direction; eight directions are enough to know it within 2 %.
-        by = max(
-            float(np.abs(c * moved_x + s * moved_y).sum()) for c, s in _DIRECTIONS
-        )
+        by = max(float(np.abs(c * moved_x + s * moved_y).sum()) for c, s in _DIRECTIONS)
         if by > worst * (1.0 + 1e-9):
             worst, far = by, point
     return Growth(worst, far)

@@ -175,4 +175,5 @@ def _speeds(frame: Frame, ways: Floats, points: Sequence[Point]) -> Floats:
     """How fast each point moves in each motion, shape (motions, points)."""
     x, y = (np.array(points) - np.array(frame.centre)).T / frame.radius
     turn = ways[:, 2:]
-    return np.hypot(ways[:, :1] - turn * y, ways[:, 1:2] + turn * x)
+    speeds: Floats = np.hypot(ways[:, :1] - turn * y, ways[:, 1:2] + turn * x)
+    return speeds

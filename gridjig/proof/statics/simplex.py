@@ -94,9 +94,11 @@ def _improve(
         ratio[rising] = np.maximum(held[rising], 0.0) / np.abs(column[rising])
         least = ratio.min()
         ties = np.flatnonzero(ratio <= least + 1e-12 * (1.0 + least))
-        leave = ties[np.argmin(basis[ties])] if step >= _STEPS else ties[
-            np.argmax(np.abs(column[ties]))
-        ]
+        leave = (
+            ties[np.argmin(basis[ties])]
+            if step >= _STEPS
+            else ties[np.argmax(np.abs(column[ties]))]
+        )
         basis[leave] = enter
     raise ArithmeticError("the simplex method did not end")
 

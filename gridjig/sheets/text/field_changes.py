@@ -22,7 +22,7 @@ from gridjig.model import (
     Weldment,
 )
 from gridjig.rack import Rack
-from gridjig.units import format_count, format_length
+from gridjig.units import format_count, format_force, format_length, format_number
 from gridjig.units.masses import format_density
 
 from . import part_changes
@@ -169,6 +169,17 @@ def _origin(at: Between, a: Job, b: Job) -> str:
     return told_pair("typed points measured from", told(a), told(b))
 
 
+def _holding(at: Between, a: Job, b: Job) -> str:
+    was, now = a.holding, b.holding
+    said = []
+    if was.clamp_force != now.clamp_force:
+        forces = [format_force(one.clamp_force, at.display) for one in (was, now)]
+        said.append(told_pair("force of a clamp", *forces))
+    if was.friction != now.friction:
+        said.append(told_pair("friction", *(format_number(one.friction) for one in (was, now))))
+    return ", ".join(said)
+
+
 def _parts_swapped(at: Between, a: Weld, b: Weld) -> str:
     return "its parts listed the other way round"
 
@@ -189,6 +200,7 @@ FIELD_WORDS: Mapping[type, Mapping[str, Words]] = {
         "notes": note_of("notes", "notes"),
         "saw": angle_of("saw cuts up to", "saw"),
         "origin": _origin,
+        "holding": _holding,
     },
     Weldment: {
         "name": renamed,
@@ -197,6 +209,7 @@ FIELD_WORDS: Mapping[type, Mapping[str, Words]] = {
         "quantity": count_of("quantity", "quantity"),
         "opposite_of": part_changes.hand,
         "datum": part_changes.datum,
+        "loading": part_changes.loading,
     },
     Member: {
         **_PLACE,
