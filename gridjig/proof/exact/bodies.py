@@ -68,6 +68,10 @@ class Body(NamedTuple):
         return not len(self.free) or bool(np.abs(self.free @ one).max() < _SEEN)
 
 
+STILL = Body({}, {}, np.zeros((0, 3)), np.zeros((0, 3)), (), (), 0.0)
+"""A part that nothing moves."""
+
+
 def held_by_pieces(
     parts: Sequence[Part],
     contacts: Sequence[tuple[Contact, PieceErrors]],

@@ -53,6 +53,7 @@ def _compared(
     return OutOfLine(
         part=part.id,
         face=back.face,
+        normal=back.normal,
         pieces=tuple(one.piece for one in stops),
         back=back.piece,
         out=out,

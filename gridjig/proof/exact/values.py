@@ -4,6 +4,7 @@ from typing import Literal, NamedTuple
 
 from msgspec import Struct
 
+from gridjig.contact.values import Vector
 from gridjig.geometry.part_solids import PartFace
 from gridjig.rack import Point
 
@@ -95,6 +96,7 @@ class OutOfLine(Struct, frozen=True):
 
     part: str
     face: PartFace
+    normal: Vector
     pieces: tuple[str, ...]
     back: str
     out: float

@@ -9,7 +9,7 @@ from gridjig.rack import Point
 Interval = tuple[float, float]
 """Directions from one to another, counter-clockwise, degrees; equal for a single direction."""
 
-Why = Literal["clamps", "inside", "over", "under", "in the way"]
+Why = Literal["clamps", "inside", "over"]
 
 
 class Rule(NamedTuple):
@@ -61,8 +61,8 @@ class FreeEnd(Struct, frozen=True):
 class OffFirst(NamedTuple):
     """What has to be opened or taken off, and why.
 
-    "clamps": it presses on the work and is opened.  "inside": the work closes on it.  "over": it
-    is above the work, or hooks over it.  "in the way": it blocks the last way out.
+    "clamps": it presses on the work, or is over it, and is opened.  "inside": the work closes on
+    it.  "over": it is above the work, or hooks over it.
     """
 
     id: str

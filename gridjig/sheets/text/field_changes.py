@@ -25,7 +25,7 @@ from gridjig.rack import Rack
 from gridjig.units import format_count, format_force, format_length, format_number
 from gridjig.units.masses import format_density
 
-from . import part_changes
+from . import allowance_changes, part_changes
 from .hole_states import HOLE_STATES
 from .pair_words import (
     Between,
@@ -201,6 +201,8 @@ FIELD_WORDS: Mapping[type, Mapping[str, Words]] = {
         "saw": angle_of("saw cuts up to", "saw"),
         "origin": _origin,
         "holding": _holding,
+        "accuracy": allowance_changes.accuracy,
+        "allowances": allowance_changes.allowances,
     },
     Weldment: {
         "name": renamed,
