@@ -22,6 +22,10 @@ from gridjig.units.progress import SILENT, Progress
 from .access.findings import joint_findings, turned_findings
 from .access.report import Access
 from .access.values import AccessReport
+from .allowance.findings import allowance_findings
+from .allowance.report import Allowing
+from .allowance.values import AllowanceReport
+from .exact.findings import exact_findings
 from .exact.report import Exactness
 from .exact.values import ExactReport
 from .heights.findings import heights_findings
@@ -33,6 +37,9 @@ from .held.values import HeldReport
 from .located.findings import located_findings
 from .located.report import located
 from .located.values import LocatedReport
+from .out.findings import out_findings
+from .out.report import Ways
+from .out.values import OutReport
 from .supply.findings import supply_findings
 from .supply.report import supply
 from .supply.values import SupplyReport
@@ -62,6 +69,8 @@ class ProofReport(Struct, frozen=True, eq=False):
     exact: ExactReport | None = None
     heights: HeightsReport | None = None
     access: AccessReport | None = None
+    out: OutReport | None = None
+    allowance: AllowanceReport | None = None
     supply: SupplyReport | None = None
 
 
@@ -84,6 +93,8 @@ class Prover:
         self._findings = Findings()
         self._exact = Exactness()
         self._access = Access()
+        self._ways = Ways()
+        self._allowing = Allowing()
         self._said = Remembered()
         self._supplied: tuple[tuple[object, ...], SupplyReport] | None = None
         self._last: tuple[Job, bool, ProofReport] | None = None
@@ -150,6 +161,8 @@ class Prover:
             exact=self._exact.of(job, placed_pieces, contacts),
             heights=heights(job, contacts),
             access=self._access.of(job, placed_pieces),
+            out=self._ways.of(job, placed_pieces, contacts),
+            allowance=self._allowing.of(job, contacts),
         )
         return report, list(self._said_of(job, report))
 
@@ -159,6 +172,12 @@ class Prover:
             yield from located_findings(job, report.located)
         if report.held is not None:
             yield from held_findings(job, report.held)
+        if report.exact is not None:
+            yield from exact_findings(job, report.exact)
+        if report.out is not None:
+            yield from out_findings(job, report.out)
+        if report.allowance is not None:
+            yield from allowance_findings(job, report.allowance)
         if report.heights is not None:
             yield from heights_findings(job, report.heights)
         if report.access is None:
@@ -207,10 +226,14 @@ def _looked_at(job: Job) -> Iterator[str]:
     if job.parts and job.placements:
         yield from ("contact", "loading order", "located", "held", "exactness")
         yield from ("risers and heights", "weight", "room for the torch")
+        yield from ("the way out", "shrinkage")
 
 
 def _well(report: ProofReport) -> str:
     """What was found to be well besides contact."""
     if report.located is None:
         return ""
-    return "the work is located and held, and the torch gets to every weld"
+    return (
+        "the work is located, held and exact enough, comes out again, and the torch gets to every"
+        " weld"
+    )

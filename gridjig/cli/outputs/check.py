@@ -1,11 +1,11 @@
 """What `gridjig check --json` prints."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from gridjig.checks.finding import FigureUnit, Finding, FindingKind, Level
 from gridjig.contact.carrying import CarriedHow
 from gridjig.model import Job
-from gridjig.proof.access.values import AccessState, JointAccess
+from gridjig.proof.access.values import AccessState
 from gridjig.proof.located.values import Located, LocatedAs, Motion, MotionKind
 from gridjig.proof.report import ProofReport, ProofVerdict
 
@@ -111,10 +111,8 @@ def check_output(job: Job, report: ProofReport) -> CheckOutput:
             LocatorOutput(one.placement, round(one.reaction, 3), one.lifts)
             for one in (report.held.locators if report.held is not None else ())
         ),
-        joints=tuple(
-            _joint(one) for one in (report.access.joints if report.access is not None else ())
-        ),
-        out=None,
+        joints=_joints(report),
+        out=_out(report),
     )
 
 
@@ -182,5 +180,45 @@ def _motion(one: Located) -> MotionOutput | None:
     )
 
 
-def _joint(one: JointAccess) -> JointOutput:
-    return JointOutput(one.a, one.b, {side.name: side.state for side in one.sides}, None)
+def _joints(report: ProofReport) -> tuple[JointOutput, ...]:
+    closed = report.out.joints if report.out is not None else ()
+    by_id = {(one.a, one.b, one.nth): one for one in closed}
+    found = []
+    for one in report.access.joints if report.access is not None else ():
+        closing = by_id.get((one.a, one.b, one.nth))
+        pair = None if closing is None else (round(closing.low, 3), round(closing.high, 3))
+        sides = {side.name: side.state for side in one.sides}
+        found.append(JointOutput(one.a, one.b, sides, pair))
+    return tuple(found)
+
+
+def _out(report: ProofReport) -> OutOutput | None:
+    """How all that is on the table comes out: the directions are free for every weldment."""
+    if report.out is None:
+        return None
+    ways = [one.directions for one in report.out.weldments]
+    return OutOutput(
+        report.out.up,
+        tuple((round(low, 3), round(high, 3)) for low, high in in_common(ways)),
+        report.out.first_off,
+        report.out.trapped,
+    )
+
+
+def in_common(ways: Sequence[Sequence[Pair]]) -> tuple[Pair, ...]:
+    """The directions that several sets of intervals have in common, degrees.
+
+    An interval runs counter-clockwise from its first end to its second, which is not less.
+    """
+    if not ways:
+        return ()
+    found = list(ways[0])
+    for others in ways[1:]:
+        found = [
+            (max(a, c + turn), min(b, d + turn))
+            for a, b in found
+            for c, d in others
+            for turn in (-360.0, 0.0, 360.0)
+            if max(a, c + turn) <= min(b, d + turn)
+        ]
+    return tuple(dict.fromkeys(found))
