@@ -88,6 +88,11 @@ def faults(value: object, schema: Any, whole: Any, at: str, seen: set[str]) -> l
             found += [f"{at}: {name} is unknown" for name in value if name not in fields]
         for name in set(value) & set(fields):
             found += faults(value[name], fields[name], whole, f"{at}.{name}", seen)
+    if isinstance(value, dict) and "additionalProperties" in schema and terms:
+        terms -= {"additionalProperties"}
+        for name, one in value.items():
+            form = schema["additionalProperties"]
+            found += faults(one, form, whole, f"{at}.{name}", seen)
     if isinstance(value, list) and schema.get("type") == "array":
         terms -= {"items", "prefixItems", "minItems", "maxItems"}
         first = schema.get("prefixItems", [])

@@ -7,6 +7,7 @@ from gridjig.model import Display, Job
 from gridjig.model.labels import address
 from gridjig.units import (
     format_count,
+    format_figures,
     format_force,
     format_length,
     format_mass,
@@ -64,8 +65,10 @@ def _amount(value: float, finding: Finding, display: Display) -> str:
             return format_mass(value, display)
         case "N":
             return format_force(value, display)
-        case _:
+        case "pieces":
             return format_number(value)
+        case _:
+            return f"{format_figures(value)} times"
 
 
 def figure_words(finding: Finding, display: Display) -> str:
@@ -73,7 +76,7 @@ def figure_words(finding: Finding, display: Display) -> str:
 
     A limit of nothing is what the words of the finding say themselves.
     """
-    if finding.value is None or not finding.unit:
+    if finding.value is None:
         return ""
     said = _amount(finding.value, finding, display)
     if finding.limit is None or (not finding.limit and finding.unit != "pieces"):
