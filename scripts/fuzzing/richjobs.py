@@ -11,6 +11,7 @@ from msgspec import structs
 
 from gridjig.edits.copies import mirrored
 from gridjig.edits.joints import set_critical, set_datum, set_welds
+from gridjig.edits.loading import set_clamp_force, set_friction, set_loading_order
 from gridjig.edits.placements import set_clamped_by_hand
 from gridjig.edits.weldment_list import add_weldment, copy_weldment, set_quantity
 from gridjig.files.jobs.job_file import load_job
@@ -128,10 +129,14 @@ def with_hands(job: Job) -> Job:
 
 
 def with_choices(job: Job) -> Job:
-    """Choose what is left: datum and critical faces, pieces clamped by hand, saw and origin."""
+    """Choose what is left: datum and critical faces, pieces clamped by hand, saw and origin,
+    the order of loading, and what clamps are reckoned with.
+    """
     first, other = job.parts[0].id, job.parts[1].id
     job = set_datum(job, Datum(long=FaceOf(first, 0), end=FaceOf(first, 1)))
     job = set_critical(job, [FaceOf(first, 2), FaceOf(other, 0)])
     for placement in job.placements[::2]:
         job = set_clamped_by_hand(job, placement.id, True)
+    job = set_loading_order(job, job.parts[0].weldment, [other, first])
+    job = set_friction(set_clamp_force(job, 850.0), 0.2)
     return structs.replace(job, saw=35.0, origin=(125.0, -60.0))

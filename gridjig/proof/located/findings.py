@@ -10,7 +10,7 @@ from gridjig.units import format_angle, format_measure
 
 from .body import PLAY, TIMES
 from .grips import HOME
-from .values import Fight, Located, LocatedReport, Motion, Short
+from .values import Fight, Located, LocatedReport, Motion, ShortBase
 from .wording import body_name, capital, names, way_words
 
 _SMALL = 10.0
@@ -183,7 +183,7 @@ def _moves(
 
 
 def _short(job: Job, one: Located) -> Iterator[Finding]:
-    short: Short | None = one.short
+    short: ShortBase | None = one.short
     if short is None:
         return
     parts = {part.id for part in job.parts}

@@ -146,16 +146,16 @@ def _ends(contact: Contact) -> Sequence[Point]:
     return points if len(points) == 2 and math.dist(*points) > _FLAT else points[:1]
 
 
-Neighbours = Mapping[str, tuple[Grip, ...]]
+PartGrips = Mapping[str, tuple[Grip, ...]]
 
 
-def neighbour_grips(joined: tuple[PartContact, ...]) -> Neighbours:
+def neighbour_grips(joined: tuple[PartContact, ...]) -> PartGrips:
     """By part, how the parts that it meets face to face push it; the same tuple, the same grips."""
     return _neighbours(Same(joined))
 
 
 @lru_cache(maxsize=8)
-def _neighbours(key: Same[tuple[PartContact, ...]]) -> Neighbours:
+def _neighbours(key: Same[tuple[PartContact, ...]]) -> PartGrips:
     found: dict[str, list[Grip]] = {}
     for one in key.value:
         if one.kind != "face on face" or one.normal is None:

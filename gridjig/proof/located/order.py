@@ -16,9 +16,9 @@ from gridjig.rack import Point
 from gridjig.rack.same import Same
 
 from .body import held_by
-from .grips import Grip, Neighbours
+from .grips import Grip, PartGrips
 
-Touching = Mapping[str, tuple[Grip, ...]]
+PieceGrips = Mapping[str, tuple[Grip, ...]]
 """What touches each part: grips of pieces, by part id."""
 
 _MANY_CORNERS = 24
@@ -40,7 +40,7 @@ def _corners(key: Same[Part]) -> tuple[Point, ...]:
 
 
 def loading_orders(
-    job: Job, touching: Touching, neighbours: Neighbours, joined: Sequence[PartContact]
+    job: Job, touching: PieceGrips, neighbours: PartGrips, joined: Sequence[PartContact]
 ) -> dict[str, tuple[str, ...]]:
     """The ids of the parts of each weldment, in the order of loading."""
     lower = _lower(Same(joined))
@@ -55,8 +55,8 @@ def loading_orders(
 def _order(
     weldment: Weldment,
     parts: Sequence[Part],
-    touching: Touching,
-    neighbours: Neighbours,
+    touching: PieceGrips,
+    neighbours: PartGrips,
     lower: Mapping[str, tuple[str, ...]],
 ) -> tuple[str, ...]:
     here = {part.id for part in parts}
@@ -80,8 +80,8 @@ def _lower(key: Same[Sequence[PartContact]]) -> Mapping[str, tuple[str, ...]]:
 def _proposed(
     parts: Sequence[Part],
     placed: Sequence[str],
-    touching: Touching,
-    neighbours: Neighbours,
+    touching: PieceGrips,
+    neighbours: PartGrips,
     lower: Mapping[str, tuple[str, ...]],
 ) -> list[str]:
     """The parts that are not placed yet, best located first.

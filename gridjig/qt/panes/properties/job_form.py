@@ -5,13 +5,15 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QWidget
 
 from gridjig.edits.details import rename_job, set_display, set_drawing, set_notes, set_saw
+from gridjig.edits.loading import set_clamp_force, set_friction
 from gridjig.model import Display, Table
 from gridjig.qt.widgets.cell_form import CellForm
 from gridjig.qt.widgets.choices import Choices
-from gridjig.qt.widgets.fields import AngleField, NoteField, TextField
+from gridjig.qt.widgets.fields import AngleField, NoteField, TextField, TypedField
 from gridjig.qt.widgets.plain import Button, Label
 from gridjig.session.document import Document
-from gridjig.units import format_length
+from gridjig.units import format_force, format_length, format_number, parse_force
+from gridjig.units.forces import parse_friction
 
 UNIT_CHOICES: tuple[tuple[str, Display, str], ...] = (
     ("8", Display(denominator=8), "Inch fractions, to 1/8"),
@@ -55,7 +57,7 @@ def table_words(table: Table, display: Display) -> str:
 
 
 class JobForm(CellForm):
-    """Name, drawing, revision, notes, unit, saw, table and rack."""
+    """Name, drawing, revision, notes, unit, saw, clamps, table and rack."""
 
     action_wanted = Signal(str)
 
@@ -92,6 +94,29 @@ class JobForm(CellForm):
             set_saw,
             "Set the saw's limit",
             wide=True,
+        )
+        self.heading("Clamps, as the shop reckons them")
+        self.force = field(
+            TypedField(
+                "Each clamp presses with",
+                lambda text: parse_force(text, document.shown.display),
+                lambda newtons: format_force(float(str(newtons)), document.shown.display),
+                "N or lb; a shop value",
+            ),
+            lambda job: job.holding.clamp_force,
+            set_clamp_force,
+            "Set the force of a clamp",
+        )
+        self.friction = field(
+            TypedField(
+                "Friction",
+                parse_friction,
+                lambda value: format_number(float(str(value))),
+                "0 to 1; oily steel 0.1 to 0.2",
+            ),
+            lambda job: job.holding.friction,
+            set_friction,
+            "Set the friction",
         )
         self.weldment = self._part("Weldment", "Add a standard weldment…", "weldment.starter")
         self.table = self._part("Table", "Change the table…", "table.form")
