@@ -9,6 +9,13 @@ from typing import get_args
 
 from msgspec import structs
 
+from gridjig.edits.allowances import (
+    add_point,
+    set_linear_class,
+    set_longer,
+    set_measured,
+    set_opened,
+)
 from gridjig.edits.copies import mirrored
 from gridjig.edits.joints import set_critical, set_datum, set_welds
 from gridjig.edits.placements import set_clamped_by_hand
@@ -17,6 +24,7 @@ from gridjig.files.jobs.job_file import load_job
 from gridjig.files.library.assets import samples
 from gridjig.geometry.lines import through
 from gridjig.model import (
+    ChosenPoint,
     CutOut,
     Datum,
     Drilled,
@@ -128,10 +136,16 @@ def with_hands(job: Job) -> Job:
 
 
 def with_choices(job: Job) -> Job:
-    """Choose what is left: datum and critical faces, pieces clamped by hand, saw and origin."""
+    """Choose what is left: datum and critical faces, pieces clamped by hand, saw and origin, what
+    is allowed for and what class it has to meet.
+    """
     first, other = job.parts[0].id, job.parts[1].id
     job = set_datum(job, Datum(long=FaceOf(first, 0), end=FaceOf(first, 1)))
     job = set_critical(job, [FaceOf(first, 2), FaceOf(other, 0)])
     for placement in job.placements[::2]:
         job = set_clamped_by_hand(job, placement.id, True)
+    every = {one.joint.id for one in welded(job)}
+    job = set_opened(set_measured(job, every, 0.6, 0.2), every, 0.5)
+    job = set_linear_class(add_point(job, ChosenPoint(first, 20.0, 5.0, "bolt hole")), "A")
+    job = set_longer(job, other, 1.5)
     return structs.replace(job, saw=35.0, origin=(125.0, -60.0))

@@ -1,16 +1,22 @@
 """The form of the job itself, shown while nothing is selected."""
 
+from functools import partial
+from typing import get_args
+
 from msgspec import structs
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QWidget
 
+from gridjig.edits.allowances import set_linear_class, set_shop_value, set_straight_class
 from gridjig.edits.details import rename_job, set_display, set_drawing, set_notes, set_saw
-from gridjig.model import Display, Table
+from gridjig.model import Display, Job, Table
+from gridjig.model.accuracy import LinearClass, StraightClass
 from gridjig.qt.widgets.cell_form import CellForm
 from gridjig.qt.widgets.choices import Choices
-from gridjig.qt.widgets.fields import AngleField, NoteField, TextField
+from gridjig.qt.widgets.fields import AngleField, LengthField, NoteField, TextField
 from gridjig.qt.widgets.plain import Button, Label
 from gridjig.session.document import Document
+from gridjig.sheets.text.allowance_changes import SHOP_VALUE_NAMES
 from gridjig.units import format_length
 
 UNIT_CHOICES: tuple[tuple[str, Display, str], ...] = (
@@ -54,8 +60,16 @@ def table_words(table: Table, display: Display) -> str:
     )
 
 
+def _shop_value(name: str, job: Job) -> float:
+    return float(getattr(job.accuracy, name))
+
+
+def _with_shop_value(name: str, job: Job, mm: float) -> Job:
+    return set_shop_value(job, name, mm)
+
+
 class JobForm(CellForm):
-    """Name, drawing, revision, notes, unit, saw, table and rack."""
+    """Name, drawing, revision, notes, unit, saw, tolerance class, table and rack."""
 
     action_wanted = Signal(str)
 
@@ -92,6 +106,33 @@ class JobForm(CellForm):
             set_saw,
             "Set the saw's limit",
             wide=True,
+        )
+        self.heading("How exact: class, and the shop's own limits of error")
+        self.linear = field(
+            Choices("Lengths and angles", ((f"class {c}", c) for c in get_args(LinearClass))),
+            lambda job: job.accuracy.linear,
+            set_linear_class,
+            "Choose the tolerance class",
+        )
+        self.straight = field(
+            Choices("Straightness", ((f"class {c}", c) for c in get_args(StraightClass))),
+            lambda job: job.accuracy.straight,
+            set_straight_class,
+            "Choose the straightness class",
+        )
+        self.shop = {
+            name: field(
+                LengthField(f"{called[:1].upper()}{called[1:]} ±", document.shown.display, 0.0),
+                partial(_shop_value, name),
+                partial(_with_shop_value, name),
+                f"Set the error of {called}",
+            )
+            for name, called in SHOP_VALUE_NAMES.items()
+        }
+        self.words(
+            "small",
+            "Classes by ISO 13920. The limits are shop values from common practice, to start with:"
+            " measure your own. Hole position counts where the table has no tolerance of its own.",
         )
         self.weldment = self._part("Weldment", "Add a standard weldment…", "weldment.starter")
         self.table = self._part("Table", "Change the table…", "table.form")
