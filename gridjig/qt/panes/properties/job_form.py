@@ -13,7 +13,7 @@ from gridjig.model import Display, Job, Table
 from gridjig.model.accuracy import LinearClass, StraightClass
 from gridjig.qt.widgets.cell_form import CellForm
 from gridjig.qt.widgets.choices import Choices
-from gridjig.qt.widgets.fields import AngleField, LengthField, NoteField, TextField
+from gridjig.qt.widgets.fields import AngleField, FineLengthField, NoteField, TextField
 from gridjig.qt.widgets.plain import Button, Label
 from gridjig.session.document import Document
 from gridjig.sheets.text.allowance_changes import SHOP_VALUE_NAMES
@@ -107,7 +107,7 @@ class JobForm(CellForm):
             "Set the saw's limit",
             wide=True,
         )
-        self.heading("How exact: class, and the shop's own limits of error")
+        self.heading("Tolerance class and the shop's accuracy")
         self.linear = field(
             Choices("Lengths and angles", ((f"class {c}", c) for c in get_args(LinearClass))),
             lambda job: job.accuracy.linear,
@@ -122,7 +122,7 @@ class JobForm(CellForm):
         )
         self.shop = {
             name: field(
-                LengthField(f"{called[:1].upper()}{called[1:]} ±", document.shown.display, 0.0),
+                FineLengthField(f"{called[:1].upper()}{called[1:]} ±", document.shown.display, 0.0),
                 partial(_shop_value, name),
                 partial(_with_shop_value, name),
                 f"Set the error of {called}",

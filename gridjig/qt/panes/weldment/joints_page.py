@@ -7,13 +7,13 @@ from PySide6.QtWidgets import QWidget
 
 from gridjig.edits.allowances import allowance_of, set_measured, set_opened, set_spread
 from gridjig.edits.joints import clear_welds, name_joint, set_welds
-from gridjig.model import Job, WeldedSides, WeldKind
+from gridjig.model import Display, Job, WeldedSides, WeldKind
 from gridjig.proof.out.closing import closings
 from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.widgets.cell_form import CellForm
 from gridjig.qt.widgets.cells import ButtonRow
 from gridjig.qt.widgets.choices import Choices
-from gridjig.qt.widgets.fields import LengthField, TextField
+from gridjig.qt.widgets.fields import FineLengthField, LengthField, TextField
 from gridjig.qt.widgets.plain import Button
 from gridjig.qt.widgets.tick import Tick
 from gridjig.session.document import Document
@@ -39,6 +39,20 @@ class WeldSizeField(LengthField):
     def say_open(self, words: str) -> None:
         """Set the words that are shown while the field is empty."""
         self.edit.setPlaceholderText(words)
+
+
+class ClosingField(FineLengthField):
+    """By how much a joint closes, as measured; empty, or 0, goes by the published rules."""
+
+    def __init__(self, label: str, display: Display) -> None:
+        super().__init__(label, display)
+        self.edit.setPlaceholderText("by published rules")
+
+    def _format(self, value: object) -> str:
+        return super()._format(value) if value else ""
+
+    def _parse(self, text: str) -> float:
+        return super()._parse(text) if text.strip() else 0.0
 
 
 _SIZE_NAMES: Mapping[str, str] = {
@@ -74,10 +88,9 @@ class JointForm(CellForm):
             about="Use the suggested weld, without a size; names stay",
         )
         self.pair(self.every, self.suggest)
-        self.measured = self.field(WeldSizeField("Closes by, as measured", display))
-        self.measured.say_open("published rules")
-        self.spread = self.field(WeldSizeField("Give or take", display))
-        self.opened = self.field(LengthField("Set open in the jig by", display), wide=True)
+        self.measured = self.field(ClosingField("Closes by", display))
+        self.spread = self.field(FineLengthField("Give or take", display, 0.0))
+        self.opened = self.field(FineLengthField("Set open in the jig by", display), wide=True)
         self.closing = self.words("small")
         self.told = self.words("small")
         self.reflow()
