@@ -9,9 +9,11 @@ from typing import get_args
 
 from msgspec import Struct
 
-from gridjig.model.accuracy import LinearClass, StraightClass
+from gridjig.model import accuracy
 
+LinearClass = accuracy.LinearClass
 AngleClass = LinearClass
+StraightClass = accuracy.StraightClass
 CLASSES: tuple[AngleClass, ...] = get_args(AngleClass)
 
 _ARCMIN: dict[AngleClass, tuple[int, int, int]] = {

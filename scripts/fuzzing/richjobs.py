@@ -9,6 +9,13 @@ from typing import get_args
 
 from msgspec import structs
 
+from gridjig.edits.allowances import (
+    add_point,
+    set_linear_class,
+    set_longer,
+    set_measured,
+    set_opened,
+)
 from gridjig.edits.copies import mirrored
 from gridjig.edits.joints import set_critical, set_datum, set_welds
 from gridjig.edits.loading import set_clamp_force, set_friction, set_loading_order
@@ -18,6 +25,7 @@ from gridjig.files.jobs.job_file import load_job
 from gridjig.files.library.assets import samples
 from gridjig.geometry.lines import through
 from gridjig.model import (
+    ChosenPoint,
     CutOut,
     Datum,
     Drilled,
@@ -129,8 +137,8 @@ def with_hands(job: Job) -> Job:
 
 
 def with_choices(job: Job) -> Job:
-    """Choose what is left: datum and critical faces, pieces clamped by hand, saw and origin,
-    the order of loading, and what clamps are reckoned with.
+    """Choose what is left: datum and critical faces, pieces clamped by hand, saw and origin, the
+    order of loading, what clamps are reckoned with, what is allowed for and which class it meets.
     """
     first, other = job.parts[0].id, job.parts[1].id
     job = set_datum(job, Datum(long=FaceOf(first, 0), end=FaceOf(first, 1)))
@@ -139,4 +147,8 @@ def with_choices(job: Job) -> Job:
         job = set_clamped_by_hand(job, placement.id, True)
     job = set_loading_order(job, job.parts[0].weldment, [other, first])
     job = set_friction(set_clamp_force(job, 850.0), 0.2)
+    every = {one.joint.id for one in welded(job)}
+    job = set_opened(set_measured(job, every, 0.6, 0.2), every, 0.5)
+    job = set_linear_class(add_point(job, ChosenPoint(first, 20.0, 5.0, "bolt hole")), "A")
+    job = set_longer(job, other, 1.5)
     return structs.replace(job, saw=35.0, origin=(125.0, -60.0))

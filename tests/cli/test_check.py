@@ -17,7 +17,19 @@ from tests.cli.conftest import Command
 from tests.proof.layouts import layout
 from tests.workshop import EMPTY, laid, pin
 
-FIELDS = ["id", "kind", "level", "ids", "where_mm", "what", "do", "value", "limit", "unit", "source"]
+FIELDS = [
+    "id",
+    "kind",
+    "level",
+    "ids",
+    "where_mm",
+    "what",
+    "do",
+    "value",
+    "limit",
+    "unit",
+    "source",
+]
 
 
 def saved(path: Path, job: Job) -> str:
@@ -82,9 +94,7 @@ def test_nothing_is_claimed_of_what_is_not_there(tmp_path: Path, gridjig: Comman
     assert answer["out"] is None
 
 
-def test_the_text_says_what_where_how_much_and_what_to_do(
-    tmp_path: Path, gridjig: Command
-) -> None:
+def test_the_text_says_what_where_how_much_and_what_to_do(tmp_path: Path, gridjig: Command) -> None:
     path = saved(tmp_path / "j.gridjig", layout("T06"))
     plain = " ".join(gridjig("check", path).out.split())
     assert "To look at: E end plate 3x.25 falls over" in plain

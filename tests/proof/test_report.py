@@ -90,7 +90,9 @@ def test_the_trap_of_each_trial_is_found(trial: str, mark: str, words: str) -> N
     assert any(words in one.what for one in found)
 
 
-@pytest.mark.source("method", "arithmetic: 2 x .375 + 4 x 2.375 + 2 x 4.125 = 18.5 in; 4 x 3.875 = 15.5 in")
+@pytest.mark.source(
+    "method", "arithmetic: 2 x .375 + 4 x 2.375 + 2 x 4.125 = 18.5 in; 4 x 3.875 = 15.5 in"
+)
 def test_the_machine_base_the_right_way_up_runs_out_of_risers() -> None:
     job = KEYED["T10"]()
     job = structs.replace(job, placements=layout("T10").placements[:3])

@@ -9,7 +9,7 @@ from gridjig.proof.located.wording import capital, names
 from gridjig.units import format_length, format_measure, format_rounded_angle
 
 from .free_ends import pulled_in
-from .values import FreeEnd, Grip, JointClosing, OutReport, WeldmentOut
+from .values import FreeEnd, Grip, OutReport, WeldmentOut
 
 _HALF = 0.5
 """What a one-sided fillet may pull a leg by, degrees, to give an idea: common practice."""
@@ -128,9 +128,3 @@ def _swings(job: Job, end: FreeEnd, report: OutReport) -> Finding:
         "mm",
         _SWING_SOURCE,
     )
-
-
-def closing_text(job: Job, one: JointClosing) -> str:
-    """The range of what a joint closes by, in words: 0.5 to 0.8 mm."""
-    low, high = (format_measure(mm, job.display) for mm in (one.low, one.high))
-    return low if low == high else f"{low} to {high}"

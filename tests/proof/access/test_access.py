@@ -56,7 +56,9 @@ def test_distances_from_prisms_are_those_of_their_plans_and_heights() -> None:
             assert far == pytest.approx(math.hypot(flat, off), abs=0.05)  # a disc is round
 
 
-@pytest.mark.source("method", "arithmetic: a cone in a corner of T is free up to a half angle of T/2")
+@pytest.mark.source(
+    "method", "arithmetic: a cone in a corner of T is free up to a half angle of T/2"
+)
 def test_the_corner_itself_sets_the_room() -> None:
     """In the open corner of 45 degrees a cone of 22.5 degrees fits, less for the lean it needs."""
     job = without(layout("T04"), "Clamp U", "Clamp H", "Clamp K")

@@ -111,7 +111,9 @@ def test_what_one_person_lifts_is_a_setting() -> None:
     assert not [f for f in heights_findings(strong, report(strong)) if f.kind == "weight"]
 
 
-@pytest.mark.source("published", "EN 10219-2", "outside corner 1.6T to 2.4T up to 6 mm, as tabulated")
+@pytest.mark.source(
+    "published", "EN 10219-2", "outside corner 1.6T to 2.4T up to 6 mm, as tabulated"
+)
 @pytest.mark.parametrize(
     ("wall", "radius"), [(3.0, 7.2), (5.0, 12.0), (8.0, 24.0), (12.0, 43.2), (3.175, 9.525)]
 )

@@ -32,7 +32,9 @@ def test_nothing_short_says_nothing() -> None:
     assert shortages(layout("T01")) == {}
 
 
-@pytest.mark.source("method", "the substitute put on the table: no refusal, and the same part touched")
+@pytest.mark.source(
+    "method", "the substitute put on the table: no refusal, and the same part touched"
+)
 @pytest.mark.parametrize("trial", ["T02", "T08"])
 def test_a_substitute_stands_and_touches_what_the_other_touched(trial: str) -> None:
     job = layout(trial)
@@ -57,7 +59,9 @@ def replaced(job: Job, name: str, setting: Placement) -> Job:
     )
 
 
-@pytest.mark.source("method", "arithmetic: the sums of thicknesses are equal, and no more than owned")
+@pytest.mark.source(
+    "method", "arithmetic: the sums of thicknesses are equal, and no more than owned"
+)
 def test_a_stack_is_made_up_of_others() -> None:
     job = layout("T06")
     used = Counter(piece for p in job.placements for piece in p.packing)
