@@ -95,14 +95,23 @@ def faults(value: object, schema: Any, whole: Any, at: str, seen: set[str]) -> l
             found += faults(one, form, whole, f"{at}.{name}", seen)
     if isinstance(value, list) and schema.get("type") == "array":
         terms -= {"items", "prefixItems", "minItems", "maxItems"}
-        first = schema.get("prefixItems", [])
-        most = schema.get("maxItems", len(value))
-        if not schema.get("minItems", 0) <= len(value) <= most:
-            found.append(f"{at}: {len(value)} items")
-        for k, item in enumerate(value):
-            form = first[k] if k < len(first) else schema["items"]
-            found += faults(item, form, whole, f"{at}[{k}]", seen) if form else []
+        found += faults_of_items(value, schema, whole, at, seen)
     assert not terms, f"{at}: {terms} are not looked at here"
+    return found
+
+
+def faults_of_items(
+    value: list[object], schema: Any, whole: Any, at: str, seen: set[str]
+) -> list[str]:
+    """Where a list does not suit a schema of lists."""
+    found: list[str] = []
+    first = schema.get("prefixItems", [])
+    most = schema.get("maxItems", len(value))
+    if not schema.get("minItems", 0) <= len(value) <= most:
+        found.append(f"{at}: {len(value)} items")
+    for k, item in enumerate(value):
+        form = first[k] if k < len(first) else schema["items"]
+        found += faults(item, form, whole, f"{at}[{k}]", seen) if form else []
     return found
 
 

@@ -1,4 +1,4 @@
-"""The report of everything: its verdict, what it says it looked at, and the trials with their traps."""
+"""The report of everything: its verdict, what it looked at, and the trials with their traps."""
 
 import pytest
 from msgspec import structs

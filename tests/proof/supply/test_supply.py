@@ -79,8 +79,9 @@ def test_a_stack_is_made_up_of_others() -> None:
 
 def test_where_nothing_else_does_it_says_what_was_looked_at() -> None:
     job = layout("T01")
-    bare = owning(job, **{p.id.replace("-", "_"): 0 for p in job.rack.pieces
-                          if p.kind in ("pin", "fixed stop", "arm", "square", "bevel", "V-block")})  # fmt: skip
+    kinds = ("pin", "fixed stop", "arm", "square", "bevel", "V-block")
+    none = {p.id.replace("-", "_"): 0 for p in job.rack.pieces if p.kind in kinds}
+    bare = owning(job, **none)
     found = shortages(bare)["stop-fixed"]
     assert found.substitutes == ()
     assert found.short == found.needed
