@@ -20,6 +20,7 @@ from gridjig.edits.copies import mirrored
 from gridjig.edits.joints import set_critical, set_datum, set_welds
 from gridjig.edits.loading import set_clamp_force, set_friction, set_loading_order
 from gridjig.edits.placements import set_clamped_by_hand
+from gridjig.edits.shop_values import set_shop_limit
 from gridjig.edits.weldment_list import add_weldment, copy_weldment, set_quantity
 from gridjig.files.jobs.job_file import load_job
 from gridjig.files.library.assets import samples
@@ -151,4 +152,5 @@ def with_choices(job: Job) -> Job:
     job = set_opened(set_measured(job, every, 0.6, 0.2), every, 0.5)
     job = set_linear_class(add_point(job, ChosenPoint(first, 20.0, 5.0, "bolt hole")), "A")
     job = set_longer(job, other, 1.5)
+    job = set_shop_limit(set_shop_limit(job, "torch_radius", 22.5), "one_lifts", 9.0)
     return structs.replace(job, saw=35.0, origin=(125.0, -60.0))

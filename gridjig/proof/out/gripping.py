@@ -12,7 +12,7 @@ from typing import NamedTuple
 import numpy as np
 
 from gridjig.contact.values import TOUCH, Contact
-from gridjig.proof.statics.rows import Floats, BodyFrame, Push
+from gridjig.proof.statics.rows import BodyFrame, Floats, Push
 from gridjig.proof.statics.simplex import Optimum, maximise
 from gridjig.rack import Point
 
