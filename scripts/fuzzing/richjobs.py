@@ -19,7 +19,7 @@ from gridjig.edits.allowances import (
 from gridjig.edits.copies import mirrored
 from gridjig.edits.joints import set_critical, set_datum, set_welds
 from gridjig.edits.loading import set_clamp_force, set_friction, set_loading_order
-from gridjig.edits.placements import set_clamped_by_hand
+from gridjig.edits.placements import set_accepted_gap, set_clamped_by_hand
 from gridjig.edits.shop_values import set_shop_limit
 from gridjig.edits.weldment_list import add_weldment, copy_weldment, set_quantity
 from gridjig.files.jobs.job_file import load_job
@@ -138,14 +138,14 @@ def with_hands(job: Job) -> Job:
 
 
 def with_choices(job: Job) -> Job:
-    """Choose what is left: datum and critical faces, pieces clamped by hand, saw and origin, the
+    """Choose what is left: datum and critical faces, what the shop trusts, saw and origin, the
     order of loading, what clamps are reckoned with, what is allowed for and which class it meets.
     """
     first, other = job.parts[0].id, job.parts[1].id
     job = set_datum(job, Datum(long=FaceOf(first, 0), end=FaceOf(first, 1)))
     job = set_critical(job, [FaceOf(first, 2), FaceOf(other, 0)])
     for placement in job.placements[::2]:
-        job = set_clamped_by_hand(job, placement.id, True)
+        job = set_accepted_gap(set_clamped_by_hand(job, placement.id, True), placement.id, 0.4)
     job = set_loading_order(job, job.parts[0].weldment, [other, first])
     job = set_friction(set_clamp_force(job, 850.0), 0.2)
     every = {one.joint.id for one in welded(job)}

@@ -35,6 +35,7 @@ from gridjig.units import (
     parse_mass,
 )
 from gridjig.units.forces import parse_friction
+from gridjig.units.spelling import spelled
 
 UNIT_CHOICES: tuple[tuple[str, Display, str], ...] = (
     ("8", Display(denominator=8), "Inch fractions, to 1/8"),
@@ -42,7 +43,7 @@ UNIT_CHOICES: tuple[tuple[str, Display, str], ...] = (
     ("32", Display(denominator=32), "Inch fractions, to 1/32"),
     ("64", Display(denominator=64), "Inch fractions, to 1/64"),
     ("decimals", Display(unit="inch decimals"), "Inch decimals"),
-    ("mm", Display(unit="millimetres"), "Millimetres"),
+    ("mm", Display(unit="millimetres"), spelled("Millimetres")),
 )
 
 
