@@ -79,8 +79,8 @@ def _part(
 
 def _stands_without(ground: Gripped, part: str, missing: str) -> bool:
     """True if a part is located by its pieces and all its neighbours but one."""
-    others = tuple(g for g in ground.neighbours.get(part, ()) if g.touches and g.id != missing)
-    return held_by(ground.corners[part], (*others, *ground.touching.get(part, ())))[0] == 3
+    grips = tuple(grip for grip in ground.all_grips(part) if grip.id != missing)
+    return held_by(ground.corners[part], grips)[0] == 3
 
 
 def _weldment(
