@@ -9,6 +9,7 @@ from gridjig.model.by_weldment import parts_by_weldment
 from gridjig.proof.located.grips import Grip
 from gridjig.proof.located.ground import Gripped, bodies_of, ground_of, whole_of
 from gridjig.solve.placed.placed_piece import PlacedPiece
+from gridjig.units.progress import looked_at
 
 from .body import GRAVITY, HoldFigures, Pressing, hold
 from .values import Clamping, Held, HeldReport, Reaction
@@ -44,7 +45,7 @@ def held(job: Job, placed_pieces: Mapping[str, PlacedPiece], contacts: JobContac
             forces |= _reactions(made)
             for part in body:
                 del alone[part.id]
-        for part in mine:
+        for part in looked_at(mine, 20):
             clamps = pressings.get(part.id, [])
             grips = ground.all_grips(part.id)
             weight = weight_of(part).mass * GRAVITY
