@@ -9,13 +9,14 @@ from gridjig.model.by_weldment import parts_by_weldment
 from gridjig.proof.located.grips import Grip
 from gridjig.proof.located.ground import Gripped, bodies_of, ground_of, whole_of
 from gridjig.solve.placed.placed_piece import PlacedPiece
+from gridjig.units.progress import looked_at
 
 from .body import GRAVITY, HoldFigures, Pressing, hold
 from .values import Clamping, Held, HeldReport, Reaction
 
 
 def held(job: Job, placed_pieces: Mapping[str, PlacedPiece], contacts: JobContacts) -> HeldReport:
-    """How the clamps of a job hold every part as it is loaded, and every weldment once tacked.
+    """How the clamps of a job hold every part between the others, and every weldment once tacked.
 
     Each clamp presses with the force that the job gives.  The reactions are those of the weldment
     as one body, or of a part that is joined to no other.
@@ -31,8 +32,7 @@ def held(job: Job, placed_pieces: Mapping[str, PlacedPiece], contacts: JobContac
     bodies: list[Held] = []
     forces: dict[str, Reaction] = {}
     every = parts_by_weldment(job.parts)
-    for weldment, order in ground.orders.items():
-        numbers = {part: k for k, part in enumerate(order, 1)}
+    for weldment in ground.orders:
         mine = every.get(weldment, ())
         alone = {part.id: part for part in mine}
         for body in bodies_of(mine, contacts.parts):
@@ -45,9 +45,9 @@ def held(job: Job, placed_pieces: Mapping[str, PlacedPiece], contacts: JobContac
             forces |= _reactions(made)
             for part in body:
                 del alone[part.id]
-        for part in mine:
+        for part in looked_at(mine, 20):
             clamps = pressings.get(part.id, [])
-            grips = ground.grips(part.id, numbers)
+            grips = ground.all_grips(part.id)
             weight = weight_of(part).mass * GRAVITY
             made = hold(ground.corners[part.id], grips, tuple(clamps), friction, weight)
             parts[part.id] = _held(part.id, made, clamps)

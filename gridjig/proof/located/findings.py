@@ -186,8 +186,7 @@ def _short(job: Job, one: Located) -> Iterator[Finding]:
     short: ShortBase | None = one.short
     if short is None:
         return
-    parts = {part.id for part in job.parts}
-    by_pieces = not any(grip in parts for grip in short.ids)
+    by_pieces = not any(isinstance(thing_of(job, grip), Part) for grip in short.ids)
     error = 0.1
     far = format_measure(error * short.times, job.display)
     yield Finding(

@@ -44,6 +44,11 @@ class Gripped:
         )
         return (*others, *self.touching.get(part, ()))
 
+    def all_grips(self, part: str) -> tuple[Grip, ...]:
+        """What touches a part once everything is loaded."""
+        others = tuple(grip for grip in self.neighbours.get(part, ()) if grip.touches)
+        return (*others, *self.touching.get(part, ()))
+
     def standing_near(self, part: str, before: Mapping[str, int]) -> tuple[Grip, ...]:
         """What stands in front of a part without touching it, of pieces and parts before it."""
         number = before[part]

@@ -14,6 +14,7 @@ from gridjig.model import Job, Part, Weldment
 from gridjig.model.by_weldment import parts_by_weldment
 from gridjig.rack import Point
 from gridjig.rack.same import Same
+from gridjig.units.progress import look, looked_at
 
 from .body import held_by
 from .grips import Grip, PartGrips
@@ -105,11 +106,12 @@ def _proposed(
         waits = any(one in by_id and one not in here for one in lower.get(part, ()))
         return (waits, -every, -middles, -held_by(corners, mine)[1], index[part])
 
-    last = {part: rank(part) for part in by_id if part not in here}
+    last = {part: rank(part) for part in looked_at(tuple(by_id), 20) if part not in here}
     heap = [(key, part) for part, key in last.items()]
     heapq.heapify(heap)
     found: list[str] = []
     while heap:
+        look()
         key, part = heapq.heappop(heap)
         if part in here or last[part] != key:
             continue

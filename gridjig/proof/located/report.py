@@ -13,6 +13,7 @@ from gridjig.contact.values import Contact, JobContacts, PartContact
 from gridjig.model import Job, Part
 from gridjig.model.by_weldment import parts_by_weldment
 from gridjig.solve.placed.placed_piece import PlacedPiece
+from gridjig.units.progress import looked_at
 
 from .body import Figures, figures, held_by
 from .ground import Body, Gripped, bodies_of, ground_of, whole_of
@@ -43,7 +44,7 @@ def located(
     every = parts_by_weldment(job.parts)
     for weldment, order in ground.orders.items():
         numbers = {part: k for k, part in enumerate(order, 1)}
-        for part in every.get(weldment, ()):
+        for part in looked_at(every.get(weldment, ()), 20):
             supports = supports_of(part, resting.get(part.id, ()), lying.get(part.id, ()))
             parts[part.id] = _part(ground, part, numbers, supports)
         for body in bodies_of(every.get(weldment, ()), contacts.parts):
@@ -79,8 +80,8 @@ def _part(
 
 def _stands_without(ground: Gripped, part: str, missing: str) -> bool:
     """True if a part is located by its pieces and all its neighbours but one."""
-    others = tuple(g for g in ground.neighbours.get(part, ()) if g.touches and g.id != missing)
-    return held_by(ground.corners[part], (*others, *ground.touching.get(part, ())))[0] == 3
+    grips = tuple(grip for grip in ground.all_grips(part) if grip.id != missing)
+    return held_by(ground.corners[part], grips)[0] == 3
 
 
 def _weldment(

@@ -133,7 +133,7 @@ class JobForm(CellForm):
             "Set the saw's limit",
             wide=True,
         )
-        self.heading("Clamps, as the shop reckons them")
+        self.heading("Clamps and friction")
         self.force = field(
             TypedField(
                 "Each clamp presses with",
@@ -144,17 +144,19 @@ class JobForm(CellForm):
             lambda job: job.holding.clamp_force,
             set_clamp_force,
             "Set the force of a clamp",
+            wide=True,
         )
         self.friction = field(
             TypedField(
                 "Friction",
                 parse_friction,
                 lambda value: format_number(float(str(value))),
-                "0 to 1; oily steel 0.1 to 0.2",
+                "0 to 1; a shop value, oily steel 0.1 to 0.2",
             ),
             lambda job: job.holding.friction,
             set_friction,
             "Set the friction",
+            wide=True,
         )
         self.heading("Tolerance class and the shop's accuracy")
         self.linear = field(
