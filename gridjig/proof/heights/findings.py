@@ -13,6 +13,7 @@ from gridjig.units import (
     format_measure,
     format_rounded_angle,
 )
+from gridjig.units.spelling import spelled
 
 from .report import largest_radius
 from .values import (
@@ -139,8 +140,8 @@ def _standing(job: Job, one: Standing) -> Finding:
     held += f" and {format_count(len(one.clamps) - 2)} more" if len(one.clamps) > 2 else ""
     once = f"once {held} {'opens' if len(one.clamps) == 1 else 'open'}" if held else "as it stands"
     what = (
-        f"{name} falls over {once}: it stands on a base {base} wide with its centre of gravity"
-        f" {high} up, and tips at {angle}."
+        f"{name} falls over {once}: it stands on a base {base} wide with its {spelled('centre')} of"
+        f" gravity {high} up, and tips at {angle}."
     )
     do = (
         "Put a stop or pin against its side, tack it before the clamp opens, or hold it by hand;"
@@ -169,8 +170,8 @@ def _weight(job: Job, one: Weight) -> Finding:
     mass, most = (format_mass(v, job.display) for v in (one.mass, job.shop.one_lifts))
     x, y, z = (format_length(v, job.display) for v in (*one.centre, one.height))
     what = (
-        f"{name} weighs {mass}, more than one person lifts ({most}). Its centre of gravity is at"
-        f" {x}, {y} from the table's corner and {z} up."
+        f"{name} weighs {mass}, more than one person lifts ({most}). Its {spelled('centre')} of"
+        f" gravity is at {x}, {y} from the table's corner and {z} up."
     )
     do = "Lift it with two people or a hoist, never by a tack or by a piece of the jig."
     ids = tuple(p.id for p in job.parts if p.weldment == one.id) if one.whole else (one.id,)
