@@ -7,6 +7,7 @@ from gridjig.contact.values import TOUCH, JobContacts
 from gridjig.model import Job, Part
 from gridjig.model.titles import title
 from gridjig.units import format_length
+from gridjig.units.spelling import spelled
 
 from .finding import Finding, told_apart
 
@@ -38,7 +39,7 @@ def _of(job: Job, part: Part, how: Carried) -> Finding | None:
             return Finding(mark, "height", "look", what, where, ids, do)
         case "tips":
             by = format_length(how.off, job.display)
-            what = f"{name} tips: its centre of gravity is {by} outside {names}."
+            what = f"{name} tips: its {spelled('centre')} of gravity is {by} outside {names}."
             do = "Put a support under the heavy end."
             return Finding(mark, "falls", "look", what, where, ids, do, how.off, 0.0, "mm")
         case "rocks":

@@ -14,6 +14,7 @@ from gridjig.qt.widgets.plain import Button, Label
 from gridjig.session.document import Document
 from gridjig.units import format_force, format_length, format_number, parse_force
 from gridjig.units.forces import parse_friction
+from gridjig.units.spelling import spelled
 
 UNIT_CHOICES: tuple[tuple[str, Display, str], ...] = (
     ("8", Display(denominator=8), "Inch fractions, to 1/8"),
@@ -21,7 +22,7 @@ UNIT_CHOICES: tuple[tuple[str, Display, str], ...] = (
     ("32", Display(denominator=32), "Inch fractions, to 1/32"),
     ("64", Display(denominator=64), "Inch fractions, to 1/64"),
     ("decimals", Display(unit="inch decimals"), "Inch decimals"),
-    ("mm", Display(unit="millimetres"), "Millimetres"),
+    ("mm", Display(unit="millimetres"), spelled("Millimetres")),
 )
 
 
