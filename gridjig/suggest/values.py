@@ -25,15 +25,18 @@ class Weights(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
 
     `piece`: each piece on the table.  `packing`: each shim.  `spacing`: a pair of stops as close
     together as can be, against 0 for one as far apart as the member is long.  `critical`: each
-    packed or slid stop at a critical face.  `reach`: each metre of a piece from the operator's
-    side, the front of the table.  `room`: each square metre of table around the set-up.  `loose`:
-    each contact or clamp that a member is left without.
+    packed or slid stop at a critical face.  `weld`: each piece nearer to a joint than the shop
+    keeps, or held only by its own clamp on one pin.  `reach`: each metre of a piece from the
+    operator's side, the front of the table.  `room`: each metre that a piece stands out from the
+    work, so that more of the table is left.  `loose`: each contact or clamp that a member is left
+    without.
     """
 
     piece: Weight = 10.0
     packing: Weight = 4.0
     spacing: Weight = 20.0
     critical: Weight = 15.0
+    weld: Weight = 15.0
     reach: Weight = 2.0
     room: Weight = 2.0
     loose: Weight = 60.0
@@ -84,7 +87,8 @@ class Alternative(Struct, frozen=True, eq=False):
     the work lying like this can cost less than, of the candidates that were considered.  `pieces`
     and `packings` count the pieces and shims that were added.  The work was moved by `shift` mm
     after a turn of `turn` degrees about the middle of its box.  `added` are the ids of the new
-    placements; `why` has one entry for each.
+    placements; `why` has one entry for each.  `missing` says, in sentences, what members are left
+    without, and why.
     """
 
     job: Job
@@ -96,6 +100,7 @@ class Alternative(Struct, frozen=True, eq=False):
     turn: float
     added: tuple[str, ...]
     why: tuple[Why, ...]
+    missing: tuple[str, ...]
     report: ProofReport
 
 
