@@ -228,6 +228,7 @@ def _exactly(
     index = {place: n for n, place in enumerate(places)}
     options = [puzzle.groups[g][k] for g, k in places]
     engine = highspy.Highs()
+    engine.silent()
     for name, value in (
         ("output_flag", False), ("threads", 1), ("mip_rel_gap", 0.0), ("mip_abs_gap", 1e-7),
         ("random_seed", 0), ("time_limit", seconds),

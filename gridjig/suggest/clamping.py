@@ -10,7 +10,7 @@ from gridjig.rack import Piece, Point
 
 from .site import Atom, Site, long_and_ends
 
-POSTS = 8
+POSTS = 5
 """So many holes are considered for the post of each kind of clamp and each point to press."""
 
 

@@ -2,10 +2,11 @@
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from itertools import combinations
+from itertools import combinations, islice
 
 from msgspec import Struct
 
+from gridjig.checks.conflicts import conflict
 from gridjig.contact.values import Contact
 from gridjig.contact.weldment import part_contacts
 from gridjig.model import Job, Part
@@ -17,7 +18,7 @@ from .choosing import Option
 from .clamping import clamp_atoms
 from .rests import carries, needs_rests, rest_atoms
 from .site import Atom, Site, long_and_ends
-from .stops import atoms_before
+from .stops import atoms_before, spans_of
 from .values import WhyKind
 
 ALIKE = 5
@@ -88,13 +89,12 @@ def _of_part(
             pairs = list(_long_options(site, mine, atoms, yielded, [c.middle for c in held]))
             none = Option(weights.loose * yielded)
             yield Group(part.id, "long face", yielded, (*pairs, none), len(mine))
-        if not at_end:
-            mine = _atoms(site, _outer(site, ends), "end")
+        bare = [face for face in _outer(site, ends) if spans_of(site, face, "end")]
+        if bare and not at_end and not _given_along(site.job, part, long[0]):
+            mine = _atoms(site, bare, "end")
             singles = [Option(_cost(site, a), *_joined(site, [a], atoms)) for _, a in mine]
-            given = _given_along(site.job, part, long[0])
-            none = Option(0.0 if given else weights.loose)
-            if not given:
-                yield Group(part.id, "end", 1, (*_best(singles, 24), none), len(mine))
+            none = Option(weights.loose)
+            yield Group(part.id, "end", 1, (*_best(singles, 24), none), len(mine))
     spots: list[Point] = [c.middle for c in there if c.kind == "rest under"]
     if needs_rests(site, part):
         stacks = rest_atoms(site, part)
@@ -148,12 +148,10 @@ def _joined(
 ) -> tuple[frozenset[int], dict[str, int]]:
     """Atoms added to those of the job: their numbers, and what they take together."""
     numbers, takes = [], {}
-    known = {id(atom): k for k, atom in enumerate(atoms)}
     for atom in some:
-        if id(atom) not in known:
-            known[id(atom)] = len(atoms)
+        if atom not in atoms:
             atoms.append(atom)
-        numbers.append(known[id(atom)])
+        numbers.append(atoms.index(atom))
         for what, many in atom.takes.items():
             takes[what] = takes.get(what, 0) + many
     return frozenset(numbers), takes
@@ -200,7 +198,8 @@ def _long_options(
             made.setdefault(kinds, []).append((cost, a, b))
         for some in made.values():
             some.sort(key=lambda one: one[0])
-            for cost, a, b in some[:ALIKE]:
+            both = (one for one in some if conflict(one[1].here, one[2].here) is None)
+            for cost, a, b in islice(both, ALIKE):
                 yield Option(cost, *_joined(site, (a, b), atoms))
     left = weights.loose if wanted == 2 else 0.0
     by_kind: dict[tuple[object, ...], list[tuple[float, Atom]]] = {}
@@ -226,7 +225,7 @@ def _rest_options(
     made: list[tuple[float, tuple[Atom, ...]]] = []
     for a, b in combinations(stacks, 2):
         spread = math.dist(a.at, b.at) / length
-        if spread < 0.2 or not carries(part, (a, b)):
+        if spread < 0.2 or not carries(part, (a, b)) or conflict(a.here, b.here) is not None:
             continue
         cost = _cost(site, a) + _cost(site, b) + weights.spacing * max(1.0 - spread, 0.0)
         made.append((cost, (a, b)))

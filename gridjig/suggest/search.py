@@ -1,7 +1,7 @@
 """The search for complete set-ups: place by place, each choice proved before it is shown."""
 
 import time
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from types import MappingProxyType
 
 from msgspec import Struct, structs
@@ -13,12 +13,12 @@ from gridjig.proof.report import ProofReport, prove
 from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.units.progress import SILENT, Cancelled, Progress
 
-from .choosing import Choice, Option, Puzzle, choose, first_choice
+from .choosing import Option, Puzzle, choose, first_choice, least
 from .demands import Demands, demands
 from .explain import missing, reasons
 from .lies import Lie, lies
-from .site import Atom, Site, exclusions
-from .values import Alternative, Found, Suggestion, Why, Wishes
+from .site import Known, Site, exclusions
+from .values import Alternative, Found, Suggestion, Wishes
 from .why import why
 
 ROUNDS = 40
@@ -46,13 +46,38 @@ def suggest(
 
 
 class _Scene(Struct, eq=False):
-    """One place of the work with all that can be set about it."""
+    """One place of the work with all that can be set about it, and what the proof taught of it.
+
+    `dearer` is what the proof is known to say about an atom, in points.  `barred` are atoms of
+    which only so many can be there together; `other` are those that make a choice another one.
+    """
 
     lie: Lie
     site: Site
     asked: Demands
-    puzzle: Puzzle
+    apart: Mapping[int, frozenset[int]]
+    stock: Mapping[str, int]
+    dearer: dict[tuple[str, int], float]
+    barred: list[tuple[frozenset[int], int]]
+    other: list[tuple[frozenset[int], int]]
+    bound: float = 0.0
     refused: tuple[Finding, ...] = ()
+
+    def puzzle(self) -> Puzzle:
+        """What there is to choose from, with all that is known."""
+        by_atom: dict[int, float] = {}
+        for (_, atom), points in self.dearer.items():
+            by_atom[atom] = by_atom.get(atom, 0.0) + points
+        groups = tuple(
+            tuple(
+                structs.replace(o, cost=o.cost + sum(by_atom.get(atom, 0.0) for atom in o.atoms))
+                if not by_atom.keys().isdisjoint(o.atoms)
+                else o
+                for o in group.options
+            )
+            for group in self.asked.groups
+        )
+        return Puzzle(groups, self.apart, self.stock, (*self.barred, *self.other))
 
 
 class _TimeUp(Exception):  # noqa: N818 - no error
@@ -66,7 +91,8 @@ class _Search:
         self._job, self._wishes, self._told = job, wishes, found
         self._until = time.monotonic() + wishes.seconds
         self._progress = progress
-        self._best: list[Alternative] = []
+        self._best: list[tuple[Alternative, _Scene]] = []
+        self._known: Known = {}
 
     def run(self) -> Suggestion:
         ended = True
@@ -95,74 +121,83 @@ class _Search:
             raise _TimeUp
 
     def _shown(self, ended: bool) -> Suggestion:
-        return Suggestion(tuple(self._best[: self._wishes.alternatives]), (), ended)
+        shown = (
+            structs.replace(one, bound=round(min(scene.bound, one.score), 6))
+            for one, scene in self._best[: self._wishes.alternatives]
+        )
+        return Suggestion(tuple(shown), (), ended)
 
     def _scene(self, lie: Lie, progress: Progress) -> _Scene:
-        site = Site(lie.job, self._wishes)
+        site = Site(lie.job, self._wishes, self._known)
         asked = demands(site, progress)
         stock = {p.id: max(site.left(p), 0) for p in lie.job.rack.pieces}
-        puzzle = Puzzle(
-            tuple(group.options for group in asked.groups), exclusions(asked.atoms), stock
-        )
-        return _Scene(lie, site, asked, puzzle)
+        scene = _Scene(lie, site, asked, exclusions(asked.atoms), stock, {}, [], [])
+        scene.bound = least(scene.puzzle())
+        return scene
 
     def _quick(self, scene: _Scene) -> None:
         """A first answer at a place."""
         for _ in range(ROUNDS):
             self._look()
-            chosen = first_choice(scene.puzzle, self._wishes.seed, STARTS, self._progress)
-            if chosen is None or self._settled(scene, Choice(chosen, 0.0, 0.0, False)):
+            puzzle = scene.puzzle()
+            chosen = first_choice(puzzle, self._wishes.seed, STARTS, self._progress)
+            if chosen is None or self._settled(scene, chosen) is not None:
                 return
 
     def _exact(self, scene: _Scene) -> None:
-        """The best answers at a place, each in at least two ways different from the others."""
+        """The best answers at a place, each different enough from the others."""
         wanted, taken = self._wishes.alternatives, 0
         for _ in range(ROUNDS):
             self._look()
             left = max(self._until - time.monotonic(), 0.1)
-            choice = choose(
-                scene.puzzle, self._wishes.seed, left, STARTS, self._progress
-            )
+            puzzle = scene.puzzle()
+            choice = choose(puzzle, self._wishes.seed, left, STARTS, self._progress)
             if choice is None:
                 return
-            worst = self._best[wanted - 1].score if len(self._best) >= wanted else None
-            if worst is not None and choice.bound > worst:
+            if not scene.other:
+                scene.bound = max(scene.bound, choice.bound)
+            if len(self._best) >= wanted and choice.bound > self._best[wanted - 1][0].score:
                 return
-            if self._settled(scene, choice):
-                taken += 1
-                holes = {
-                    scene.asked.atoms[k].here.holes[0] for k in _atoms_of(scene.puzzle, choice)
-                }
-                if taken == wanted or not holes:
-                    return
-                same = frozenset(
-                    k for k, atom in enumerate(scene.asked.atoms) if atom.here.holes[0] in holes
-                )
-                barred = (*scene.puzzle.barred, (same, len(holes) - others(len(holes))))
-                scene.puzzle = structs.replace(scene.puzzle, barred=barred)
+            known = len(scene.dearer)
+            if self._settled(scene, choice.chosen) is None or len(scene.dearer) > known:
+                continue
+            taken += 1
+            holes = {scene.asked.atoms[k].here.holes[0] for k in _atoms_of(puzzle, choice.chosen)}
+            if taken == wanted or not holes:
+                return
+            same = frozenset(
+                k for k, atom in enumerate(scene.asked.atoms) if atom.here.holes[0] in holes
+            )
+            scene.other.append((same, len(holes) - others(len(holes))))
 
-    def _settled(self, scene: _Scene, choice: Choice) -> bool:
+    def _settled(self, scene: _Scene, chosen: Sequence[int]) -> Alternative | None:
         """Prove a choice; take it in if nothing stops it, else bar what the proof refuses."""
-        picked = [g.options[k] for g, k in zip(scene.asked.groups, choice.chosen, strict=True)]
+        picked = [g.options[k] for g, k in zip(scene.asked.groups, chosen, strict=True)]
         made, ids = _made(scene, picked)
-        report = prove(made, _placed(scene, made, ids), self._progress.part(0, 1))
-        stops = tuple(f for f in report.findings if f.level == "stop")
-        mine = [f for f in stops if f.id not in _known(scene, stops)]
-        if not stops:
-            self._take(scene, picked, made, ids, report, choice)
+        report = prove(made, _placed(scene, made, ids), Progress(is_cancelled=self._cancelled))
+        about = [(f, frozenset(ids[k] for k in f.ids if k in ids)) for f in report.findings]
+        stops = [(f, atoms) for f, atoms in about if f.level == "stop"]
+        looks = [(f, atoms) for f, atoms in about if f.level == "look" and atoms and f.kind != "loose"]
+        for finding, atoms in looks:
+            if len(atoms) == 1:
+                rule = finding.id.split("/")[0]
+                scene.dearer[rule, next(iter(atoms))] = self._wishes.weights.look
+        if stops:
+            scene.refused = tuple(f for f, _ in stops)
+            mine = {(atoms, len(atoms) - 1) for _, atoms in stops if atoms}
+            every = frozenset(ids.values())
+            scene.barred += sorted(mine, key=lambda bar: sorted(bar[0])) or [
+                (every, len(every) - 1)
+            ]
+            return None
+        score = sum(option.cost for option in picked) + self._wishes.weights.look * len(looks)
+        return self._take(scene, picked, made, ids, report, score)
+
+    def _cancelled(self) -> bool:
+        try:
+            self._progress.check()
+        except Cancelled:
             return True
-        scene.refused = stops
-        barred = []
-        for finding in mine:
-            atoms = frozenset(ids[k] for k in finding.ids if k in ids)
-            if atoms:
-                barred.append((atoms, len(atoms) - 1))
-        every = frozenset(ids.values())
-        if not barred and every:
-            barred.append((every, len(every) - 1))
-        scene.puzzle = structs.replace(
-            scene.puzzle, barred=(*scene.puzzle.barred, *dict.fromkeys(barred))
-        )
         return False
 
     def _take(
@@ -172,44 +207,39 @@ class _Search:
         made: Job,
         ids: dict[str, int],
         report: ProofReport,
-        choice: Choice,
-    ) -> None:
-        score = sum(option.cost for option in picked)
+        score: float,
+    ) -> Alternative:
         atoms = scene.asked.atoms
-        reasons_of = tuple(
-            why(scene.site, scene.asked, picked, atoms[number], name)
-            for name, number in ids.items()
-        )
         one = Alternative(
             made,
             round(score, 6),
-            round(min(choice.bound, score), 6),
+            0.0,
             len(ids),
             sum(atoms[number].shims for number in ids.values()),
             scene.lie.shift,
             scene.lie.turn,
             tuple(ids),
-            reasons_of,
+            tuple(
+                why(scene.site, scene.asked, picked, number, name) for name, number in ids.items()
+            ),
             missing(scene.site, scene.asked, picked),
             report,
         )
-        before = self._best[: self._wishes.alternatives]
-        self._best = _with(self._best, one)
-        if self._best[: self._wishes.alternatives] != before:
+        before = [shown for shown, _ in self._best[: self._wishes.alternatives]]
+        self._best = _with(self._best, one, scene)
+        if [shown for shown, _ in self._best[: self._wishes.alternatives]] != before:
             self._told(self._shown(False))
+        return one
 
 
-def _known(scene: _Scene, stops: Sequence[Finding]) -> frozenset[str]:
-    """Findings about nothing that was added; no other choice puts them right."""
-    del scene
-    return frozenset(f.id for f in stops if not f.ids)
+Kept = tuple[Alternative, _Scene]
 
 
-def _with(best: Sequence[Alternative], one: Alternative) -> list[Alternative]:
+def _with(best: Sequence[Kept], one: Alternative, scene: _Scene) -> list[Kept]:
     """The alternatives with another one, the cheapest first; of two that are alike the better."""
-    kept: list[Alternative] = []
-    for other in sorted([*best, one], key=lambda a: (a.score, a.bound)):
-        if all(_distinct(other, before) for before in kept):
+    kept: list[Kept] = []
+    for other in sorted([*best, (one, scene)], key=lambda pair: pair[0].score):
+        if all(_distinct(other[0], before) for before, _ in kept):
             kept.append(other)
     return kept
 
@@ -232,10 +262,10 @@ def _standing(one: Alternative) -> set[Hole]:
     return {p.seats[0].hole for p in one.job.placements if p.id in new}
 
 
-def _atoms_of(puzzle: Puzzle, choice: Choice) -> frozenset[int]:
+def _atoms_of(puzzle: Puzzle, chosen: Sequence[int]) -> frozenset[int]:
     return frozenset(
         atom
-        for group, k in zip(puzzle.groups, choice.chosen, strict=True)
+        for group, k in zip(puzzle.groups, chosen, strict=True)
         for atom in group[k].atoms
     )
 
@@ -267,5 +297,3 @@ def _placed(scene: _Scene, made: Job, ids: dict[str, int]) -> MappingProxyType[s
             found[placement.id] = scene.site.placed[placement.id]
     return MappingProxyType(found)
 
-
-__all__ = ["Cancelled", "suggest"]

@@ -8,6 +8,7 @@ from msgspec import Struct, structs
 
 from gridjig.checks.conflicts import conflict, obstacle
 from gridjig.checks.needs import needs
+from gridjig.contact.setting import Touching
 from gridjig.contact.shapes import near, rooms_of
 from gridjig.geometry.part_outline import part_ring
 from gridjig.geometry.shapes import bounds
@@ -47,12 +48,17 @@ class Atom(Struct, frozen=True, eq=False):
         return len(self.placement.packing) + len(self.placement.lift)
 
 
+Known = dict[tuple[object, ...], Touching]
+"""How each kind of stop is set at so far from a face; it is the same wherever the work lies."""
+
+
 class Site:
     """A job with the work where it is to lie, and the pieces that stay."""
 
-    def __init__(self, job: Job, wishes: Wishes) -> None:
+    def __init__(self, job: Job, wishes: Wishes, known: Known | None = None) -> None:
         self.job = job
         self.wishes = wishes
+        self.known: Known = {} if known is None else known
         self.placed: Mapping[str, PlacedPiece] = MappingProxyType(
             {p.id: solve_placement(job.table, job.rack, p) for p in job.placements}
         )
@@ -60,6 +66,7 @@ class Site:
         self.faces: dict[str, list[WorkFace]] = {part.id: [] for part in job.parts}
         for face in faces(job.parts):
             self.faces[face.of.part].append(face)
+        self._parts = {part.id: part for part in job.parts}
         self.boxes = {part.id: bounds(part_ring(part)) for part in job.parts}
         x0, y0, x1, y1 = zip(*self.boxes.values(), strict=True)
         self.box = (min(x0), min(y0), max(x1), max(y1))
@@ -70,6 +77,10 @@ class Site:
     def free(self, hole: Hole) -> bool:
         """True if a pin can go into a hole."""
         return hole not in self._taken and hole_fault(self.job.table, hole) is None
+
+    def part(self, name: str) -> Part:
+        """A part of the work by its id."""
+        return self._parts[name]
 
     def left(self, piece: Piece) -> int:
         """How many of a piece the rack has left."""
@@ -154,7 +165,10 @@ def _dot(a: Point, b: Point) -> float:
 
 
 def exclusions(atoms: Sequence[Atom]) -> dict[int, frozenset[int]]:
-    """Which of some atoms exclude each other, by the one conflict relation."""
+    """Which of some atoms exclude each other, by the one conflict relation.
+
+    Those that do the same for the same part are left out: their groups choose between them.
+    """
     apart: dict[int, set[int]] = {k: set() for k in range(len(atoms))}
     for i, j in _close(atoms):
         if conflict(atoms[i].here, atoms[j].here) is not None:
@@ -167,11 +181,12 @@ def _close(atoms: Sequence[Atom]) -> Iterator[tuple[int, int]]:
     """The pairs whose boxes meet, or that share a hole."""
     boxes = [rooms_of(atom.here).box for atom in atoms]
     holes = [set(atom.here.holes) for atom in atoms]
+    groups = [(atom.part, atom.kind) for atom in atoms]
     order = sorted(range(len(atoms)), key=lambda k: boxes[k][0])
     for n, i in enumerate(order):
         look()
         for j in order[n + 1 :]:
             if boxes[j][0] > boxes[i][2]:
                 break
-            if near(boxes[i], boxes[j]) or holes[i] & holes[j]:
+            if groups[i] != groups[j] and (near(boxes[i], boxes[j]) or holes[i] & holes[j]):
                 yield (i, j)

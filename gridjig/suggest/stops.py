@@ -8,7 +8,7 @@ from msgspec import structs
 from gridjig.contact.setting import Touching
 from gridjig.contact.touching import to_touch
 from gridjig.contact.values import TOUCH
-from gridjig.model import Hole, Placement, Seat
+from gridjig.model import Hole, Member, Placement, Seat
 from gridjig.rack import Piece, Point
 from gridjig.solve.layout.remainders import grid_along, left_before
 from gridjig.solve.packing.stops import Stop, holes_of, stops
@@ -33,7 +33,7 @@ Span = tuple[float, float]
 
 def atoms_before(site: Site, face: WorkFace, kind: str) -> list[Atom]:
     """What can be set against a face, at places spread from both of its ends."""
-    spans = _spans(site, face, kind)
+    spans = spans_of(site, face, kind)
     if not spans:
         return []
     some = _square(site, face, kind, spans) if face.axis is not None else ()
@@ -43,7 +43,7 @@ def atoms_before(site: Site, face: WorkFace, kind: str) -> list[Atom]:
     return found
 
 
-def _spans(site: Site, face: WorkFace, kind: str) -> list[Span]:
+def spans_of(site: Site, face: WorkFace, kind: str) -> list[Span]:
     """The stretches of a face where a contact may be, clear of the welds if there is room."""
     clear = site.job.shop.weld_clear if kind == "long face" else 0.0
     for by in (clear, clear / 2.0, 0.0):
@@ -131,12 +131,13 @@ def _along(
         if seats is None:
             continue
         placement = Placement(id="new", piece=piece.id, seats=seats, turn=_turn(piece, face))
-        known = to_touch(site.job, placement, face.of, site.used)
+        known = _set(site, placement, face, front)
         if known.contact is not None:
             break
         known = None
     if known is None or not fits(known):
         return
+    known = structs.replace(known, placement=structs.replace(known.placement, seats=seats))
     there = solve_placement(site.job.table, site.job.rack, known.placement)
     low, high = extent(there, face)
     good = [
@@ -151,6 +152,28 @@ def _along(
             atom = settled(site, placement, known, kind, face, spans)
             if atom is not None:
                 yield atom
+
+
+def _set(site: Site, placement: Placement, face: WorkFace, front: Hole) -> Touching:
+    """How a stop in its holes is set to touch a face along the grid; kept for equal distances."""
+    table, part = site.job.table, site.part(face.of.part)
+    x, y = table.at(front)
+    off = (x - face.a[0]) * face.normal[0] + (y - face.a[1]) * face.normal[1]
+    pitch = table.pitch_x if face.axis == "x" else table.pitch_y
+    shape: tuple[object, ...] = (part.z_low, part.z_high)
+    if isinstance(part, Member):
+        shape = (part.section, part.measured, part.way_up, part.mirrored, *shape, face.of.side)
+    key = (placement.piece, round(off, 6), pitch, len(placement.seats), *shape)
+    known = site.known.get(key)
+    if known is None:
+        known = to_touch(site.job, placement, face.of, site.used)
+        if known.contact is not None:
+            site.known[key] = known
+        return known
+    return structs.replace(
+        known,
+        placement=structs.replace(known.placement, seats=placement.seats, turn=placement.turn),
+    )
 
 
 def fits(one: Touching) -> bool:

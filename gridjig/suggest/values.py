@@ -29,7 +29,7 @@ class Weights(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     keeps, or held only by its own clamp on one pin.  `reach`: each metre of a piece from the
     operator's side, the front of the table.  `room`: each metre that a piece stands out from the
     work, so that more of the table is left.  `loose`: each contact or clamp that a member is left
-    without.
+    without.  `look`: each finding of the level "look" about a piece that was added.
     """
 
     piece: Weight = 10.0
@@ -40,6 +40,7 @@ class Weights(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     reach: Weight = 2.0
     room: Weight = 2.0
     loose: Weight = 60.0
+    look: Weight = 20.0
 
     def __post_init__(self) -> None:
         require_within(self)

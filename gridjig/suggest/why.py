@@ -14,10 +14,10 @@ from .values import Why
 
 
 def why(
-    site: Site, asked: Demands, picked: Sequence[Option], atom: Atom, name: str
+    site: Site, asked: Demands, picked: Sequence[Option], number: int, name: str
 ) -> Why:
-    """Return why an atom of the chosen options stands there."""
-    number = asked.atoms.index(atom)
+    """Return why an atom of the chosen options, by its number, stands there."""
+    atom = asked.atoms[number]
     option = next(option for option in picked if number in option.atoms)
     others = [asked.atoms[k] for k in sorted(option.atoms) if k != number]
     return Why(name, atom.part, atom.kind, _words(site, atom, others))
