@@ -30,17 +30,31 @@ class Option(Struct, frozen=True, eq=False):
     takes: Mapping[str, int] = {}
 
 
+class Bar(Struct, frozen=True):
+    """At most so many of these kinds of atoms, each a set, can be there together.
+
+    Every kind is of one group, or its atoms exclude each other.
+    """
+
+    kinds: tuple[frozenset[int], ...]
+    most: int
+
+    def within(self, atoms: frozenset[int]) -> bool:
+        """True if some atoms can be there together."""
+        return sum(not kind.isdisjoint(atoms) for kind in self.kinds) <= self.most
+
+
 class Puzzle(Struct, frozen=True, eq=False):
     """Groups of options, of each of which exactly one is chosen.
 
     `apart` has, for each atom, those that exclude it.  `stock` is how much there is to take.
-    Of the atoms in each of `barred` at most so many can be there together.
+    `barred` limits what can be there together.
     """
 
     groups: tuple[tuple[Option, ...], ...]
     apart: Mapping[int, frozenset[int]] = {}
     stock: Mapping[str, int] = {}
-    barred: tuple[tuple[frozenset[int], int], ...] = ()
+    barred: tuple[Bar, ...] = ()
 
 
 class Choice(Struct, frozen=True, eq=False):
@@ -80,7 +94,7 @@ def allowed(puzzle: Puzzle, chosen: Sequence[int]) -> bool:
             taken[what] = taken.get(what, 0) + many
     if any(many > puzzle.stock.get(what, 0) for what, many in taken.items()):
         return False
-    return all(len(some & atoms) <= most for some, most in puzzle.barred)
+    return all(bar.within(atoms) for bar in puzzle.barred)
 
 
 def first_choice(
@@ -89,7 +103,7 @@ def first_choice(
     """The best choice of many starts, each in an order of its own; None if none can be had."""
     order = sorted(range(len(puzzle.groups)), key=lambda g: (len(puzzle.groups[g]), g))
     cheap = [sorted(range(len(g)), key=lambda k: (g[k].cost, k)) for g in puzzle.groups]
-    chance = random.Random(seed)  # noqa: S311 - a search, no secret
+    chance = random.Random(seed)
     best: tuple[float, tuple[int, ...]] | None = None
     for start in range(starts):
         progress.check()
@@ -138,7 +152,7 @@ class _Taken:
         if not self._puzzle.barred or not option.atoms:
             return True
         every = option.atoms.union(here)
-        return all(len(some & every) <= most for some, most in self._puzzle.barred)
+        return all(bar.within(every) for bar in self._puzzle.barred)
 
 
 def _greedy(
@@ -227,8 +241,15 @@ def _exactly(
     places = [(g, k) for g, some in enumerate(kept) for k in some]
     index = {place: n for n, place in enumerate(places)}
     options = [puzzle.groups[g][k] for g, k in places]
-    engine = highspy.Highs()
-    engine.silent()
+
+    class Quiet(highspy.Highs):
+        """HiGHS without its banner, which it prints as soon as callbacks are on."""
+
+        def enableCallbacks(self) -> None:
+            self.silent()
+            super().enableCallbacks()  # type: ignore[no-untyped-call]
+
+    engine = Quiet()  # type: ignore[no-untyped-call]
     for name, value in (
         ("output_flag", False), ("threads", 1), ("mip_rel_gap", 0.0), ("mip_abs_gap", 1e-7),
         ("random_seed", 0), ("time_limit", seconds),
@@ -302,12 +323,13 @@ def _rows(
     for what in sorted({what for option in options for what in option.takes}):
         taking = {n: float(o.takes[what]) for n, o in enumerate(options) if what in o.takes}
         yield taking, -inf, float(puzzle.stock.get(what, 0))
-    for some, most in puzzle.barred:
+    for bar in puzzle.barred:
         terms: dict[int, float] = {}
         for n, option in enumerate(options):
-            if some & option.atoms:
-                terms[n] = float(len(some & option.atoms))
-        yield terms, -inf, float(most)
+            hit = sum(not kind.isdisjoint(option.atoms) for kind in bar.kinds)
+            if hit:
+                terms[n] = float(hit)
+        yield terms, -inf, float(bar.most)
 
 
 def _run(engine: "highspy.Highs", seconds: float, progress: Progress) -> bool:  # type: ignore[name-defined]  # noqa: F821

@@ -51,7 +51,7 @@ def clamp_atoms(site: Site, part: Part, over: Sequence[Point]) -> list[Atom]:
                 if here is None or here.tip is None:
                     continue
                 count += 1
-                found.append(site.atom(here, part.id, "clamp", here.tip.at, 0.0))
+                found.append(site.atom(here, part.id, "clamp", here.tip.at))
     return found
 
 

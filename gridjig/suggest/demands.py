@@ -126,20 +126,16 @@ def _outer(site: Site, some: Sequence[WorkFace]) -> list[WorkFace]:
     return list(some) if site.wishes.inside or not outer else outer
 
 
-def _atoms(
-    site: Site, some: Sequence[WorkFace], kind: str
-) -> list[tuple[WorkFace, Atom]]:
+def _atoms(site: Site, some: Sequence[WorkFace], kind: str) -> list[tuple[WorkFace, Atom]]:
     return [(face, atom) for face in some for atom in atoms_before(site, face, kind)]
 
 
 def _given_along(job: Job, part: Part, long: WorkFace) -> bool:
-    """True if another part stops a part along its length, so that an end stop would be too much."""
+    """True if another part stops a part along its length, so an end stop is too much."""
     for one in part_contacts(job.parts):
-        if one.kind == "face on face" and one.normal is not None and part.id in (one.a, one.b):
-            if abs(_dot(one.normal, long.normal)) < 1.0 - ALONG:
-                mine = one.face_a if one.a == part.id else one.face_b
-                if mine is None or mine.number != long.of.side:
-                    return True
+        meets = one.kind == "face on face" and part.id in (one.a, one.b)
+        if meets and one.normal is not None and abs(_dot(one.normal, long.normal)) < 1.0 - ALONG:
+            return True
     return False
 
 
@@ -147,7 +143,8 @@ def _joined(
     site: Site, some: Iterable[Atom], atoms: list[Atom]
 ) -> tuple[frozenset[int], dict[str, int]]:
     """Atoms added to those of the job: their numbers, and what they take together."""
-    numbers, takes = [], {}
+    numbers: list[int] = []
+    takes: dict[str, int] = {}
     for atom in some:
         if atom not in atoms:
             atoms.append(atom)
@@ -229,9 +226,7 @@ def _rest_options(
             continue
         cost = _cost(site, a) + _cost(site, b) + weights.spacing * max(1.0 - spread, 0.0)
         made.append((cost, (a, b)))
-    made += [
-        (_cost(site, a) + weights.loose, (a,)) for a in stacks if carries(part, (a,))
-    ]
+    made += [(_cost(site, a) + weights.loose, (a,)) for a in stacks if carries(part, (a,))]
     made.sort(key=lambda one: one[0])
     for cost, some in made[:40]:
         yield Option(cost, *_joined(site, some, atoms))

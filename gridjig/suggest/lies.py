@@ -33,9 +33,7 @@ def lies(job: Job, wishes: Wishes, progress: Progress) -> list[Lie]:
     except LayoutFault:
         return [here]
     made = [
-        Lie(put(bare, one), (one.dx, one.dy), one.turn)
-        for one in found.found
-        if one.over <= 0.0
+        Lie(put(bare, one), (one.dx, one.dy), one.turn) for one in found.found if one.over <= 0.0
     ]
     still = [one for one in made if abs(one.turn) < 1e-9 and max(map(abs, one.shift)) < 1e-6]
     now = (found.now.over > 0.0, found.now.packed, found.now.blocked)

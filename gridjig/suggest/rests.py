@@ -52,7 +52,7 @@ def rest_atoms(site: Site, part: Part) -> list[Atom]:
             placement = Placement(id="new", piece=base.id, seats=(seat,), lift=lift)
             here = site.standing(placement)
             if here is not None and here.rests:
-                found.append(site.atom(here, part.id, "support", here.rests[0].centre, 0.0))
+                found.append(site.atom(here, part.id, "support", here.rests[0].centre))
     return found
 
 

@@ -9,11 +9,11 @@ from msgspec import Struct, structs
 from gridjig.checks.finding import Finding
 from gridjig.edits.lookup import new_id
 from gridjig.model import Hole, Job, Placement
-from gridjig.proof.report import ProofReport, prove
+from gridjig.proof.report import ProofReport, Prover
 from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.units.progress import SILENT, Cancelled, Progress
 
-from .choosing import Option, Puzzle, choose, first_choice, least
+from .choosing import Bar, Option, Puzzle, choose, first_choice, least
 from .demands import Demands, demands
 from .explain import missing, reasons
 from .lies import Lie, lies
@@ -23,8 +23,13 @@ from .why import why
 
 ROUNDS = 40
 """How often a choice that the proof refuses is made anew, at one place of the work."""
+AGAIN = 3
+"""What the proof refuses so often at the same faces is not tried there with other pieces."""
 STARTS = 24
 """Starts of the first search at each place: some milliseconds."""
+
+
+_PLAIN = Wishes()
 
 
 def _nobody(best: Suggestion) -> None:
@@ -32,7 +37,7 @@ def _nobody(best: Suggestion) -> None:
 
 
 def suggest(
-    job: Job, wishes: Wishes = Wishes(), progress: Progress = SILENT, found: Found = _nobody
+    job: Job, wishes: Wishes = _PLAIN, progress: Progress = SILENT, found: Found = _nobody
 ) -> Suggestion:
     """Return complete set-ups of a job, best first, or why there is none.
 
@@ -48,8 +53,8 @@ def suggest(
 class _Scene(Struct, eq=False):
     """One place of the work with all that can be set about it, and what the proof taught of it.
 
-    `dearer` is what the proof is known to say about an atom, in points.  `barred` are atoms of
-    which only so many can be there together; `other` are those that make a choice another one.
+    `dearer` is what the proof is known to say about an atom, in points.  `barred` is what it
+    refuses; `other` makes a choice another one.  `failed` counts what it has refused by the faces.
     """
 
     lie: Lie
@@ -58,8 +63,10 @@ class _Scene(Struct, eq=False):
     apart: Mapping[int, frozenset[int]]
     stock: Mapping[str, int]
     dearer: dict[tuple[str, int], float]
-    barred: list[tuple[frozenset[int], int]]
-    other: list[tuple[frozenset[int], int]]
+    barred: list[Bar]
+    other: list[Bar]
+    failed: dict[frozenset[tuple[str, str, int]], int]
+    prover: Prover
     bound: float = 0.0
     refused: tuple[Finding, ...] = ()
 
@@ -78,6 +85,23 @@ class _Scene(Struct, eq=False):
             for group in self.asked.groups
         )
         return Puzzle(groups, self.apart, self.stock, (*self.barred, *self.other))
+
+    def refuse(self, atoms: frozenset[int]) -> None:
+        """Bar some atoms from being there together, as the proof refuses them.
+
+        If that has happened to others at the same faces before, no stops there go together.
+        """
+        every = self.asked.atoms
+        faces = frozenset((every[k].part, every[k].kind, every[k].side) for k in atoms)
+        self.failed[faces] = self.failed.get(faces, 0) + 1
+        if self.failed[faces] < AGAIN:
+            self.barred.append(Bar(tuple(frozenset((k,)) for k in sorted(atoms)), len(atoms) - 1))
+            return
+        kinds = tuple(
+            frozenset(k for k, a in enumerate(every) if (a.part, a.kind, a.side) == face)
+            for face in sorted(faces)
+        )
+        self.barred.append(Bar(kinds, len(kinds) - 1))
 
 
 class _TimeUp(Exception):  # noqa: N818 - no error
@@ -131,7 +155,7 @@ class _Search:
         site = Site(lie.job, self._wishes, self._known)
         asked = demands(site, progress)
         stock = {p.id: max(site.left(p), 0) for p in lie.job.rack.pieces}
-        scene = _Scene(lie, site, asked, exclusions(asked.atoms), stock, {}, [], [])
+        scene = _Scene(lie, site, asked, exclusions(asked.atoms), stock, {}, [], [], {}, Prover())
         scene.bound = least(scene.puzzle())
         return scene
 
@@ -165,30 +189,32 @@ class _Search:
             holes = {scene.asked.atoms[k].here.holes[0] for k in _atoms_of(puzzle, choice.chosen)}
             if taken == wanted or not holes:
                 return
-            same = frozenset(
-                k for k, atom in enumerate(scene.asked.atoms) if atom.here.holes[0] in holes
+            same = tuple(
+                frozenset(k for k, a in enumerate(scene.asked.atoms) if a.here.holes[0] == hole)
+                for hole in sorted(holes)
             )
-            scene.other.append((same, len(holes) - others(len(holes))))
+            scene.other.append(Bar(same, len(holes) - others(len(holes))))
 
     def _settled(self, scene: _Scene, chosen: Sequence[int]) -> Alternative | None:
         """Prove a choice; take it in if nothing stops it, else bar what the proof refuses."""
         picked = [g.options[k] for g, k in zip(scene.asked.groups, chosen, strict=True)]
         made, ids = _made(scene, picked)
-        report = prove(made, _placed(scene, made, ids), Progress(is_cancelled=self._cancelled))
+        report = scene.prover.of(
+            made, _placed(scene, made, ids), Progress(is_cancelled=self._cancelled)
+        )
         about = [(f, frozenset(ids[k] for k in f.ids if k in ids)) for f in report.findings]
         stops = [(f, atoms) for f, atoms in about if f.level == "stop"]
-        looks = [(f, atoms) for f, atoms in about if f.level == "look" and atoms and f.kind != "loose"]
+        looks = [
+            (f, atoms) for f, atoms in about if f.level == "look" and atoms and f.kind != "loose"
+        ]
         for finding, atoms in looks:
             if len(atoms) == 1:
                 rule = finding.id.split("/")[0]
                 scene.dearer[rule, next(iter(atoms))] = self._wishes.weights.look
         if stops:
             scene.refused = tuple(f for f, _ in stops)
-            mine = {(atoms, len(atoms) - 1) for _, atoms in stops if atoms}
-            every = frozenset(ids.values())
-            scene.barred += sorted(mine, key=lambda bar: sorted(bar[0])) or [
-                (every, len(every) - 1)
-            ]
+            for atoms in {atoms for _, atoms in stops if atoms} or {frozenset(ids.values())}:
+                scene.refuse(atoms)
             return None
         score = sum(option.cost for option in picked) + self._wishes.weights.look * len(looks)
         return self._take(scene, picked, made, ids, report, score)
@@ -264,9 +290,7 @@ def _standing(one: Alternative) -> set[Hole]:
 
 def _atoms_of(puzzle: Puzzle, chosen: Sequence[int]) -> frozenset[int]:
     return frozenset(
-        atom
-        for group, k in zip(puzzle.groups, chosen, strict=True)
-        for atom in group[k].atoms
+        atom for group, k in zip(puzzle.groups, chosen, strict=True) for atom in group[k].atoms
     )
 
 
@@ -296,4 +320,3 @@ def _placed(scene: _Scene, made: Job, ids: dict[str, int]) -> MappingProxyType[s
         else:
             found[placement.id] = scene.site.placed[placement.id]
     return MappingProxyType(found)
-

@@ -27,12 +27,13 @@ class Atom(Struct, frozen=True, eq=False):
     """A piece in holes of the table, set so that it does something for a part.
 
     `at` is where it touches the work.  `free` is what a pack leaves open in front of it, mm.
-    `takes` is what it takes from the rack.
+    `takes` is what it takes from the rack.  `side` is the side of the part, -1 for none.
     """
 
     here: PlacedPiece
     part: str
     kind: WhyKind
+    side: int
     at: Point
     free: float
     takes: Mapping[str, int]
@@ -94,11 +95,19 @@ class Site:
             return None
         return here if obstacle(self.job, self.placed, here) is None else None
 
-    def atom(self, here: PlacedPiece, part: str, kind: WhyKind, at: Point, free: float) -> Atom:
+    def atom(
+        self,
+        here: PlacedPiece,
+        part: str,
+        kind: WhyKind,
+        at: Point,
+        free: float = 0.0,
+        side: int = -1,
+    ) -> Atom:
         """A placed piece with what it takes."""
         alone = structs.replace(self.job, placements=(here.placement,))
         takes = {piece: need.count for piece, need in needs(alone).items()}
-        return Atom(here, part, kind, at, free, takes)
+        return Atom(here, part, kind, side, at, free, takes)
 
     def covered(self, x: float, y: float, by: float) -> bool:
         """True if the box of an upright part of the work is within so many mm of a point."""
@@ -111,10 +120,7 @@ class Site:
         """How far the body of a piece is from the nearest joint, mm."""
         x0, y0, x1, y1 = rooms_of(here).box
         return min(
-            (
-                math.hypot(max(x0 - x, x - x1, 0.0), max(y0 - y, y - y1, 0.0))
-                for x, y in self.seams
-            ),
+            (math.hypot(max(x0 - x, x - x1, 0.0), max(y0 - y, y - y1, 0.0)) for x, y in self.seams),
             default=math.inf,
         )
 

@@ -89,10 +89,8 @@ def _level(stop: Stop, face: WorkFace) -> bool:
     return min(stop.z_high, face.z_high) - max(stop.z_low, face.z_low) > TOUCH
 
 
-def _fronts(
-    site: Site, face: WorkFace, stop: Stop, line: int
-) -> list[tuple[float, Hole]]:
-    """The holes of a row or column from which a stop may bear on a face, with the place along it."""
+def _fronts(site: Site, face: WorkFace, stop: Stop, line: int) -> list[tuple[float, Hole]]:
+    """The holes of a row or column in front of a face, with the place along it."""
     table, (ux, uy) = site.job.table, direction(face)
     across = table.rows if face.axis == "x" else table.columns
     found = []
@@ -126,7 +124,8 @@ def _along(
     """One kind of stop in each of some holes; its setting is worked out once for a line of them."""
     piece = site.job.rack.piece(stop.piece)
     known: Touching | None = None
-    for along, front in sorted(fronts, key=lambda one: abs(one[0] - face.length / 2.0)):
+    first = 0.0
+    for first, front in sorted(fronts, key=lambda one: abs(one[0] - face.length / 2.0)):
         seats = _seats(site, piece, stop, front, looks)
         if seats is None:
             continue
@@ -143,7 +142,7 @@ def _along(
     good = [
         (place, front)
         for place, front in fronts
-        if bearing(spans, place + low - along, place + high - along) is not None
+        if bearing(spans, place + low - first, place + high - first) is not None
     ]
     for _, front in _spread(good):
         seats = _seats(site, piece, stop, front, looks)
@@ -182,7 +181,12 @@ def fits(one: Touching) -> bool:
 
 
 def settled(
-    site: Site, placement: Placement, how: Touching, kind: str, face: WorkFace, spans: Sequence[Span]
+    site: Site,
+    placement: Placement,
+    how: Touching,
+    kind: str,
+    face: WorkFace,
+    spans: Sequence[Span],
 ) -> Atom | None:
     """A setting as an atom, if it can stand there and bears clear of the welds.
 
@@ -202,16 +206,14 @@ def settled(
     (ux, uy), (x, y) = direction(face), face.a
     at = (x + ux * along, y + uy * along)
     what: WhyKind = "end" if kind == "end" else "long face"
-    return site.atom(here, face.of.part, what, at, max(how.gap, 0.0))
+    return site.atom(here, face.of.part, what, at, max(how.gap, 0.0), face.of.side)
 
 
 def extent(here: PlacedPiece, face: WorkFace) -> Span:
     """From where to where along a face the locating face of a piece lies, or its round bears."""
     (ux, uy), (x0, y0) = direction(face), face.a
     if here.faces:
-        ends = [
-            (x - x0) * ux + (y - y0) * uy for x, y in (here.faces[0].a, here.faces[0].b)
-        ]
+        ends = [(x - x0) * ux + (y - y0) * uy for x, y in (here.faces[0].a, here.faces[0].b)]
         return (min(ends), max(ends))
     x, y = here.rounds[0].centre
     along = (x - x0) * ux + (y - y0) * uy
@@ -256,7 +258,7 @@ def _turned(site: Site, face: WorkFace, kind: str, spans: Sequence[Span]) -> Ite
             and bearing(spans, along - stop.half, along + stop.half) is not None
         ]
         near.sort()
-        for along, out, hole in _both_ends(near):
+        for _, out, hole in _both_ends(near):
             seat = Seat(piece.mounts[0].id, hole)
             placement = Placement(
                 id="new", piece=piece.id, seats=(seat,), turn=_turn(piece, face),

@@ -13,9 +13,7 @@ from .site import Atom, Site
 from .values import Why
 
 
-def why(
-    site: Site, asked: Demands, picked: Sequence[Option], number: int, name: str
-) -> Why:
+def why(site: Site, asked: Demands, picked: Sequence[Option], number: int, name: str) -> Why:
     """Return why an atom of the chosen options, by its number, stands there."""
     atom = asked.atoms[number]
     option = next(option for option in picked if number in option.atoms)
@@ -30,7 +28,9 @@ def _words(site: Site, atom: Atom, others: Sequence[Atom]) -> str:
     if atom.kind == "clamp":
         told = f"It presses {part} down from {hole}, where something carries it."
     elif atom.kind == "support":
-        told = f"It carries {part} {format_length(atom.here.rests[0].z, job.display)} above the table"
+        told = (
+            f"It carries {part} {format_length(atom.here.rests[0].z, job.display)} above the table"
+        )
         told += _apart(site, atom, others, "the other stack")
     elif atom.kind == "end":
         told = f"It stops {part} along its length, at its end."
@@ -51,7 +51,11 @@ def _filled(site: Site, atom: Atom) -> str:
     """What brings it to the work, if it is not on the grid."""
     placement, told = atom.placement, ""
     if placement.packing:
-        many = "1 shim fills" if len(placement.packing) == 1 else f"{len(placement.packing)} shims fill"
+        many = (
+            "1 shim fills"
+            if len(placement.packing) == 1
+            else f"{len(placement.packing)} shims fill"
+        )
         told = f" {many} the gap that the grid leaves"
         if placement.accepted_gap:
             told += f", but for {format_measure(atom.free, site.job.display)}"
