@@ -148,8 +148,8 @@ def _summary(job: Job, one: Alternative) -> str:
         "1 shim or riser" if one.packings == 1 else f"{format_count(one.packings)} shims or risers"
     )
     return (
-        f"{pieces}, {shims}; {moved}; {format_number(one.score)} points, and no set-up there of the"
-        f" candidates that were looked at costs less than {format_number(one.bound)}."
+        f"{pieces}, {shims}; {moved}; {format_number(round(one.score, 1))} points, and no set-up there of the"
+        f" candidates that were looked at costs less than {format_number(round(one.bound, 1))}."
     )
 
 

@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 
 from msgspec import Struct
 
-from gridjig.units.progress import SILENT, Progress
+from gridjig.units.progress import SILENT, Progress, looked_at
 
 _SLICE = 0.05
 """How long HiGHS runs between two looks at whether it is to stop, s."""
@@ -256,7 +256,8 @@ def _exactly(
     ):  # fmt: skip
         engine.setOptionValue(name, value)
     lp = highspy.HighsLp()
-    rows = list(_rows(puzzle, kept, index, options))
+    with progress.heeded():
+        rows = list(_rows(puzzle, kept, index, options))
     lp.num_col_, lp.num_row_ = len(places), len(rows)
     lp.col_cost_ = [option.cost for option in options]
     lp.col_lower_, lp.col_upper_ = [0.0] * len(places), [1.0] * len(places)
@@ -314,7 +315,7 @@ def _rows(
         (min(n, m), max(n, m))
         for atom, having_it in having.items()
         for other in puzzle.apart.get(atom, _NONE)
-        for n in having_it
+        for n in looked_at(having_it, 20)
         for m in having.get(other, ())
         if group_of[n] != group_of[m]
     }

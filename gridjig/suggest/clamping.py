@@ -3,6 +3,7 @@
 import math
 from collections.abc import Iterator, Sequence
 
+from gridjig.contact.carrying import weight_of
 from gridjig.contact.touching import to_touch
 from gridjig.geometry import unit
 from gridjig.model import Hole, Member, Part, Placement, Seat
@@ -59,8 +60,6 @@ def _middle(part: Part) -> Point:
     if isinstance(part, Member):
         ux, uy = unit(part.turn)
         return (part.x + ux * part.length / 2.0, part.y + uy * part.length / 2.0)
-    from gridjig.contact.carrying import weight_of  # noqa: PLC0415 - with shapely
-
     weight = weight_of(part)
     return (weight.x, weight.y)
 

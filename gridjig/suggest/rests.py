@@ -4,12 +4,12 @@ import math
 from collections.abc import Iterator, Sequence
 from itertools import combinations_with_replacement
 
-from gridjig.contact.carrying import carried, supports_of
+from gridjig.contact.carrying import carried, supports_of, weight_of
 from gridjig.contact.values import TOUCH
 from gridjig.contact.weldment import part_contacts
 from gridjig.geometry import unit
 from gridjig.geometry.part_outline import part_ring
-from gridjig.model import Hole, Member, Part, Placement, Seat
+from gridjig.model import Hole, Part, Placement, Seat
 from gridjig.rack import Piece, Point
 from gridjig.units.progress import look
 
@@ -84,8 +84,6 @@ def _under(site: Site, part: Part) -> Iterator[tuple[float, Hole]]:
     import shapely  # noqa: PLC0415 - late, as everywhere
 
     plan = shapely.Polygon(part_ring(part))
-    width = part.width if isinstance(part, Member) else math.sqrt(plan.area)
-    inner = plan.buffer(-min(10.0, width / 4.0), quad_segs=4)
     table, (ux, uy) = site.job.table, unit(part.turn)
     x0, y0, x1, y1 = site.boxes[part.id]
     low, high = table.nearest(x0, y0), table.nearest(x1, y1)
@@ -95,7 +93,7 @@ def _under(site: Site, part: Part) -> Iterator[tuple[float, Hole]]:
             if not site.free(hole):
                 continue
             x, y = table.at(hole)
-            if not inner.contains(shapely.Point(x, y)):
+            if not plan.contains(shapely.Point(x, y)):
                 continue
             if _from(site.seams, (x, y)) < site.job.shop.weld_clear:
                 continue
@@ -108,9 +106,6 @@ def _from(points: Sequence[Point], at: Point) -> float:
 
 def carries(part: Part, atoms: Sequence[Atom]) -> bool:
     """True if these stacks alone carry a part: its centre of gravity is over them."""
-    from gridjig.contact.carrying import Carrier, weight_of  # noqa: PLC0415 - with shapely
-
-    del Carrier
     import shapely  # noqa: PLC0415 - late, as everywhere
 
     weight = weight_of(part)

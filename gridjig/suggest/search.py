@@ -202,6 +202,9 @@ class _Search:
         report = scene.prover.of(
             made, _placed(scene, made, ids), Progress(is_cancelled=self._cancelled)
         )
+        if not made.placements:  # the proof has nothing to say of a table without pieces
+            scene.barred.append(Bar((frozenset(),), -1))
+            return None
         about = [(f, frozenset(ids[k] for k in f.ids if k in ids)) for f in report.findings]
         stops = [(f, atoms) for f, atoms in about if f.level == "stop"]
         looks = [

@@ -125,13 +125,14 @@ def _along(
     piece = site.job.rack.piece(stop.piece)
     known: Touching | None = None
     first = 0.0
-    for first, front in sorted(fronts, key=lambda one: abs(one[0] - face.length / 2.0)):
+    for along, front in sorted(fronts, key=lambda one: abs(one[0] - face.length / 2.0)):
         seats = _seats(site, piece, stop, front, looks)
         if seats is None:
             continue
         placement = Placement(id="new", piece=piece.id, seats=seats, turn=_turn(piece, face))
         known = _set(site, placement, face, front)
         if known.contact is not None:
+            first = along
             break
         known = None
     if known is None or not fits(known):
