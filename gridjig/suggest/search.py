@@ -14,7 +14,7 @@ from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.units.progress import SILENT, Cancelled, Progress
 
 from .choosing import Bar, Option, Puzzle, choose, first_choice, least
-from .demands import Demands, demands
+from .demands import Demands, Group, demands
 from .explain import missing, reasons
 from .lies import Lie, lies
 from .site import Known, Site, exclusions
@@ -23,6 +23,8 @@ from .why import why
 
 ROUNDS = 40
 """How often a choice that the proof refuses is made anew, at one place of the work."""
+FIRMER = 50.0
+"""What a missing contact costs more, in points, each time that the work was too loose."""
 AGAIN = 3
 """What the proof refuses so often at the same faces is not tried there with other pieces."""
 STARTS = 24
@@ -55,6 +57,7 @@ class _Scene(Struct, eq=False):
 
     `dearer` is what the proof is known to say about an atom, in points.  `barred` is what it
     refuses; `other` makes a choice another one.  `failed` counts what it has refused by the faces.
+    `firmer` is added for each contact that a part is left without, after the work was too loose.
     """
 
     lie: Lie
@@ -67,6 +70,7 @@ class _Scene(Struct, eq=False):
     other: list[Bar]
     failed: dict[frozenset[tuple[str, str, int]], int]
     prover: Prover
+    firmer: float = 0.0
     bound: float = 0.0
     refused: tuple[Finding, ...] = ()
 
@@ -75,14 +79,15 @@ class _Scene(Struct, eq=False):
         by_atom: dict[int, float] = {}
         for (_, atom), points in self.dearer.items():
             by_atom[atom] = by_atom.get(atom, 0.0) + points
+
+        def dearer(group: Group, option: Option) -> Option:
+            more = sum(by_atom.get(atom, 0.0) for atom in option.atoms)
+            if group.kind in ("long face", "end"):
+                more += self.firmer * max(group.wanted - len(option.atoms), 0)
+            return structs.replace(option, cost=option.cost + more) if more else option
+
         groups = tuple(
-            tuple(
-                structs.replace(o, cost=o.cost + sum(by_atom.get(atom, 0.0) for atom in o.atoms))
-                if not by_atom.keys().isdisjoint(o.atoms)
-                else o
-                for o in group.options
-            )
-            for group in self.asked.groups
+            tuple(dearer(group, option) for option in group.options) for group in self.asked.groups
         )
         return Puzzle(groups, self.apart, self.stock, (*self.barred, *self.other))
 
@@ -178,7 +183,7 @@ class _Search:
             choice = choose(puzzle, self._wishes.seed, left, STARTS, self._progress)
             if choice is None:
                 return
-            if not scene.other:
+            if not scene.other and not scene.firmer:
                 scene.bound = max(scene.bound, choice.bound)
             if len(self._best) >= wanted and choice.bound > self._best[wanted - 1][0].score:
                 return
@@ -203,7 +208,7 @@ class _Search:
             made, _placed(scene, made, ids), Progress(is_cancelled=self._cancelled)
         )
         if not made.placements:  # the proof has nothing to say of a table without pieces
-            scene.barred.append(Bar((frozenset(),), -1))
+            scene.firmer += FIRMER
             return None
         about = [(f, frozenset(ids[k] for k in f.ids if k in ids)) for f in report.findings]
         stops = [(f, atoms) for f, atoms in about if f.level == "stop"]
@@ -216,7 +221,11 @@ class _Search:
                 scene.dearer[rule, next(iter(atoms))] = self._wishes.weights.look
         if stops:
             scene.refused = tuple(f for f, _ in stops)
-            for atoms in {atoms for _, atoms in stops if atoms} or {frozenset(ids.values())}:
+            if any(f.kind == "loose" for f, _ in stops):
+                scene.firmer += FIRMER
+                return None
+            about_mine = {atoms for _, atoms in stops if atoms} or {frozenset(ids.values())}
+            for atoms in sorted(about_mine, key=sorted):
                 scene.refuse(atoms)
             return None
         score = sum(option.cost for option in picked) + self._wishes.weights.look * len(looks)

@@ -22,6 +22,10 @@ SLACK = 0.06
 """Overlaps up to this deep, mm, are rounding or contact."""
 
 
+SLIVER = 1.0
+"""Outlines that share less than this, mm2, only graze each other."""
+
+
 class Body(Struct, frozen=True):
     """A prism: its plan, and from where to where it is high, mm."""
 
@@ -44,7 +48,7 @@ def faults(job: Job) -> list[str]:
 
 
 def _holes(job: Job) -> list[str]:
-    closed = {mark.hole for mark in job.table.holes if mark.closed}
+    closed = {mark.hole for mark in job.table.marks if mark.closed}
     used: Counter[Hole] = Counter()
     found = []
     for placement in job.placements:
@@ -144,7 +148,7 @@ def _part_body(part: Part) -> Body:
 def _overlap(one: Body, other: Body) -> bool:
     if min(one.high, other.high) - max(one.low, other.low) <= SLACK:
         return False
-    return bool(one.plan.buffer(-SLACK).intersection(other.plan.buffer(-SLACK)).area > 0.0)
+    return bool(one.plan.intersection(other.plan).area > SLIVER)
 
 
 def _clashes(job: Job) -> list[str]:
