@@ -25,7 +25,7 @@ from gridjig.rack import Rack
 from gridjig.units import format_count, format_force, format_length, format_number
 from gridjig.units.masses import format_density
 
-from . import part_changes
+from . import allowance_changes, part_changes
 from .hole_states import HOLE_STATES
 from .pair_words import (
     Between,
@@ -42,6 +42,7 @@ from .pair_words import (
     told_pair,
 )
 from .placed_text import place_words
+from .shop_text import shop_changes
 
 
 def field_words(between: Between, old: Struct, new: Struct, fields: Sequence[str]) -> list[str]:
@@ -201,6 +202,9 @@ FIELD_WORDS: Mapping[type, Mapping[str, Words]] = {
         "saw": angle_of("saw cuts up to", "saw"),
         "origin": _origin,
         "holding": _holding,
+        "shop": shop_changes,
+        "accuracy": allowance_changes.accuracy,
+        "allowances": allowance_changes.allowances,
     },
     Weldment: {
         "name": renamed,
