@@ -1,27 +1,27 @@
 """Findings about what carries the parts of a weldment: in the air, on one spot, or about to tip."""
 
-from collections.abc import Iterator
+from collections.abc import Sequence
 
 from gridjig.contact.carrying import Carried, carried, supports_of
-from gridjig.contact.values import TOUCH, JobContacts
+from gridjig.contact.values import TOUCH, Contact, PartContact
 from gridjig.model import Job, Part
 from gridjig.model.titles import title
 from gridjig.units import format_length
+from gridjig.units.spelling import spelled
 
 from .finding import Finding, told_apart
 
 
-def carried_findings(job: Job, found: JobContacts) -> Iterator[Finding]:
-    """Find parts that nothing carries, that rock on one support or tip; none without pieces."""
-    if not job.placements:
-        return
-    for part in job.parts:
-        if part.z_low <= TOUCH:
-            continue
-        supports = supports_of(part, found.of_part(part.id), found.parts)
-        finding = _of(job, part, carried(part, supports))
-        if finding is not None:
-            yield finding
+def carried_finding(
+    job: Job, part: Part, own: Sequence[Contact], joined: Sequence[PartContact]
+) -> Finding | None:
+    """Find whether nothing carries a part, or it rocks on one support or tips.
+
+    `own` are the contacts with it, `joined` those of parts.
+    """
+    if part.z_low <= TOUCH:
+        return None
+    return _of(job, part, carried(part, supports_of(part, own, joined)))
 
 
 def _of(job: Job, part: Part, how: Carried) -> Finding | None:
@@ -38,7 +38,7 @@ def _of(job: Job, part: Part, how: Carried) -> Finding | None:
             return Finding(mark, "height", "look", what, where, ids, do)
         case "tips":
             by = format_length(how.off, job.display)
-            what = f"{name} tips: its centre of gravity is {by} outside {names}."
+            what = f"{name} tips: its {spelled('centre')} of gravity is {by} outside {names}."
             do = "Put a support under the heavy end."
             return Finding(mark, "falls", "look", what, where, ids, do, how.off, 0.0, "mm")
         case "rocks":

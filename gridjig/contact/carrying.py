@@ -5,7 +5,7 @@ It is carried if its centre of gravity is over what supports it, and that is at 
 
 from collections.abc import Iterable, Mapping, Sequence
 from functools import lru_cache
-from typing import TYPE_CHECKING, Literal, NamedTuple
+from typing import Literal
 
 from msgspec import Struct
 
@@ -18,9 +18,6 @@ from gridjig.rack import Point
 from gridjig.rack.same import Same
 
 from .values import TOUCH, Contact, PartContact
-
-if TYPE_CHECKING:
-    from shapely.geometry.base import BaseGeometry
 
 _SPOT = 0.5
 """A single support shorter than this fraction of the part is a spot that the part rocks on."""
@@ -47,8 +44,8 @@ class Carried(Struct, frozen=True):
         return self.how in ("table", "supports")
 
 
-class Support(NamedTuple):
-    """A piece or part that supports a part, and the points of where it does."""
+class Carrier(Struct, frozen=True, eq=False):
+    """A piece or part that supports a part, and the points of where it does; kept by identity."""
 
     id: str
     points: tuple[Point, ...]
@@ -66,27 +63,47 @@ def _weight(key: Same[Part]) -> Load:
 
 def supports_of(
     part: Part, own: Iterable[Contact], joined: Iterable[PartContact]
-) -> tuple[Support, ...]:
-    """The rests under a part, and the parts that it lies on; `own` are the contacts with it."""
-    found = []
-    for contact in own:
-        if contact.kind == "rest under" and contact.touches:
-            x, y = contact.middle
-            radius = contact.length / 2.0
-            ring = (unit(step) for step in range(0, 360, 10))
-            found.append(
-                Support(contact.piece, tuple((x + radius * c, y + radius * s) for c, s in ring))
-            )
+) -> tuple[Carrier, ...]:
+    """The rests under a part, and the parts that it lies on; `own` are the contacts with it.
+
+    The same contacts give the same supports.
+    """
+    found = [_rest(Same(one)) for one in own if one.kind == "rest under" and one.touches]
     for one in joined:
         if one.kind == "on top" and one.normal is not None and part.id in (one.a, one.b):
             lower = one.a if one.normal[2] > 0.0 else one.b
             if lower != part.id:
-                found.append(Support(lower, one.points))
+                found.append(_lower(Same(one), lower))
     return tuple(found)
 
 
-def carried(part: Part, supports: Sequence[Support]) -> Carried:
+@lru_cache(maxsize=8192)
+def _rest(key: Same[Contact]) -> Carrier:
+    contact = key.value
+    (x, y), radius = contact.middle, contact.length / 2.0
+    ring = (unit(step) for step in range(0, 360, 10))
+    return Carrier(contact.piece, tuple((x + radius * c, y + radius * s) for c, s in ring))
+
+
+@lru_cache(maxsize=8192)
+def _lower(key: Same[PartContact], lower: str) -> Carrier:
+    return Carrier(lower, key.value.points)
+
+
+@lru_cache(maxsize=8192)
+def _standing(key: Same[Part]) -> Carrier:
+    """The table under a part that stands on it."""
+    return Carrier(key.value.id, part_ring(key.value))
+
+
+def carried(part: Part, supports: Sequence[Carrier]) -> Carried:
     """How a part is carried by the table or by its supports."""
+    return _carried(Same(part), tuple(supports))
+
+
+@lru_cache(maxsize=8192)
+def _carried(key: Same[Part], supports: tuple[Carrier, ...]) -> Carried:
+    part = key.value
     weight = weight_of(part)
     centre = (weight.x, weight.y)
     by = tuple(dict.fromkeys(one.id for one in supports))
@@ -102,18 +119,23 @@ def carried(part: Part, supports: Sequence[Support]) -> Carried:
     return Carried("supports", by, centre)
 
 
-def carried_together(parts: Sequence[Part], supports: Mapping[str, Sequence[Support]]) -> Carried:
+def carried_together(parts: Sequence[Part], supports: Mapping[str, Sequence[Carrier]]) -> Carried:
     """How parts that are joined to each other are carried, as one body.
 
     `supports` are those of each part besides the others of the body.
     """
-    weights = [weight_of(part) for part in parts]
-    whole = total(weights)
+    below = tuple(one for part in parts for one in supports.get(part.id, ()))
+    return _together(tuple(Same(part) for part in parts), below)
+
+
+@lru_cache(maxsize=1024)
+def _together(key: tuple[Same[Part], ...], rests: tuple[Carrier, ...]) -> Carried:
+    parts = [one.value for one in key]
+    whole = total([weight_of(part) for part in parts])
     centre = (whole.x, whole.y)
-    below = [one for some in supports.values() for one in some]
-    by = tuple(dict.fromkeys(one.id for one in below))
-    standing = [part for part in parts if part.z_low <= TOUCH]
-    below += [Support(part.id, part_ring(part)) for part in standing]
+    by = tuple(dict.fromkeys(one.id for one in rests))
+    standing = [_standing(Same(part)) for part in parts if part.z_low <= TOUCH]
+    below = (*rests, *standing)
     if not below:
         return Carried("nothing", (), centre)
     off = _off(below, centre)
@@ -126,12 +148,12 @@ def carried_together(parts: Sequence[Part], supports: Mapping[str, Sequence[Supp
     return Carried("table" if standing else "supports", by, centre)
 
 
-def _off(supports: Sequence[Support], where: Point) -> float:
+def _off(supports: Sequence[Carrier], where: Point) -> float:
     """How far a point is outside the hull of some supports, mm."""
     import shapely  # noqa: PLC0415 - late: showing a table does not need it
 
-    hull: BaseGeometry = shapely.MultiPoint([p for one in supports for p in one.points]).convex_hull
-    return float(hull.distance(shapely.Point(where)))
+    points = shapely.multipoints([p for one in supports for p in one.points])
+    return float(shapely.distance(shapely.convex_hull(points), shapely.points(*where)))
 
 
 def _across(points: Sequence[Point]) -> float:

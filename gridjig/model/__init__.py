@@ -9,6 +9,7 @@ from .holding import Holding
 from .job import Job, Part, Placement, Plate, Seat, require_whole
 from .member import Member, WayUp
 from .plate_holes import CutOut, Drilled, PlateHole, Slotted
+from .shop import Shop
 from .stock import Section, SectionKind
 from .table import (
     SIZED,
@@ -58,6 +59,7 @@ __all__ = [
     "Seat",
     "Section",
     "SectionKind",
+    "Shop",
     "Slotted",
     "StraightClass",
     "Table",

@@ -16,6 +16,7 @@ from gridjig.units.limits import (
     WELDMENTS,
     WELDS,
     Angle,
+    Extent,
     Length,
     require_within,
 )
@@ -26,6 +27,7 @@ from .endcut import MAX_CUT, EndCut
 from .holding import Holding
 from .member import Member
 from .plate_holes import HOLES, PlateHole, PlatePoint
+from .shop import Shop
 from .table import Hole, Table
 from .weldment import FIRST, FaceOf, Weld, Weldment
 
@@ -52,6 +54,7 @@ class Placement(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     nearest to these choices is taken.  `reach` is a clamp's.  `lift` is the stack of risers and
     shims below the piece, bottom first; `packing` lists the shims in front of its locating face.
     `clamped_by_hand`: the shop clamps the piece where its pins leave it free, and trusts that.
+    `accepted_gap`: a gap to the work of at most this, mm, is left open on purpose; 0: none is.
     """
 
     id: Ident
@@ -65,6 +68,7 @@ class Placement(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     lift: Annotated[tuple[Ident, ...], STACKED] = ()
     packing: Annotated[tuple[Ident, ...], STACKED] = ()
     clamped_by_hand: bool = False
+    accepted_gap: Extent = 0.0
     name: Short = ""
     note: Text = ""
 
@@ -114,8 +118,8 @@ class Job(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     that must lie on the grid without packing.  `saw` is how far from square the shop's saw cuts,
     degrees.  `origin` is the point of the table that typed points are measured from, mm; None is
     the table's front left corner.  `holding` is what the shop reckons clamps and friction with,
-    `accuracy` the tolerance class and how exactly the shop sets up; `allowances` is what is allowed
-    for as joints shrink.
+    `shop` what it needs room for and what it lets one person lift, `accuracy` the tolerance class
+    and how exactly the shop sets up; `allowances` is what is allowed for as joints shrink.
     """
 
     name: Name
@@ -133,6 +137,7 @@ class Job(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     saw: SawAngle = 60.0
     origin: PlatePoint | None = None
     holding: Holding = Holding()
+    shop: Shop = Shop()
     accuracy: Accuracy = Accuracy()
     allowances: Allowances = Allowances()
 

@@ -1,4 +1,4 @@
-"""Forces: stored in newtons, shown and typed in pounds if lengths are in inches."""
+"""Forces, stored in newtons, shown and typed in pounds if lengths are in inches; and friction."""
 
 import re
 
@@ -35,3 +35,15 @@ def parse_force(text: str, display: Display) -> float:
         too_much = f"{format_force(newtons, display)} is more than any clamp; check the unit"
         raise ParseError(typed, None, too_much)
     return newtons
+
+
+def parse_friction(text: str) -> float:
+    """A coefficient of friction from 0 to 1.  Raises ParseError."""
+    typed = text.strip()
+    try:
+        value = float(typed)
+    except ValueError:
+        value = -1.0
+    if not 0.0 <= value <= 1.0:
+        raise ParseError(typed, None, "type a number from 0 to 1, such as 0.15")
+    return value

@@ -8,11 +8,12 @@ from typing import Literal, NamedTuple
 import numpy as np
 
 from gridjig.geometry import unit
+from gridjig.proof.located.body import closed_by
 from gridjig.proof.located.grips import Grip
-from gridjig.proof.statics.closure import closed
 from gridjig.proof.statics.rank import rank_of
 from gridjig.proof.statics.reactions import Pressed, held_with_friction, least_push, reactions
-from gridjig.proof.statics.rows import Point, Push, frame_of
+from gridjig.proof.statics.rows import Push, frame_of
+from gridjig.rack import Point
 
 from .values import HeldBy
 
@@ -39,7 +40,7 @@ class Pressing(NamedTuple):
     force: float
 
 
-class Hold(NamedTuple):
+class HoldFigures(NamedTuple):
     """How a body is held: see `values.Held`; `forces` are those of the pieces, N, by placement."""
 
     by: HeldBy
@@ -56,7 +57,7 @@ def hold(
     clamps: tuple[Pressing, ...],
     friction: float,
     weight: float,
-) -> Hold:
+) -> HoldFigures:
     """How clamps hold a body, of a weight in N, between what touches it."""
     frame = frame_of(points)
     pushes = tuple(push for grip in grips for push in grip.pushes)
@@ -87,15 +88,15 @@ def hold(
             one.push == "down" for one in clamps
         )
         by: HeldBy = "friction" if rubs else "nothing"
-        return Hold(by, None, frame.centre, tuple(dict.fromkeys(lifts)), forces)
+        return HoldFigures(by, None, frame.centre, tuple(dict.fromkeys(lifts)), forces)
     pressed = rows[found.forces > _SLIGHT * max(float(np.abs(load).max()), 1.0)]
     if along and rank_of(pressed).held == 3:
-        return Hold("clamps", None, frame.centre, (), forces)
-    if closed(rows):
-        return Hold("shape", None, frame.centre, (), forces)
+        return HoldFigures("clamps", None, frame.centre, (), forces)
+    if closed_by(points, grips):
+        return HoldFigures("shape", None, frame.centre, (), forces)
     least = least_push(frame, rows, spots, points)
     push = least.push if math.isfinite(least.push) else None
-    return Hold("friction" if clamps else "weight", push, least.at, (), forces)
+    return HoldFigures("friction" if clamps else "weight", push, least.at, (), forces)
 
 
 def _weighing(points: Sequence[Point], weight: float, friction: float) -> list[Pressed]:

@@ -4,18 +4,19 @@ from collections.abc import Mapping, Sequence
 
 from gridjig.contact.carrying import weight_of
 from gridjig.contact.values import Clamped, Contact, JobContacts
-from gridjig.model import Job, Part
+from gridjig.model import Job
 from gridjig.model.by_weldment import parts_by_weldment
 from gridjig.proof.located.grips import Grip
-from gridjig.proof.located.ground import Ground, bodies_of, body_corners, ground_of
+from gridjig.proof.located.ground import Gripped, bodies_of, ground_of, whole_of
 from gridjig.solve.placed.placed_piece import PlacedPiece
+from gridjig.units.progress import looked_at
 
-from .body import GRAVITY, Hold, Pressing, hold
+from .body import GRAVITY, HoldFigures, Pressing, hold
 from .values import Clamping, Held, HeldReport, Reaction
 
 
 def held(job: Job, placed_pieces: Mapping[str, PlacedPiece], contacts: JobContacts) -> HeldReport:
-    """How the clamps of a job hold every part as it is loaded, and every weldment once tacked.
+    """How the clamps of a job hold every part between the others, and every weldment once tacked.
 
     Each clamp presses with the force that the job gives.  The reactions are those of the weldment
     as one body, or of a part that is joined to no other.
@@ -31,21 +32,24 @@ def held(job: Job, placed_pieces: Mapping[str, PlacedPiece], contacts: JobContac
     bodies: list[Held] = []
     forces: dict[str, Reaction] = {}
     every = parts_by_weldment(job.parts)
-    for weldment, order in ground.orders.items():
-        numbers = {part: k for k, part in enumerate(order, 1)}
+    for weldment in ground.orders:
         mine = every.get(weldment, ())
         alone = {part.id: part for part in mine}
         for body in bodies_of(mine, contacts.parts):
             grips = tuple(grip for part in body for grip in ground.touching.get(part.id, ()))
             clamps = [one for part in body for one in pressings.get(part.id, ())]
-            made = _hold(body, grips, clamps, friction)
-            bodies.append(_held(weldment, made, clamps, tuple(part.id for part in body)))
+            whole = whole_of(body)
+            weight = whole.mass * GRAVITY
+            made = hold(whole.corners, grips, tuple(clamps), friction, weight)
+            bodies.append(_held(weldment, made, clamps, whole.ids))
             forces |= _reactions(made)
             for part in body:
                 del alone[part.id]
-        for part in mine:
+        for part in looked_at(mine, 20):
             clamps = pressings.get(part.id, [])
-            made = _hold((part,), ground.grips(part.id, numbers), clamps, friction)
+            grips = ground.all_grips(part.id)
+            weight = weight_of(part).mass * GRAVITY
+            made = hold(ground.corners[part.id], grips, tuple(clamps), friction, weight)
             parts[part.id] = _held(part.id, made, clamps)
             if part.id in alone:
                 forces |= _reactions(made)
@@ -80,19 +84,14 @@ def _pressing(
     return Pressing(placed.placement.id, tip.push, clamped.at, way, tip.pad_radius, force)
 
 
-def _hold(
-    parts: Sequence[Part], grips: tuple[Grip, ...], clamps: Sequence[Pressing], friction: float
-) -> Hold:
-    weight = GRAVITY * sum(weight_of(part).mass for part in parts)
-    return hold(body_corners(parts), grips, tuple(clamps), friction, weight)
-
-
-def _held(thing: str, made: Hold, clamps: Sequence[Pressing], parts: tuple[str, ...] = ()) -> Held:
+def _held(
+    thing: str, made: HoldFigures, clamps: Sequence[Pressing], parts: tuple[str, ...] = ()
+) -> Held:
     pressed = tuple(one.placement for one in clamps)
     return Held(thing, made.by, made.push, made.at, pressed, made.lifts, parts)
 
 
-def _reactions(made: Hold) -> dict[str, Reaction]:
+def _reactions(made: HoldFigures) -> dict[str, Reaction]:
     return {
         piece: Reaction(piece, force, piece in made.lifts) for piece, force in made.forces.items()
     }
@@ -100,7 +99,7 @@ def _reactions(made: Hold) -> dict[str, Reaction]:
 
 def _clamping(
     job: Job,
-    ground: Ground,
+    ground: Gripped,
     one: Pressing,
     pressings: Mapping[str, Sequence[Pressing]],
     clamped: Clamped,

@@ -4,7 +4,7 @@
 | --- | --- |
 | `report` | `located(job, placed_pieces, contacts)`: a `LocatedReport` |
 | `findings` | `located_findings(job, report)`: what to say about it |
-| `values` | `Located`, `Motion`, `Fight`, `Short`, `LocatedReport`: plain values |
+| `values` | `Located`, `Motion`, `Fight`, `ShortBase`, `LocatedReport`: plain values |
 | `order` | in which order the parts are loaded |
 | `ground` | what grips each part, sorted once for every question |
 | `grips`, `body` | one contact as the statics needs it; the figures of one body |

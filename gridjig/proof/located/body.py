@@ -1,7 +1,7 @@
 """How the contacts of one rigid body locate it: the figures, kept for the same contacts."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from functools import lru_cache
 
 import numpy as np
@@ -9,13 +9,14 @@ from msgspec import Struct
 
 from gridjig.contact.values import TOUCH
 from gridjig.proof.statics.closure import closed
-from gridjig.proof.statics.rank import Free, free_motion, growth, rank_of
-from gridjig.proof.statics.rows import Floats, Frame, Point, Push, Twist, frame_of
+from gridjig.proof.statics.rank import LEAST, Free, free_motion, growth, rank_of
+from gridjig.proof.statics.rows import BodyFrame, Floats, Push, Twist, frame_of
 from gridjig.proof.statics.seating import seat, squeeze
 from gridjig.proof.statics.second import kappa, play_angle
+from gridjig.rack import Point
 
 from .grips import Grip
-from .values import Fight, Motion, Short
+from .values import Fight, Motion, ShortBase
 
 TIMES = 6.0
 """An angle hangs on a short base if errors grow more than this to the far end of a part.
@@ -50,7 +51,7 @@ class Figures(Struct, frozen=True, eq=False):
     contacts: tuple[str, ...]
     spare: tuple[str, ...]
     fight: Fight | None
-    short: Short | None
+    short: ShortBase | None
     closed: bool
     kappa: float | None
     motion: Motion | None
@@ -73,6 +74,12 @@ def _held_by(points: tuple[Point, ...], grips: tuple[Grip, ...]) -> tuple[int, i
 
 
 @lru_cache(maxsize=_KEPT)
+def closed_by(points: tuple[Point, ...], grips: tuple[Grip, ...]) -> bool:
+    """True if grips let a body go nowhere in plan; the same tuples are reckoned once."""
+    return closed(frame_of(points).rows([push for grip in grips for push in grip.pushes]))
+
+
+@lru_cache(maxsize=_KEPT)
 def figures(
     points: tuple[Point, ...], grips: tuple[Grip, ...], near: tuple[Grip, ...] = ()
 ) -> Figures:
@@ -91,7 +98,7 @@ def figures(
         firm = kappa([bent for grip in grips for bent in grip.bent()], free.centre)
         if firm is None or math.isinf(firm) or firm <= _FIGHT:
             firm = None
-    kept = _basis(frame, grips)
+    kept = _basis(frame, grips, rank.held)
     spare = tuple(grip.id for k, grip in enumerate(grips) if grip.piece and k not in kept)
     motion = _motion(free, near, points)
     if firm is not None and free is not None:
@@ -103,14 +110,18 @@ def figures(
         tuple(dict.fromkeys(spare)),
         _fight(grips, rows, owner, kept) if spare else None,
         _short(frame, rows, grips, points),
-        closed(rows),
+        closed_by(points, grips),
         firm,
         motion,
     )
 
 
-def _basis(frame: Frame, grips: Sequence[Grip]) -> frozenset[int]:
-    """The first grips, in their order, that hold all that can be held, each as one contact."""
+def _basis(frame: BodyFrame, grips: Sequence[Grip], held: int) -> frozenset[int]:
+    """The first grips, in their order, that hold all that is held.
+
+    Each counts as one contact as long as others add enough; the lengths of their faces, and
+    contacts that add little, only count where nothing better does.
+    """
     pushes = [push for grip in grips for push in grip.middles]
     owner = [k for k, grip in enumerate(grips) for _ in grip.middles]
     left = frame.rows(pushes)
@@ -118,13 +129,20 @@ def _basis(frame: Frame, grips: Sequence[Grip]) -> frozenset[int]:
     for _ in range(3):
         size = np.linalg.norm(left, axis=1)
         telling = np.flatnonzero(size > _TELLS)
-        if not telling.size:
+        if telling.size:
+            first = int(telling[0])
+        elif size.max(initial=0.0) > LEAST and _held(frame, grips, kept) < held:
+            first = int(np.argmax(size))
+        else:
             break
-        first = int(telling[0])
         kept.add(owner[first])
         unit = left[first] / size[first]
         left = left - np.outer(left @ unit, unit)
     return frozenset(kept)
+
+
+def _held(frame: BodyFrame, grips: Sequence[Grip], some: Iterable[int]) -> int:
+    return rank_of(frame.rows([push for k in some for push in grips[k].pushes])).held
 
 
 def _fight(
@@ -166,15 +184,15 @@ def _fight(
 
 
 def _short(
-    frame: Frame, rows: Floats, grips: Sequence[Grip], points: Sequence[Point]
-) -> Short | None:
+    frame: BodyFrame, rows: Floats, grips: Sequence[Grip], points: Sequence[Point]
+) -> ShortBase | None:
     if not len(rows):
         return None
     found = growth(rows, frame, points)
     if found.times <= TIMES:
         return None
     base = max((grip.length for grip in grips), default=0.0)
-    return Short(tuple(dict.fromkeys(grip.id for grip in grips)), base, found.times, found.far)
+    return ShortBase(tuple(dict.fromkeys(grip.id for grip in grips)), base, found.times, found.far)
 
 
 def _motion(free: Free | None, near: Sequence[Grip], points: Sequence[Point]) -> Motion | None:

@@ -10,7 +10,7 @@ from gridjig.units import format_angle, format_measure
 
 from .body import PLAY, TIMES
 from .grips import HOME
-from .values import Fight, Located, LocatedReport, Motion, Short
+from .values import Fight, Located, LocatedReport, Motion, ShortBase
 from .wording import body_name, capital, names, way_words
 
 _SMALL = 10.0
@@ -183,11 +183,10 @@ def _moves(
 
 
 def _short(job: Job, one: Located) -> Iterator[Finding]:
-    short: Short | None = one.short
+    short: ShortBase | None = one.short
     if short is None:
         return
-    parts = {part.id for part in job.parts}
-    by_pieces = not any(grip in parts for grip in short.ids)
+    by_pieces = not any(isinstance(thing_of(job, grip), Part) for grip in short.ids)
     error = 0.1
     far = format_measure(error * short.times, job.display)
     yield Finding(

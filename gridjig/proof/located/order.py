@@ -14,11 +14,12 @@ from gridjig.model import Job, Part, Weldment
 from gridjig.model.by_weldment import parts_by_weldment
 from gridjig.rack import Point
 from gridjig.rack.same import Same
+from gridjig.units.progress import look, looked_at
 
 from .body import held_by
-from .grips import Grip, Neighbours
+from .grips import Grip, PartGrips
 
-Touching = Mapping[str, tuple[Grip, ...]]
+PieceGrips = Mapping[str, tuple[Grip, ...]]
 """What touches each part: grips of pieces, by part id."""
 
 _MANY_CORNERS = 24
@@ -40,7 +41,7 @@ def _corners(key: Same[Part]) -> tuple[Point, ...]:
 
 
 def loading_orders(
-    job: Job, touching: Touching, neighbours: Neighbours, joined: Sequence[PartContact]
+    job: Job, touching: PieceGrips, neighbours: PartGrips, joined: Sequence[PartContact]
 ) -> dict[str, tuple[str, ...]]:
     """The ids of the parts of each weldment, in the order of loading."""
     lower = _lower(Same(joined))
@@ -55,8 +56,8 @@ def loading_orders(
 def _order(
     weldment: Weldment,
     parts: Sequence[Part],
-    touching: Touching,
-    neighbours: Neighbours,
+    touching: PieceGrips,
+    neighbours: PartGrips,
     lower: Mapping[str, tuple[str, ...]],
 ) -> tuple[str, ...]:
     here = {part.id for part in parts}
@@ -80,8 +81,8 @@ def _lower(key: Same[Sequence[PartContact]]) -> Mapping[str, tuple[str, ...]]:
 def _proposed(
     parts: Sequence[Part],
     placed: Sequence[str],
-    touching: Touching,
-    neighbours: Neighbours,
+    touching: PieceGrips,
+    neighbours: PartGrips,
     lower: Mapping[str, tuple[str, ...]],
 ) -> list[str]:
     """The parts that are not placed yet, best located first.
@@ -105,11 +106,12 @@ def _proposed(
         waits = any(one in by_id and one not in here for one in lower.get(part, ()))
         return (waits, -every, -middles, -held_by(corners, mine)[1], index[part])
 
-    last = {part: rank(part) for part in by_id if part not in here}
+    last = {part: rank(part) for part in looked_at(tuple(by_id), 20) if part not in here}
     heap = [(key, part) for part, key in last.items()]
     heapq.heapify(heap)
     found: list[str] = []
     while heap:
+        look()
         key, part = heapq.heappop(heap)
         if part in here or last[part] != key:
             continue

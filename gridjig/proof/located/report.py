@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 
 from gridjig.contact.carrying import (
     Carried,
-    Support,
+    Carrier,
     carried,
     carried_together,
     supports_of,
@@ -13,9 +13,10 @@ from gridjig.contact.values import Contact, JobContacts, PartContact
 from gridjig.model import Job, Part
 from gridjig.model.by_weldment import parts_by_weldment
 from gridjig.solve.placed.placed_piece import PlacedPiece
+from gridjig.units.progress import looked_at
 
 from .body import Figures, figures, held_by
-from .ground import Ground, bodies_of, body_corners, ground_of
+from .ground import Body, Gripped, bodies_of, ground_of, whole_of
 from .values import Located, LocatedAs, LocatedReport
 
 
@@ -43,7 +44,7 @@ def located(
     every = parts_by_weldment(job.parts)
     for weldment, order in ground.orders.items():
         numbers = {part: k for k, part in enumerate(order, 1)}
-        for part in every.get(weldment, ()):
+        for part in looked_at(every.get(weldment, ()), 20):
             supports = supports_of(part, resting.get(part.id, ()), lying.get(part.id, ()))
             parts[part.id] = _part(ground, part, numbers, supports)
         for body in bodies_of(every.get(weldment, ()), contacts.parts):
@@ -55,7 +56,7 @@ def located(
 
 
 def _part(
-    ground: Ground, part: Part, numbers: Mapping[str, int], supports: Sequence[Support]
+    ground: Gripped, part: Part, numbers: Mapping[str, int], supports: Sequence[Carrier]
 ) -> Located:
     grips = ground.grips(part.id, numbers)
     corners = ground.corners[part.id]
@@ -77,24 +78,23 @@ def _part(
     return _located(part.id, found, carried(part, there), number, after, under=under)
 
 
-def _stands_without(ground: Ground, part: str, missing: str) -> bool:
+def _stands_without(ground: Gripped, part: str, missing: str) -> bool:
     """True if a part is located by its pieces and all its neighbours but one."""
-    others = tuple(g for g in ground.neighbours.get(part, ()) if g.touches and g.id != missing)
-    return held_by(ground.corners[part], (*others, *ground.touching.get(part, ())))[0] == 3
+    grips = tuple(grip for grip in ground.all_grips(part) if grip.id != missing)
+    return held_by(ground.corners[part], grips)[0] == 3
 
 
 def _weldment(
-    ground: Ground,
+    ground: Gripped,
     weldment: str,
-    body: tuple[Part, ...],
-    under: Mapping[str, Sequence[Support]],
+    body: Body,
+    under: Mapping[str, Sequence[Carrier]],
 ) -> Located:
     grips = tuple(grip for part in body for grip in ground.touching.get(part.id, ()))
     near = tuple(grip for part in body for grip in ground.near.get(part.id, ()))
-    found = figures(body_corners(body), grips, near)
-    return _located(
-        weldment, found, carried_together(body, under), 0, parts=tuple(part.id for part in body)
-    )
+    whole = whole_of(body)
+    found = figures(whole.corners, grips, near)
+    return _located(weldment, found, carried_together(body, under), 0, parts=whole.ids)
 
 
 def _located(

@@ -26,7 +26,7 @@ class Motion(Struct, frozen=True):
     by: float | None = None
 
 
-class Short(Struct, frozen=True):
+class ShortBase(Struct, frozen=True):
     """An angle that hangs on a short base: an error at the contacts grows `times` at `far`.
 
     `ids` are the pieces and parts whose faces hold the angle, `base` how far apart their contacts
@@ -81,7 +81,7 @@ class Located(Struct, frozen=True):
     parts: tuple[str, ...] = ()
     spare: tuple[str, ...] = ()
     fight: Fight | None = None
-    short: Short | None = None
+    short: ShortBase | None = None
     after: tuple[str, ...] = ()
     under: tuple[str, ...] = ()
     closed: bool = False

@@ -12,7 +12,7 @@ from typing import NamedTuple
 import numpy as np
 
 from gridjig.contact.values import TOUCH, Contact
-from gridjig.proof.statics.rows import Floats, Frame, Push
+from gridjig.proof.statics.rows import BodyFrame, Floats, Push
 from gridjig.proof.statics.simplex import Optimum, maximise
 from gridjig.rack import Point
 
@@ -36,7 +36,7 @@ class Tight(NamedTuple):
 
 
 def tightness(
-    frame: Frame, pushes: Sequence[Push], shift: Sequence[float], turn: float = TURN
+    frame: BodyFrame, pushes: Sequence[Push], shift: Sequence[float], turn: float = TURN
 ) -> Tight:
     """How much too tight contacts are that shrinkage moves.
 
@@ -61,7 +61,7 @@ def tightness(
 
 def gripped(
     contacts: Sequence[Contact],
-    frame: Frame,
+    frame: BodyFrame,
     low: Mapping[str, Drift],
     high: Mapping[str, Drift],
 ) -> tuple[Trap | None, Verdict]:

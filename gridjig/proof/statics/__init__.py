@@ -7,7 +7,7 @@ that all three have the same unit and a rank means something.
 
 | module | what it answers |
 | --- | --- |
-| `rows` | `Frame`; rows from contacts, motions back from rows |
+| `rows` | `BodyFrame`; rows from contacts, motions back from rows |
 | `rank` | which motions are left, how firmly the others are held, how errors grow |
 | `closure` | whether contacts let a body go nowhere, by cross products, by minors, by margin |
 | `simplex` | linear programmes with few rows |

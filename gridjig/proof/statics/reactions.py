@@ -6,7 +6,9 @@ from typing import NamedTuple
 
 import numpy as np
 
-from .rows import Floats, Frame, Point, Push
+from gridjig.rack import Point
+
+from .rows import BodyFrame, Floats, Push
 from .simplex import NoSolution, Optimum, maximise
 
 _NONE = 1e-9
@@ -68,7 +70,7 @@ def _springs(rows: Floats, load: Floats) -> Floats | None:
 
 
 def held_with_friction(
-    frame: Frame, pushes: tuple[Push, ...], load: Floats, friction: float
+    frame: BodyFrame, pushes: tuple[Push, ...], load: Floats, friction: float
 ) -> bool:
     """True if some forces within the friction cones of the contacts balance a load.
 
@@ -104,7 +106,7 @@ class Given(NamedTuple):
 
 
 def least_push(
-    frame: Frame, rows: Floats, spots: Sequence[Pressed], points: Sequence[Point]
+    frame: BodyFrame, rows: Floats, spots: Sequence[Pressed], points: Sequence[Point]
 ) -> Given:
     """The least push at any of some points, in any direction, that takes a body off its spots.
 
@@ -119,7 +121,7 @@ def least_push(
         if spread:
             if best is None:
                 break
-            ways = np.vstack((best[None, :], best + spread * _SPHERE[::4]))
+            ways = np.vstack((best[None, :], best + spread * _SPHERE[::2]))
         if len(rows):
             ways = ways[(ways @ rows.T >= -_NONE).all(axis=1)]
         if not len(ways):
@@ -147,8 +149,8 @@ def _sphere(count: int) -> Floats:
     return np.column_stack((level * np.cos(turn), level * np.sin(turn), z))
 
 
-_SPHERE = _sphere(1200)
-_SPREADS = (0.0, 0.08, 0.02, 0.005)
+_SPHERE = _sphere(300)
+_SPREADS = (0.0, 0.12, 0.03, 0.008)
 """How far about the best motion the next ones are tried; 0 is all of them."""
 
 
@@ -171,7 +173,7 @@ def _edges(rows: Floats) -> Floats:
     return np.vstack((rays, between[size > 1e-6] / size[size > 1e-6, None]))
 
 
-def _speeds(frame: Frame, ways: Floats, points: Sequence[Point]) -> Floats:
+def _speeds(frame: BodyFrame, ways: Floats, points: Sequence[Point]) -> Floats:
     """How fast each point moves in each motion, shape (motions, points)."""
     x, y = (np.array(points) - np.array(frame.centre)).T / frame.radius
     turn = ways[:, 2:]

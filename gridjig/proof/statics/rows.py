@@ -7,7 +7,8 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-Point = tuple[float, float]
+from gridjig.rack import Point
+
 Floats = NDArray[np.float64]
 
 
@@ -30,7 +31,7 @@ class Twist(NamedTuple):
         return (self.x - self.turn * point[1], self.y + self.turn * point[0])
 
 
-class Frame(NamedTuple):
+class BodyFrame(NamedTuple):
     """The point of a body that moments are taken about, and its radius of gyration; mm."""
 
     centre: Point
@@ -54,7 +55,7 @@ class Frame(NamedTuple):
         return Twist(x + turn * oy, y - turn * ox, turn)
 
 
-def frame_of(points: Sequence[Point]) -> Frame:
+def frame_of(points: Sequence[Point]) -> BodyFrame:
     """The frame of a body from points of its outline: the middle and gyration of their box.
 
     A box of w x h has the radius of gyration sqrt((w^2 + h^2) / 12).
@@ -62,4 +63,4 @@ def frame_of(points: Sequence[Point]) -> Frame:
     xs, ys = [p[0] for p in points], [p[1] for p in points]
     width, depth = max(xs) - min(xs), max(ys) - min(ys)
     centre = ((max(xs) + min(xs)) / 2.0, (max(ys) + min(ys)) / 2.0)
-    return Frame(centre, max(math.sqrt((width * width + depth * depth) / 12.0), 1e-6))
+    return BodyFrame(centre, max(math.sqrt((width * width + depth * depth) / 12.0), 1e-6))

@@ -37,7 +37,7 @@ def squeeze(rows: Floats, off: Floats) -> Squeeze:
     return Squeeze(found.value, found.x)
 
 
-class Seat(NamedTuple):
+class Seated(NamedTuple):
     """Where a pushed body comes to rest: the motion in the columns of the rows, the force on each
     contact (of a unit push), and how far the body stands off each, mm.
     """
@@ -47,7 +47,7 @@ class Seat(NamedTuple):
     slack: Floats
 
 
-def seat(rows: Floats, off: Floats, push: Floats) -> Seat | None:
+def seat(rows: Floats, off: Floats, push: Floats) -> Seated | None:
     """Push a body with a force and moment (3,) until the contacts hold it.
 
     None if they do not hold it, or if there is no room for it between them.
@@ -56,4 +56,4 @@ def seat(rows: Floats, off: Floats, push: Floats) -> Seat | None:
     if not isinstance(found, Optimum):
         return None
     motion = found.dual
-    return Seat(motion, found.x, rows @ motion - off)
+    return Seated(motion, found.x, rows @ motion - off)

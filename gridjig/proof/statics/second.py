@@ -10,7 +10,8 @@ from typing import NamedTuple
 
 import numpy as np
 
-from .rows import Point
+from gridjig.rack import Point
+
 from .simplex import Optimum, maximise
 
 

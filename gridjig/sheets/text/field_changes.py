@@ -42,6 +42,7 @@ from .pair_words import (
     told_pair,
 )
 from .placed_text import place_words
+from .shop_text import shop_changes
 
 
 def field_words(between: Between, old: Struct, new: Struct, fields: Sequence[str]) -> list[str]:
@@ -201,6 +202,7 @@ FIELD_WORDS: Mapping[type, Mapping[str, Words]] = {
         "saw": angle_of("saw cuts up to", "saw"),
         "origin": _origin,
         "holding": _holding,
+        "shop": shop_changes,
         "accuracy": allowance_changes.accuracy,
         "allowances": allowance_changes.allowances,
     },
@@ -254,6 +256,7 @@ FIELD_WORDS: Mapping[type, Mapping[str, Words]] = {
         "clamped_by_hand": either(
             "clamped_by_hand", "clamped by hand", "no longer clamped by hand"
         ),
+        "accepted_gap": length_of("gap accepted", "accepted_gap"),
         "name": renamed,
         "note": note_of("note", "note"),
     },

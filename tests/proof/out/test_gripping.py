@@ -7,9 +7,9 @@ import pytest
 from scipy.optimize import linprog  # type: ignore[import-untyped]
 
 from gridjig.proof.out.gripping import TURN, tightness
-from gridjig.proof.statics.rows import Frame, Push
+from gridjig.proof.statics.rows import BodyFrame, Push
 
-FRAME = Frame((0.0, 0.0), 300.0)
+FRAME = BodyFrame((0.0, 0.0), 300.0)
 
 
 def shrunk(pushes: list[Push], strain: float, clearance: float) -> list[float]:

@@ -4,8 +4,9 @@ import math
 import random
 from collections.abc import Sequence
 
-from gridjig.proof.statics.rows import Floats, Frame, Point, Push, frame_of
+from gridjig.proof.statics.rows import BodyFrame, Floats, Push, frame_of
 from gridjig.proof.statics.second import Bent
+from gridjig.rack import Point
 
 RECTANGLE: tuple[Point, ...] = ((0.0, 0.0), (300.0, 0.0), (300.0, 200.0), (0.0, 200.0))
 UP, DOWN, RIGHT, LEFT = (0.0, 1.0), (0.0, -1.0), (1.0, 0.0), (-1.0, 0.0)
@@ -13,7 +14,7 @@ PINS = (Push((50.0, 0.0), UP), Push((250.0, 0.0), UP), Push((0.0, 50.0), RIGHT))
 """Two pins under the rectangle and one at its left end."""
 ROOT = math.sqrt(0.5)
 CLAMP = Push((300.0, 200.0), (-ROOT, -ROOT))
-PLAIN = Frame((0.0, 0.0), 1.0)
+PLAIN = BodyFrame((0.0, 0.0), 1.0)
 """Rows in mm about the origin."""
 BLOCK = frame_of(RECTANGLE)
 SIDE = 100.0
@@ -53,4 +54,4 @@ def at_random(rng: random.Random, count: int) -> list[Push]:
 
 def rows_at_random(seed: int, count: int) -> Floats:
     """Rows of random contacts, scaled by 60 mm about the middle."""
-    return Frame((0.0, 0.0), 60.0).rows(at_random(random.Random(seed), count))
+    return BodyFrame((0.0, 0.0), 60.0).rows(at_random(random.Random(seed), count))

@@ -13,7 +13,7 @@ from scipy.optimize import linprog  # type: ignore[import-untyped]
 
 from gridjig.proof.statics.closure import closed, closed_by_minors, margin
 from gridjig.proof.statics.rank import rank_of
-from gridjig.proof.statics.rows import Frame, Push
+from gridjig.proof.statics.rows import BodyFrame, Push
 from tests.proof.statics.shapes import (
     BLOCK,
     CLAMP,
@@ -41,9 +41,9 @@ def pinwheel(low: float, high: float) -> list[Push]:
 
 @pytest.mark.source("method", "torques about the centre by hand: all alike, or two against two")
 def test_a_pinwheel_holds_only_if_its_torques_oppose() -> None:
-    frame = Frame((0.0, 0.0), 100.0)
+    frame = BodyFrame((0.0, 0.0), 100.0)
     same, opposed = frame.rows(pinwheel(75.0, 25.0)), frame.rows(pinwheel(25.0, 75.0))
-    centre = Frame((50.0, 50.0), 1.0)
+    centre = BodyFrame((50.0, 50.0), 1.0)
     assert centre.rows(pinwheel(75.0, 25.0))[:, 2] == pytest.approx((-25, -25, -25, -25))
     assert centre.rows(pinwheel(25.0, 75.0))[:, 2] == pytest.approx((-25, -25, 25, 25))
     assert not closed(same)
@@ -56,7 +56,7 @@ def test_a_pinwheel_holds_only_if_its_torques_oppose() -> None:
     "method", "equal weights of 1/4 balance the four middles, but they hold no angle"
 )
 def test_four_middles_have_a_margin_but_no_rank() -> None:
-    rows = Frame((0.0, 0.0), 100.0).rows(
+    rows = BodyFrame((0.0, 0.0), 100.0).rows(
         [Push((50, 0), UP), Push((50, 100), DOWN), Push((0, 50), RIGHT), Push((100, 50), LEFT)]
     )
     assert margin(rows) == pytest.approx(0.25)
@@ -109,7 +109,7 @@ def test_many_contacts_are_asked_by_their_margin() -> None:
         pushes = at_random(rng, 30)
         if rng.random() < 0.5:
             pushes = [Push(p.at, (p.way[0], abs(p.way[1]))) for p in pushes]
-        rows = Frame((0.0, 0.0), 60.0).rows(pushes)
+        rows = BodyFrame((0.0, 0.0), 60.0).rows(pushes)
         seen.add(closed(rows))
         assert closed(rows) == (margin_by_library(rows) > 1e-9)
     assert seen == {True, False}

@@ -9,8 +9,9 @@ import shapely.affinity
 from scipy.optimize import linprog  # type: ignore[import-untyped]
 
 from gridjig.proof.statics.rank import rank_of
-from gridjig.proof.statics.rows import Frame, Point, Push
+from gridjig.proof.statics.rows import BodyFrame, Push
 from gridjig.proof.statics.second import Bent, kappa, play_angle, stiffness
+from gridjig.rack import Point
 from tests.proof.statics.shapes import HEIGHT, TRIANGLE, UP, inward, touching
 
 CENTRE = (50.0, HEIGHT / 3.0)
@@ -22,7 +23,7 @@ CENTRE = (50.0, HEIGHT / 3.0)
 )
 def test_three_pins_about_a_triangle_hold(pin: float, value: float) -> None:
     pins = touching(TRIANGLE, (0.5,) * 3, pin)
-    rows = Frame(CENTRE, 40.0).rows([Push(one.at, one.way) for one in pins])
+    rows = BodyFrame(CENTRE, 40.0).rows([Push(one.at, one.way) for one in pins])
     assert rank_of(rows).held == 2
     assert kappa(pins, CENTRE) == pytest.approx(value, abs=1e-6)
 
@@ -83,7 +84,7 @@ def test_a_disc_is_undecided() -> None:
         pins.append(Bent((10.0 * c, 10.0 * s), (-c, -s), 1.0, 10.0))
     assert kappa(pins[:6:2], (0.0, 0.0)) == pytest.approx(0.0)
     assert kappa(pins, (0.0, 0.0)) == pytest.approx(0.0)
-    rows = Frame((0.0, 0.0), 7.0).rows([Push(one.at, one.way) for one in pins])
+    rows = BodyFrame((0.0, 0.0), 7.0).rows([Push(one.at, one.way) for one in pins])
     assert rank_of(rows).held == 2
 
 
