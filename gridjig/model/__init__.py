@@ -2,10 +2,14 @@
 
 from gridjig.units import Display
 
+from .accuracy import Accuracy, ChosenPoint, LinearClass, StraightClass
+from .allowances import Allowances, JointAllowance, PartAllowance
 from .endcut import CutKind, EndCut, SawCut
+from .holding import Holding
 from .job import Job, Part, Placement, Plate, Seat, require_whole
 from .member import Member, WayUp
 from .plate_holes import CutOut, Drilled, PlateHole, Slotted
+from .shop import Shop
 from .stock import Section, SectionKind
 from .table import (
     SIZED,
@@ -24,6 +28,9 @@ from .weldment import FIRST, Datum, FaceOf, Weld, WeldedSides, WeldKind, Weldmen
 __all__ = [
     "FIRST",
     "SIZED",
+    "Accuracy",
+    "Allowances",
+    "ChosenPoint",
     "Corner",
     "CutKind",
     "CutOut",
@@ -32,15 +39,19 @@ __all__ = [
     "Drilled",
     "EndCut",
     "FaceOf",
+    "Holding",
     "Hole",
     "HoleMark",
     "HoleState",
     "Job",
+    "JointAllowance",
     "LabelScheme",
     "LabelStyle",
+    "LinearClass",
     "MarkedState",
     "Member",
     "Part",
+    "PartAllowance",
     "Placement",
     "Plate",
     "PlateHole",
@@ -48,7 +59,9 @@ __all__ = [
     "Seat",
     "Section",
     "SectionKind",
+    "Shop",
     "Slotted",
+    "StraightClass",
     "Table",
     "TableSide",
     "WayUp",

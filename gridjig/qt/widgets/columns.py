@@ -188,7 +188,9 @@ class ColumnDelegate(EntryListDelegate):
         content = high + self.height_of(under, small, width)
         top = rect.top() + max(3, (rect.height() - content) // 2)
         painter.setFont(option.font)
-        painter.setPen(theme.colour("on_selected" if chosen else COLOURS.get(entry.level, "graphite")))
+        painter.setPen(
+            theme.colour("on_selected" if chosen else COLOURS.get(entry.level, "graphite"))
+        )
         at_top = int(Qt.AlignmentFlag.AlignTop)
         painter.drawText(
             QRect(rect.left() + 8, top, indent, step),

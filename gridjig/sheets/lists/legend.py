@@ -132,7 +132,9 @@ def _things() -> tuple[LegendLine, ...]:
         LegendLine("Lies under something", (Polyline(ring, "hidden", True),)),
         LegendLine("Weld", (Polyline((left, right), "thin"), Ticks((left, right), "thin"))),
         LegendLine("Datum face", (Polyline((left, right), "work"), _at_middle("datum"))),
-        LegendLine("Sweep of a handle, reach of an arm", (Arc((WIDE / 2, 2.0), 28, 30, 150, "reach"),)),
+        LegendLine(
+            "Sweep of a handle, reach of an arm", (Arc((WIDE / 2, 2.0), 28, 30, 150, "reach"),)
+        ),
     )
 
 

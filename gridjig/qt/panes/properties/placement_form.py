@@ -89,23 +89,17 @@ class PlacementForm(ThingForm):
         self.leaf_words = self.words("small")
         self.reach = field(LengthField("Reach", display))
         self.flipped = field(
-            Tick("Turned over"),
-            "flipped",
-            lambda job, _: flip(job, self.thing_id),
-            "Turn over",
+            Tick("Turned over"), "flipped", lambda job, _: flip(job, self.thing_id), "Turn over",
             wide=True,
-        )
+        )  # fmt: skip
         self.by_hand = field(
             Tick(
                 "Clamped by hand",
                 "The shop clamps it where its pins leave it free, and trusts that; the check then"
                 " no longer asks for another pin",
             ),
-            "clamped_by_hand",
-            its(set_clamped_by_hand),
-            "Clamp by hand",
-            wide=True,
-        )
+            "clamped_by_hand", its(set_clamped_by_hand), "Clamp by hand", wide=True,
+        )  # fmt: skip
         self.gap = field(
             Tick("Gap accepted", "The gap before the work stays open; the check then accepts it"),
             lambda placement: placement.accepted_gap > 0.0,
@@ -192,9 +186,8 @@ class PlacementForm(ThingForm):
 
     def _show_contact(self, job: Job) -> None:
         """Show what the piece touches, also while it is dragged."""
-        lines: tuple[str, ...] = ()
-        if job.parts:
-            lines = piece_contact_lines(job, self.document.contacts, self.thing_id)
+        found, of = self.document.contacts, self.thing_id
+        lines = piece_contact_lines(job, found, of) if job.parts else ()
         self.contact.setText("\n".join(sentence(line) for line in lines))
         self.show_cell(self.contact, bool(lines))
 
