@@ -5,6 +5,7 @@ from gridjig.units import Display
 from .endcut import CutKind, EndCut, SawCut
 from .job import Job, Part, Placement, Plate, Seat, require_whole
 from .member import Member, WayUp
+from .paperwork import JointOf, TitleBlock, WeldPlan
 from .plate_holes import CutOut, Drilled, PlateHole, Slotted
 from .stock import Section, SectionKind
 from .table import (
@@ -36,6 +37,7 @@ __all__ = [
     "HoleMark",
     "HoleState",
     "Job",
+    "JointOf",
     "LabelScheme",
     "LabelStyle",
     "MarkedState",
@@ -51,9 +53,11 @@ __all__ = [
     "Slotted",
     "Table",
     "TableSide",
+    "TitleBlock",
     "WayUp",
     "Weld",
     "WeldKind",
+    "WeldPlan",
     "WeldedSides",
     "Weldment",
     "require_whole",

@@ -22,6 +22,7 @@ from gridjig.units.limits import (
 
 from .endcut import MAX_CUT, EndCut
 from .member import Member
+from .paperwork import TitleBlock, WeldPlan
 from .plate_holes import HOLES, PlateHole, PlatePoint
 from .table import Hole, Table
 from .weldment import FIRST, FaceOf, Weld, Weldment
@@ -110,7 +111,7 @@ class Job(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     `weldments` are what it builds, at least one; each part names its own.  `critical` are the faces
     that must lie on the grid without packing.  `saw` is how far from square the shop's saw cuts,
     degrees.  `origin` is the point of the table that typed points are measured from, mm; None is
-    the table's front left corner.
+    the table's front left corner.  `title_block` and `weld_plan` are for its papers.
     """
 
     name: Name
@@ -127,6 +128,8 @@ class Job(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     critical: Annotated[tuple[FaceOf, ...], WELDS] = ()
     saw: SawAngle = 60.0
     origin: PlatePoint | None = None
+    title_block: TitleBlock = TitleBlock()
+    weld_plan: WeldPlan = WeldPlan()
 
     def __post_init__(self) -> None:
         require_within(self)

@@ -13,12 +13,12 @@ import numpy as np
 import shapely
 
 from gridjig.geometry.part_outline import part_ring
-from gridjig.model import Job, Member, Part
+from gridjig.model import Job, JointOf, Member, Part
 from gridjig.model.by_weldment import parts_of
 from gridjig.rack import Point
 from gridjig.rack.same import Same
 
-from .welds import Welded, welded_of
+from .welds import Welded, key_of, welded_of
 
 ASKEW = 1.0
 """A member turned by more than this from the square of its weldment is a brace, degrees."""
@@ -37,6 +37,27 @@ def tack_order(job: Job, weldment: str) -> tuple[Welded, ...]:
 def weld_order(job: Job, weldment: str) -> tuple[Welded, ...]:
     """The joints of a weldment in the proposed order of welding, likewise."""
     return _ordered(Same(parts_of(job, weldment)), Same(welded_of(job, weldment)))[1]
+
+
+def tacks_of(job: Job, weldment: str) -> tuple[Welded, ...]:
+    """The joints of a weldment in the order in which they are tacked: as chosen, else as proposed.
+
+    What was chosen comes first; a joint that came up since follows as it was proposed.
+    """
+    return _chosen(job.weld_plan.tacks, tack_order(job, weldment))
+
+
+def welds_of(job: Job, weldment: str) -> tuple[Welded, ...]:
+    """The joints of a weldment in the order in which they are welded, likewise."""
+    return _chosen(job.weld_plan.welds, weld_order(job, weldment))
+
+
+def _chosen(chosen: Iterable[JointOf], proposed: tuple[Welded, ...]) -> tuple[Welded, ...]:
+    if not chosen:
+        return proposed
+    place = {(frozenset((one.a, one.b)), one.nth): k for k, one in enumerate(chosen)}
+    last = len(place)
+    return tuple(sorted(proposed, key=lambda one: place.get(key_of(one.joint), last)))
 
 
 def groups(job: Job, weldment: str) -> tuple[tuple[Welded, ...], ...]:

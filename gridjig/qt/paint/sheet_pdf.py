@@ -1,0 +1,66 @@
+"""Writes pages as a PDF: searchable text, the job's file inside."""
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import QBuffer, QIODevice, QMarginsF, QSizeF
+from PySide6.QtGui import QGuiApplication, QPageLayout, QPageSize, QPainter, QPdfWriter
+
+from gridjig import __version__
+from gridjig.geometry.page import Page
+from gridjig.units.progress import SILENT, Progress
+
+from .page_painter import PagePainter
+
+RESOLUTION = 1200
+"""Dots per inch: a line end is placed to 0.02 mm."""
+
+
+class Unpainted(Exception):  # noqa: N818  (it says what was not done)
+    """The pages could not be painted; str() gives one sentence."""
+
+
+def pages_pdf(
+    title: str,
+    pages: Sequence[Page],
+    attached: tuple[str, bytes, str] | None = None,
+    progress: Progress = SILENT,
+) -> bytes:
+    """Return pages as the bytes of a PDF.  Raise Unpainted, or Cancelled through `progress`.
+
+    `attached` is a file to put inside: its name, its bytes, its media type.
+    """
+    # Painting a page needs fonts but no screen.  Keep a reference to the application until the page
+    # is painted.
+    program = QGuiApplication.instance() or QGuiApplication(["gridjig", "-platform", "offscreen"])
+    made = QBuffer()
+    made.open(QIODevice.OpenModeFlag.WriteOnly)
+    writer = QPdfWriter(made)
+    writer.setResolution(RESOLUTION)
+    writer.setTitle(title)
+    writer.setCreator(f"GridJig {__version__}")
+    if attached is not None:
+        writer.addFileAttachment(*attached)
+    writer.setPageLayout(page_layout(pages[0]))
+    painting = PagePainter()
+    with QPainter(writer) as painter:
+        well = painter.isActive()
+        painter.scale(RESOLUTION / 25.4, RESOLUTION / 25.4)
+        for index, page in enumerate(progress.each(pages, "Painting")):
+            if index:
+                well = writer.newPage() and well
+            painting.paint(painter, page)
+    del program
+    data = bytes(made.data().data())
+    if not (well and data.startswith(b"%PDF-") and data.rstrip().endswith(b"%%EOF")):
+        raise Unpainted("The pages could not be painted; close other programs and try again.")
+    return data
+
+
+def page_layout(page: Page) -> QPageLayout:
+    """Return the layout of a page of that size, without margins."""
+    wide, high = page.width, page.height
+    upright = QSizeF(min(wide, high), max(wide, high))
+    turned = wide > high
+    held = QPageLayout.Orientation.Landscape if turned else QPageLayout.Orientation.Portrait
+    size = QPageSize(upright, QPageSize.Unit.Millimeter, "", QPageSize.SizeMatchPolicy.FuzzyMatch)
+    return QPageLayout(size, held, QMarginsF(0, 0, 0, 0))

@@ -1,0 +1,50 @@
+"""The cut list on a sheet."""
+
+from gridjig.sheets.lists.cut_list import (
+    WELDMENT_HEADINGS,
+    cells,
+    cut_list,
+    totals_in_words,
+    weldment_cells,
+)
+from gridjig.units import format_count
+
+from .blocks import Block, Column, Heading, Note, Row, Table
+from .facts import SheetFacts
+
+COLUMNS = (
+    Column("Cut", 0.6, kind="tick"),
+    Column("Members", 2.4),
+    Column("Section", 1.8),
+    Column("Stock", 1.2),
+    Column("Long point", 1.1),
+    Column("Short point", 1.1),
+    Column("Cuts", 2.4),
+    Column("Count", 0.7, key=True),
+    Column("Hand", 1.0),
+    Column("Mass each", 0.9),
+    Column("Mass", 0.9),
+)
+
+
+def cut_blocks(facts: SheetFacts) -> list[Block]:
+    """What to saw from which stock."""
+    cuts = cut_list(facts.job)
+    if not cuts.lines:
+        return []
+    totals = "; ".join(
+        f"{section}: {length}, {mass}" for section, _, length, mass in totals_in_words(cuts)
+    )
+    note = f"{format_count(cuts.count)} pieces, {facts.shown.mass(cuts.mass)}. Kerf not included."
+    if totals:
+        note += f" Lengths to long point by section: {totals}."
+    blocks: list[Block] = [
+        Heading("Cut list"),
+        Note(note),
+        Table(COLUMNS, tuple(Row(row) for row in cells(cuts))),
+    ]
+    made = weldment_cells(cuts)
+    if made:
+        columns = tuple(Column(head, 2.0 if not k else 1.0) for k, head in enumerate(WELDMENT_HEADINGS))
+        blocks.append(Table(columns, tuple(Row(row) for row in made)))
+    return blocks
