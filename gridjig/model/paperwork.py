@@ -1,5 +1,4 @@
-"""What a job says for its papers: the title block of the setup sheet, the order of tacks and welds.
-"""
+"""What a job says for its papers: the title block of the setup sheet, the order of tacks and welds."""
 
 from typing import Annotated, Literal, NamedTuple
 

@@ -14,7 +14,7 @@ from gridjig.files.format.faults import ReadFault
 from gridjig.qt.messages import quietly
 
 from .svg_frames import Broken, Reached, Refused, frames_of, write_frame
-from .svg_limit import limit_memory
+from gridjig.files.storage.process_memory import limit_memory
 from .svg_reader import sketch_of
 
 TOO_LARGE = ("it takes too much memory to read", "import only a part of it")

@@ -21,7 +21,7 @@ from gridjig.files.format.faults import ReadFault
 from gridjig.units.progress import look
 
 from .svg_frames import Broken, Curves, Done, Reached, Refused, drawn_curves, frame_of, read_frame
-from .svg_limit import resident
+from gridjig.files.storage.process_memory import resident
 
 MEMORY = 1024**3
 """How much memory reading a drawing may take, bytes, besides what the process begins with."""

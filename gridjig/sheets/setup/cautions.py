@@ -9,7 +9,6 @@ from collections.abc import Iterator
 from gridjig.model import Member
 from gridjig.model.stock import TUBES
 from gridjig.model.titles import titles
-from gridjig.solve.tolerance import CLASSES
 
 from .blocks import Block, Heading, Note
 from .facts import SheetFacts
@@ -110,5 +109,3 @@ _ALWAYS = (
     "Sparks and eyes. Eye protection under the hood too when grinding or chipping.",
     "Gas cylinders. Chained upright, away from the arc, closed when you stop.",
 )
-
-_ = CLASSES

@@ -45,6 +45,8 @@ def cut_blocks(facts: SheetFacts) -> list[Block]:
     ]
     made = weldment_cells(cuts)
     if made:
-        columns = tuple(Column(head, 2.0 if not k else 1.0) for k, head in enumerate(WELDMENT_HEADINGS))
+        columns = tuple(
+            Column(head, 2.0 if not k else 1.0) for k, head in enumerate(WELDMENT_HEADINGS)
+        )
         blocks.append(Table(columns, tuple(Row(row) for row in made)))
     return blocks

@@ -14,33 +14,53 @@ from gridjig.solve.weldment.datum import datum_faces
 from gridjig.solve.weldment.faces import WorkFace, faces
 
 from .facts import SheetFacts
+from .flow import Letters
 from .letters import LINE, width_of
 from .places import spread
 from .plan_view import PlanView
 
-ABOVE, BESIDE = 15.0, 17.0
-"""Room for the dimensions above the plan and to its right, mm."""
 _LEAST = 0.05
-_LINE_AT = 2.0  # mm from the edge of the plan to the dimension line
-_TEXT_AT = 3.5
+_LINE_AT = 1.5  # mm from the labels of the plan to the dimension line
+_TEXT_AT = 3.0
 
 
-def dimensions(facts: SheetFacts, view: PlanView, band: float) -> tuple[list[PageMark], int]:
+def dimension_room(facts: SheetFacts, letters: Letters) -> tuple[float, float]:
+    """Return the room that the dimensions take up above the plan and to its right, mm."""
+    room = {"x": 0.0, "y": 0.0}
+    for face in _datums(facts.job):
+        longest = max(
+            width_of(_words(facts, abs(place - face.at)), letters.text)
+            for place in _places(facts.job, face)
+        )
+        room[face.axis or "x"] = _LINE_AT + _TEXT_AT + longest + 1.0
+    return (room["x"], room["y"])
+
+
+def _datums(job: Job) -> list[WorkFace]:
+    """The datum faces of the first weldment that run along the table."""
+    if not job.parts:
+        return []
+    datum = datum_faces(job)
+    return [face for face in (datum.long, datum.end) if face is not None and face.axis is not None]
+
+
+def _words(facts: SheetFacts, away: float) -> str:
+    """A dimension's figure; millimetres stand bare, as the title block names them (ISO 129-1)."""
+    if away <= _LEAST:
+        return "0"
+    told = facts.shown.setting(away)
+    return told.removesuffix(" mm") if not facts.shown.both else told
+
+
+def dimensions(facts: SheetFacts, view: PlanView) -> tuple[list[PageMark], int]:
     """Return the dimensions of the first weldment, and how many there was no room for.
 
-    `band` is the width of the labels along the plan's edges, which the dimensions stay clear of.
     They are left out if its datum faces do not run along the table.
     """
-    job = facts.job
-    if not job.parts:
-        return [], 0
-    datum = datum_faces(job)
     marks: list[PageMark] = []
     left_out = 0
-    for face in (datum.long, datum.end):
-        if face is None or face.axis is None:
-            continue
-        made, missing = _run(facts, view, band, face)
+    for face in _datums(facts.job):
+        made, missing = _run(facts, view, face)
         marks += made
         left_out += missing
     return marks, left_out
@@ -57,25 +77,26 @@ def _places(job: Job, datum: WorkFace) -> list[float]:
 
 
 def _run(
-    facts: SheetFacts, view: PlanView, band: float, datum: WorkFace
+    facts: SheetFacts, view: PlanView, datum: WorkFace
 ) -> tuple[list[PageMark], int]:
     """The running dimensions from one datum face: above the plan, or to its right."""
     above = datum.axis == "x"
     left, top, right, bottom = view.box
-    size = facts_size(view)
+    size = view.letters.text
     low, high = (left, right) if above else (top, bottom)
     every = _places(facts.job, datum)
     paper = [_paper(view, place, above) for place in every]
     pairs = sorted(zip(paper, every, strict=True))
     shown = _thinned(pairs, datum.at, LINE * size * 0.9, high - low)
     spots = spread([at for at, _ in shown], LINE * size * 0.9, low, high) or []
-    edge = top - band - _LINE_AT if above else right + band + 2.0 + _LINE_AT
+    bands = view.bands(facts.job.table)
+    edge = top - bands[1] - _LINE_AT if above else right + bands[0] + _LINE_AT
     out = -1.0 if above else 1.0
     zero = _paper(view, datum.at, above)
     ends = [at for at, _ in shown]
-    strokes: list[tuple[Point, Point]] = [
-        _pair((min(ends), edge), (max(ends), edge), above)
-    ] if len(ends) > 1 else []
+    strokes: list[tuple[Point, Point]] = (
+        [_pair((min(ends), edge), (max(ends), edge), above)] if len(ends) > 1 else []
+    )
     marks: list[PageMark] = []
     texts: list[PageText] = []
     for (at, place), spot in zip(shown, spots, strict=True):
@@ -83,18 +104,13 @@ def _run(
         strokes.append(_pair((at, start), (at, edge + out * 1.0), above))
         strokes.append(_pair((at, edge + out * 1.0), (spot, edge + out * (_TEXT_AT - 0.5)), above))
         away = abs(place - datum.at)
-        words = facts.shown.setting(away) if away > _LEAST else "0"
+        words = _words(facts, away)
         if away > _LEAST:
             marks.append(_arrow(at, edge, zero, above))
         texts.append(_figure(spot, edge + out * _TEXT_AT, words, size, above=above))
     ring = (zero, edge) if above else (edge, zero)
     marks = [PageLines(tuple(strokes), FINE), *marks, PageDiscs((ring,), 0.8, FINE, fill="white")]
     return [*marks, *texts], len(pairs) - len(shown)
-
-
-def facts_size(view: PlanView) -> float:
-    """The height of a dimension's figures, mm."""
-    return view.letters.text
 
 
 def _thinned(

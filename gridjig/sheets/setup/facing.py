@@ -54,8 +54,9 @@ def hole_words(table: Table, hole: Hole) -> str:
     told = address(table, hole)
     if told != OFF:
         return told
-    x, y = hole.col - max(0, min(hole.col, table.columns - 1)), hole.row - max(
-        0, min(hole.row, table.rows - 1)
+    x, y = (
+        hole.col - max(0, min(hole.col, table.columns - 1)),
+        hole.row - max(0, min(hole.row, table.rows - 1)),
     )
     ways = ((abs(x), "right" if x > 0 else "left"), (abs(y), "back" if y > 0 else "front"))
     return f"{OFF} ({', '.join(f'{many} to the {way}' for many, way in ways if many)})"

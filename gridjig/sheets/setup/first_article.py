@@ -12,7 +12,7 @@ from gridjig.model.titles import part_name, weldment_title
 from gridjig.rack import Point
 from gridjig.solve.angles.answers import chord
 from gridjig.solve.tolerance import LinearClass, limit_arcmin, linear_limit
-from gridjig.solve.weldment.datum import DatumFaces, datum_faces
+from gridjig.solve.weldment.datum import datum_faces
 from gridjig.solve.weldment.faces import WorkFace, faces
 from gridjig.units import INCH, format_angle, format_angle_range
 
@@ -112,7 +112,7 @@ def measures(job: Job, weldment: str, linear_class: LinearClass) -> tuple[Measur
                 add(words, apart)
     found += _angles(job, weldment, datum.long, linear_class)
     for high in sorted({round(part.z_high - min(p.z_low for p in parts), 3) for part in parts}):
-        add("Height over everything below it", high)
+        add("Height, from the underside of the weldment to a top face", high)
     return tuple(found)
 
 
@@ -171,7 +171,3 @@ def _angles(
         yield Measure(
             f"{part_name(part)} to A", made, round(more - made, 2), degrees, radius, arcmin
         )
-
-
-def _unused(datum: DatumFaces) -> None:
-    del datum

@@ -17,7 +17,7 @@ from gridjig.geometry.page import (
 from gridjig.rack import Point
 
 from .blocks import Block, Column, Heading, Note, Row, Table
-from .letters import LINE, lines_of
+from .letters import LINE, lines_of, width_of
 
 PAD = 1.0  # mm between a rule and the text beside it
 _SPACE = 4.0  # mm in front of a heading
@@ -162,8 +162,7 @@ class _Drawn:
         self._columns = table.columns
         self._letters = letters
         self._room = room
-        total = sum(column.share for column in table.columns)
-        self._widths = [room.width * column.share / total for column in table.columns]
+        self._widths = _widths(table, room.width, letters)
         self._lefts = list(accumulate([room.x, *self._widths]))
         self._writes = any(column.kind != "text" for column in table.columns)
         self._top = 0.0
@@ -189,9 +188,7 @@ class _Drawn:
         most = self._room.height - self._head.height - 30.0
         while measured.height > most:
             keep = max(1, int((most - 2 * PAD) / (LINE * self._letters.key)))
-            first = tuple(
-                structs.replace(cell, lines=cell.lines[:keep]) for cell in measured.cells
-            )
+            first = tuple(structs.replace(cell, lines=cell.lines[:keep]) for cell in measured.cells)
             rest = tuple(structs.replace(cell, lines=cell.lines[keep:]) for cell in measured.cells)
             yield _Measured(first, self._high(first), row.stop)
             measured = _Measured(rest, self._high(rest), row.stop)
@@ -281,6 +278,42 @@ class _Drawn:
             y = high
         strokes = tuple(((x, a), (x, b)) for x in self._lefts[1:-1] for a, b in spans)
         return [PageLines(strokes, FINE, "grey")] if strokes else []
+
+
+def _widths(table: Table, whole: float, letters: Letters) -> list[float]:
+    """The widths of columns, mm: by their shares, but none narrower than its longest word.
+
+    A column of keys is as wide as its longest line, up to a quarter of the table.
+    """
+    least = []
+    text = [k for k, column in enumerate(table.columns) if column.kind == "text"]
+    for k, column in enumerate(table.columns):
+        need = max(
+            (width_of(word, letters.small + 0.2, bold=True) for word in column.title.split()),
+            default=0.0,
+        )
+        if column.kind == "tick":
+            need = max(need, _TICK)
+        elif column.kind == "text":
+            at = text.index(k)
+            size, bold = (letters.key, True) if column.key else (letters.text, False)
+            cells = {row.cells[at] for row in table.rows if not row.stop}
+            pieces = {p for cell in cells for p in cell.split("\n" if column.key else None)}
+            longest = max((width_of(p, size, bold) for p in pieces), default=0.0)
+            need = max(need, min(longest, whole / 4.0))
+        least.append(need + 2 * PAD + 0.2)
+    if sum(least) >= whole:
+        return [whole * one / sum(least) for one in least]
+    shares = [column.share for column in table.columns]
+    fixed: set[int] = set()
+    while True:
+        room = whole - sum(least[k] for k in fixed)
+        rest = sum(share for k, share in enumerate(shares) if k not in fixed)
+        made = [least[k] if k in fixed else room * share / rest for k, share in enumerate(shares)]
+        narrow = {k for k, wide in enumerate(made) if wide < least[k] - 1e-9}
+        if not narrow:
+            return made
+        fixed |= narrow
 
 
 def _tick(x: float, y: float) -> PageLine:

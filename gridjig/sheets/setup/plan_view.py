@@ -40,11 +40,17 @@ from .letters import LINE, width_of
 from .places import Occupied
 from .strokes import PlanFrame, Stroke, strokes
 
-BAND = 5.0
-"""Room for the painted labels along each edge, mm."""
+_ZERO = 2.6
+"""Side of the black corner that marks the zero corner, mm on paper."""
 _EVERY = (1, 2, 5, 10, 20, 50, 100, 200, 500)
 _ROUND_ABOUT = tuple(22.5 * k for k in (0, 4, 8, 12, 2, 6, 10, 14, 1, 3, 5, 7, 9, 11, 13, 15))
 _LEADERS = (4.0, 7.0, 11.0, 16.0, 22.0, 30.0)
+
+
+def label_bands(table: Table, letters: Letters) -> tuple[float, float]:
+    """Return the room for the painted labels: of rows at the left and right, of columns; mm."""
+    ends = (label(table, "row", 0), label(table, "row", table.rows - 1))
+    return (max(width_of(one, letters.text) for one in ends) + 1.6, 2.0 * letters.text)
 
 
 class PlanView(Struct, frozen=True):
@@ -61,6 +67,10 @@ class PlanView(Struct, frozen=True):
         left, bottom = self.frame.at((x0, y0))
         right, top = self.frame.at((x1, y1))
         return (left, top, right, bottom)
+
+    def bands(self, table: Table) -> tuple[float, float]:
+        """Room for the painted labels: of the rows beside the window, of the columns above it."""
+        return label_bands(table, self.letters)
 
     def shows(self, box: Box) -> bool:
         """True if something with that box on the table is at least partly in the window."""
@@ -137,6 +147,14 @@ def _layers(facts: SheetFacts, placements: Sequence[str]) -> tuple[list[str], li
 def _plate(table: Table, view: PlanView) -> Iterator[Stroke]:
     corners = ((0.0, 0.0), (table.width, 0.0), (table.width, table.depth), (0.0, table.depth))
     yield PageLine(view.frame.all(corners), WIDE, closed=True)
+    x, y = (
+        (table.width if table.labels.zero.endswith("right") else 0.0),
+        (table.depth if table.labels.zero.startswith("back") else 0.0),
+    )
+    to_x, to_y = (-1.0 if x else 1.0), (-1.0 if y else 1.0)
+    side = _ZERO * view.frame.scale
+    zero = ((x, y), (x + to_x * side, y), (x, y + to_y * side))
+    yield PageLine(view.frame.all(zero), NARROW, closed=True, fill="black")
 
 
 def _holes(table: Table, view: PlanView) -> Iterator[Stroke]:
@@ -171,16 +189,18 @@ class _Labels:
     def edges(self) -> list[PageMark]:
         """The labels of columns and rows along the edges of the window, as painted."""
         left, top, right, bottom = self._view.box
+        beside, above = self._view.bands(self._facts.job.table)
         return [
-            *self._line("column", top - BAND),
+            *self._line("column", top - above),
             *self._line("column", bottom),
-            *self._line("row", left - BAND - 2.0),
+            *self._line("row", left - beside),
             *self._line("row", right),
         ]
 
     def _line(self, line: GridLine, edge: float) -> Iterator[PageMark]:
         table, view = self._facts.job.table, self._view
         size = self._letters.text
+        beside, above = view.bands(table)
         count = table.columns if line == "column" else table.rows
         pitch = (table.pitch_x if line == "column" else table.pitch_y) / view.frame.scale
         widest = width_of(label(table, line, count - 1), size)
@@ -196,12 +216,12 @@ class _Labels:
                 if not view.window[0] <= at[0] <= view.window[2]:
                     continue
                 wide = max(min(pitch * every, widest + 2.0), widest)
-                box = (x - wide / 2, edge, x + wide / 2, edge + BAND)
+                box = (x - wide / 2, edge, x + wide / 2, edge + above)
             else:
                 if not view.window[1] <= at[1] <= view.window[3]:
                     continue
-                high = min(pitch * every, BAND)
-                box = (edge, y - high / 2, edge + BAND + 2.0, y + high / 2)
+                high = min(pitch * every, above)
+                box = (edge, y - high / 2, edge + beside, y + high / 2)
             self._occupied.take(box)
             yield _text(box, label(table, line, k), size)
 
@@ -258,6 +278,8 @@ class _Labels:
         """The number of each piece in a ring beside it, with a leader that ends in a dot."""
         crowd = Occupied()
         boxes = {k: self._paper(box) for k, box in stands.items()}
+        for part in self._facts.job.parts:
+            crowd.take(self._paper(bounds(part_ring(part))))
         for box in boxes.values():
             crowd.take(box)
         marks: list[PageMark] = []
@@ -342,7 +364,9 @@ class _Labels:
                     wanted.setdefault(hole, k)
         for hole in wanted:
             x, y = view.frame.at(job.table.at(hole))
-            self._occupied.take((x - radius * 0.7, y - radius * 0.7, x + radius * 0.7, y + radius * 0.7))
+            self._occupied.take(
+                (x - radius * 0.7, y - radius * 0.7, x + radius * 0.7, y + radius * 0.7)
+            )
         marks: list[PageMark] = []
         crowded: dict[str, None] = {}
         for hole, k in wanted.items():
@@ -381,7 +405,9 @@ class _Labels:
             up = tall > long
             w, h = (high, wide) if up else (wide, high)
             for share in (0.5, 0.35, 0.65, 0.2, 0.8):
-                cx, cy = ((x0 + x1) / 2, y0 + share * tall) if up else (x0 + share * long, (y0 + y1) / 2)
+                cx, cy = (
+                    ((x0 + x1) / 2, y0 + share * tall) if up else (x0 + share * long, (y0 + y1) / 2)
+                )
                 cx, cy = _on_part(ring, cx, cy, up)
                 box = (cx - w / 2, cy - h / 2, cx + w / 2, cy + h / 2)
                 if _inside(box, view.box) and self._occupied.free(box):

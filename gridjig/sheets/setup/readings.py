@@ -17,7 +17,9 @@ from gridjig.rack import Point, Shank
 from gridjig.solve.placed.placed_piece import PlacedFace, PlacedPiece
 from gridjig.solve.tolerance import LinearClass, linear_limit
 
-ReadingKind = Literal["face to face", "over the pins", "over the rounds", "corner to corner", "line"]
+ReadingKind = Literal[
+    "face to face", "over the pins", "over the rounds", "corner to corner", "line"
+]
 
 SHARE = 3.0
 """The set-up may use a third of the weldment's own tolerance: common practice, no source."""

@@ -2,12 +2,12 @@
 
 from gridjig.model.labels import GridLine, axis_of, column_label, row_label
 from gridjig.sheets.lists.pull_list import PullLine, pull_list
-from gridjig.units import format_count, format_length, unmarked
+from gridjig.units import format_count, format_measure, unmarked
 
 from .blocks import Block, Column, Heading, Note, Row, Table
 from .facing import direction_of, hole_words, towards
 from .facts import SheetFacts
-from .piece_rows import PieceRow, piece_rows
+from .piece_rows import PieceRow, arm_chord, piece_rows
 from .readings import Reading, readings
 
 
@@ -30,7 +30,8 @@ def table_words(facts: SheetFacts) -> tuple[str, ...]:
         f"Plate {shown.length(table.width)} x {shown.length(table.depth)}; first hole"
         f" {shown.length(table.first_x)} from the left edge, {shown.length(table.first_y)} from the"
         " front edge",
-        f"Zero corner: {scheme.zero}. {_runs(facts, 'column')}; {_runs(facts, 'row')}{skipped}",
+        f"Zero corner: {scheme.zero} (black on the plan). Columns {_runs(facts, 'column')}; rows"
+        f" {_runs(facts, 'row')}{skipped}",
         f"An address is the {first} first{', with a dash' if tight else ''}:"
         f" the zero corner is {_zero(facts)}",
         f"The operator stands at the {scheme.operator}",
@@ -47,7 +48,7 @@ def _runs(facts: SheetFacts, line: GridLine) -> str:
     ends = (("left", "right") if line == "column" else ("front", "back"))[:: -1 if back else 1]
     low, high = (label(table, line_at) for line_at in ((last, 0) if back else (0, last)))
     what = axis_of(table, line)
-    return f"{line}s are {what}, {low} at the {ends[0]} to {high} at the {ends[1]}"
+    return f"are {what}, {low} at the {ends[0]} to {high} at the {ends[1]}"
 
 
 def _zero(facts: SheetFacts) -> str:
@@ -77,8 +78,8 @@ def set_blocks(facts: SheetFacts) -> list[Block]:
     return [
         Heading("Set the pieces, in this order"),
         Note(
-            "Clean the top and the holes first. Turns are counter-clockwise seen from above; a piece"
-            " at turn 0° lies as its picture in the rack. Front, back, left and right are those of"
+            "Clean the top and the holes first. Turns are counter-clockwise seen from above; at turn"
+            " 0° a piece lies as its picture in the rack. Front, back, left and right are those of"
             " the plan; “you” is the operator. A face is measured square to it from the middle of"
             " the hole named."
         ),
@@ -145,20 +146,16 @@ def _reading_row(facts: SheetFacts, number: int, one: Reading) -> Row:
     words = _reading_words(facts, one)
     if one.kind == "line":
         return Row((str(number), words, "in line", "no light under it"))
-    return Row((str(number), words, facts.shown.setting(one.nominal), limit_words(facts, one.limit)))
+    return Row(
+        (str(number), words, facts.shown.setting(one.nominal), limit_words(facts, one.limit))
+    )
 
 
 def limit_words(facts: SheetFacts, limit: float | None) -> str:
     """Return a limit both ways as a length: ±1 mm, ±.039 in."""
     if limit is None:
         return "none given"
-    return f"±{unmarked(_decimals(facts, limit))}"
-
-
-def _decimals(facts: SheetFacts, mm: float) -> str:
-    from gridjig.units import format_measure  # noqa: PLC0415
-
-    return format_measure(mm, facts.job.display)
+    return f"±{unmarked(format_measure(limit, facts.job.display))}"
 
 
 def _reading_words(facts: SheetFacts, one: Reading) -> str:
@@ -202,8 +199,6 @@ def _end(facts: SheetFacts, piece: str, point: tuple[float, float]) -> str:
 
 
 def _chord_rows(facts: SheetFacts, before: int) -> list[Row]:
-    from .piece_rows import arm_chord  # noqa: PLC0415
-
     rows = []
     for placement in facts.order:
         placed = facts.found.placed_pieces[placement]
@@ -291,6 +286,3 @@ def check_blocks(facts: SheetFacts) -> list[Block]:
         return []
     rows = tuple(Row((_LEVELS.get(one.level, one.level), one.what, one.do)) for one in found)
     return [Heading("What the checks say"), Table(CHECK_COLUMNS, rows)]
-
-
-_ = format_length

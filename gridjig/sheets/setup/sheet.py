@@ -2,9 +2,10 @@
 
 from collections.abc import Sequence
 
-from msgspec import Struct
+from msgspec import Struct, structs
 
 from gridjig import __version__
+from gridjig.contact.values import JobContacts
 from gridjig.geometry.box_index import Box
 from gridjig.geometry.page import (
     FINE,
@@ -17,6 +18,7 @@ from gridjig.geometry.page import (
     PageText,
 )
 from gridjig.model import Job
+from gridjig.model.titles import weldment_title
 from gridjig.rack import Point
 from gridjig.sheets.drawings.plan import box_of_stand
 from gridjig.units import INCH, format_length, format_scale
@@ -26,14 +28,14 @@ from .blocks import Block, Heading, Note
 from .cautions import FOOT as CAUTION
 from .cautions import caution_blocks
 from .cut_blocks import cut_blocks
-from .dimensions import ABOVE, BESIDE, dimensions
+from .dimensions import dimension_room, dimensions
 from .facts import Found, SheetFacts, facts_of, find_out
 from .first_article import article_blocks
 from .flow import LARGE, NORMAL, Letters, Room, flow
 from .letters import LINE, lines_of
-from .paper import SCALES, SheetChoices
+from .paper import SCALES, Orientation, SheetChoices
 from .places import Occupied
-from .plan_view import BAND, PlanView, draw_view
+from .plan_view import PlanView, draw_view, label_bands
 from .set_blocks import check_blocks, pull_blocks, reading_blocks, set_blocks, table_words
 from .strokes import PlanFrame
 from .title_block import FOOT, HEIGHT, WIDTH, foot, title_block, title_of_sheet
@@ -42,7 +44,7 @@ from .work_blocks import work_blocks
 LEFT, MARGIN = 20.0, 10.0
 """The frame's distance from the page's edges, mm: ISO 5457, with its filing margin on the left."""
 _OPERATOR = 4.0
-_BAR = 8.0
+_BAR = 6.6
 _DETAIL_PITCH = 10.0
 """Holes at least this far apart on paper leave room for an address beside each, mm."""
 
@@ -79,10 +81,8 @@ def setup_sheet(
     plan, crowded = layout.plan(scale)
     details = layout.details(scale, crowded, progress)
     progress.report(5, 8, "Writing the lists")
-    lists: list[tuple[PageMark, ...]] = []
-    for blocks in _sections(facts):
-        progress.check()
-        lists += flow(blocks, layout.lists_room(), letters)
+    lists = flow(_blocks(facts), layout.lists_room(), letters)
+    progress.check()
     progress.report(7, 8, "Numbering pages")
     count = 1 + len(details) + len(lists)
     pages = [layout.first(plan, scale, f"1/{count}", date, details)]
@@ -91,25 +91,58 @@ def setup_sheet(
     return SetupSheet(title_of_sheet(job), scale, tuple(pages))
 
 
-def _sections(facts: SheetFacts) -> tuple[list[Block], ...]:
-    """What the lists say; each section of these begins on a new page."""
+def best_held(job: Job, choices: SheetChoices) -> SheetChoices:
+    """Return the choices with the page held so that the plan is largest; upright if both are equal.
+
+    Needs only the table.  Raise Unfit if the table fits neither way.
+    """
+    found: list[tuple[float, SheetChoices]] = []
+    faults: list[Unfit] = []
+    ways: tuple[Orientation, Orientation] = ("portrait", "landscape")
+    for way in ways:
+        held = structs.replace(choices, orientation=way)
+        try:
+            found.append((sheet_scale(job, held), held))
+        except Unfit as fault:
+            faults.append(fault)
+    if not found:
+        raise faults[0]
+    return min(found, key=lambda one: one[0])[1]
+
+
+def sheet_scale(job: Job, choices: SheetChoices) -> float:
+    """Return the scale of a sheet's plan, as the mm that 1 mm stands for.  Raise Unfit."""
+    nothing = Found({}, JobContacts({}, {}, (), ()), ())
+    facts = facts_of(structs.replace(job, placements=()), choices, nothing)
+    return _Layout(facts, LARGE if choices.large else NORMAL).scale()
+
+
+def _blocks(facts: SheetFacts) -> list[Block]:
+    """What the lists say, in the order in which it is needed."""
+    return [
+        *pull_blocks(facts),
+        *set_blocks(facts),
+        *reading_blocks(facts),
+        *cut_blocks(facts),
+        *work_blocks(facts),
+        *article_blocks(facts),
+        *check_blocks(facts),
+        *_notes(facts.job),
+        *caution_blocks(facts),
+    ]
+
+
+def _notes(job: Job) -> list[Block]:
     notes: list[Block] = []
-    if facts.job.notes.strip():
-        notes = [Heading("Notes of the job"), *(Note(n) for n in facts.job.notes.split("\n") if n)]
-    for one in facts.job.weldments:
+    if job.notes.strip():
+        notes = [
+            Heading("Notes of the job"),
+            *(Note(n) for n in job.notes.split("\n") if n.strip()),
+        ]
+    for one in job.weldments:
         if one.note.strip():
-            notes += [Heading(f"Notes of {one.name or 'the weldment'}"), Note(one.note)]
-    return tuple(
-        section
-        for section in (
-            [*pull_blocks(facts), *cut_blocks(facts)],
-            [*set_blocks(facts), *reading_blocks(facts)],
-            [*work_blocks(facts)],
-            [*article_blocks(facts)],
-            [*check_blocks(facts), *notes, *caution_blocks(facts)],
-        )
-        if section
-    )
+            notes += [Heading(f"Notes of {weldment_title(job, one.id)}"), Note(one.note)]
+    return notes
 
 
 class _Detail(Struct, frozen=True):
@@ -129,6 +162,8 @@ class _Layout:
         self._size = (width, height)
         self._frame = Room(LEFT, MARGIN, width - LEFT - MARGIN, height - 2 * MARGIN)
         beside = self._frame.width - WIDTH
+        self._dims = dimension_room(facts, letters)
+        self._bands = label_bands(facts.job.table, letters)
         lines = self._identity(beside) if beside > 40.0 else ()
         step = LINE * letters.small
         self._beside = bool(lines) and (len(lines) + 1) * step <= HEIGHT
@@ -161,9 +196,17 @@ class _Layout:
         """Room for the table itself, mm on paper."""
         room = self._plan_room()
         return (
-            room.width - BESIDE - 2 * (BAND + 2.0),
-            room.height - ABOVE - 2 * BAND - _OPERATOR,
+            room.width - self._dims[1] - 2 * self._bands[0] - self._aside(),
+            room.height - self._dims[0] - 2 * self._bands[1] - self._below(),
         )
+
+    def _aside(self) -> float:
+        """Room at the left for the word that says where the operator stands."""
+        return _OPERATOR if self._facts.job.table.labels.operator == "left" else 0.0
+
+    def _below(self) -> float:
+        """Room below or above the plan for it."""
+        return _OPERATOR if self._facts.job.table.labels.operator != "left" else 0.0
 
     def scale(self) -> float:
         """The scale asked for, or the largest of ISO 5455 that fits.  Raise Unfit."""
@@ -179,11 +222,7 @@ class _Layout:
         display = self._facts.job.display
         size = " x ".join(format_length(v, display) for v in (table.width, table.depth))
         largest = next(
-            (
-                one
-                for one in SCALES
-                if table.width / one <= net[0] and table.depth / one <= net[1]
-            ),
+            (one for one in SCALES if table.width / one <= net[0] and table.depth / one <= net[1]),
             None,
         )
         do = f"choose {format_scale(largest)} or" if largest is not None else "choose"
@@ -194,13 +233,15 @@ class _Layout:
         """The whole table with its dimensions, and the placements that are crowded on it."""
         table, room, net = self._facts.job.table, self._plan_room(), self._net()
         spare = (net[0] - table.width / scale, net[1] - table.depth / scale)
-        x = room.x + BAND + 2.0 + spare[0] / 2
-        y = room.y + ABOVE + BAND + spare[1] / 2 + table.depth / scale
+        x = room.x + self._bands[0] + self._aside() + spare[0] / 2
+        y = room.y + self._dims[0] + self._bands[1] + spare[1] / 2 + table.depth / scale
+        if table.labels.operator == "back":
+            y += _OPERATOR
         view = PlanView(PlanFrame(x, y, scale), (0.0, 0.0, table.width, table.depth), self._letters)
         occupied = Occupied()
         marks = self._operator(view)
         drawn = draw_view(self._facts, view, occupied)
-        dims, _ = dimensions(self._facts, view, BAND)
+        dims, _ = dimensions(self._facts, view)
         return [*drawn.marks, *dims, *marks], drawn.crowded
 
     def _operator(self, view: PlanView) -> list[PageMark]:
@@ -210,20 +251,22 @@ class _Layout:
         words = "OPERATOR"
         wide, high = 0.95 * len(words) * size * 1.05 + 1.0, _OPERATOR
         middle = ((left + right) / 2, (top + bottom) / 2)
+        beside, above = self._bands
         match self._facts.job.table.labels.operator:
             case "front":
-                at = (middle[0] - wide / 2, bottom + BAND)
+                at = (middle[0] - wide / 2, bottom + above)
             case "back":
-                at = (left, top - BAND - high)
+                over = top - above - self._dims[0] - high
+                at = (middle[0] - wide / 2, over)
             case "left":
-                return [
-                    PageText(
-                        left - BAND - 2.0 - 3.6, middle[1] - wide / 2, 3.4, wide, words, size,
-                        "centre", bold=True, up=True,
-                    )
-                ]  # fmt: skip
+                x = left - beside - _OPERATOR
+                box = (x, middle[1] - wide / 2, _OPERATOR, wide)
+                return [PageText(*box, words, size, "centre", bold=True, up=True)]
             case _:
-                at = (right + 1.0, bottom + BAND)
+                at = (right - wide, bottom + above)
+                words = f"{words} AT THE RIGHT"
+                at = (right - 1.9 * wide, bottom + above)
+                wide *= 1.9
         return [PageText(at[0], at[1], wide, high, words, size, "centre", bold=True)]
 
     # -- details ---------------------------------------------------------------------------------
@@ -240,12 +283,12 @@ class _Layout:
             return ()
         enlarged = fine[-1]
         frame = self._frame
-        band = BAND + 2.0
+        beside, above = self._bands
         room = Room(
-            frame.x + band + 1,
-            frame.y + band + 12.0,
-            frame.width - 2 * band - 2,
-            frame.height - 2 * band - FOOT - 14.0,
+            frame.x + beside + 1,
+            frame.y + above + 12.0,
+            frame.width - 2 * beside - 2,
+            frame.height - 2 * above - FOOT - 14.0,
         )
         windows = self._windows(crowded, room.width * enlarged, room.height * enlarged)
         made = []
@@ -304,9 +347,13 @@ class _Layout:
         size = letters.heading
         words = f"Detail {number}: SCALE {format_scale(scale)}"
         frame = self._frame
-        title = PageText(frame.x + 3, frame.y + 2, frame.width - 6, LINE * size, words, size, bold=True)
+        title = PageText(
+            frame.x + 3, frame.y + 2, frame.width - 6, LINE * size, words, size, bold=True
+        )
         ring = ((left, top), (right, top), (right, bottom), (left, bottom))
-        return _Detail(window, (title, *drawn.marks, PageLine(ring, NARROW, dash="chain", closed=True)))
+        return _Detail(
+            window, (title, *drawn.marks, PageLine(ring, NARROW, dash="chain", closed=True))
+        )
 
     # -- pages -----------------------------------------------------------------------------------
 
@@ -358,7 +405,9 @@ class _Layout:
         y = bottom + 1.0
         half = frame.width - 40.0
         caution = PageText(frame.x, y, half, 3.4, CAUTION, 1.8, grey=True)
-        program = PageText(right - 38.0, y, 38.0, 3.4, f"GridJig {__version__}", 1.8, "right", grey=True)
+        program = PageText(
+            right - 38.0, y, 38.0, 3.4, f"GridJig {__version__}", 1.8, "right", grey=True
+        )
         border = PageLine(ring, WIDE, closed=True)
         return Page(*self._size, (*marks, border, caution, program))
 

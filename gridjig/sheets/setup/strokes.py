@@ -157,7 +157,10 @@ def _symbol(shape: Symbol, frame: PlanFrame) -> Iterator[Stroke]:
         case "press":
             yield PageDiscs(((x, y),), 1.2, FINE, fill="white")
             yield PageLines(
-                (((x - 0.8, y - 0.8), (x + 0.8, y + 0.8)), ((x - 0.8, y + 0.8), (x + 0.8, y - 0.8))),
+                (
+                    ((x - 0.8, y - 0.8), (x + 0.8, y + 0.8)),
+                    ((x - 0.8, y + 0.8), (x + 0.8, y - 0.8)),
+                ),
                 NARROW,
             )
         case "pivot":
@@ -168,7 +171,10 @@ def _symbol(shape: Symbol, frame: PlanFrame) -> Iterator[Stroke]:
             )
             yield PageLine(corners, NARROW, closed=True, fill="white")
             yield PageLines(
-                (((x - 0.8, y - 0.8), (x + 0.8, y + 0.8)), ((x - 0.8, y + 0.8), (x + 0.8, y - 0.8))),
+                (
+                    ((x - 0.8, y - 0.8), (x + 0.8, y + 0.8)),
+                    ((x - 0.8, y + 0.8), (x + 0.8, y - 0.8)),
+                ),
                 NARROW,
             )
         case _:

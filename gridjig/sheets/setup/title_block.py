@@ -14,7 +14,7 @@ from .flow import Room
 from .letters import LINE, lines_of, width_of
 
 KIND = "Setup sheet"
-WIDTH, HEIGHT = 180.0, 36.0
+WIDTH, HEIGHT = 180.0, 34.0
 """The title block, mm: ISO 7200 has it 180 mm wide."""
 FOOT = 9.0
 _CAPTION = 1.8
@@ -34,9 +34,7 @@ def title_of_sheet(job: Job) -> str:
     return job.title_block.title or job.name
 
 
-def title_block(
-    facts: SheetFacts, at: Room, scale: float, sheet: str, date: str
-) -> list[PageMark]:
+def title_block(facts: SheetFacts, at: Room, scale: float, sheet: str, date: str) -> list[PageMark]:
     """Return the title block in its box; `sheet` is such as 1/7."""
     marks: list[PageMark] = []
     rows = _rows(facts, scale, sheet, date)
@@ -65,7 +63,8 @@ def _rows(facts: SheetFacts, scale: float, sheet: str, date: str) -> tuple[tuple
     job = facts.job
     block = job.title_block
     units = {"millimetres": "mm", "inch decimals": "inches", "inch fractions": "inches"}
-    both = " and the other" if facts.choices.units == "both" else ""
+    other = "inches" if job.display.unit == "millimetres" else "mm"
+    both = f" ({other})" if facts.choices.units == "both" else ""
     return (
         (
             _Field("Legal owner", block.owner, 4.2, strong=True),
@@ -101,7 +100,9 @@ def _rows(facts: SheetFacts, scale: float, sheet: str, date: str) -> tuple[tuple
 def _hands(job: Job) -> str:
     if len(job.weldments) == 1:
         return hand_words(job, job.weldments[0])
-    return "; ".join(f"{weldment_title(job, one.id)}: {hand_words(job, one)}" for one in job.weldments)
+    return "; ".join(
+        f"{weldment_title(job, one.id)}: {hand_words(job, one)}" for one in job.weldments
+    )
 
 
 def _quantities(job: Job) -> str:

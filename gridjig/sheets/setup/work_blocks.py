@@ -15,7 +15,7 @@ from gridjig.solve.weldment.datum import datum_faces
 from gridjig.solve.weldment.weld_order import brace_ids, groups, tacks_of, welds_of
 from gridjig.solve.weldment.welding import WeldLine, weld_lines_of
 from gridjig.solve.weldment.welds import Welded
-from gridjig.units import POUND, format_count
+from gridjig.units import format_count
 
 from .blocks import Block, Column, Heading, Note, Row, Table
 from .facts import SheetFacts
@@ -209,9 +209,7 @@ def _welding(facts: SheetFacts, one: Weldment, of: str) -> list[Block]:
     ]
 
 
-def _weld_cells(
-    facts: SheetFacts, number: int, welded: Welded, line: WeldLine
-) -> tuple[str, ...]:
+def _weld_cells(facts: SheetFacts, number: int, welded: Welded, line: WeldLine) -> tuple[str, ...]:
     display = facts.job.display
     size = ", ".join(filter(None, (welded.kind, size_in_words(welded, display) or "size open")))
     return (
@@ -331,6 +329,3 @@ def weldments_loads(job: Job) -> Sequence[tuple[Weldment, Load]]:
         for one in job.weldments
         if (parts := parts_of(job, one.id))
     ]
-
-
-_ = POUND

@@ -96,9 +96,7 @@ def _ordered(
     return tacks, tuple(one for group in grouped for one in _balanced(group))
 
 
-def _grouped(
-    parts: tuple[Part, ...], joints: tuple[Welded, ...]
-) -> tuple[tuple[Welded, ...], ...]:
+def _grouped(parts: tuple[Part, ...], joints: tuple[Welded, ...]) -> tuple[tuple[Welded, ...], ...]:
     taken = [one for one in joints if one.kind != "none"]
     if not taken:
         return ((), (), ())
