@@ -9,8 +9,9 @@ from typing import get_args
 from gridjig.files.jobs.job_file import write_job
 from gridjig.files.jobs.sheet_file import MEDIA_TYPE, SHEET, attachment_name
 from gridjig.model import Job
+from gridjig.sheets.setup.layout import Unfit
 from gridjig.sheets.setup.paper import PAPERS, Orientation, SheetChoices
-from gridjig.sheets.setup.sheet import SetupSheet, Unfit, best_held, setup_sheet
+from gridjig.sheets.setup.sheet import SetupSheet, best_held, setup_sheet
 from gridjig.units import format_scale
 
 from .angle import one_of
@@ -20,8 +21,8 @@ from .plain import one_line
 from .verb import Refusal, Verb
 
 ABOUT = (
-    "Write the setup sheet of JOB to OUT: the plan to a standard scale, the pull list, each piece in"
-    " the order of setting, readings that prove the set-up, cut list, tacks, welds, release, the"
+    "Write the setup sheet of JOB to OUT: the plan to a standard scale, the pull list, each piece"
+    " in the order of setting, readings that prove the set-up, cut list, tacks, welds, release, the"
     " first-article form, what the checks say and cautions. The job itself lies inside the PDF:"
     " `gridjig open-sheet` takes it out, and the window opens it."
 )

@@ -85,7 +85,7 @@ class PageWindow(Struct, frozen=True):
 PageMark = PageText | PageLine | PageLines | PageDiscs | PageWindow
 
 
-class Page(Struct, frozen=True):
+class SheetPage(Struct, frozen=True):
     """One page, width and height in mm, and its marks in reading order."""
 
     width: float

@@ -1,4 +1,4 @@
-"""What a job says for its papers: the title block of the setup sheet, the order of tacks and welds."""
+"""What a job says for its papers: the sheet's title block, the order of tacks and of welds."""
 
 from typing import Annotated, Literal, NamedTuple
 
@@ -7,7 +7,7 @@ from msgspec import Meta, Struct
 from gridjig.rack.piece import Ident
 from gridjig.units.limits import WELDS, require_within
 
-Field = Annotated[str, Meta(max_length=80)]
+TitleText = Annotated[str, Meta(max_length=80)]
 
 
 class TitleBlock(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -18,16 +18,16 @@ class TitleBlock(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     lies as against its drawing.  Empty fields are printed as room to write in.
     """
 
-    owner: Field = ""
-    number: Field = ""
-    title: Field = ""
-    supplement: Field = ""
-    date: Field = ""
-    created_by: Field = ""
-    approved_by: Field = ""
-    department: Field = ""
-    reference: Field = ""
-    status: Field = ""
+    owner: TitleText = ""
+    number: TitleText = ""
+    title: TitleText = ""
+    supplement: TitleText = ""
+    date: TitleText = ""
+    created_by: TitleText = ""
+    approved_by: TitleText = ""
+    department: TitleText = ""
+    reference: TitleText = ""
+    status: TitleText = ""
     way_up: Literal["", "as drawn", "face down"] = ""
 
     def __post_init__(self) -> None:

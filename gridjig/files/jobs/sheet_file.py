@@ -43,7 +43,7 @@ _WHY: dict[Answer, tuple[str, str]] = {
 
 
 def attachment_name(job: Job) -> str:
-    """Return what the job's file is called inside a sheet: its name, as far as files can have it."""
+    """Return what the job's file is called inside a sheet: its name, as far as files have it."""
     kept = "".join(c if c.isascii() and (c.isalnum() or c in " -_.") else "-" for c in job.name)
     return f"{kept.strip(' .')[:60] or 'job'}{SUFFIX}"
 

@@ -20,13 +20,13 @@ from PySide6.QtGui import (
 from gridjig.geometry.page import (
     Dash,
     Ink,
-    Page,
     PageDiscs,
     PageLine,
     PageLines,
     PageMark,
     PageText,
     PageWindow,
+    SheetPage,
 )
 
 FAMILY = "DejaVu Sans"
@@ -68,7 +68,7 @@ class PagePainter:
         self._widths: dict[tuple[str, bool], float] = {}
         self._pens: dict[tuple[float, Ink, Dash], QPen] = {}
 
-    def paint(self, painter: QPainter, page: Page) -> None:
+    def paint(self, painter: QPainter, page: SheetPage) -> None:
         """Paint a page; one unit of the painter is a millimetre."""
         for mark in page.marks:
             self._mark(painter, mark)

@@ -6,7 +6,7 @@ from PySide6.QtCore import QBuffer, QIODevice, QMarginsF, QSizeF
 from PySide6.QtGui import QGuiApplication, QPageLayout, QPageSize, QPainter, QPdfWriter
 
 from gridjig import __version__
-from gridjig.geometry.page import Page
+from gridjig.geometry.page import SheetPage
 from gridjig.units.progress import SILENT, Progress
 
 from .page_painter import PagePainter
@@ -21,7 +21,7 @@ class Unpainted(Exception):  # noqa: N818  (it says what was not done)
 
 def pages_pdf(
     title: str,
-    pages: Sequence[Page],
+    pages: Sequence[SheetPage],
     attached: tuple[str, bytes, str] | None = None,
     progress: Progress = SILENT,
 ) -> bytes:
@@ -56,7 +56,7 @@ def pages_pdf(
     return data
 
 
-def page_layout(page: Page) -> QPageLayout:
+def page_layout(page: SheetPage) -> QPageLayout:
     """Return the layout of a page of that size, without margins."""
     wide, high = page.width, page.height
     upright = QSizeF(min(wide, high), max(wide, high))

@@ -44,11 +44,11 @@ class Note(Struct, frozen=True):
     bold: bool = False
 
 
-class Table(Struct, frozen=True):
+class SheetTable(Struct, frozen=True):
     """Rows under column headings, which are repeated on every page that the table reaches."""
 
     columns: tuple[Column, ...]
     rows: tuple[Row, ...]
 
 
-Block = Heading | Note | Table
+SheetBlock = Heading | Note | SheetTable

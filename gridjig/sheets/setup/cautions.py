@@ -10,7 +10,7 @@ from gridjig.model import Member
 from gridjig.model.stock import TUBES
 from gridjig.model.titles import titles
 
-from .blocks import Block, Heading, Note
+from .blocks import Heading, Note, SheetBlock
 from .facts import SheetFacts
 from .work_blocks import LIFT, people, weldments_loads
 
@@ -30,7 +30,7 @@ _HIGH = 150.0
 """A part that begins this far above the table falls far enough to hurt, mm.  No source."""
 
 
-def caution_blocks(facts: SheetFacts) -> list[Block]:
+def caution_blocks(facts: SheetFacts) -> list[SheetBlock]:
     """Return the cautions of a job, and what the sheet defers to."""
     return [
         Heading("Cautions for this job"),
@@ -94,7 +94,7 @@ def _of_job(facts: SheetFacts) -> Iterator[str]:
     for side in ("front", "right", "back", "left"):
         over = [f for f in facts.found.findings if f.id.endswith(f"/{side}") and "edge" in f.id]
         if over:
-            yield f"Overhang at the {side}: see the checks. The table can tip, and people walk there."
+            yield f"Overhang at the {side}: see the checks. A table can tip, and people walk there."
 
 
 _ALWAYS = (

@@ -9,7 +9,7 @@ from gridjig.sheets.lists.cut_list import (
 )
 from gridjig.units import format_count
 
-from .blocks import Block, Column, Heading, Note, Row, Table
+from .blocks import Column, Heading, Note, Row, SheetBlock, SheetTable
 from .facts import SheetFacts
 
 COLUMNS = (
@@ -27,7 +27,7 @@ COLUMNS = (
 )
 
 
-def cut_blocks(facts: SheetFacts) -> list[Block]:
+def cut_blocks(facts: SheetFacts) -> list[SheetBlock]:
     """What to saw from which stock."""
     cuts = cut_list(facts.job)
     if not cuts.lines:
@@ -38,15 +38,15 @@ def cut_blocks(facts: SheetFacts) -> list[Block]:
     note = f"{format_count(cuts.count)} pieces, {facts.shown.mass(cuts.mass)}. Kerf not included."
     if totals:
         note += f" Lengths to long point by section: {totals}."
-    blocks: list[Block] = [
+    blocks: list[SheetBlock] = [
         Heading("Cut list"),
         Note(note),
-        Table(COLUMNS, tuple(Row(row) for row in cells(cuts))),
+        SheetTable(COLUMNS, tuple(Row(row) for row in cells(cuts))),
     ]
     made = weldment_cells(cuts)
     if made:
         columns = tuple(
             Column(head, 2.0 if not k else 1.0) for k, head in enumerate(WELDMENT_HEADINGS)
         )
-        blocks.append(Table(columns, tuple(Row(row) for row in made)))
+        blocks.append(SheetTable(columns, tuple(Row(row) for row in made)))
     return blocks

@@ -12,12 +12,13 @@ from gridjig.model import Job
 from gridjig.rack import Point
 from gridjig.solve.weldment.datum import datum_faces
 from gridjig.solve.weldment.faces import WorkFace, faces
+from gridjig.units.measures import format_dimension
 
 from .facts import SheetFacts
 from .flow import Letters
 from .letters import LINE, width_of
 from .places import spread
-from .plan_view import PlanView
+from .plan_labels import PlanView
 
 _LEAST = 0.05
 _LINE_AT = 1.5  # mm from the labels of the plan to the dimension line
@@ -48,8 +49,8 @@ def _words(facts: SheetFacts, away: float) -> str:
     """A dimension's figure; millimetres stand bare, as the title block names them (ISO 129-1)."""
     if away <= _LEAST:
         return "0"
-    told = facts.shown.setting(away)
-    return told.removesuffix(" mm") if not facts.shown.both else told
+    metric = facts.job.display.unit == "millimetres" and not facts.shown.both
+    return format_dimension(away, facts.job.display) if metric else facts.shown.setting(away)
 
 
 def dimensions(facts: SheetFacts, view: PlanView) -> tuple[list[PageMark], int]:
@@ -76,9 +77,7 @@ def _places(job: Job, datum: WorkFace) -> list[float]:
     return sorted(found)
 
 
-def _run(
-    facts: SheetFacts, view: PlanView, datum: WorkFace
-) -> tuple[list[PageMark], int]:
+def _run(facts: SheetFacts, view: PlanView, datum: WorkFace) -> tuple[list[PageMark], int]:
     """The running dimensions from one datum face: above the plan, or to its right."""
     above = datum.axis == "x"
     left, top, right, bottom = view.box

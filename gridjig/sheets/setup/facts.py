@@ -21,7 +21,7 @@ CLASS: LinearClass = "B"
 """The class of ISO 13920 that limits are taken from if the sheet is asked for no other."""
 
 
-class Found(Struct, frozen=True, eq=False):
+class KnownFacts(Struct, frozen=True, eq=False):
     """What is known of a job already, so that it need not be worked out again."""
 
     placed_pieces: Mapping[str, PlacedPiece]
@@ -33,7 +33,7 @@ class SheetFacts(Struct, frozen=True, eq=False):
     """A job, what was found about it, the order of setting, and how the sheet is to be."""
 
     job: Job
-    found: Found
+    found: KnownFacts
     order: tuple[str, ...]
     numbers: Mapping[str, int]
     choices: SheetChoices
@@ -49,7 +49,7 @@ class SheetFacts(Struct, frozen=True, eq=False):
         return f"{', '.join(told[:-1])} and {told[-1]}"
 
 
-def find_out(job: Job, progress: Progress = SILENT) -> Found:
+def find_out(job: Job, progress: Progress = SILENT) -> KnownFacts:
     """Return what a sheet needs to know of a job.  Raise Cancelled through `progress`."""
     placed_pieces = PlacedPieces().of(job)
     progress.report(1, 4, "Looking for contacts")
@@ -57,10 +57,10 @@ def find_out(job: Job, progress: Progress = SILENT) -> Found:
     with progress.heeded():
         contacts = book.of(job, placed_pieces)
     found = findings(job, placed_pieces, progress.part(1, 3), book)
-    return Found(placed_pieces, contacts, found)
+    return KnownFacts(placed_pieces, contacts, found)
 
 
-def facts_of(job: Job, choices: SheetChoices, found: Found) -> SheetFacts:
+def facts_of(job: Job, choices: SheetChoices, found: KnownFacts) -> SheetFacts:
     """Return what a sheet of a job is made from."""
     order = setting_order(job, found.placed_pieces, found.contacts)
     shown = Shown(job.display, choices.units == "both")

@@ -16,7 +16,7 @@ from gridjig.solve.weldment.datum import datum_faces
 from gridjig.solve.weldment.faces import WorkFace, faces
 from gridjig.units import INCH, format_angle, format_angle_range
 
-from .blocks import Block, Column, Heading, Note, Row, Table
+from .blocks import Column, Heading, Note, Row, SheetBlock, SheetTable
 from .facts import SheetFacts
 from .set_blocks import limit_words
 
@@ -24,7 +24,7 @@ _PARALLEL = 0.999_995
 _LEAST = 0.05
 
 
-class Measure(Struct, frozen=True):
+class ArticleMeasure(Struct, frozen=True):
     """One dimension: what it is, its nominal in mm and its limit; an angle has `degrees` too.
 
     The limit of an angle is in arc-minutes, that of its chord follows from it.
@@ -49,9 +49,9 @@ COLUMNS = (
 )
 
 
-def article_blocks(facts: SheetFacts) -> list[Block]:
+def article_blocks(facts: SheetFacts) -> list[SheetBlock]:
     """The form of every weldment of the job that has parts."""
-    blocks: list[Block] = []
+    blocks: list[SheetBlock] = []
     for one in facts.job.weldments:
         found = measures(facts.job, one.id, facts.linear_class)
         if not found:
@@ -62,11 +62,11 @@ def article_blocks(facts: SheetFacts) -> list[Block]:
         blocks += [
             Heading(f"First article{of}"),
             Note(
-                "Measure it cold, unclamped, on the flat top. Limits: ISO 13920 class"
+                "ArticleMeasure it cold, unclamped, on the flat top. Limits: ISO 13920 class"
                 f" {facts.linear_class}. Correct the set-up by the opposite of the error, write it"
                 " down here, and make a second one if you correct by more than half a limit."
             ),
-            Table(COLUMNS, tuple(rows)),
+            SheetTable(COLUMNS, tuple(rows)),
         ]
     return blocks
 
@@ -74,7 +74,7 @@ def article_blocks(facts: SheetFacts) -> list[Block]:
 _SIGN = "Proven by:                              Date:                    Drawing revision:"
 
 
-def _cells(facts: SheetFacts, one: Measure) -> tuple[str, str, str]:
+def _cells(facts: SheetFacts, one: ArticleMeasure) -> tuple[str, str, str]:
     shown = facts.shown
     if one.degrees is None:
         return (one.what, shown.setting(one.nominal), limit_words(facts, one.limit))
@@ -83,7 +83,7 @@ def _cells(facts: SheetFacts, one: Measure) -> tuple[str, str, str]:
     return (what, shown.setting(one.nominal), limit_words(facts, one.limit))
 
 
-def measures(job: Job, weldment: str, linear_class: LinearClass) -> tuple[Measure, ...]:
+def measures(job: Job, weldment: str, linear_class: LinearClass) -> tuple[ArticleMeasure, ...]:
     """Return what to measure on a weldment: overall sizes, diagonals, each part from the datum
     faces, the angle of each member that lies askew, heights.
     """
@@ -91,11 +91,11 @@ def measures(job: Job, weldment: str, linear_class: LinearClass) -> tuple[Measur
     datum = datum_faces(job, weldment)
     if not parts or datum.long is None:
         return ()
-    found: list[Measure] = []
+    found: list[ArticleMeasure] = []
 
     def add(what: str, nominal: float) -> None:
         if nominal > _LEAST:
-            found.append(Measure(what, nominal, linear_limit(linear_class, nominal)))
+            found.append(ArticleMeasure(what, nominal, linear_limit(linear_class, nominal)))
 
     corners = [p for part in parts for p in part_ring(part)]
     along, across = _axes(datum.long)
@@ -153,7 +153,7 @@ def _from_face(
 
 def _angles(
     job: Job, weldment: str, datum: WorkFace, linear_class: LinearClass
-) -> Iterator[Measure]:
+) -> Iterator[ArticleMeasure]:
     """The angle of each member that is neither along nor square to the datum face, by its chord."""
     along = math.degrees(math.atan2(*reversed(_axes(datum)[0])))
     step = 10.0 if job.display.unit == "millimetres" else INCH
@@ -168,6 +168,6 @@ def _angles(
         arcmin = limit_arcmin(linear_class, part.length)
         made = chord(radius, degrees).length
         more = chord(radius, degrees + arcmin / 60.0).length
-        yield Measure(
+        yield ArticleMeasure(
             f"{part_name(part)} to A", made, round(more - made, 2), degrees, radius, arcmin
         )

@@ -16,7 +16,7 @@ from gridjig.geometry.page import (
 )
 from gridjig.rack import Point
 
-from .blocks import Block, Column, Heading, Note, Row, Table
+from .blocks import Heading, Note, Row, SheetBlock, SheetTable
 from .letters import LINE, lines_of, width_of
 
 PAD = 1.0  # mm between a rule and the text beside it
@@ -38,7 +38,7 @@ NORMAL = Letters()
 LARGE = Letters(text=3.5, key=5.0, heading=5.0, small=2.5)
 
 
-class Room(Struct, frozen=True):
+class PageRoom(Struct, frozen=True):
     """The box on each page that a flow fills: left, top, width and height in mm."""
 
     x: float
@@ -47,7 +47,9 @@ class Room(Struct, frozen=True):
     height: float
 
 
-def flow(blocks: Iterable[Block], room: Room, letters: Letters) -> tuple[tuple[PageMark, ...], ...]:
+def flow(
+    blocks: Iterable[SheetBlock], room: PageRoom, letters: Letters
+) -> tuple[tuple[PageMark, ...], ...]:
     """Return the marks of each page."""
     filling = _Filling(room, letters)
     held: list[Heading] = []
@@ -58,7 +60,7 @@ def flow(blocks: Iterable[Block], room: Room, letters: Letters) -> tuple[tuple[P
             case Note():
                 filling.note(block, held)
                 held = []
-            case Table():
+            case SheetTable():
                 filling.table(block, held)
                 held = []
     return filling.pages()
@@ -75,7 +77,7 @@ class _Cell(Struct, frozen=True, gc=False):
 class _Filling:
     """Pages being filled from top to bottom."""
 
-    def __init__(self, room: Room, letters: Letters) -> None:
+    def __init__(self, room: PageRoom, letters: Letters) -> None:
         self._room = room
         self._letters = letters
         self._done: list[tuple[PageMark, ...]] = []
@@ -101,7 +103,7 @@ class _Filling:
             self._y += step
         self._y += 0.5 * step
 
-    def table(self, table: Table, held: Sequence[Heading]) -> None:
+    def table(self, table: SheetTable, held: Sequence[Heading]) -> None:
         """Add a table."""
         drawn = _Drawn(table, self._room, self._letters)
         rows = [cut for row in table.rows for cut in drawn.cut(row)]
@@ -158,7 +160,7 @@ class _Measured(Struct, frozen=True):
 class _Drawn:
     """A table as it is drawn on the pages of one flow."""
 
-    def __init__(self, table: Table, room: Room, letters: Letters) -> None:
+    def __init__(self, table: SheetTable, room: PageRoom, letters: Letters) -> None:
         self._columns = table.columns
         self._letters = letters
         self._room = room
@@ -280,7 +282,7 @@ class _Drawn:
         return [PageLines(strokes, FINE, "grey")] if strokes else []
 
 
-def _widths(table: Table, whole: float, letters: Letters) -> list[float]:
+def _widths(table: SheetTable, whole: float, letters: Letters) -> list[float]:
     """The widths of columns, mm: by their shares, but none narrower than its longest word.
 
     A column of keys is as wide as its longest line, up to a quarter of the table.

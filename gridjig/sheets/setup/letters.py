@@ -110,7 +110,7 @@ def _broken(words: str, size: float, room: float, bold: bool) -> list[str]:
         while long > room and len(word) > 1:
             cut = _fitting(word, size, room, bold)
             made.append(word[:cut])
-            word = word[cut:]  # noqa: PLW2901 - the rest of it goes on in the next line
+            word = word[cut:]
             long = width_of(word, size, bold)
         now, wide = word, long
     return [*made, now]

@@ -8,11 +8,11 @@ from msgspec import Struct
 from gridjig.checks.needs import pins_in
 from gridjig.model import Job, Placement, Table
 from gridjig.model.titles import title
-from gridjig.rack import Piece, Point, Shank
+from gridjig.rack import Piece, Point
 from gridjig.solve.angles.answers import Chord, chord
 from gridjig.solve.placed.face_distance import face_from_hole
 from gridjig.solve.placed.placed_piece import PlacedPiece
-from gridjig.units import INCH, Display, format_angle
+from gridjig.units import INCH, Display, format_angle, format_count
 from gridjig.words.placing_text import placing_text
 
 from .facing import counted_words, direction_of, hole_words, middle_of, towards
@@ -157,22 +157,35 @@ def _setting(job: Job, placed: PlacedPiece, shown: Shown) -> list[str]:
         told += _opened(placed, shown)
     if piece.tip is not None:
         told.append(f"reach {shown.setting(placed.reach)}")
-    if placement.lift:
-        stack = _names(job, placement.lift)
-        told.append(f"stands {shown.setting(placed.z)} above the table on: {stack}")
-    if placed.rests:
-        told.append(f"carries the work at {shown.setting(placed.rests[0].z)}")
-    pin = job.rack.locking_pin(piece)
-    count = pins_in(piece, placement)
-    if pin is not None and count:
-        told.append(f"{count} × {pin.full_name}")
-    elif count and not any(isinstance(mount, Shank) for mount in piece.mounts):
-        told.append(f"{count} × locking pin (none on the rack)")
+    told += _heights(job, placed, shown)
+    told += _pins(job, placed, piece)
     if placement.clamped_by_hand:
         told.append("clamped by hand: gauge it, then clamp it")
     if placement.note:
         told.append(f"Note: {' '.join(placement.note.split())}")
     return told
+
+
+def _heights(job: Job, placed: PlacedPiece, shown: Shown) -> list[str]:
+    """What it stands on, and how high it carries the work."""
+    told: list[str] = []
+    placement = placed.placement
+    if placement.lift:
+        stack = _names(job, placement.lift)
+        told.append(f"stands {shown.setting(placed.z)} above the table on: {stack}")
+    if placed.rests:
+        told.append(f"carries the work at {shown.setting(placed.rests[0].z)}")
+    return told
+
+
+def _pins(job: Job, placed: PlacedPiece, piece: Piece) -> list[str]:
+    """How many of which locking pins it takes."""
+    pin = job.rack.locking_pin(piece)
+    count = pins_in(piece, placed.placement)
+    if not count:
+        return []
+    name = pin.full_name if pin is not None else "locking pin (none on the rack)"
+    return [f"{format_count(count)} × {name}"]
 
 
 def _choices(placed: PlacedPiece) -> tuple[str, ...]:
@@ -191,7 +204,7 @@ def _names(job: Job, pieces: Sequence[str]) -> str:
             told[-1] = (name, told[-1][1] + 1)
         else:
             told.append((name, 1))
-    return ", then ".join(f"{count} × {name}" for name, count in told)
+    return ", then ".join(f"{format_count(count)} × {name}" for name, count in told)
 
 
 def _opened(placed: PlacedPiece, shown: Shown) -> list[str]:

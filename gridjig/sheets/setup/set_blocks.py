@@ -4,7 +4,7 @@ from gridjig.model.labels import GridLine, axis_of, column_label, row_label
 from gridjig.sheets.lists.pull_list import PullLine, pull_list
 from gridjig.units import format_count, format_measure, unmarked
 
-from .blocks import Block, Column, Heading, Note, Row, Table
+from .blocks import Column, Heading, Note, Row, SheetBlock, SheetTable
 from .facing import direction_of, hole_words, towards
 from .facts import SheetFacts
 from .piece_rows import PieceRow, arm_chord, piece_rows
@@ -70,7 +70,7 @@ SET_COLUMNS = (
 )
 
 
-def set_blocks(facts: SheetFacts) -> list[Block]:
+def set_blocks(facts: SheetFacts) -> list[SheetBlock]:
     """The order of setting: a row with a box to tick for each piece."""
     if not facts.order:
         return [Heading("Set the pieces"), Note("No piece is placed yet.")]
@@ -78,12 +78,12 @@ def set_blocks(facts: SheetFacts) -> list[Block]:
     return [
         Heading("Set the pieces, in this order"),
         Note(
-            "Clean the top and the holes first. Turns are counter-clockwise seen from above; at turn"
-            " 0° a piece lies as its picture in the rack. Front, back, left and right are those of"
-            " the plan; “you” is the operator. A face is measured square to it from the middle of"
+            "Clean the top and the holes first. Turns are counter-clockwise seen from above; at"
+            " turn 0° a piece lies as its picture in the rack. Front, back, left and right are those"
+            " of the plan; “you” is the operator. A face is measured square to it from the middle of"
             " the hole named."
         ),
-        Table(SET_COLUMNS, tuple(Row(_set_cells(row)) for row in rows)),
+        SheetTable(SET_COLUMNS, tuple(Row(_set_cells(row)) for row in rows)),
     ]
 
 
@@ -109,7 +109,7 @@ READ_COLUMNS = (
 )
 
 
-def reading_blocks(facts: SheetFacts) -> list[Block]:
+def reading_blocks(facts: SheetFacts) -> list[SheetBlock]:
     """The readings that prove the set-up before the first tube."""
     found = readings(
         facts.order,
@@ -139,7 +139,7 @@ def reading_blocks(facts: SheetFacts) -> list[Block]:
             " Take both diagonals with the same stretch of tape; equal ones prove nothing unless"
             " the opposite sides are equal too."
         )
-    return [heading, Note(told), Table(READ_COLUMNS, (*rows, *chords))]
+    return [heading, Note(told), SheetTable(READ_COLUMNS, (*rows, *chords))]
 
 
 def _reading_row(facts: SheetFacts, number: int, one: Reading) -> Row:
@@ -225,7 +225,7 @@ PULL_COLUMNS = (
 )
 
 
-def pull_blocks(facts: SheetFacts) -> list[Block]:
+def pull_blocks(facts: SheetFacts) -> list[SheetBlock]:
     """What to fetch from the rack, bin by bin, and what is short."""
     pulled = pull_list(facts.job, facts.found.placed_pieces)
     if not pulled.lines:
@@ -240,7 +240,7 @@ def pull_blocks(facts: SheetFacts) -> list[Block]:
     return [
         Heading("Pull list, in walking order"),
         Note(f"Rack: {pulled.rack}. {total}; {short}"),
-        Table(PULL_COLUMNS, rows),
+        SheetTable(PULL_COLUMNS, rows),
     ]
 
 
@@ -279,10 +279,10 @@ CHECK_COLUMNS = (
 _LEVELS = {"clash": "STOP", "check": "LOOK", "fine": "fine"}
 
 
-def check_blocks(facts: SheetFacts) -> list[Block]:
+def check_blocks(facts: SheetFacts) -> list[SheetBlock]:
     """What the checks say."""
     found = facts.found.findings
     if not found:
         return []
     rows = tuple(Row((_LEVELS.get(one.level, one.level), one.what, one.do)) for one in found)
-    return [Heading("What the checks say"), Table(CHECK_COLUMNS, rows)]
+    return [Heading("What the checks say"), SheetTable(CHECK_COLUMNS, rows)]

@@ -23,7 +23,7 @@ from gridjig.geometry.page import FINE, NARROW, WIDE, Dash, Ink, PageDiscs, Page
 from gridjig.geometry.pose import unit
 from gridjig.rack import Point
 
-Stroke = PageLine | PageLines | PageDiscs
+PlanStroke = PageLine | PageLines | PageDiscs
 _HATCH_PITCH = 2.5
 """mm on paper between the lines of a hatch."""
 _ARC_STEP = 6.0
@@ -91,7 +91,7 @@ class PlanFrame(Struct, frozen=True):
         return tuple([(x + p[0] / scale, y - p[1] / scale) for p in points])
 
 
-def strokes(shapes: Iterable[Shape], frame: PlanFrame) -> Iterator[Stroke]:
+def strokes(shapes: Iterable[Shape], frame: PlanFrame) -> Iterator[PlanStroke]:
     """Yield the marks of shapes on paper; texts, dimensions and highlights are not drawn."""
     for shape in shapes:
         match shape:
@@ -115,7 +115,7 @@ def strokes(shapes: Iterable[Shape], frame: PlanFrame) -> Iterator[Stroke]:
                 pass
 
 
-def _polyline(shape: Polyline, frame: PlanFrame) -> Iterator[Stroke]:
+def _polyline(shape: Polyline, frame: PlanFrame) -> Iterator[PlanStroke]:
     look = _LOOKS[shape.role]
     points = frame.all(shape.points)
     openings = tuple(map(frame.all, shape.openings))
@@ -142,7 +142,7 @@ def _arc(shape: Arc, frame: PlanFrame) -> PageLine:
     return PageLine(points, look.width, look.ink, look.dash)
 
 
-def _symbol(shape: Symbol, frame: PlanFrame) -> Iterator[Stroke]:
+def _symbol(shape: Symbol, frame: PlanFrame) -> Iterator[PlanStroke]:
     x, y = frame.at(shape.at)
     match shape.mark:
         case "force":

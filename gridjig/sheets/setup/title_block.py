@@ -10,7 +10,7 @@ from gridjig.model.titles import hand_words, weldment_title
 from gridjig.units import format_scale
 
 from .facts import SheetFacts
-from .flow import Room
+from .flow import PageRoom
 from .letters import LINE, lines_of, width_of
 
 KIND = "Setup sheet"
@@ -34,7 +34,9 @@ def title_of_sheet(job: Job) -> str:
     return job.title_block.title or job.name
 
 
-def title_block(facts: SheetFacts, at: Room, scale: float, sheet: str, date: str) -> list[PageMark]:
+def title_block(
+    facts: SheetFacts, at: PageRoom, scale: float, sheet: str, date: str
+) -> list[PageMark]:
     """Return the title block in its box; `sheet` is such as 1/7."""
     marks: list[PageMark] = []
     rows = _rows(facts, scale, sheet, date)
@@ -46,7 +48,7 @@ def title_block(facts: SheetFacts, at: Room, scale: float, sheet: str, date: str
         x = at.x
         for one in row:
             wide = at.width * one.share / total
-            marks += _field(one, Room(x, y, wide, high))
+            marks += _field(one, PageRoom(x, y, wide, high))
             if x > at.x:
                 rules.append(((x, y), (x, y + high)))
             x += wide
@@ -109,7 +111,7 @@ def _quantities(job: Job) -> str:
     return ", ".join(str(one.quantity) for one in job.weldments)
 
 
-def _field(one: _Field, at: Room) -> Iterator[PageMark]:
+def _field(one: _Field, at: PageRoom) -> Iterator[PageMark]:
     yield PageText(at.x + 1, at.y + 0.6, at.width - 2, 2.6, one.caption, _CAPTION, grey=True)
     if not one.words:
         return
@@ -131,7 +133,7 @@ def _field(one: _Field, at: Room) -> Iterator[PageMark]:
     )
 
 
-def foot(facts: SheetFacts, at: Room, sheet: str) -> list[PageMark]:
+def foot(facts: SheetFacts, at: PageRoom, sheet: str) -> list[PageMark]:
     """Return the foot of a page that has no title block."""
     job = facts.job
     told = (
@@ -147,7 +149,7 @@ def foot(facts: SheetFacts, at: Room, sheet: str) -> list[PageMark]:
     x, rules = at.x, [((at.x, at.y), (at.x + at.width, at.y))]
     for one in told:
         wide = at.width * one.share / total
-        marks += _field(one, Room(x, at.y, wide, at.height))
+        marks += _field(one, PageRoom(x, at.y, wide, at.height))
         if x > at.x:
             rules.append(((x, at.y), (x, at.y + at.height)))
         x += wide

@@ -17,7 +17,7 @@ from gridjig.solve.weldment.welding import WeldLine, weld_lines_of
 from gridjig.solve.weldment.welds import Welded
 from gridjig.units import format_count
 
-from .blocks import Block, Column, Heading, Note, Row, Table
+from .blocks import Column, Heading, Note, Row, SheetBlock, SheetTable
 from .facts import SheetFacts
 
 LIFT = 23.0
@@ -41,9 +41,9 @@ TACK_COLUMNS = (
 )
 
 
-def work_blocks(facts: SheetFacts) -> list[Block]:
+def work_blocks(facts: SheetFacts) -> list[SheetBlock]:
     """Loading, tacking, welding and release, for each weldment of the job."""
-    blocks: list[Block] = []
+    blocks: list[SheetBlock] = []
     for one in facts.job.weldments:
         if parts_of(facts.job, one.id):
             of = f": {weldment_title(facts.job, one.id)}" if several(facts.job) else ""
@@ -76,7 +76,7 @@ def loading_order(job: Job, weldment: str) -> tuple[Part, ...]:
     return tuple(sorted(parts, key=rank))
 
 
-def _loading(facts: SheetFacts, one: Weldment, of: str) -> list[Block]:
+def _loading(facts: SheetFacts, one: Weldment, of: str) -> list[SheetBlock]:
     ordered = loading_order(facts.job, one.id)
     rows = [
         Row(
@@ -92,7 +92,7 @@ def _loading(facts: SheetFacts, one: Weldment, of: str) -> list[Block]:
         "Numbers are those of the pieces. Seat each part on datum A, then B, then clamp it; load"
         " everything dry before the first tack."
     )
-    return [Heading(f"Load the parts{of}"), Note(note), Table(LOAD_COLUMNS, tuple(rows))]
+    return [Heading(f"Load the parts{of}"), Note(note), SheetTable(LOAD_COLUMNS, tuple(rows))]
 
 
 def _part_words(facts: SheetFacts, part: Part) -> str:
@@ -126,7 +126,7 @@ def _seated(facts: SheetFacts, found: JobContacts, part: Part) -> tuple[str, str
 # -- tacks and welds ------------------------------------------------------------------------------
 
 
-def _tacking(facts: SheetFacts, one: Weldment, of: str) -> list[Block]:
+def _tacking(facts: SheetFacts, one: Weldment, of: str) -> list[SheetBlock]:
     tacks = tacks_of(facts.job, one.id)
     if not tacks:
         return []
@@ -147,7 +147,7 @@ def _tacking(facts: SheetFacts, one: Weldment, of: str) -> list[Block]:
         if not facts.job.weld_plan.tacks or outside
         else chosen
     )
-    return [Heading(f"Tack{of}"), Note(note), Table(TACK_COLUMNS, tuple(rows))]
+    return [Heading(f"Tack{of}"), Note(note), SheetTable(TACK_COLUMNS, tuple(rows))]
 
 
 _CHECK_BEFORE_BRACES = (
@@ -187,7 +187,7 @@ WELD_COLUMNS = (
 )
 
 
-def _welding(facts: SheetFacts, one: Weldment, of: str) -> list[Block]:
+def _welding(facts: SheetFacts, one: Weldment, of: str) -> list[SheetBlock]:
     order = welds_of(facts.job, one.id)
     if not order:
         return []
@@ -205,7 +205,7 @@ def _welding(facts: SheetFacts, one: Weldment, of: str) -> list[Block]:
     return [
         Heading(f"Weld{of}"),
         Note(f"{note} Let it cool between runs; what can be reached flat comes first."),
-        Table(WELD_COLUMNS, rows),
+        SheetTable(WELD_COLUMNS, rows),
     ]
 
 
@@ -225,7 +225,7 @@ def _weld_cells(facts: SheetFacts, number: int, welded: Welded, line: WeldLine) 
 # -- release and lifting --------------------------------------------------------------------------
 
 
-def _release(facts: SheetFacts, one: Weldment, of: str) -> list[Block]:
+def _release(facts: SheetFacts, one: Weldment, of: str) -> list[SheetBlock]:
     job = facts.job
     steps = ["Let it cool until a bare hand can rest on it: a hot check lies."]
     clamps = _clamps_from_datum(facts, one)
@@ -248,7 +248,7 @@ def _release(facts: SheetFacts, one: Weldment, of: str) -> list[Block]:
     steps.append(f"Lift it straight up. {lift_words(facts, whole)}")
     rows = tuple(Row((str(k), step)) for k, step in enumerate(steps, 1))
     columns = (Column("Done", 0.5, kind="tick"), Column("No", 0.5, key=True), Column("Step", 9.0))
-    return [Heading(f"Release and lift{of}"), Table(columns, rows)]
+    return [Heading(f"Release and lift{of}"), SheetTable(columns, rows)]
 
 
 def _clamps_from_datum(facts: SheetFacts, one: Weldment) -> tuple[str, ...]:

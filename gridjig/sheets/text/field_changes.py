@@ -172,9 +172,7 @@ def _origin(at: Between, a: Job, b: Job) -> str:
 def _title_block(at: Between, a: Job, b: Job) -> str:
     old, new = a.title_block, b.title_block
     changed = [
-        told_pair(
-            _TITLE_WORDS[name], getattr(old, name) or "empty", getattr(new, name) or "empty"
-        )
+        told_pair(_TITLE_WORDS[name], getattr(old, name) or "empty", getattr(new, name) or "empty")
         for name in old.__struct_fields__
         if getattr(old, name) != getattr(new, name)
     ]

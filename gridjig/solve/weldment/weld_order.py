@@ -101,7 +101,8 @@ def _grouped(parts: tuple[Part, ...], joints: tuple[Welded, ...]) -> tuple[tuple
     if not taken:
         return ((), (), ())
     braces = brace_ids(parts)
-    hull = shapely.MultiPoint([p for part in parts for p in part_ring(part)]).convex_hull.exterior
+    corners = [p for part in parts for p in part_ring(part)]
+    hull = shapely.boundary(shapely.MultiPoint(corners).convex_hull)
     inset = max(
         (part.width for part in parts if isinstance(part, Member)),
         default=_EDGE,
@@ -147,13 +148,12 @@ def _balanced(group: tuple[Welded, ...]) -> list[Welded]:
     middle = _middle(left)
     made: list[Welded] = []
     while left:
-        one = _first_of(left, lambda each: math.dist(each.joint.place, middle))
+        one = _nearest(left, middle)
         left.remove(one)
         made.append(one)
         if left:
             x, y = one.joint.place
-            across = (2.0 * middle[0] - x, 2.0 * middle[1] - y)
-            other = _first_of(left, lambda each, at=across: math.dist(each.joint.place, at))
+            other = _nearest(left, (2.0 * middle[0] - x, 2.0 * middle[1] - y))
             left.remove(other)
             made.append(other)
     return made
@@ -174,8 +174,8 @@ def _place(one: Welded) -> tuple[float, float]:
     return (round(y, 2), round(x, 2))
 
 
-def _first_of(some: list[Welded], distance: Callable[[Welded], float]) -> Welded:
-    return min(some, key=lambda one: (round(distance(one), 2), _place(one)))
+def _nearest(some: list[Welded], at: Point) -> Welded:
+    return min(some, key=lambda one: (round(math.dist(one.joint.place, at), 2), _place(one)))
 
 
 def _last_of(some: list[Welded], distance: Callable[[Welded], float]) -> Welded:
