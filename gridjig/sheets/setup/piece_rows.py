@@ -8,9 +8,9 @@ from msgspec import Struct
 from gridjig.checks.needs import pins_in
 from gridjig.model import Job, Placement, Table
 from gridjig.model.titles import title
-from gridjig.rack import Piece, Point
+from gridjig.rack import ArcSlot, Piece, Point, StraightSlot
 from gridjig.solve.angles.answers import Chord, chord
-from gridjig.solve.placed.face_distance import face_from_hole
+from gridjig.solve.placed.face_distance import face_distance, face_from_hole
 from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.units import INCH, Display, format_angle, format_count
 from gridjig.words.placing_text import placing_text
@@ -149,8 +149,7 @@ def _setting(job: Job, placed: PlacedPiece, shown: Shown) -> list[str]:
     if face is not None:
         where = hole_words(job.table, face.hole)
         told.append(f"face {shown.setting(face.distance)} from {where}")
-    elif "slide" in _choices(placed):
-        told.append(f"pin {shown.setting(placed.slide)} along the slot from its first end")
+    told += _slid(job, placed, shown)
     if placement.packing:
         told.append(f"packing in front, from the piece out: {_names(job, placement.packing)}")
     if piece.pivot is not None:
@@ -188,10 +187,23 @@ def _pins(job: Job, placed: PlacedPiece, piece: Piece) -> list[str]:
     return [f"{format_count(count)} × {name}"]
 
 
-def _choices(placed: PlacedPiece) -> tuple[str, ...]:
-    """What its pins leave to be set."""
-    way = placed.way
-    return ("slide",) if way is not None and "slides" in way.kind else ()
+def _slid(job: Job, placed: PlacedPiece, shown: Shown) -> list[str]:
+    """Where the pin is in the slot, if the piece slides and its face does not tell."""
+    way, piece = placed.way, placed.piece
+    if way is None or piece is None or "slides" not in way.kind:
+        return []
+    if piece.pivot is None and face_distance(job, placed) is not None:
+        return []
+    for seat in placed.placement.seats:
+        slot = piece.mount(seat.feature)
+        if isinstance(slot, StraightSlot):
+            along = direction_of(slot.a[0] - slot.b[0], slot.a[1] - slot.b[1])
+            end = towards(job.table, placed.poses[slot.body].direction(along))
+            near = "end near you" if end == "towards you" else f"{end.removeprefix('to the ')} end"
+            return [f"pin {shown.setting(placed.slide)} from the {near} of its slot"]
+        if isinstance(slot, ArcSlot):
+            return [f"pin {shown.setting(placed.slide)} along its arc, from where the arc begins"]
+    return []
 
 
 def _names(job: Job, pieces: Sequence[str]) -> str:

@@ -79,9 +79,9 @@ def set_blocks(facts: SheetFacts) -> list[SheetBlock]:
         Heading("Set the pieces, in this order"),
         Note(
             "Clean the top and the holes first. Turns are counter-clockwise seen from above; at"
-            " turn 0° a piece lies as its picture in the rack. Front, back, left and right are those"
-            " of the plan; “you” is the operator. A face is measured square to it from the middle of"
-            " the hole named."
+            " turn 0° a piece lies as its picture in the rack. Front, back, left and right are"
+            " those of the plan; “you” is the operator. A face is measured square to it from the"
+            " middle of the hole named."
         ),
         SheetTable(SET_COLUMNS, tuple(Row(_set_cells(row)) for row in rows)),
     ]

@@ -14,7 +14,8 @@ from gridjig.files.storage.locations import proposed_name
 from gridjig.files.storage.saving import save
 from gridjig.qt.dialogs.dialog import FormDialog
 from gridjig.qt.dialogs.questions import CSV_FILTER, FileQuestions, with_suffix
-from gridjig.qt.paint.chart_pdf import Paper, Unpainted, write_chart
+from gridjig.qt.paint.chart_pdf import ChartPaper, write_chart
+from gridjig.qt.paint.sheet_pdf import Unpainted
 from gridjig.qt.widgets.buttons import make_button
 from gridjig.qt.widgets.cells import OptionalLengthField
 from gridjig.qt.widgets.choices import Choices
@@ -57,7 +58,7 @@ class ChartForm(FormDialog):
         )
         self.low = OptionalLengthField("Base from", display, "any")
         self.high = OptionalLengthField("Base to", display, "any")
-        self.paper = Choices("Paper", (("A4", "A4"), ("Letter", "Letter")))
+        self.paper = Choices("ChartPaper", (("A4", "A4"), ("Letter", "Letter")))
         self.paper.set_value("A4" if display.unit == "millimetres" else "Letter")
         self.told = Label(role="freedom")
         self.told.setMinimumHeight(self.told.fontMetrics().lineSpacing() * 2 + 6)
@@ -106,7 +107,7 @@ class ChartForm(FormDialog):
             return
         sheet = chart_sheet(self.chart, self._document.job.display)
         try:
-            write_chart(sheet, path, cast(Paper, self.paper.value()))
+            write_chart(sheet, path, cast(ChartPaper, self.paper.value()))
         except (SaveFault, Unpainted) as fault:
             self._questions.problem(f"“{path.name}” was not saved", str(fault))
             return
