@@ -1,5 +1,6 @@
 """Writes pages as a PDF: searchable text, the job's file inside."""
 
+import re
 from collections.abc import Sequence
 
 from PySide6.QtCore import QBuffer, QIODevice, QMarginsF, QSizeF
@@ -53,7 +54,16 @@ def pages_pdf(
     data = bytes(made.data().data())
     if not (well and data.startswith(b"%PDF-") and data.rstrip().endswith(b"%%EOF")):
         raise Unpainted("The pages could not be painted; close other programs and try again.")
-    return data
+    return _BLANKS.sub(lambda found: found[0].replace(b"<0009>", b"<0020>"), data)
+
+
+_BLANKS = re.compile(
+    rb"\n[0-9]+ 0 obj\n<< /Length [0-9]+ >>\nstream\n/CIDInit (?:(?!endstream).)*?endcmap",
+    re.DOTALL,
+)
+"""The tables from glyphs to letters.  Qt gives the blank as a tab there, so that nobody would find
+two words; no line of a job's file begins like one of these.
+"""
 
 
 def page_layout(page: SheetPage) -> QPageLayout:

@@ -6,7 +6,7 @@ from msgspec import Struct
 
 from gridjig import __version__
 from gridjig.geometry.box_index import Box
-from gridjig.geometry.page import NARROW, WIDE, PageLine, PageMark, PageText, SheetPage
+from gridjig.geometry.page import FINE, NARROW, WIDE, PageLine, PageMark, PageText, SheetPage
 from gridjig.sheets.drawings.plan import box_of_stand
 from gridjig.units import format_length, format_scale
 from gridjig.units.progress import Progress
@@ -15,7 +15,7 @@ from .cautions import FOOT as CAUTION
 from .dimensions import dimension_room, dimensions
 from .facts import SheetFacts
 from .flow import LARGE, Letters, PageRoom
-from .letters import LINE, lines_of
+from .letters import LINE, lines_of, width_of
 from .paper import SCALES
 from .places import Occupied
 from .plan_labels import PlanView, label_bands
@@ -39,9 +39,10 @@ class Unfit(ValueError):  # noqa: N818  (the request does not fit the paper)
 
 
 class Detail(Struct, frozen=True):
-    """A page with a part of the plan enlarged, and that part in table mm."""
+    """A page with a part of the plan enlarged, that part in table mm, and its number."""
 
     window: Box
+    number: int
     marks: tuple[PageMark, ...]
 
 
@@ -63,6 +64,7 @@ class Layout:
         if not self._beside:
             lines = self._identity(self._frame.width)
         self._lines = lines
+        self._plan: tuple[PlanView, Occupied] | None = None
         self._above_block = 0.0 if self._beside else (len(lines) + 0.6) * step
 
     def _identity(self, width: float) -> tuple[str, ...]:
@@ -135,7 +137,37 @@ class Layout:
         marks = self._operator(view)
         drawn = draw_view(self._facts, view, occupied)
         dims, _ = dimensions(self._facts, view)
+        self._plan = (view, occupied)
         return [*drawn.marks, *dims, *marks], drawn.crowded
+
+    def frames(self, details: Sequence[Detail]) -> list[PageMark]:
+        """Where the details are on the plan: a chain line, and the number where there is room."""
+        if self._plan is None:
+            return []
+        view, occupied = self._plan
+        size = self._letters.small
+        marks: list[PageMark] = []
+        for one in details:
+            left, bottom = view.frame.at((one.window[0], one.window[1]))
+            right, top = view.frame.at((one.window[2], one.window[3]))
+            ring = ((left, top), (right, top), (right, bottom), (left, bottom))
+            marks.append(PageLine(ring, FINE, "grey", "chain", closed=True))
+            words = f"Detail {one.number}"
+            wide, high = width_of(words, size, bold=True) + 1.0, 1.5 * size
+            places = [
+                (x, y, x + wide, y + high)
+                for y in (top + 0.3, bottom - high - 0.3)
+                for x in (left + 0.3, right - wide - 0.3, (left + right - wide) / 2)
+            ]
+            box = next((b for b in places if occupied.free(b)), None)
+            if box is not None:
+                occupied.take(box)
+                marks.append(
+                    PageText(
+                        box[0], box[1], wide, high, words, size, "centre", bold=True, cleared=True
+                    )
+                )
+        return marks
 
     def _operator(self, view: PlanView) -> list[PageMark]:
         """Where the operator stands: a word and a wedge that points at the table."""
@@ -171,37 +203,47 @@ class Layout:
         table = self._facts.job.table
         pitch = min(table.pitch_x, table.pitch_y)
         need = _DETAIL_PITCH * (1.4 if self._letters is LARGE else 1.0)
-        fine = [one for one in SCALES if one < scale and pitch / one >= need]
-        if not crowded or not fine:
-            return ()
-        enlarged = fine[-1]
+        fine = [one for one in reversed(SCALES) if one < scale and pitch / one >= need]
+        made: list[Detail] = []
+        left = list(crowded)
+        for enlarged in fine:
+            boxes = {
+                k: box
+                for k in left
+                if (box := box_of_stand(self._facts.found.placed_pieces[k])) is not None
+            }
+            if not boxes:
+                break
+            room = self._detail_room()
+            wanted = windows(boxes, table, room.width * enlarged, room.height * enlarged)
+            still: dict[str, None] = {}
+            for window in progress.each(wanted, "Drawing details"):
+                one, crowd = self._detail(len(made) + 1, window, enlarged, enlarged == fine[-1])
+                made.append(one)
+                still |= dict.fromkeys(crowd)
+            left = [k for k in left if k in still]
+        return tuple(made)
+
+    def _detail_room(self) -> PageRoom:
         frame = self._frame
         beside, above = self._bands
-        room = PageRoom(
+        return PageRoom(
             frame.x + beside + 1,
             frame.y + above + 12.0,
             frame.width - 2 * beside - 2,
             frame.height - 2 * above - FOOT - 14.0,
         )
-        boxes: dict[str, Box] = {}
-        for k in crowded:
-            box = box_of_stand(self._facts.found.placed_pieces[k])
-            if box is not None:
-                boxes[k] = box
-        wanted = windows(boxes, table, room.width * enlarged, room.height * enlarged)
-        made = []
-        for number, window in enumerate(progress.each(wanted, "Drawing details"), 1):
-            made.append(self._detail(number, window, room, enlarged))
-        return tuple(made)
 
-    def _detail(self, number: int, window: Box, room: PageRoom, scale: float) -> Detail:
-        letters = self._letters
+    def _detail(
+        self, number: int, window: Box, scale: float, last: bool
+    ) -> tuple[Detail, tuple[str, ...]]:
+        """One detail, and the placements that are crowded even there."""
+        letters, room = self._letters, self._detail_room()
         wide, deep = (window[2] - window[0]) / scale, (window[3] - window[1]) / scale
         x = room.x + (room.width - wide) / 2 - window[0] / scale
         y = room.y + (room.height - deep) / 2 + deep + window[1] / scale
         view = PlanView(PlanFrame(x, y, scale), window, letters)
-        occupied = Occupied()
-        drawn = draw_view(self._facts, view, occupied)
+        drawn = draw_view(self._facts, view, Occupied(), last)
         left, top, right, bottom = view.box
         size = letters.heading
         words = f"Detail {number}: SCALE {format_scale(scale)}"
@@ -210,9 +252,8 @@ class Layout:
             frame.x + 3, frame.y + 2, frame.width - 6, LINE * size, words, size, bold=True
         )
         ring = ((left, top), (right, top), (right, bottom), (left, bottom))
-        return Detail(
-            window, (title, *drawn.marks, PageLine(ring, NARROW, dash="chain", closed=True))
-        )
+        border = PageLine(ring, NARROW, dash="chain", closed=True)
+        return Detail(window, number, (title, *drawn.marks, border)), drawn.crowded
 
     # -- pages -----------------------------------------------------------------------------------
 

@@ -28,7 +28,7 @@ from .strokes import PlanFrame
 
 _EVERY = (1, 2, 5, 10, 20, 50, 100, 200, 500)
 _ROUND_ABOUT = tuple(22.5 * k for k in (0, 4, 8, 12, 2, 6, 10, 14, 1, 3, 5, 7, 9, 11, 13, 15))
-_LEADERS = (4.0, 7.0, 11.0, 16.0, 22.0, 30.0)
+_LEADERS = (4.0, 7.0, 11.0, 16.0)
 
 
 def label_bands(table: Table, letters: Letters) -> tuple[float, float]:
@@ -166,8 +166,14 @@ class Labels:
 
     # -- numbers of the pieces -------------------------------------------------------------------
 
-    def balloons(self, stands: dict[str, Box]) -> list[PageMark]:
-        """The number of each piece in a ring beside it, with a leader that ends in a dot."""
+    def balloons(
+        self, stands: dict[str, Box], whatever: bool
+    ) -> tuple[list[PageMark], tuple[str, ...]]:
+        """The number of each piece in a ring beside it, with a leader that ends in a dot; and the
+        placements for which there was no room nearby.
+
+        With `whatever` those get the nearest free place that there is.
+        """
         crowd = Occupied()
         boxes = {k: self._paper(box) for k, box in stands.items()}
         for part in self._facts.job.parts:
@@ -175,16 +181,23 @@ class Labels:
         for box in boxes.values():
             crowd.take(box)
         marks: list[PageMark] = []
+        crowded: list[str] = []
         for k, box in boxes.items():
-            marks += self._balloon(k, box, crowd)
-        return marks
+            x0, y0, x1, y1 = stands[k]
+            if not self._view.holds(((x0 + x1) / 2, (y0 + y1) / 2)):
+                continue  # most of it is in another view
+            made = self._balloon(k, box, crowd, whatever)
+            marks += made
+            if not made:
+                crowded.append(k)
+        return marks, tuple(crowded)
 
-    def _balloon(self, placement: str, box: Box, crowd: Occupied) -> list[PageMark]:
+    def _balloon(self, placement: str, box: Box, crowd: Occupied, whatever: bool) -> list[PageMark]:
         number = str(self._facts.numbers[placement])
         size = self._letters.key
         radius = max(0.95 * size, width_of(number, size, bold=True) / 2 + 0.6)
         x, y = (box[0] + box[2]) / 2, (box[1] + box[3]) / 2
-        limits = self._limits()
+        limits = self._view.box
         best: tuple[float, Point] | None = None
         for reach in _LEADERS:
             for degrees in _ROUND_ABOUT:
@@ -199,9 +212,12 @@ class Labels:
                     best = (rank, (cx, cy))
             if best is not None and best[0] <= reach:
                 break
-        if best is None:
-            best = (0.0, self._anywhere(x, y, radius, limits))
-        cx, cy = best[1]
+        place = best[1] if best is not None else None
+        if place is None and whatever:
+            place = self._anywhere(x, y, radius, limits)
+        if place is None:
+            return []
+        cx, cy = place
         ring = (cx - radius, cy - radius, cx + radius, cy + radius)
         self._occupied.take(ring)
         long = math.hypot(cx - x, cy - y)
@@ -214,8 +230,8 @@ class Labels:
             _text(ring, number, size, bold=True),
         ]
 
-    def _anywhere(self, x: float, y: float, radius: float, limits: Box) -> Point:
-        """The nearest free place of a grid over the view; the piece's middle if there is none."""
+    def _anywhere(self, x: float, y: float, radius: float, limits: Box) -> Point | None:
+        """The nearest free place of a grid over the view; None if there is none."""
         step = 2.0 * radius
         nx = int((limits[2] - limits[0]) / step)
         ny = int((limits[3] - limits[1]) / step)
@@ -229,11 +245,7 @@ class Labels:
             for p in sorted(places, key=lambda p: math.dist(p, (x, y)))
             if self._occupied.free((p[0] - radius, p[1] - radius, p[0] + radius, p[1] + radius))
         )
-        return next(free, (x, y))
-
-    def _limits(self) -> Box:
-        left, top, right, bottom = self._view.box
-        return (left, top, right, bottom)
+        return next(free, None)
 
     def _paper(self, box: Box) -> Box:
         left, bottom = self._view.frame.at((box[0], box[1]))

@@ -35,16 +35,19 @@ _ZERO = 2.6
 
 
 class Drawn(Struct, frozen=True):
-    """A drawn view: its marks, and the placements whose holes found no room for their address."""
+    """A drawn view: its marks, and the placements without room for their number or an address."""
 
     marks: tuple[PageMark, ...]
     crowded: tuple[str, ...]
 
 
-def draw_view(facts: SheetFacts, view: PlanView, occupied: Occupied) -> Drawn:
+def draw_view(
+    facts: SheetFacts, view: PlanView, occupied: Occupied, whatever: bool = False
+) -> Drawn:
     """Draw the table, the work and the pieces that are in the window, with their labels.
 
-    `occupied` is what is taken on the page already; the labels are added to it.
+    `occupied` is what is taken on the page already; the labels are added to it.  With `whatever`
+    a number that finds no room beside its piece goes to the nearest free place.
     """
     job = facts.job
     within: list[PlanStroke] = [*_plate(job.table, view), *_holes(job.table, view)]
@@ -69,11 +72,12 @@ def draw_view(facts: SheetFacts, view: PlanView, occupied: Occupied) -> Drawn:
     labels = Labels(facts, view, occupied)
     marks += labels.edges()
     marks += labels.datums()
-    marks += labels.balloons(stands)
     told, crowded = labels.addresses(tuple(stands))
+    numbers, unnumbered = labels.balloons(stands, whatever)
+    marks += numbers
     marks += told
     marks += labels.names()
-    return Drawn(tuple(marks), crowded)
+    return Drawn(tuple(marks), tuple(dict.fromkeys((*crowded, *unnumbered))))
 
 
 def _piece(facts: SheetFacts, placement: str) -> DisplayList:

@@ -53,6 +53,7 @@ def setup_sheet(
     progress.check()
     progress.report(7, 8, "Numbering pages")
     count = 1 + len(details) + len(lists)
+    plan += layout.frames(details)
     pages = [layout.first(plan, scale, f"1/{count}", date)]
     for number, marks in enumerate((*(d.marks for d in details), *lists), 2):
         pages.append(layout.later(marks, f"{number}/{count}"))

@@ -27,12 +27,15 @@ from gridjig.model import (
     Hole,
     HoleMark,
     Job,
+    JointOf,
     Member,
     Plate,
     SawCut,
     Slotted,
+    TitleBlock,
     Weld,
     Weldment,
+    WeldPlan,
 )
 from gridjig.model.stock import Section
 from tests.files.somejobs import jobs
@@ -108,8 +111,13 @@ def test_the_form_of_the_file_is_what_it_was() -> None:
         job, parts=(pointed, drilled), welds=(throat,), saw=45.0, origin=(300.0, 200.0)
     )
     assert load_job(folder / "version3.gridjig") == new
-    assert write_job(new) == (folder / "version4.gridjig").read_bytes()
-    assert load_job(folder / "version4.gridjig") == new
+    now = structs.replace(
+        new,
+        title_block=TitleBlock(owner="Our shop", number="S-7", way_up="face down"),
+        weld_plan=WeldPlan(tacks=(JointOf("bar-1", "plate-1"),)),
+    )
+    assert write_job(now) == (folder / "version4.gridjig").read_bytes()
+    assert load_job(folder / "version4.gridjig") == now
 
 
 def test_a_hole_that_cannot_be_cut_is_refused_with_its_place() -> None:

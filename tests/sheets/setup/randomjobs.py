@@ -67,7 +67,7 @@ def _placement(
             piece=piece.id,
             seats=tuple(Seat(m.id, hole) for m, hole in zip(mounts, holes, strict=True)),
             flipped=piece.flips and dice.random() < 0.3,
-            turn=round(dice.uniform(-179, 180), 1) if dice.random() < 0.4 else 90.0 * dice.randint(-1, 2),
+            turn=dice.choice((0.0, 90.0, 180.0, -90.0, round(dice.uniform(-179, 180), 1))),
             slide=dice.uniform(0, 50),
             leaf=dice.choice((30.0, 45.0, 60.0, 90.0)) if piece.pivot is not None else 0.0,
             reach=dice.uniform(0, 200) if piece.tip is not None else 0.0,

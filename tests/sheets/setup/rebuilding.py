@@ -19,6 +19,8 @@ from gridjig.units import parse_angle, parse_length
 PROVE = "Prove the set-up before the first tube"
 _LENGTH = r"≈?(-?[0-9][^ ]*(?: mm)?|-?\.[0-9]+\"?)"
 
+_SLOT = r"pin (\S+(?: mm)?)(?: \([^)]*\))? (?:from the [a-z ]*end|along its arc)"
+
 
 class Built(Struct):
     """What a row of the list says of a piece."""
@@ -45,7 +47,10 @@ def length(words: str) -> float:
 def identity(lines: list[str]) -> Table:
     """The table as the sheet describes it."""
     told = " ".join(lines)
-    name = re.search(r"Table: (.*?) ([0-9,]+) columns x ([0-9,]+) rows of holes, (.*?) dia, pitch (.*?) Plate", told)
+    name = re.search(
+        r"Table: (.*?) ([0-9,]+) columns x ([0-9,]+) rows of holes, (.*?) dia, pitch (.*?) Plate",
+        told,
+    )
     plate = re.search(
         r"Plate (.*?) x (.*?); first hole (.*?) from the left edge, (.*?) from the front edge", told
     )
@@ -56,7 +61,10 @@ def identity(lines: list[str]) -> Table:
         told,
     )
     operator = re.search(r"The operator stands at the (\w+)", told)
-    assert name and plate and zero and operator, told
+    assert name is not None
+    assert plate is not None
+    assert zero is not None
+    assert operator is not None
     pitches = re.fullmatch(r"(.*) left to right, (.*) front to back", name[5])
     x, y = pitches.groups() if pitches else (name[5], name[5])
     low = {zero[3], zero[5]} if zero[2] == "numbers" else {zero[8], zero[10]}
@@ -92,7 +100,7 @@ def cells_of(pages: tuple[SheetPage, ...]) -> list[list[str]]:
     """
     rows: list[list[str]] = []
     for page in pages:
-        head = next((t for t in page.texts if t.grey and t.words == "Which way round"), None)
+        head = next((t for t in page.texts if t.grey and t.words.startswith("Which way")), None)
         if head is None:
             continue
         lefts = sorted(t.x for t in page.texts if t.grey and t.bold and t.y == head.y)[1:]
@@ -126,7 +134,7 @@ def built(rows: list[list[str]], table: Table, rack: Rack) -> list[Built]:
                 turn=_angle(r"turn ≈?(-?[0-9.]+)°", joined(way)),
                 flipped="turned over" in joined(way),
                 face=_face(joined(setting), table),
-                slot=_one(r"pin (\S+(?: mm)?)(?: \([^)]*\))? (?:from the [a-z ]*end|along its arc)", joined(setting)),
+                slot=_one(_SLOT, joined(setting)),
                 leaf=_angle(r"arm opened to ≈?(-?[0-9.]+)°", joined(setting)),
                 reach=_one(r"reach " + _LENGTH, joined(setting)),
                 lift=_stack(r"above the table on: ", joined(setting), rack),
@@ -233,4 +241,3 @@ def placement_of(one: Built, table: Table, rack: Rack) -> Placement:
     if abs(at_high - at_low) < 1e-9:
         return with_slide(low)
     return with_slide(low + (high - low) * (0.0 - at_low) / (at_high - at_low))
-

@@ -67,7 +67,7 @@ def _alike(one: Placement, other: Placement) -> bool:
 
 
 def assert_same(job: Job, one: Placement, again: Placement) -> None:
-    """The same choices, and bodies and faces in the same places as finely as the sheet is printed."""
+    """The same choices, and bodies in the same places as finely as the sheet is printed."""
     for field in ("flipped", "lift", "packing", "clamped_by_hand"):
         assert getattr(one, field) == getattr(again, field), field
     a, b = (solve_placement(job.table, job.rack, p) for p in (one, again))
