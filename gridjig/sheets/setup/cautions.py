@@ -91,10 +91,8 @@ def _of_job(facts: SheetFacts) -> Iterator[str]:
             "Closed tubes. Vent a tube before its last weld; for galvanising every space needs vent"
             " and drain holes, or it may burst in the bath."
         )
-    for side in ("front", "right", "back", "left"):
-        over = [f for f in facts.found.findings if f.id.endswith(f"/{side}") and "edge" in f.id]
-        if over:
-            yield f"Overhang at the {side}: see the checks. A table can tip, and people walk there."
+    if any(found.kind == "overhang" for found in facts.found.findings):
+        yield "Overhang: see the checks. A table can tip, and people walk into what sticks out."
 
 
 _ALWAYS = (

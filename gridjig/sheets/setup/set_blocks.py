@@ -1,5 +1,6 @@
 """The parts of a sheet about setting the pieces: identity, order of setting, readings, findings."""
 
+from gridjig.checks.finding import Level
 from gridjig.model.labels import GridLine, axis_of, column_label, row_label
 from gridjig.sheets.lists.pull_list import PullLine, pull_list
 from gridjig.units import format_count, format_measure, unmarked
@@ -276,7 +277,7 @@ CHECK_COLUMNS = (
     Column("What", 5.0),
     Column("Do", 3.6),
 )
-_LEVELS = {"clash": "STOP", "check": "LOOK", "fine": "fine"}
+_LEVELS: dict[Level, str] = {"stop": "STOP", "look": "LOOK", "note": "note", "fine": "fine"}
 
 
 def check_blocks(facts: SheetFacts) -> list[SheetBlock]:
@@ -284,5 +285,5 @@ def check_blocks(facts: SheetFacts) -> list[SheetBlock]:
     found = facts.found.findings
     if not found:
         return []
-    rows = tuple(Row((_LEVELS.get(one.level, one.level), one.what, one.do)) for one in found)
+    rows = tuple(Row((_LEVELS[one.level], one.what, one.do)) for one in found)
     return [Heading("What the checks say"), SheetTable(CHECK_COLUMNS, rows)]

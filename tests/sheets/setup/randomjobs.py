@@ -10,6 +10,7 @@ from gridjig.model import Display, Hole, Job, LabelScheme, Placement, Seat, Tabl
 from gridjig.model.table import Corner, LabelStyle, TableSide
 from gridjig.rack import Piece, Rack
 from gridjig.solve.placed.solver import solve_placement
+from gridjig.units import Unit
 
 _TRIES = 60
 
@@ -31,7 +32,7 @@ def random_job(seed: int) -> Job:
         ),
     )
     rack = rack_for(table)
-    unit = dice.choice(("millimetres", "inch fractions", "inch decimals"))
+    unit: Unit = dice.choice(get_args(Unit))
     placeable = [piece for piece in rack.pieces if piece.is_placed]
     placements: list[Placement] = []
     for number in range(dice.randint(3, 9)):
