@@ -7,12 +7,16 @@ through the strict reader of job files like any other.
 import json
 import subprocess
 import sys
+import tempfile
+import time
+from contextlib import suppress
 from pathlib import Path
 from typing import NoReturn
 
 from gridjig.files.format import codec
 from gridjig.files.format.faults import ReadFault
 from gridjig.model import Job
+from gridjig.units.progress import look
 
 from .job_file import FORMAT, SUFFIX, read_job
 from .sheet_answers import ANSWERS, Answer
@@ -25,6 +29,7 @@ MEMORY = 1024**3
 """How much memory reading it may take, bytes, besides what the process begins with."""
 MOST_SECONDS = 20.0
 """How long reading it may take: a sheet of 200 pages takes one."""
+_LOOK_S = 0.02
 _NO_WINDOW = getattr(subprocess, "CREATE_NO_WINDOW", 0)  # only on Windows
 _CODE = (
     "import json, sys; sys.path[:] = json.loads(sys.argv[3]);"
@@ -54,7 +59,7 @@ def is_sheet(path: Path) -> bool:
 
 
 def job_in_sheet(path: Path) -> Job:
-    """Return the job inside a setup sheet.  Raise ReadFault."""
+    """Return the job inside a setup sheet.  Raise ReadFault, or Cancelled (see `look`)."""
     return read_job(bytes_in_sheet(path), path)
 
 
@@ -62,25 +67,42 @@ def bytes_in_sheet(path: Path) -> bytes:
     """Return the bytes of the job's file inside a setup sheet.  Raise ReadFault."""
     codec.read_bytes(path, MOST_BYTES)
     words = [str(path), str(MEMORY), json.dumps(sys.path)]
-    try:
-        done = subprocess.run(
-            [sys.executable, "-P", "-c", _CODE, *words],
-            stdin=subprocess.DEVNULL,
-            stdout=subprocess.PIPE,
-            stderr=subprocess.DEVNULL,
-            timeout=MOST_SECONDS,
-            creationflags=_NO_WINDOW,
-            check=False,
-        )
-    except subprocess.TimeoutExpired:
-        _refuse(path, "reading it takes too long", "open the .gridjig file instead")
-    head, _, data = done.stdout.partition(b"\n")
+    code, said = _answer(path, [sys.executable, "-P", "-c", _CODE, *words])
+    head, _, data = said.partition(b"\n")
     answer = next((one for one in ANSWERS if one.encode("ascii") == head), None)
-    if done.returncode or answer is None:
+    if code or answer is None:
         _refuse(path, *_WHY["too large"])
     if answer != "job" or len(data) > FORMAT.limit:
         _refuse(path, *_WHY[answer if answer != "job" else "too large"])
     return data
+
+
+def _answer(path: Path, command: list[str]) -> tuple[int, bytes]:
+    """Run the process that reads it; return its exit code and what it said.
+
+    Raise ReadFault if it takes too long, and Cancelled if the work that this is part of is.
+    """
+    until = time.monotonic() + MOST_SECONDS
+    with tempfile.TemporaryFile() as said:
+        process = subprocess.Popen(
+            command,
+            stdin=subprocess.DEVNULL,
+            stdout=said,
+            stderr=subprocess.DEVNULL,
+            creationflags=_NO_WINDOW,
+        )
+        try:
+            while process.poll() is None:
+                look()
+                if time.monotonic() > until:
+                    _refuse(path, "reading it takes too long", "open the .gridjig file instead")
+                with suppress(subprocess.TimeoutExpired):
+                    process.wait(_LOOK_S)
+        finally:
+            process.kill()
+            process.wait()
+        said.seek(0)
+        return process.returncode, said.read(FORMAT.limit + 100)
 
 
 def _refuse(path: Path, why: str, do: str) -> NoReturn:

@@ -30,6 +30,7 @@ TOPICS = (
     "pull",
     "check",
     "files",
+    "sheet",
     "safety",
     "about",
 )

@@ -30,31 +30,62 @@ def pages_pdf(
 
     `attached` is a file to put inside: its name, its bytes, its media type.
     """
-    # Painting a page needs fonts but no screen.  Keep a reference to the application until the page
-    # is painted.
-    program = QGuiApplication.instance() or QGuiApplication(["gridjig", "-platform", "offscreen"])
-    made = QBuffer()
-    made.open(QIODevice.OpenModeFlag.WriteOnly)
-    writer = QPdfWriter(made)
-    writer.setResolution(RESOLUTION)
-    writer.setTitle(title)
-    writer.setCreator(f"GridJig {__version__}")
-    if attached is not None:
-        writer.addFileAttachment(*attached)
-    writer.setPageLayout(page_layout(pages[0]))
-    painting = PagePainter()
-    with QPainter(writer) as painter:
-        well = painter.isActive()
-        painter.scale(RESOLUTION / 25.4, RESOLUTION / 25.4)
-        for index, page in enumerate(progress.each(pages, "Painting")):
-            if index:
-                well = writer.newPage() and well
-            painting.paint(painter, page)
-    del program
-    data = bytes(made.data().data())
-    if not (well and data.startswith(b"%PDF-") and data.rstrip().endswith(b"%%EOF")):
-        raise Unpainted("The pages could not be painted; close other programs and try again.")
-    return _BLANKS.sub(lambda found: found[0].replace(b"<0009>", b"<0020>"), data)
+    making = PdfMaking(title, pages, attached)
+    for number in range(len(pages)):
+        progress.report(number, len(pages), "Painting")
+        making.step()
+    return making.done()
+
+
+class PdfMaking:
+    """A PDF in the making: a page a step, so that a window can go on meanwhile."""
+
+    def __init__(
+        self,
+        title: str,
+        pages: Sequence[SheetPage],
+        attached: tuple[str, bytes, str] | None = None,
+    ) -> None:
+        # Painting a page needs fonts but no screen.  Keep a reference to the application until the
+        # page is painted.
+        self._program = QGuiApplication.instance() or QGuiApplication(
+            ["gridjig", "-platform", "offscreen"]
+        )
+        self._pages = pages
+        self._made = QBuffer()
+        self._made.open(QIODevice.OpenModeFlag.WriteOnly)
+        self._writer = QPdfWriter(self._made)
+        self._writer.setResolution(RESOLUTION)
+        self._writer.setTitle(title)
+        self._writer.setCreator(f"GridJig {__version__}")
+        if attached is not None:
+            self._writer.addFileAttachment(*attached)
+        self._writer.setPageLayout(page_layout(pages[0]))
+        self._painting = PagePainter()
+        self._painter = QPainter(self._writer)
+        self._well = self._painter.isActive()
+        self._painter.scale(RESOLUTION / 25.4, RESOLUTION / 25.4)
+        self.painted = 0
+
+    def step(self) -> None:
+        """Paint the next page."""
+        if self.painted:
+            self._well = self._writer.newPage() and self._well
+        self._painting.paint(self._painter, self._pages[self.painted])
+        self.painted += 1
+
+    def drop(self) -> None:
+        """End without a PDF."""
+        if self._painter.isActive():
+            self._painter.end()
+
+    def done(self) -> bytes:
+        """Return the bytes.  Raise Unpainted if anything failed."""
+        self.drop()
+        data = bytes(self._made.data().data())
+        if not (self._well and data.startswith(b"%PDF-") and data.rstrip().endswith(b"%%EOF")):
+            raise Unpainted("The pages could not be painted; close other programs and try again.")
+        return _BLANKS.sub(lambda found: found[0].replace(b"<0009>", b"<0020>"), data)
 
 
 _BLANKS = re.compile(

@@ -10,18 +10,21 @@ from hashlib import sha256
 from pathlib import Path
 from typing import Protocol
 
+from msgspec import Struct
 from PySide6.QtCore import QObject, QStandardPaths, QTimer, Signal
 
 from gridjig.files.format.faults import ReadFault, SaveFault
 from gridjig.files.jobs import autosave
 from gridjig.files.jobs.autosave import AutosavedCopy, Autosaver
 from gridjig.files.jobs.job_file import SUFFIX, load_job, open_job, write_job
+from gridjig.files.jobs.sheet_file import is_sheet, job_in_sheet
 from gridjig.files.storage import lock, recent
 from gridjig.files.storage.locations import proposed_name
 from gridjig.files.storage.lock import Lock
 from gridjig.files.storage.saving import FileStamp, changed_since, save, stamp
 from gridjig.model import Job
 from gridjig.qt.dialogs.questions import Closing, Locked, Overwrite, with_suffix
+from gridjig.qt.tasks import TaskRunner
 from gridjig.session.document import Document
 
 log = logging.getLogger(__name__)
@@ -62,6 +65,13 @@ def documents() -> str:
     return folder if Path(folder).is_dir() else str(Path.home())
 
 
+class ReadSheet(Struct, frozen=True):
+    """A setup sheet that was read: its file, and the job that lay inside."""
+
+    path: Path
+    job: Job
+
+
 class OpenFile(QObject):
     """The open job and its file, if it has one."""
 
@@ -84,6 +94,11 @@ class OpenFile(QObject):
         self._delay = delay_s
         self._keeper = Autosaver(job, None, delay=delay_s)
         self._copy_trouble = False
+        self._reading = TaskRunner(self)
+        self._reading.answered.connect(self._take_out)
+        self._reading.failed.connect(
+            lambda why: self._asks.problem("The setup sheet cannot be opened", why)
+        )
         self._timer = QTimer(self)
         self._timer.setInterval(round(autosave.TICK * 1000))
         self._timer.timeout.connect(self.tick)
@@ -154,7 +169,14 @@ class OpenFile(QObject):
         return bool(path) and self.open(Path(path))
 
     def open(self, path: Path) -> bool:
-        """Open a job file; False, with the reason reported, if that fails or the user cancels."""
+        """Open a job file; False, with the reason reported, if that fails or the user cancels.
+
+        A setup sheet is read in the background; its job comes up once it has been read.
+        """
+        if is_sheet(path):
+            self._reading.start(lambda _: ReadSheet(path, job_in_sheet(path)))
+            self.message.emit(f"Reading {path.name}…")
+            return True
         if not self.settle():
             return False
         held, read_only = self._hold(path)
@@ -173,6 +195,13 @@ class OpenFile(QObject):
         self._remember(path)
         self.message.emit(read_only or f"{path.name} is open.")
         return True
+
+    def _take_out(self, read: object) -> None:
+        """Open the job of a setup sheet: it has no file of its own yet."""
+        assert isinstance(read, ReadSheet)
+        if self.new(read.job):
+            self.folder = str(read.path.parent)
+            self.message.emit(f"The job in {read.path.name} is open. Save it to keep a job file.")
 
     def _hold(self, path: Path) -> tuple[Lock | None, str]:
         """Return the lock of a file, or why it opens read-only; neither if the user cancels.
@@ -331,6 +360,7 @@ class OpenFile(QObject):
     def close(self) -> None:
         """Release the file and the copy; unsaved changes were settled before."""
         self._timer.stop()
+        self._reading.close()
         self._keeper.discard()
         if self._lock is not None:
             self._lock.release()

@@ -13,7 +13,7 @@ from gridjig.files.format.faults import SaveFault
 from gridjig.files.storage.locations import proposed_name
 from gridjig.files.storage.saving import save
 from gridjig.qt.dialogs.dialog import FormDialog
-from gridjig.qt.dialogs.questions import CSV_FILTER, FileQuestions, with_suffix
+from gridjig.qt.dialogs.questions import CSV_FILTER, PDF_FILTER, FileQuestions, with_suffix
 from gridjig.qt.paint.chart_pdf import ChartPaper, write_chart
 from gridjig.qt.paint.sheet_pdf import Unpainted
 from gridjig.qt.widgets.buttons import make_button
@@ -27,8 +27,6 @@ from gridjig.solve.angles.chart import AngleChart, angle_chart
 from gridjig.solve.angles.faults import AngleFault
 from gridjig.units import format_angle, format_angle_error
 from gridjig.words.angle_fault_text import angle_fault_text
-
-PDF_FILTER = "PDF (*.pdf)"
 
 
 class ChartForm(FormDialog):
@@ -58,7 +56,7 @@ class ChartForm(FormDialog):
         )
         self.low = OptionalLengthField("Base from", display, "any")
         self.high = OptionalLengthField("Base to", display, "any")
-        self.paper = Choices("ChartPaper", (("A4", "A4"), ("Letter", "Letter")))
+        self.paper = Choices("Paper", (("A4", "A4"), ("Letter", "Letter")))
         self.paper.set_value("A4" if display.unit == "millimetres" else "Letter")
         self.told = Label(role="freedom")
         self.told.setMinimumHeight(self.told.fontMetrics().lineSpacing() * 2 + 6)
