@@ -103,16 +103,16 @@ class SheetForm(FormDialog):
         self.paper = Choices("Paper", ((paper, paper) for paper in PAPERS))
         self.paper.set_value("A4" if metric else "Letter")
         self.held = Choices(
-            "Held",
-            (("for the largest plan", None), ("portrait", "portrait"), ("landscape", "landscape")),
+            "Orientation",
+            (("automatic", None), ("portrait", "portrait"), ("landscape", "landscape")),
         )
         self.held.set_value(None)
         scales = [(f"SCALE {format_scale(scale)}", scale) for scale in SCALES[1:10]]
-        self.scale = Choices("Scale of the plan", [("the largest that fits", None), *scales])
+        self.scale = Choices("Scale of the plan", [("automatic", None), *scales])
         self.scale.set_value(None)
         other = "inches" if metric else "mm"
         self.units = Choices(
-            "Units", (("as the job shows them", "job"), (f"with {other} in brackets", "both"))
+            "Units", (("the job's", "job"), (f"with {other} too", "both"))
         )
         self.units.set_value("job")
         self.large = Tick("Large print, for arm's length", "Letters and hole addresses are larger")
