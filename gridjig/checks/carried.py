@@ -16,6 +16,7 @@ from gridjig.model import Job, Part
 from gridjig.model.titles import title
 from gridjig.rack import Point
 from gridjig.units import format_length
+from gridjig.units.spelling import spelled
 
 from .finding import Finding, told_apart
 
@@ -72,7 +73,7 @@ def _of(job: Job, part: Part, supports: Sequence[_Support]) -> Finding | None:
     off = _off(supports, where)
     if off > TOUCH:
         by = format_length(off, job.display)
-        what = f"{name} tips: its centre of gravity is {by} outside {names}."
+        what = f"{name} tips: its {spelled('centre')} of gravity is {by} outside {names}."
         do = "Put a support under the heavy end."
         return Finding(f"carried/{part.id}", "falls", "look", what, where, ids, do, off, 0.0, "mm")
     if len(supports) == 1 and _across(supports[0].points) < _SPOT * _across(part_ring(part)):

@@ -4,6 +4,7 @@ overlap.  Only a job with a weldment has any.
 
 from collections.abc import Iterator, Mapping
 
+from gridjig.contact.accepted import is_accepted
 from gridjig.contact.features import features_of
 from gridjig.contact.titles import side_title
 from gridjig.contact.values import TOUCH, Clamped, Contact, JobContacts, Role
@@ -18,7 +19,10 @@ from .linked import linked
 Found = Iterator[Finding]
 
 _TOUCHES = "what this program counts as touching; common shop practice, no published source"
-_TOO_THIN = "No shim on the rack is that thin: leave it, or move the work until they touch."
+_TOO_THIN = (
+    "No shim on the rack is that thin: to leave it open, choose “Gap accepted” in the Piece menu;"
+    " or move the work until they touch."
+)
 
 
 def contact_findings(
@@ -124,6 +128,8 @@ def _idle(job: Job, placed: PlacedPiece, contacts: tuple[Contact, ...], within: 
         yield Finding(f"idle/{own}", "idle", "look", what, where, (own,), do)
         return
     nearest = contacts[0]
+    if is_accepted(placed.placement, nearest):
+        return  # the shop leaves it open; the green line says so
     face = side_title(job, nearest.part, nearest.face, nearest.normal)
     ids = (placed.placement.id, nearest.part)
     if nearest.means == "radius":

@@ -12,7 +12,7 @@ from gridjig.model.labels import address
 from gridjig.rack import Point
 from gridjig.solve.placed.face_distance import face_of_slide
 from gridjig.solve.placed.placed_piece import PlacedPiece
-from gridjig.units import format_angle, format_count, format_length
+from gridjig.units import format_angle, format_count, format_length, format_measure
 from gridjig.units.progress import SILENT, Progress, look
 from gridjig.words.placing_text import placing_text
 
@@ -91,9 +91,7 @@ def _fine(job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> Finding:
         what = f"{stands}. There is no weldment, so contact with the work was not checked."
         return Finding("fine", "", "fine", what, None, (), "")
     able = sum(features_of(placed) != NO_FEATURES for placed in placed_pieces.values())
-    every = {0: "none has a face to touch the work with", count: "each touches the work"}
-    touch = every.get(able, f"{able} touch the work and the others have no face to touch it with")
-    told = [stands, touch]
+    told = [stands, _touch_words(job, count, able)]
     if any(part.z_low > TOUCH for part in job.parts):
         told.append("every raised part is supported")
     if any(placed.tip is not None for placed in placed_pieces.values()):
@@ -103,7 +101,29 @@ def _fine(job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> Finding:
         many = "1 piece is" if trusted == 1 else f"{trusted} pieces are"
         told.append(f"{many} trusted to be clamped by hand")
     what = f"{'; '.join(told)}."
-    return Finding("fine/contacts", "", "fine", f"{what} {NOT_LOOKED_AT}", None, (), "")
+    well = "fine/gaps" if any(p.accepted_gap for p in job.placements) else "fine/contacts"
+    return Finding(well, "", "fine", f"{what} {NOT_LOOKED_AT}", None, (), "")
+
+
+def _touch_words(job: Job, count: int, able: int) -> str:
+    """How many of the pieces that have a face touch the work, and which gaps are accepted."""
+    if not able:
+        return "none has a face to touch the work with"
+    gaps = [p.accepted_gap for p in job.placements if p.accepted_gap]
+    touch = able - len(gaps)
+    if touch == count:
+        return "each touches the work"
+    told = []
+    if touch:
+        told.append("1 touches the work" if touch == 1 else f"{format_count(touch)} touch the work")
+    if gaps:
+        widest = format_measure(max(gaps), job.display)
+        one = f"1 is within its accepted gap of {widest}"
+        many = f"{format_count(len(gaps))} are within their accepted gaps of up to {widest}"
+        told.append(one if len(gaps) == 1 else many)
+    if able < count:
+        told.append("the others have no face to touch it with")
+    return f"{', '.join(told[:-1])} and {told[-1]}" if len(told) > 1 else told[0]
 
 
 def _hole_at(table: Table, placement: Placement) -> Point:

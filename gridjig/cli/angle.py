@@ -24,6 +24,7 @@ from gridjig.sheets.text.angle_text import (
     holes_words,
     measure_words,
     measured_words,
+    piece_name,
     plate_words,
     shims_words,
     sizes_words,
@@ -189,8 +190,8 @@ def as_text(question: AngleRequest, found: AngleResult) -> str:
         f"Wanted: {wanted_words(wanted) or measured_words(wanted)}"
         f" (complement {format_angle(wanted.complement)}, mirror {format_angle(wanted.mirror)})",
         f"{question.table.name}; rack: {question.rack.name};"
-        f" leg {format_length(question.limits.leg, display)}"
-        + ("" if question.leg_said else ", as no --leg is given"),
+        f" far end at {format_length(question.limits.leg, display)}"
+        + ("" if question.leg_said else ", as no --length is given"),
     ]
     if found.ranked:
         lines += ["", *_listed(question, found.ranked)]
@@ -237,8 +238,8 @@ def _row(question: AngleRequest, answer: AngleAnswer) -> tuple[str, ...]:
     takes = filter(
         None,
         (
-            takes_text(answer.takes),
-            sizes_words(answer, table),
+            takes_text(answer.takes, question.rack),
+            sizes_words(answer, table, question.rack),
             shims_words(answer, table, display),
             gap_words(answer, display),
             "turned over" if turned_over(answer) else "",
@@ -264,18 +265,20 @@ def turned_over(answer: AngleAnswer) -> bool:
 
 
 def steps_text(steps: tuple[int, int]) -> str:
-    """Return steps as a pair, across and up: "13:10"; steps to the left or front are negative."""
+    """Return steps as a pair, to the right and to the back: "13:10"; steps to the left or front are
+    negative.
+    """
     return f"{steps[0]}:{steps[1]}"
 
 
-def takes_text(takes: tuple[TakenPiece, ...]) -> str:
-    """Return the pieces taken, with a note on what the rack is short of."""
+def takes_text(takes: tuple[TakenPiece, ...], rack: Rack) -> str:
+    """Return the pieces taken by name, with a note on what the rack is short of."""
     if not takes:
         return "nothing from the rack"
     parts = []
     for take in takes:
         short = f" ({take.left} left)" if take.left < take.count else ""
-        parts.append(f"{take.count} {take.piece}{short}")
+        parts.append(f"{take.count} × {piece_name(rack, take.piece)}{short}")
     return ", ".join(parts)
 
 
@@ -315,11 +318,19 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         help=f"only this kind of answer; may be repeated: {words}",
     )
     parser.add_argument(
-        "--leg", metavar="L", help="member length; errors are at its end (default 1 m or 36 in)"
+        "--length",
+        dest="leg",
+        metavar="L",
+        help="length to the far end, where errors are given (default 1 m or 36 in)",
     )
     parser.add_argument(
-        "--shorter-leg", metavar="L", help="the length that sets the class (default: the leg)"
+        "--shorter-side",
+        dest="shorter_leg",
+        metavar="L",
+        help="the length that sets the class of ISO 13920 (default: --length)",
     )
+    for old in ("leg", "shorter-leg"):  # their names before
+        parser.add_argument(f"--{old}", help=argparse.SUPPRESS)
     parser.add_argument(
         "--class",
         dest="angle_class",

@@ -13,6 +13,8 @@ from typing import TextIO
 
 from gridjig import __version__
 from gridjig.files.format.faults import words_for
+from gridjig.files.storage.settings import read_settings, spelling_in_use
+from gridjig.units.spelling import use_spelling
 
 from .plain import escaped, one_line
 from .verb import Parser, Refusal, Verb
@@ -36,12 +38,12 @@ def find_verb(name: str) -> Verb | None:
 
 
 def all_verbs() -> list[Verb]:
-    """Return every verb, sorted by name."""
+    """Return every verb, sorted by name, without those that are old names."""
     from pkgutil import iter_modules  # noqa: PLC0415 - the window opens without
 
     modules = (module.name.removesuffix("_") for module in iter_modules([HERE]))
     names = sorted(name.replace("_", "-") for name in modules)
-    return [verb for name in names if (verb := find_verb(name))]
+    return [verb for name in names if (verb := find_verb(name)) and not verb.now]
 
 
 def parser_of(known: Sequence[Verb]) -> Parser:
@@ -126,6 +128,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     given = sys.argv[1:] if arguments is None else arguments
     try:
         speak_utf8()
+        use_spelling(spelling_in_use(read_settings()))  # before the verbs are loaded
         return act(given)
     except Refusal as refusal:
         complain(str(refusal))

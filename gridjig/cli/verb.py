@@ -27,7 +27,8 @@ class Verb(Struct, frozen=True):
 
     A new verb is a new module in this package with a VERB named like the module.  `run` prints the
     answer on standard output, or raises Refusal before printing anything.  `outputs` are the types
-    of what it may print as JSON, one at a time.
+    of what it may print as JSON, one at a time.  `now` is the new name of a verb that was renamed:
+    the old one still works for a while, but is not listed.
     """
 
     name: str
@@ -36,6 +37,7 @@ class Verb(Struct, frozen=True):
     run: Callable[[argparse.Namespace], None]
     about: str = ""
     outputs: tuple[type[Struct], ...] = ()
+    now: str = ""
 
 
 def unknown(what: str, given: str, names: Sequence[str], where: str) -> Refusal:

@@ -16,6 +16,7 @@ from gridjig.units.limits import (
     WELDMENTS,
     WELDS,
     Angle,
+    Extent,
     Length,
     require_within,
 )
@@ -50,6 +51,7 @@ class Placement(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     nearest to these choices is taken.  `reach` is a clamp's.  `lift` is the stack of risers and
     shims below the piece, bottom first; `packing` lists the shims in front of its locating face.
     `clamped_by_hand`: the shop clamps the piece where its pins leave it free, and trusts that.
+    `accepted_gap`: a gap to the work of at most this, mm, is left open on purpose; 0: none is.
     """
 
     id: Ident
@@ -63,6 +65,7 @@ class Placement(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     lift: Annotated[tuple[Ident, ...], STACKED] = ()
     packing: Annotated[tuple[Ident, ...], STACKED] = ()
     clamped_by_hand: bool = False
+    accepted_gap: Extent = 0.0
     name: Short = ""
     note: Text = ""
 

@@ -11,7 +11,7 @@ from msgspec import structs
 
 from gridjig.edits.copies import mirrored
 from gridjig.edits.joints import set_critical, set_datum, set_welds
-from gridjig.edits.placements import set_clamped_by_hand
+from gridjig.edits.placements import set_accepted_gap, set_clamped_by_hand
 from gridjig.edits.weldment_list import add_weldment, copy_weldment, set_quantity
 from gridjig.files.jobs.job_file import load_job
 from gridjig.files.library.assets import samples
@@ -128,10 +128,10 @@ def with_hands(job: Job) -> Job:
 
 
 def with_choices(job: Job) -> Job:
-    """Choose what is left: datum and critical faces, pieces clamped by hand, saw and origin."""
+    """Choose what is left: datum and critical faces, what the shop trusts, saw and origin."""
     first, other = job.parts[0].id, job.parts[1].id
     job = set_datum(job, Datum(long=FaceOf(first, 0), end=FaceOf(first, 1)))
     job = set_critical(job, [FaceOf(first, 2), FaceOf(other, 0)])
     for placement in job.placements[::2]:
-        job = set_clamped_by_hand(job, placement.id, True)
+        job = set_accepted_gap(set_clamped_by_hand(job, placement.id, True), placement.id, 0.4)
     return structs.replace(job, saw=35.0, origin=(125.0, -60.0))

@@ -15,12 +15,12 @@ from gridjig.qt.widgets.list_entry import ListOrder
 
 from .port import Port
 
-Menu = Literal["File", "Edit", "Piece", "Weldment", "Table", "Angle", "View", "Check", "Help"]
+Menu = Literal["File", "Edit", "Piece", "Work", "Table", "Angle", "View", "Check", "Help"]
 MENUS: tuple[Menu, ...] = (
     "File",
     "Edit",
     "Piece",
-    "Weldment",
+    "Work",
     "Table",
     "Angle",
     "View",

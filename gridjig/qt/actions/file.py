@@ -10,6 +10,7 @@ from gridjig.files.storage.saving import save as save_bytes
 from gridjig.qt.dialogs.questions import CSV_FILTER, with_suffix
 from gridjig.qt.forms.drawing.drawing_files import DRAWING_FILTER
 from gridjig.sheets.lists.pull_list import pull_list, to_csv, to_text
+from gridjig.units.spelling import spelled
 
 from .action import Action, Situation
 from .port import Port
@@ -122,7 +123,7 @@ FILE: tuple[Action, ...] = (
     Action("file.start", "Start page", "new", (), "Samples, a new job, recent jobs",
            "File", lambda port: port.dialogs.start_page(), after_line=True),
     Action("settings", "Settings", "settings", ("Ctrl+,",),
-           "Unit, colours, glove mode, wheel, screen size, text size, autosave", "File",
+           spelled("Unit, colours, glove mode, wheel, screen size, text size, autosave"), "File",
            lambda port: port.dialogs.settings(), opens=True),
     Action("file.quit", "Quit", "close", ("Ctrl+Q",), "Close the window", "File",
            lambda port: port.close(), after_line=True),

@@ -165,6 +165,9 @@ class DialogPort(FileQuestions, Protocol):
     def start_page(self) -> None:
         """Show the start page: samples and recent jobs."""
 
+    def first_job(self) -> None:
+        """Begin the guided first job, or go on with it."""
+
     def drawing(self, path: Path) -> None:
         """Open the form that imports a drawing."""
 

@@ -19,6 +19,7 @@ from gridjig.qt.forms.drawing.drawing_files import bring_in
 from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.widgets.list_entry import ListOrder
 from gridjig.qt.window.entry_row import EntryRow
+from gridjig.qt.window.guide import GuideController
 from gridjig.qt.window.open_file import OpenFile
 from gridjig.qt.window.shell_stock import ShellStock
 from gridjig.qt.window.start import StartController
@@ -58,6 +59,10 @@ class Host(Protocol):
     @property
     def start_pages(self) -> StartController:
         """The start page and the ways into a job."""
+
+    @property
+    def guide(self) -> GuideController:
+        """The guided first job."""
 
     @property
     def appearance(self) -> Appearance:
@@ -275,6 +280,10 @@ class ShellDialogs:
         """Show the start page: samples and recent jobs."""
         self._host.start_pages.show()
 
+    def first_job(self) -> None:
+        """Begin the guided first job, or go on with it."""
+        self._host.guide.start()
+
     def drawing(self, path: Path) -> None:
         """Open the form that imports a drawing."""
         file = self._host.file
@@ -351,3 +360,4 @@ class Shell:
     def do(self, action_id: str) -> None:
         """Run the action with that id.  Raise KeyError if there is none."""
         action(action_id).handler(self)
+        self._host.guide.acted(action_id)

@@ -31,7 +31,7 @@ from gridjig.qt.widgets.sheet_frame import SheetFrame
 from gridjig.session.document import Document
 from gridjig.tools.core.tool import Tool
 
-from .columns import SIDE_PAGES, column_sizes, divided
+from .columns import SIDE_PAGES, DivisionPart, FormShare, Shares, column_sizes, divided
 
 _LINES, _TARGETS = 30, 12
 """How many lines, and how many targets, the side must have room for to show form and list."""
@@ -93,10 +93,8 @@ class Workspace(ActPlace):
         self.tabs.tabBar().setObjectName("lists")
         self.side = QSplitter(Qt.Orientation.Vertical)
         self.side.setObjectName("side")
-        self.side.addWidget(self.properties)
         self.side.addWidget(pages)
-        self.side.setStretchFactor(0, 5)
-        self.side.setStretchFactor(1, 4)
+        self.side.addWidget(self.properties)
         self.middle = SheetFrame()
         in_column(self.canvas, over=self.middle, margins="none")
         self.inner = QSplitter(Qt.Orientation.Horizontal)
@@ -285,8 +283,6 @@ class Workspace(ActPlace):
         self.side.show()
         if self.form_is_page():
             self.tabs.setCurrentWidget(self.properties)
-        elif self._takes_side():
-            self.tabs.setCurrentWidget(self.placed)
         self.properties.refresh()
 
     def focus_form(self) -> None:
@@ -295,11 +291,19 @@ class Workspace(ActPlace):
         self.properties.focus_first()
 
     def _share_side(self) -> None:
-        """Give lists that need much space the form's space too; other lists share it."""
-        whole = self._takes_side()
-        if self.form_is_page() or whole == self.properties.isHidden():
-            return
-        self.properties.setVisible(not whole)
+        """Divide the side between list and form as the page in front needs it."""
+        if not self.form_is_page():
+            self.side.setSizes(list(self._shares()[2]))
+
+    def _shares(self) -> tuple[Shares, Shares, Shares]:
+        upright = self.outer.orientation() != Qt.Orientation.Horizontal
+        size, letters = (self.width(), self.height()), self.fontMetrics()
+        return column_sizes(size, letters, self.division, upright, self._below())
+
+    def _below(self) -> FormShare:
+        """Return which share the form has: below a list, or below a pane that needs more room."""
+        lists = (self.placed, self.pull_list, self.checks)
+        return "form" if self.tabs.currentWidget() in lists else "form_by_work"
 
     def form_is_page(self) -> bool:
         """Return True while the form is one of the pages, as there is no room for it above them."""
@@ -321,12 +325,9 @@ class Workspace(ActPlace):
             self.lists.add_first(self.properties, "Form", about)
         else:
             self.lists.remove(self.properties)
-            self.side.insertWidget(0, self.properties)
-            self.properties.setVisible(not self._takes_side())
-            self.side.setStretchFactor(0, 5)
-
-    def _takes_side(self) -> bool:
-        return self.tabs.currentWidget() in (self.angle, self.weldment)
+            self.side.addWidget(self.properties)
+            self.properties.show()
+            self._share_side()
 
     def _show_aside(self, drawing: object, points: object) -> None:
         self.canvas.show_aside(drawing)  # type: ignore[arg-type]
@@ -334,7 +335,7 @@ class Workspace(ActPlace):
 
     def stations(self) -> list[QWidget]:
         """Return the widgets that the focus goes to from part to part of the window, in order."""
-        return [self.drawer.list, self.canvas, self.properties, self.tabs]
+        return [self.drawer.list, self.canvas, self.tabs, self.properties]
 
     # -- appearance and layout -------------------------------------------------------------------
 
@@ -342,14 +343,8 @@ class Workspace(ActPlace):
         """Use another appearance everywhere."""
         self.canvas.set_theme(appearance.theme)
         self.canvas.set_metrics(appearance.metrics)
-        for pane in (
-            self.drawer,
-            self.placed,
-            self.pull_list,
-            self.checks,
-            self.angle,
-            self.weldment,
-        ):
+        lists = (self.drawer, self.placed, self.pull_list, self.checks)
+        for pane in (*lists, self.angle, self.weldment):
             pane.set_appearance(appearance)
         self._size_columns()
 
@@ -359,17 +354,17 @@ class Workspace(ActPlace):
         self.side.setMinimumSize(QSize(0, 0))
         self.tabs.setMinimumSize(220, 120)
         self.properties.setMinimumWidth(220)
-        upright = self.outer.orientation() != Qt.Orientation.Horizontal
-        letters = self.fontMetrics().averageCharWidth()
-        sizes = column_sizes(self.width(), self.height(), letters, self.division, upright)
-        for splitter, shares in zip((self.outer, self.inner, self.side), sizes, strict=True):
+        self.canvas.expect_room()
+        splitters = (self.outer, self.inner, self.side)
+        for splitter, shares in zip(splitters, self._shares(), strict=True):
             splitter.setSizes(list(shares))
 
     def _on_divided(self, splitter: QSplitter) -> None:
         """Remember what the person has divided; the layout of an upright window is not kept."""
         if self.outer.orientation() != Qt.Orientation.Horizontal:
             return
-        part = {self.inner: "drawer", self.outer: "side", self.side: "form"}[splitter]
+        names: dict[QSplitter, DivisionPart] = {self.inner: "drawer", self.outer: "side"}
+        part = names.get(splitter) or self._below()
         self.division = divided(self.division, part, splitter.sizes())
         self._divided_timer.start()
 

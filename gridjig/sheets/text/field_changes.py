@@ -278,6 +278,7 @@ FIELD_WORDS: Mapping[type, Mapping[str, Words]] = {
         "clamped_by_hand": either(
             "clamped_by_hand", "clamped by hand", "no longer clamped by hand"
         ),
+        "accepted_gap": length_of("gap accepted", "accepted_gap"),
         "name": renamed,
         "note": note_of("note", "note"),
     },

@@ -11,6 +11,7 @@ from gridjig.model import Display, FaceOf, Job, Member, Plate, Section, Weld, We
 from gridjig.model.titles import hand_words, title, weldment_title
 from gridjig.solve.layout.remainders import EXACT
 from gridjig.units import format_count, format_length
+from gridjig.units.spelling import spelled
 
 from .bar_orientation import lying_in_words
 from .cut_text import cut_in_words
@@ -56,7 +57,7 @@ def length_words(at: Between, a: Member, b: Member) -> str:
     """Return a member's length: to the long point, unless its ends were cut otherwise too."""
     if math.isclose(b.long_point - a.long_point, b.length - a.length, abs_tol=EXACT):
         return length_pair("length to long point", a.long_point, b.long_point, at.display)
-    return length_pair("length on the centre line", a.length, b.length, at.display)
+    return length_pair(spelled("length on the centre line"), a.length, b.length, at.display)
 
 
 def end_cut(name: str) -> Words:

@@ -16,7 +16,13 @@ from gridjig.model.titles import title, weldment_title
 from gridjig.solve.mounting.ways import Way
 from gridjig.solve.placed.face_distance import face_distance
 from gridjig.solve.placed.placed_piece import PlacedPiece
-from gridjig.units import format_angle, format_length, format_play, format_rounded_angle
+from gridjig.units import (
+    format_angle,
+    format_length,
+    format_measure,
+    format_play,
+    format_rounded_angle,
+)
 from gridjig.words.placing_text import placing_text
 
 LEVEL_WORDS: Mapping[Level, str] = {
@@ -93,9 +99,15 @@ def freedom_words(job: Job, placed: PlacedPiece) -> str:
         "Pinned by 1 pin" if pins == 1 else f"Pinned by {pins} pins",
         " and ".join(moves),
         "clamped by hand" if placed.placement.clamped_by_hand else "",
+        _gap_accepted(placed, display),
         play_words(placed, display),
     )
     return "; ".join(words for words in told if words)
+
+
+def _gap_accepted(placed: PlacedPiece, display: Display) -> str:
+    gap = placed.placement.accepted_gap
+    return f"a gap of {format_measure(gap, display)} is accepted" if gap else ""
 
 
 def _slides(job: Job, placed: PlacedPiece, way: Way) -> str:
@@ -174,6 +186,7 @@ _WELL = {
     "fine": "no overlaps",
     "fine/parts": "no overlaps",
     "fine/contacts": "no overlaps, no gaps",
+    "fine/gaps": "gaps as accepted",
 }
 """What the lamp says if a check found nothing: only what was checked."""
 

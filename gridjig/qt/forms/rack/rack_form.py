@@ -333,7 +333,7 @@ class RackForm(DraftForm):
         """Write the rack, as this form shows it, to a rack file."""
         rack = self.draft.job.rack
         chosen = self.questions.save_path(
-            proposed_name(rack.name, SUFFIX), "Export the rack", RACK_FILTER
+            proposed_name(f"{self.draft.job.name} rack", SUFFIX), "Export the rack", RACK_FILTER
         )
         if not chosen:
             return

@@ -94,7 +94,7 @@ class ChartForm(FormDialog):
         )
 
     def _path(self, suffix: str, kinds: str) -> Path | None:
-        name = proposed_name(f"{self._document.job.table.name} angles", suffix)
+        name = proposed_name(f"{self._document.job.name} angles", suffix)
         proposed = str(Path(self._folder) / name)
         chosen = self._questions.save_path(proposed, "Save the chart", kinds)
         return with_suffix(chosen, suffix) if chosen else None

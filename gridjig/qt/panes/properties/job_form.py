@@ -12,6 +12,7 @@ from gridjig.qt.widgets.fields import AngleField, NoteField, TextField
 from gridjig.qt.widgets.plain import Button, Label
 from gridjig.session.document import Document
 from gridjig.units import format_length
+from gridjig.units.spelling import spelled
 
 UNIT_CHOICES: tuple[tuple[str, Display, str], ...] = (
     ("8", Display(denominator=8), "Inch fractions, to 1/8"),
@@ -19,7 +20,7 @@ UNIT_CHOICES: tuple[tuple[str, Display, str], ...] = (
     ("32", Display(denominator=32), "Inch fractions, to 1/32"),
     ("64", Display(denominator=64), "Inch fractions, to 1/64"),
     ("decimals", Display(unit="inch decimals"), "Inch decimals"),
-    ("mm", Display(unit="millimetres"), "Millimetres"),
+    ("mm", Display(unit="millimetres"), spelled("Millimetres")),
 )
 
 

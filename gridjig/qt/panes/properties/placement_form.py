@@ -6,11 +6,13 @@ from functools import partial
 from PySide6.QtWidgets import QWidget
 
 from gridjig.checks.needs import left_of, needs
+from gridjig.contact.accepted import open_gap
 from gridjig.edits.extra_pins import NEEDED, further, pin_in, pull_last
 from gridjig.edits.lookup import placement_of, with_placement
 from gridjig.edits.placements import (
     flip,
     rename,
+    set_accepted_gap,
     set_clamped_by_hand,
     set_lift,
     set_note,
@@ -38,6 +40,7 @@ from gridjig.qt.widgets.fields import AngleField, LengthField, NoteField, TextFi
 from gridjig.qt.widgets.tick import Tick
 from gridjig.rack import Piece
 from gridjig.session.document import Document
+from gridjig.sheets.text.cautions import piece_cautions
 from gridjig.sheets.text.contact_text import piece_contact_lines
 from gridjig.sheets.text.placed_text import freedom_words
 from gridjig.solve.placed.cache import holes_besides
@@ -69,6 +72,8 @@ class PlacementForm(ThingForm):
         self.freedom = self.words("freedom")
         self.contact = self.words("freedom")
         self.contact.setAccessibleName("What it touches")
+        self.caution = self.words("small")
+        self.caution.setAccessibleName("Caution")
         self.name = field(
             TextField("Name", accepts="optional"), "name", its(rename), "Name the piece", wide=True
         )
@@ -100,6 +105,13 @@ class PlacementForm(ThingForm):
             "clamped_by_hand",
             its(set_clamped_by_hand),
             "Clamp by hand",
+            wide=True,
+        )
+        self.gap = field(
+            Tick("Gap accepted", "The gap before the work stays open; the check then accepts it"),
+            lambda placement: placement.accepted_gap > 0.0,
+            lambda job, on: set_accepted_gap(job, self.thing_id, self._open() if on else 0.0),
+            "Accept the gap",
             wide=True,
         )
         self.lift = StackField("Under it", "Add a riser or shim")
@@ -164,6 +176,9 @@ class PlacementForm(ThingForm):
         self.title.setText(f"{piece.name}{size}")
         self.freedom.setText(sentence(freedom_words(job, there)))
         self._show_contact(job)
+        caution = piece_cautions(job, there)
+        self.caution.setText(caution)
+        self.show_cell(self.caution, bool(caution))
         self.show_values(job)
         self._show_holes(placement)
         if not self.document.previewing:
@@ -174,6 +189,7 @@ class PlacementForm(ThingForm):
         self.show_cell(self.flipped, piece.flips)
         free = there.way is not None and there.way.kind != "pinned"
         self.show_cell(self.by_hand, free or placement.clamped_by_hand)
+        self.show_cell(self.gap, self._open() > 0.0 or placement.accepted_gap > 0.0)
         self._show_stacks(job, placement, there)
         self.reflow()
 
@@ -184,6 +200,10 @@ class PlacementForm(ThingForm):
             lines = piece_contact_lines(job, self.document.contacts, self.thing_id)
         self.contact.setText("\n".join(sentence(line) for line in lines))
         self.show_cell(self.contact, bool(lines))
+
+    def _open(self) -> float:
+        """Return the gap that can be accepted, mm; 0 if there is none."""
+        return open_gap(self.document.contacts, self.thing_id)
 
     def _show_holes(self, placement: Placement) -> None:
         for index, field in enumerate(self.holes):

@@ -7,6 +7,7 @@ from msgspec import structs
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
 
+from gridjig.checks.riser_room import riser_warning
 from gridjig.checks.stop_places import StopSearch, stop_before
 from gridjig.edits.joints import set_critical, set_datum
 from gridjig.edits.lookup import new_id
@@ -239,9 +240,11 @@ class FacesPage(WeldmentPage):
             self.message.emit(why[0])
             return
         name = f"Set {told[0]}" if len(ids) == 1 else f"Set {len(ids)} stops"
+        before, was = self.document.job, self.document.placed_pieces
         self.document.do(job, name, frozenset(ids))
+        tight = riser_warning(before, was, job, self.document.placed_pieces)
         left = f" {len(why)} of {len(chosen)} cannot be set: {why[0]}" if why else ""
-        self.message.emit(f"Set: {'; '.join(told)}. Ctrl+Z undoes it.{left}")
+        self.message.emit(f"Set: {'; '.join(told)}. {tight or 'Ctrl+Z undoes it.'}{left}")
 
     def _on_highlight(self) -> None:
         self._show_critical()

@@ -69,7 +69,7 @@ class WeldmentPane(PickingPane):
         flow = FlowLayout(gap=0)
         group = QButtonGroup(self)
         for index, ((words, about), page) in enumerate(zip(NAMES, self.all, strict=True)):
-            button = VerbButton(words, "plain", about)
+            button = VerbButton(words, "page", about)
             button.setCheckable(True)
             group.addButton(button, index)
             flow.addWidget(button)
