@@ -31,10 +31,13 @@ def pages_pdf(
     `attached` is a file to put inside: its name, its bytes, its media type.
     """
     making = PdfMaking(title, pages, attached)
-    for number in range(len(pages)):
-        progress.report(number, len(pages), "Painting")
-        making.step()
-    return making.done()
+    try:
+        for number in range(len(pages)):
+            progress.report(number, len(pages), "Painting")
+            making.step()
+        return making.done()
+    finally:
+        making.drop()  # a painter that outlives its writer kills the process
 
 
 class PdfMaking:

@@ -9,10 +9,11 @@ from collections.abc import Iterator
 from gridjig.model import Member
 from gridjig.model.stock import TUBES
 from gridjig.model.titles import titles
+from gridjig.sheets.text.cautions import TWO_PEOPLE_KG
 
 from .blocks import Heading, Note, SheetBlock
 from .facts import SheetFacts
-from .work_blocks import LIFT, people, weldments_loads
+from .work_blocks import people, weldments_loads
 
 DEFERS = (
     "GridJig is a planning aid: it plans where pieces go. It does not qualify welds, lifts, people"
@@ -21,10 +22,6 @@ DEFERS = (
     " apply, such as ANSI Z49.1 and 29 CFR 1910 subpart Q in the US, or the EN and ISO standards"
     " named on the drawing; to qualified procedures and people for the welds; and to a licensed"
     " engineer for anything that carries people or load."
-)
-FOOT = (
-    "Planning aid: follow the shop's procedures, the drawing, the maker's instructions and the law"
-    " that applies. Not checked for strength."
 )
 _HIGH = 150.0
 """A part that begins this far above the table falls far enough to hurt, mm.  No source."""
@@ -48,12 +45,12 @@ def cautions(facts: SheetFacts) -> tuple[str, ...]:
 def _of_job(facts: SheetFacts) -> Iterator[str]:
     job, placed = facts.job, facts.found.placed_pieces
     for one, whole in weldments_loads(job):
-        if whole.mass > LIFT:
+        if whole.mass > TWO_PEOPLE_KG:
             name = titles(job, [one.id]) if one.name else "The weldment"
             yield (
                 f"Lifting. {one.name or name} weighs {facts.shown.mass(whole.mass)}, more than one"
-                f" person lifts ({facts.shown.mass(LIFT)} in the best posture, NIOSH): at least"
-                f" {people(whole.mass)} people or a hoist."
+                f" person lifts ({facts.shown.mass(TWO_PEOPLE_KG)} in the best posture): at"
+                f" least {people(whole.mass)} people or a hoist."
             )
     clamps = tuple(k for k in facts.order if placed[k].tip is not None)
     if clamps:

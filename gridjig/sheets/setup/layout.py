@@ -8,10 +8,10 @@ from gridjig import __version__
 from gridjig.geometry.box_index import Box
 from gridjig.geometry.page import FINE, NARROW, WIDE, PageLine, PageMark, PageText, SheetPage
 from gridjig.sheets.drawings.plan import box_of_stand
+from gridjig.sheets.text.cautions import ON_A_SHEET
 from gridjig.units import format_length, format_scale
 from gridjig.units.progress import Progress
 
-from .cautions import FOOT as CAUTION
 from .dimensions import dimension_room, dimensions
 from .facts import SheetFacts
 from .flow import LARGE, Letters, PageRoom
@@ -301,11 +301,14 @@ class Layout:
         frame = self._frame
         right, bottom = frame.x + frame.width, frame.y + frame.height
         ring = ((frame.x, frame.y), (right, frame.y), (right, bottom), (frame.x, bottom))
-        y = bottom + 1.0
-        half = frame.width - 40.0
-        caution = PageText(frame.x, y, half, 3.4, CAUTION, 1.8, grey=True)
-        program = PageText(
-            right - 38.0, y, 38.0, 3.4, f"GridJig {__version__}", 1.8, "right", grey=True
-        )
+        wide = frame.width - 26.0
+        below = [
+            PageText(
+                frame.x, bottom + 0.2 + 2.4 * k, frame.width - 26.0, 2.4, words, 1.6, grey=True
+            )
+            for k, words in enumerate(ON_A_SHEET)
+        ]
+        made = f"GridJig {__version__}"
+        program = PageText(right - 24.0, bottom + 0.2, 24.0, 2.4, made, 1.6, "right", grey=True)
         border = PageLine(ring, WIDE, closed=True)
-        return SheetPage(*self._size, (*marks, border, caution, program))
+        return SheetPage(*self._size, (*marks, border, *below, program))

@@ -9,6 +9,7 @@ from gridjig.model import Job, Member, Part, Weldment
 from gridjig.model.by_weldment import parts_of, several
 from gridjig.model.labels import address
 from gridjig.model.titles import part_name, weldment_title
+from gridjig.sheets.text.cautions import TWO_PEOPLE_KG
 from gridjig.sheets.text.joint_text import parts_words
 from gridjig.sheets.text.weld_text import size_in_words
 from gridjig.solve.weldment.datum import datum_faces
@@ -19,9 +20,6 @@ from gridjig.units import format_count
 
 from .blocks import Column, Heading, Note, Row, SheetBlock, SheetTable
 from .facts import SheetFacts
-
-LIFT = 23.0
-"""The most that one person lifts in the best posture, kg: the constant of the NIOSH equation."""
 
 LOAD_COLUMNS = (
     Column("In", 0.6, kind="tick"),
@@ -288,7 +286,7 @@ def _over(facts: SheetFacts, one: Weldment) -> tuple[str, ...]:
 
 def people(kg: float) -> int:
     """Return how many people lift a mass, at most 23 kg (51 lb) each."""
-    return max(1, math.ceil(kg / LIFT - 1e-9))
+    return max(1, math.ceil(kg / TWO_PEOPLE_KG - 1e-9))
 
 
 def lift_words(facts: SheetFacts, whole: Load) -> str:
@@ -301,7 +299,7 @@ def lift_words(facts: SheetFacts, whole: Load) -> str:
     by = "one person" if many == 1 else f"{format_count(many)} people"
     if many > _HOIST:
         by = "a hoist"
-    each = f" (over {shown.mass(LIFT)} each needs another)" if many > 1 else ""
+    each = f" (over {shown.mass(TWO_PEOPLE_KG)} each needs another)" if many > 1 else ""
     return (
         f"It weighs {shown.mass(whole.mass)}: {by}{each}. Centre of gravity: {off} hole"
         f" {address(job.table, hole)}, {shown.setting(round(whole.z, 1))} above the table. Never"

@@ -111,9 +111,7 @@ class SheetForm(FormDialog):
         self.scale = Choices("Scale of the plan", [("automatic", None), *scales])
         self.scale.set_value(None)
         other = "inches" if metric else "mm"
-        self.units = Choices(
-            "Units", (("the job's", "job"), (f"with {other} too", "both"))
-        )
+        self.units = Choices("Units", (("the job's", "job"), (f"with {other} too", "both")))
         self.units.set_value("job")
         self.large = Tick("Large print, for arm's length", "Letters and hole addresses are larger")
         for choice in (self.paper, self.held, self.scale, self.units):
