@@ -10,14 +10,13 @@ from hashlib import sha256
 from pathlib import Path
 from typing import Protocol
 
-from msgspec import Struct
 from PySide6.QtCore import QObject, QStandardPaths, QTimer, Signal
 
 from gridjig.files.format.faults import ReadFault, SaveFault
 from gridjig.files.jobs import autosave
 from gridjig.files.jobs.autosave import AutosavedCopy, Autosaver
 from gridjig.files.jobs.job_file import SUFFIX, load_job, open_job, write_job
-from gridjig.files.jobs.sheet_file import is_sheet, job_in_sheet
+from gridjig.files.jobs.sheet_file import is_sheet
 from gridjig.files.storage import lock, recent
 from gridjig.files.storage.locations import proposed_name
 from gridjig.files.storage.lock import Lock, LockRefusal
@@ -26,6 +25,8 @@ from gridjig.model import Job
 from gridjig.qt.dialogs.questions import Closing, Locked, Overwrite, with_suffix
 from gridjig.qt.tasks.runner import TaskRunner
 from gridjig.session.document import Document
+
+from .sheet_opening import UNREAD, ReadSheet, SheetOpening
 
 log = logging.getLogger(__name__)
 
@@ -70,13 +71,6 @@ def documents() -> str:
     return folder if Path(folder).is_dir() else str(Path.home())
 
 
-class ReadSheet(Struct, frozen=True):
-    """A setup sheet that was read: its file, and the job that lay inside."""
-
-    path: Path
-    job: Job
-
-
 class OpenFile(QObject):
     """The open job and its file, if it has one."""
 
@@ -99,11 +93,8 @@ class OpenFile(QObject):
         self._delay = delay_s
         self._keeper = Autosaver(job, None, delay=delay_s)
         self._copy_trouble = False
-        self._reading = TaskRunner(self)
-        self._reading.answered.connect(self._take_out)
-        self._reading.failed.connect(
-            lambda why: self._asks.problem("The setup sheet cannot be opened", why)
-        )
+        self._sheets = SheetOpening(self, self._take_out)
+        self._sheets.refused.connect(lambda why: self._asks.problem(UNREAD, why))
         self._copying = QTimer(self)
         self._copying.setSingleShot(True)
         self._copying.timeout.connect(self.tick)
@@ -184,10 +175,10 @@ class OpenFile(QObject):
     def open(self, path: Path) -> bool:
         """Open a job file; False, with the reason reported, if that fails or the user cancels.
 
-        A setup sheet is read in the background; its job comes up once it has been read.
+        The job of a setup sheet comes up once it has been read.
         """
         if is_sheet(path):
-            self._reading.start(lambda _: ReadSheet(path, job_in_sheet(path)))
+            self._sheets.read(path)
             self.message.emit(f"Reading {path.name}…")
             return True
         if not self.settle():
@@ -209,11 +200,9 @@ class OpenFile(QObject):
         self.message.emit(read_only or f"{path.name} is open.")
         return True
 
-    def _take_out(self, read: object) -> None:
+    def _take_out(self, read: ReadSheet) -> None:
         """Open the job of a setup sheet: it has no file of its own yet."""
-        assert isinstance(read, ReadSheet)
         if self.new(read.job):
-            self.folder = str(read.path.parent)
             self.message.emit(f"The job in {read.path.name} is open. Save it to keep a job file.")
 
     def _hold(self, path: Path) -> tuple[Lock | None, str]:
@@ -401,7 +390,7 @@ class OpenFile(QObject):
 
     def close(self) -> None:
         """Release the file and the copy; unsaved changes were settled before."""
-        self._reading.close()
+        self._sheets.close()
         self._copying.stop()
         self._looking.stop()
         self._look.close()

@@ -8,7 +8,7 @@ ColumnKind = Literal["text", "tick", "blank"]
 """`tick`: a box to tick in every row; `blank`: room to write in."""
 
 
-class Column(Struct, frozen=True):
+class SheetColumn(Struct, frozen=True):
     """A column of a table: its heading, its share of the width, what stands in it.
 
     `key`: in large bold letters, to be read at arm's length.  `right`: figures, aligned right.
@@ -47,7 +47,7 @@ class Note(Struct, frozen=True):
 class SheetTable(Struct, frozen=True):
     """Rows under column headings, which are repeated on every page that the table reaches."""
 
-    columns: tuple[Column, ...]
+    columns: tuple[SheetColumn, ...]
     rows: tuple[Row, ...]
 
 

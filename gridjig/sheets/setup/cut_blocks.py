@@ -9,21 +9,21 @@ from gridjig.sheets.lists.cut_list import (
 )
 from gridjig.units import format_count
 
-from .blocks import Column, Heading, Note, Row, SheetBlock, SheetTable
+from .blocks import Heading, Note, Row, SheetBlock, SheetColumn, SheetTable
 from .facts import SheetFacts
 
 COLUMNS = (
-    Column("Cut", 0.6, kind="tick"),
-    Column("Members", 2.4),
-    Column("Section", 1.8),
-    Column("Stock", 1.2),
-    Column("Long point", 1.1),
-    Column("Short point", 1.1),
-    Column("Cuts", 2.4),
-    Column("Count", 0.7, key=True),
-    Column("Hand", 1.0),
-    Column("Mass each", 0.9),
-    Column("Mass", 0.9),
+    SheetColumn("Cut", 0.6, kind="tick"),
+    SheetColumn("Members", 2.4),
+    SheetColumn("Section", 1.8),
+    SheetColumn("Stock", 1.2),
+    SheetColumn("Long point", 1.1),
+    SheetColumn("Short point", 1.1),
+    SheetColumn("Cuts", 2.4),
+    SheetColumn("Count", 0.7, key=True),
+    SheetColumn("Hand", 1.0),
+    SheetColumn("Mass each", 0.9),
+    SheetColumn("Mass", 0.9),
 )
 
 
@@ -46,7 +46,7 @@ def cut_blocks(facts: SheetFacts) -> list[SheetBlock]:
     made = weldment_cells(cuts)
     if made:
         columns = tuple(
-            Column(head, 2.0 if not k else 1.0) for k, head in enumerate(WELDMENT_HEADINGS)
+            SheetColumn(head, 2.0 if not k else 1.0) for k, head in enumerate(WELDMENT_HEADINGS)
         )
         blocks.append(SheetTable(columns, tuple(Row(row) for row in made)))
     return blocks

@@ -16,7 +16,7 @@ from gridjig.solve.weldment.datum import datum_faces
 from gridjig.solve.weldment.faces import WorkFace, faces
 from gridjig.units import INCH, format_angle, format_angle_range
 
-from .blocks import Column, Heading, Note, Row, SheetBlock, SheetTable
+from .blocks import Heading, Note, Row, SheetBlock, SheetColumn, SheetTable
 from .facts import SheetFacts
 from .set_blocks import limit_words
 
@@ -39,13 +39,13 @@ class ArticleMeasure(Struct, frozen=True):
 
 
 COLUMNS = (
-    Column("No", 0.5, key=True),
-    Column("Dimension", 4.0),
-    Column("Nominal", 1.6, key=True),
-    Column("Limits", 1.2),
-    Column("Measured", 1.3, kind="blank"),
-    Column("Error", 1.0, kind="blank"),
-    Column("OK", 0.6, kind="tick"),
+    SheetColumn("No", 0.5, key=True),
+    SheetColumn("Dimension", 4.0),
+    SheetColumn("Nominal", 1.6, key=True),
+    SheetColumn("Limits", 1.2),
+    SheetColumn("Measured", 1.3, kind="blank"),
+    SheetColumn("Error", 1.0, kind="blank"),
+    SheetColumn("OK", 0.6, kind="tick"),
 )
 
 

@@ -301,7 +301,6 @@ class Layout:
         frame = self._frame
         right, bottom = frame.x + frame.width, frame.y + frame.height
         ring = ((frame.x, frame.y), (right, frame.y), (right, bottom), (frame.x, bottom))
-        wide = frame.width - 26.0
         below = [
             PageText(
                 frame.x, bottom + 0.2 + 2.4 * k, frame.width - 26.0, 2.4, words, 1.6, grey=True

@@ -5,7 +5,7 @@ from gridjig.model.labels import GridLine, axis_of, column_label, row_label
 from gridjig.sheets.lists.pull_list import PullLine, pull_list
 from gridjig.units import format_count, format_measure, unmarked
 
-from .blocks import Column, Heading, Note, Row, SheetBlock, SheetTable
+from .blocks import Heading, Note, Row, SheetBlock, SheetColumn, SheetTable
 from .facing import direction_of, hole_words, towards
 from .facts import SheetFacts
 from .piece_rows import PieceRow, arm_chord, piece_rows
@@ -61,13 +61,13 @@ def _zero(facts: SheetFacts) -> str:
 
 
 SET_COLUMNS = (
-    Column("Set", 0.55, kind="tick"),
-    Column("No", 0.6, key=True),
-    Column("Piece", 2.6),
-    Column("Holes", 1.5, key=True),
-    Column("Count from nearest edges", 1.3),
-    Column("Which way round", 2.0),
-    Column("Set to", 3.4),
+    SheetColumn("Set", 0.55, kind="tick"),
+    SheetColumn("No", 0.6, key=True),
+    SheetColumn("Piece", 2.6),
+    SheetColumn("Holes", 1.5, key=True),
+    SheetColumn("Count from nearest edges", 1.3),
+    SheetColumn("Which way round", 2.0),
+    SheetColumn("Set to", 3.4),
 )
 
 
@@ -101,12 +101,12 @@ def _set_cells(row: PieceRow) -> tuple[str, ...]:
 
 
 READ_COLUMNS = (
-    Column("No", 0.5, key=True),
-    Column("Measure", 4.6),
-    Column("Should read", 1.7, key=True),
-    Column("Limits", 1.3),
-    Column("Reads", 1.4, kind="blank"),
-    Column("OK", 0.6, kind="tick"),
+    SheetColumn("No", 0.5, key=True),
+    SheetColumn("Measure", 4.6),
+    SheetColumn("Should read", 1.7, key=True),
+    SheetColumn("Limits", 1.3),
+    SheetColumn("Reads", 1.4, kind="blank"),
+    SheetColumn("OK", 0.6, kind="tick"),
 )
 
 
@@ -216,13 +216,13 @@ def _chord_rows(facts: SheetFacts, before: int) -> list[Row]:
 
 
 PULL_COLUMNS = (
-    Column("Got", 0.6, kind="tick"),
-    Column("Bin", 0.9, key=True),
-    Column("Piece", 4.2),
-    Column("Need", 0.8, key=True),
-    Column("On hand", 0.9),
-    Column("Short by", 1.0, key=True),
-    Column("For No", 2.2),
+    SheetColumn("Got", 0.6, kind="tick"),
+    SheetColumn("Bin", 0.9, key=True),
+    SheetColumn("Piece", 4.2),
+    SheetColumn("Need", 0.8, key=True),
+    SheetColumn("On hand", 0.9),
+    SheetColumn("Short by", 1.0, key=True),
+    SheetColumn("For No", 2.2),
 )
 
 
@@ -273,9 +273,9 @@ def _spans(numbers: list[int]) -> str:
 
 
 CHECK_COLUMNS = (
-    Column("", 0.9, key=True),
-    Column("What", 5.0),
-    Column("Do", 3.6),
+    SheetColumn("", 0.9, key=True),
+    SheetColumn("What", 5.0),
+    SheetColumn("Do", 3.6),
 )
 _LEVELS: dict[Level, str] = {"stop": "STOP", "look": "LOOK", "note": "note", "fine": "fine"}
 

@@ -18,24 +18,24 @@ from gridjig.solve.weldment.welding import WeldLine, weld_lines_of
 from gridjig.solve.weldment.welds import Welded
 from gridjig.units import format_count
 
-from .blocks import Column, Heading, Note, Row, SheetBlock, SheetTable
+from .blocks import Heading, Note, Row, SheetBlock, SheetColumn, SheetTable
 from .facts import SheetFacts
 
 LOAD_COLUMNS = (
-    Column("In", 0.6, kind="tick"),
-    Column("No", 0.6, key=True),
-    Column("Part", 3.0),
-    Column("Seat it against", 2.6),
-    Column("On", 1.8),
-    Column("Then clamp with", 1.8),
+    SheetColumn("In", 0.6, kind="tick"),
+    SheetColumn("No", 0.6, key=True),
+    SheetColumn("Part", 3.0),
+    SheetColumn("Seat it against", 2.6),
+    SheetColumn("On", 1.8),
+    SheetColumn("Then clamp with", 1.8),
 )
 TACK_COLUMNS = (
-    Column("Done", 0.7, kind="tick"),
-    Column("No", 0.7, key=True),
-    Column("Joint", 0.9, key=True),
-    Column("Parts", 3.6),
-    Column("Near hole", 1.2, key=True),
-    Column("Weld", 2.2),
+    SheetColumn("Done", 0.7, kind="tick"),
+    SheetColumn("No", 0.7, key=True),
+    SheetColumn("Joint", 0.9, key=True),
+    SheetColumn("Parts", 3.6),
+    SheetColumn("Near hole", 1.2, key=True),
+    SheetColumn("Weld", 2.2),
 )
 
 
@@ -174,14 +174,19 @@ def _near(facts: SheetFacts, place: tuple[float, float]) -> str:
     return address(table, table.nearest(*place))
 
 
+STEP_COLUMNS = (
+    SheetColumn("Done", 0.5, kind="tick"),
+    SheetColumn("No", 0.5, key=True),
+    SheetColumn("Step", 9.0),
+)
 WELD_COLUMNS = (
-    Column("Done", 0.7, kind="tick"),
-    Column("No", 0.7, key=True),
-    Column("Joint", 0.9, key=True),
-    Column("Parts", 3.2),
-    Column("Weld", 1.8),
-    Column("Welded", 1.6),
-    Column("Length", 1.4),
+    SheetColumn("Done", 0.7, kind="tick"),
+    SheetColumn("No", 0.7, key=True),
+    SheetColumn("Joint", 0.9, key=True),
+    SheetColumn("Parts", 3.2),
+    SheetColumn("Weld", 1.8),
+    SheetColumn("Welded", 1.6),
+    SheetColumn("Length", 1.4),
 )
 
 
@@ -245,7 +250,11 @@ def _release(facts: SheetFacts, one: Weldment, of: str) -> list[SheetBlock]:
     whole = total(load(part) for part in parts_of(job, one.id))
     steps.append(f"Lift it straight up. {lift_words(facts, whole)}")
     rows = tuple(Row((str(k), step)) for k, step in enumerate(steps, 1))
-    columns = (Column("Done", 0.5, kind="tick"), Column("No", 0.5, key=True), Column("Step", 9.0))
+    columns = (
+        SheetColumn("Done", 0.5, kind="tick"),
+        SheetColumn("No", 0.5, key=True),
+        SheetColumn("Step", 9.0),
+    )
     return [Heading(f"Release and lift{of}"), SheetTable(columns, rows)]
 
 
