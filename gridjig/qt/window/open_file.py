@@ -173,10 +173,7 @@ class OpenFile(QObject):
         return bool(path) and self.open(Path(path))
 
     def open(self, path: Path) -> bool:
-        """Open a job file; False, with the reason reported, if that fails or the user cancels.
-
-        The job of a setup sheet comes up once it has been read.
-        """
+        """Open a job file, or in a while a setup sheet; False if it fails or the user cancels."""
         if is_sheet(path):
             self._sheets.read(path)
             self.message.emit(f"Reading {path.name}…")
