@@ -52,7 +52,7 @@ def parser_of(known: Sequence[Verb]) -> Parser:
         prog="gridjig",
         description="Plan a weldment's jig on a hole-grid table. Without a verb the window opens.",
         epilog="`gridjig JOB` opens the window with that job. Exit code 0, or 2 with one "
-        "sentence that says why.",
+        "sentence that says why; 1 if a check finds what has to be put right.",
     )
     parser.add_argument("--version", action="version", version=f"GridJig {__version__}")
     below = parser.add_subparsers(title="verbs", metavar="VERB", required=True)
@@ -79,12 +79,12 @@ def act(given: Sequence[str]) -> int:
     try:
         with redirect_stdout(said):
             chosen = parser_of([verb] if verb else all_verbs()).parse_args(given)
-            chosen.verb.run(chosen)
+            code = chosen.verb.run(chosen) or 0
     except SystemExit:  # help and the version, which argparse prints by itself
         _say(said.getvalue())
         raise
     _say(said.getvalue())
-    return 0
+    return int(code)
 
 
 _NOWHERE = "There is nowhere to print the answer: standard output is closed."
@@ -122,8 +122,9 @@ def speak_utf8() -> None:
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run the command line.
 
-    Return 0 if it is done, or 2, with one sentence on standard error, if not; 130 after Ctrl-C; 70,
-    with a report in the state folder, if the program itself failed.
+    Return 0 if it is done, 1 if a check found what has to be put right, or 2, with one sentence on
+    standard error, if not; 130 after Ctrl-C; 70, with a report in the state folder, if the program
+    itself failed.
     """
     given = sys.argv[1:] if arguments is None else arguments
     try:
