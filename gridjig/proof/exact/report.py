@@ -19,7 +19,7 @@ from .bodies import Body, held_by_each_other, held_by_pieces
 from .in_line import out_of_line
 from .measures import dimensions, squareness
 from .sources import LOCATES, PieceErrors, hole_error, piece_errors
-from .spread import Measure, at_point, spread, spread_2d
+from .spread import Measure, at_point, ellipse, spread, spread_2d
 from .values import (
     Assumed,
     Dimension,
@@ -204,7 +204,15 @@ def _error(name: str, parts: Sequence[Part], body: Body, accuracy: Accuracy) -> 
             there = spread_2d(at_point(body.effects, p))
             if best[0] is None or there.worst > best[0].worst + 1e-9:
                 best = (there, p)
-    return MemberError(name, best[0], angle, best[1], body.ids, body.spacing, limit)
+    shape = (0.0, 0.0, 0.0) if body.loose else _axes(body, best[1])
+    return MemberError(name, best[0], angle, best[1], body.ids, body.spacing, limit, shape)
+
+
+def _axes(body: Body, at: Point) -> tuple[float, float, float]:
+    """The semi-axes of the ellipse of errors of a point, mm, and the turn of the long one."""
+    values, ways = np.linalg.eigh(ellipse(at_point(body.effects, at)))
+    short, long = np.sqrt(np.maximum(values, 0.0)).tolist()
+    return long, short, math.degrees(math.atan2(ways[1, 1], ways[0, 1]))
 
 
 def _across(points: Sequence[Point]) -> float:
