@@ -1,4 +1,4 @@
-"""A short list that can be reordered with buttons and keys, with ticks if entries are optional."""
+"""A short list that can be reordered with buttons, keys and by dragging, with ticks if wanted."""
 
 from msgspec import Struct
 from PySide6.QtCore import QItemSelectionModel, Qt, Signal
@@ -50,9 +50,14 @@ class OrderList(QWidget):
         self.list = _List()
         self.list.setObjectName("lines")
         self.list.setAccessibleName(name)
-        self.list.setAccessibleDescription("Alt with the up or down arrow moves an entry")
+        self.list.setAccessibleDescription(
+            "Alt with the up or down arrow moves an entry; so does dragging it"
+        )
         self.list.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
         self.list.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
+        self.list.setDragDropMode(QAbstractItemView.DragDropMode.InternalMove)
+        self.list.setDefaultDropAction(Qt.DropAction.MoveAction)
+        self.list.model().rowsMoved.connect(lambda *_: self._on_dragged())
         self.list.moving.connect(self.move_by)
         self.list.itemChanged.connect(self._on_ticked)
         self.list.itemSelectionChanged.connect(self._update_enabled)
@@ -114,6 +119,15 @@ class OrderList(QWidget):
                 keys[at], keys[to] = keys[to], keys[at]
         if tuple(keys) != self.keys():
             self.ordered.emit(tuple(keys))
+
+    def _on_dragged(self) -> None:
+        """Take the order that the entries were dragged into."""
+        items = (self.list.item(row) for row in range(self.list.count()))
+        keys = tuple(str(item.data(_KEY)) for item in items)
+        by_key = {entry.key: entry for entry in self._entries}
+        if keys != self.keys() and by_key.keys() == set(keys):
+            self._entries = tuple(by_key[key] for key in keys)
+            self.ordered.emit(keys)
 
     def _on_ticked(self, _: QListWidgetItem) -> None:
         items = (self.list.item(row) for row in range(self.list.count()))
