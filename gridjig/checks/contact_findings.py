@@ -29,6 +29,14 @@ def contact_findings(
     job: Job, placed_pieces: Mapping[str, PlacedPiece], found: JobContacts
 ) -> Found:
     """Return all findings from the contacts of a job."""
+    yield from overlapping_parts(job, found)
+    parts = {part.id: part for part in job.parts}
+    for placement in job.placements:
+        yield from findings_of(job, placed_pieces[placement.id], found, parts)
+
+
+def overlapping_parts(job: Job, found: JobContacts) -> Found:
+    """Return what is said of parts that overlap."""
     for one in found.part_overlaps:
         a, b = title(job, one.a), title(job, one.b)
         yield Finding(
@@ -43,21 +51,28 @@ def contact_findings(
             0.0,
             "mm",
         )
-    parts = {part.id: part for part in job.parts}
-    for placement in job.placements:
-        placed, role = placed_pieces[placement.id], found.roles[placement.id]
-        own = found.pieces[placement.id]
-        if placed.fault is not None or own.overlaps:
-            continue  # already reported
-        loose = _loose_in_hole(placed, own.contacts)
-        if loose is not None:
-            yield _stands_loose(job, placed, loose)
-        if placed.tip is not None:
-            yield from _clamp(job, placed, placed.tip, role, found, parts)
-        elif loose is not None:
-            continue
-        elif role.what in ("idle", "blocks nothing"):
-            yield from _idle(job, placed, own.contacts, found.within)
+
+
+def findings_of(
+    job: Job, placed: PlacedPiece, found: JobContacts, parts: Mapping[str, Part]
+) -> Found:
+    """Return what is said of one piece: it does not touch, or presses where nothing is.
+
+    It follows from the piece, its contacts and its role, and from what the parts have in common.
+    """
+    name = placed.placement.id
+    role, own = found.roles[name], found.pieces[name]
+    if placed.fault is not None or own.overlaps:
+        return  # already reported
+    loose = _loose_in_hole(placed, own.contacts)
+    if loose is not None:
+        yield _stands_loose(job, placed, loose)
+    if placed.tip is not None:
+        yield from _clamp(job, placed, placed.tip, role, found, parts)
+    elif loose is not None:
+        return
+    elif role.what in ("idle", "blocks nothing"):
+        yield from _idle(job, placed, own.contacts, found.within)
 
 
 def _apart(job: Job, a: str, b: str) -> str:

@@ -71,12 +71,17 @@ class Finding(Struct, frozen=True):
 def told_apart(job: Job, thing_id: str) -> str:
     """Return the title of a thing, with its hole if another piece has the same title."""
     name = title(job, thing_id)
-    called = _called(Same(job.placements), Same(job.rack))
+    called = names_of(job)
     placement = thing_of(job, thing_id)
     if not isinstance(placement, Placement) or called[name] < 2:
         return name
     where = address(job.table, placement.seats[0].hole)
     return f"{name}, {OFF}" if where == OFF else f"{name} at {where}"
+
+
+def names_of(job: Job) -> Counter[str]:
+    """Return how many placements have each title; what a thing is called depends on it."""
+    return _called(Same(job.placements), Same(job.rack))
 
 
 @lru_cache(maxsize=4)

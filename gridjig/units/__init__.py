@@ -25,6 +25,7 @@ from .errors import (
     format_deviation_range,
     format_slope,
 )
+from .forces import format_force, parse_force
 from .lengths import INCH, dual_length, format_length, full_length, parse_length
 from .masses import POUND, format_line_mass, format_mass, mass_words, parse_mass
 from .measures import (
@@ -65,6 +66,7 @@ __all__ = [
     "format_extent",
     "format_figures",
     "format_fineness",
+    "format_force",
     "format_length",
     "format_line_mass",
     "format_mass",
@@ -82,6 +84,7 @@ __all__ = [
     "is_rounded",
     "mass_words",
     "parse_angle",
+    "parse_force",
     "parse_length",
     "parse_mass",
     "size_name",

@@ -145,6 +145,15 @@ def datum(at: Between, a: Weldment, b: Weldment) -> str:
     return ", ".join(said)
 
 
+def loading(at: Between, a: Weldment, b: Weldment) -> str:
+    """Return the order of loading before and after, by the names of the parts."""
+    told = [
+        ", ".join(title(job, part) for part in one.loading) or "as proposed"
+        for job, one in ((at.old, a), (at.new, b))
+    ]
+    return told_pair("order of loading", *told)
+
+
 def side_words(job: Job, of: FaceOf) -> str:
     """Return a face of a part in words: Top rail, back face; the part alone if it has no such
     side.

@@ -25,13 +25,6 @@ from gridjig.units import (
 )
 from gridjig.words.placing_text import placing_text
 
-LEVEL_WORDS: Mapping[Level, str] = {
-    "stop": "To put right",
-    "look": "To look at",
-    "note": "Good to know",
-    "fine": "Fine",
-}
-
 
 class PlacedLine(Struct, frozen=True):
     """One thing on the table: what it is, where, and how it stands.

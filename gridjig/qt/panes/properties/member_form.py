@@ -8,6 +8,7 @@ from typing import cast
 from PySide6.QtWidgets import QWidget
 
 from gridjig.edits import members
+from gridjig.edits.allowances import longer_of, set_longer
 from gridjig.edits.members import FixedPoint, Over, member_of
 from gridjig.edits.parts import rename_part, set_place
 from gridjig.geometry.part_mass import load
@@ -107,6 +108,13 @@ class MemberForm(ThingForm):
             lambda member: member.measured[1],
             lambda job, v: self._measure(job, self._member(job).measured[0], v),
             "Change the measured height",
+        )
+        self.longer = field(
+            LengthField("Cut and set longer by", display),
+            lambda member: longer_of(self.document.shown, member.id),
+            its(set_longer),
+            "Change what the member is cut longer by",
+            wide=True,
         )
         self.weldment = WeldmentCell(lambda: frozenset([self.thing_id]))
         self.across(self.weldment)
