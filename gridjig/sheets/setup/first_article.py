@@ -62,7 +62,7 @@ def article_blocks(facts: SheetFacts) -> list[SheetBlock]:
         blocks += [
             Heading(f"First article{of}"),
             Note(
-                "ArticleMeasure it cold, unclamped, on the flat top. Limits: ISO 13920 class"
+                "Measure it cold, unclamped, on the flat top. Limits: ISO 13920 class"
                 f" {facts.linear_class}. Correct the set-up by the opposite of the error, write it"
                 " down here, and make a second one if you correct by more than half a limit."
             ),
