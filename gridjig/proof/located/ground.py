@@ -9,10 +9,10 @@ from msgspec import Struct
 from gridjig.contact.carrying import weight_of
 from gridjig.contact.values import JobContacts, PartContact
 from gridjig.model import Job, Part
-from gridjig.rack import Point
 from gridjig.rack.same import Same
 from gridjig.solve.placed.placed_piece import PlacedPiece
 
+from .body import Corners, box_of
 from .grips import Grip, PartGrips, neighbour_grips, piece_grips
 from .order import corners_of, loading_orders
 
@@ -99,7 +99,7 @@ def _bodies_of(key: Same[Body], joined: Same[tuple[PartContact, ...]]) -> tuple[
 class OneBody(Struct, frozen=True, eq=False):
     """Several parts as one body: the corners of the box around them, and their mass, kg."""
 
-    corners: tuple[Point, ...]
+    corners: Corners
     mass: float
     ids: tuple[str, ...]
 
@@ -111,10 +111,7 @@ def whole_of(parts: Body) -> OneBody:
 
 @lru_cache(maxsize=1024)
 def _whole_of(key: Same[Body]) -> OneBody:
-    points = [point for part in key.value for point in corners_of(part)]
-    xs, ys = [p[0] for p in points], [p[1] for p in points]
-    low, high = (min(xs), min(ys)), (max(xs), max(ys))
-    box = (low, (high[0], low[1]), high, (low[0], high[1]))
+    box = box_of(point for part in key.value for point in corners_of(part).points)
     return OneBody(
         box,
         sum(weight_of(part).mass for part in key.value),
