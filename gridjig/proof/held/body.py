@@ -9,7 +9,7 @@ import numpy as np
 from msgspec import Struct
 
 from gridjig.geometry import unit
-from gridjig.proof.located.body import Corners, closed_by
+from gridjig.proof.located.body import BodyCorners, closed_by
 from gridjig.proof.located.grips import Grip
 from gridjig.proof.statics.rank import rank_of
 from gridjig.proof.statics.reactions import Pressed, held_with_friction, least_push, reactions
@@ -53,7 +53,7 @@ class HoldFigures(Struct, frozen=True, eq=False):
 
 @lru_cache(maxsize=4096)
 def hold(
-    corners: Corners,
+    corners: BodyCorners,
     grips: tuple[Grip, ...],
     clamps: tuple[Pressing, ...],
     friction: float,

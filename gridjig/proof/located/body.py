@@ -40,16 +40,16 @@ Of two on one face of a bar, the second does if they are at least a tenth of its
 _KEPT = 8192
 
 
-class Corners(Struct, frozen=True, eq=False):
+class BodyCorners(Struct, frozen=True, eq=False):
     """The corners of a body; compared by identity, as the key of what is kept."""
 
     points: tuple[Point, ...]
 
 
-def box_of(points: Iterable[Point]) -> Corners:
+def box_of(points: Iterable[Point]) -> BodyCorners:
     """The corners of the box around some points."""
     left, front, right, back = bounds(points)
-    return Corners(((left, front), (right, front), (right, back), (left, back)))
+    return BodyCorners(((left, front), (right, front), (right, back), (left, back)))
 
 
 class Figures(Struct, frozen=True, eq=False):
@@ -71,7 +71,7 @@ class Figures(Struct, frozen=True, eq=False):
 
 
 @lru_cache(maxsize=_KEPT)
-def held_by(corners: Corners, grips: tuple[Grip, ...]) -> tuple[int, int]:
+def held_by(corners: BodyCorners, grips: tuple[Grip, ...]) -> tuple[int, int]:
     """How many plan freedoms grips hold: with the lengths of their faces, and without."""
     frame = frame_of(corners.points)
     every = rank_of(frame.rows([push for grip in grips for push in grip.pushes])).held
@@ -80,13 +80,13 @@ def held_by(corners: Corners, grips: tuple[Grip, ...]) -> tuple[int, int]:
 
 
 @lru_cache(maxsize=_KEPT)
-def closed_by(corners: Corners, grips: tuple[Grip, ...]) -> bool:
+def closed_by(corners: BodyCorners, grips: tuple[Grip, ...]) -> bool:
     """True if grips let a body go nowhere in plan."""
     return closed(frame_of(corners.points).rows([push for grip in grips for push in grip.pushes]))
 
 
 @lru_cache(maxsize=_KEPT)
-def figures(corners: Corners, grips: tuple[Grip, ...], near: tuple[Grip, ...] = ()) -> Figures:
+def figures(corners: BodyCorners, grips: tuple[Grip, ...], near: tuple[Grip, ...] = ()) -> Figures:
     """The figures of a body from its corners and what touches it, in the order of importance.
 
     `near` are what stands in front of it without touching; it only limits the motion left.

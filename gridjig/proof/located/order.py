@@ -15,7 +15,7 @@ from gridjig.model.by_weldment import parts_by_weldment
 from gridjig.rack.same import Same
 from gridjig.units.progress import look, looked_at
 
-from .body import Corners, box_of, held_by
+from .body import BodyCorners, box_of, held_by
 from .grips import Grip, PartGrips
 
 PieceGrips = Mapping[str, tuple[Grip, ...]]
@@ -24,7 +24,7 @@ PieceGrips = Mapping[str, tuple[Grip, ...]]
 _MANY_CORNERS = 24
 
 
-def corners_of(part: Part) -> Corners:
+def corners_of(part: Part) -> BodyCorners:
     """The corners of a part on the table, or of its box if there are many; the same part gives the
     same value.
     """
@@ -32,9 +32,9 @@ def corners_of(part: Part) -> Corners:
 
 
 @lru_cache(maxsize=8192)
-def _corners(key: Same[Part]) -> Corners:
+def _corners(key: Same[Part]) -> BodyCorners:
     ring = part_ring(key.value)
-    return Corners(ring) if len(ring) <= _MANY_CORNERS else box_of(ring)
+    return BodyCorners(ring) if len(ring) <= _MANY_CORNERS else box_of(ring)
 
 
 def loading_orders(
