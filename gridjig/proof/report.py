@@ -74,6 +74,12 @@ class ProofReport(Struct, frozen=True, eq=False):
     allowance: AllowanceReport | None = None
     supply: SupplyReport | None = None
 
+    @property
+    def more_to_find(self) -> bool:
+        """True if something is short and nothing has been looked for in its place yet."""
+        short = any(one.id.startswith("short/") for one in self.findings)
+        return short and self.supply is None
+
 
 NOTHING = ProofReport("nothing to check", (), ())
 """The report of an empty table."""

@@ -16,6 +16,10 @@ _MANY = 16
 """With more contacts than this, only motions spread over all of them are tried."""
 
 
+_FEW = 6
+"""Up to so many motions on the edge of all free ones, those between them are tried as well."""
+
+
 class Reactions(NamedTuple):
     """The forces on contacts without friction.
 
@@ -173,8 +177,8 @@ def _edges(rows: Floats) -> Floats:
     size = np.linalg.norm(rays, axis=1)
     rays = rays[size > 1e-6] / size[size > 1e-6, None]
     rays = np.vstack((rays, -rays))
-    rays = rays[(rays @ rows.T >= -_NONE).all(axis=1)][:_MANY]
-    if len(rays) < 2:
+    rays = np.unique(np.round(rays[(rays @ rows.T >= -_NONE).all(axis=1)], 9), axis=0)
+    if not 2 <= len(rays) <= _FEW:  # a cone of many edges is wide, so that others lie in it
         return rays
     one, other = np.triu_indices(len(rays), 1)
     shares = np.linspace(0.1, 0.9, 9)[:, None, None]
