@@ -123,6 +123,8 @@ class SheetLayer:
         self.labels = PlanLabels(self.plotter)
         for thing_id, item in self.items.items.items():
             self.labels.show("thing", thing_id, item.plot)
+        for thing_id, signs in self.contacts.signs():
+            self.labels.show("contact", thing_id, signs)
         for mark in table.marks:
             self.labels.show("hole", str(mark.hole), self.plotter.plot(draw_hole_mark(table, mark)))
 
