@@ -98,7 +98,7 @@ def test_what_cannot_be_is_said_at_the_field_and_the_old_value_stays(qtbot: QtBo
     window = selected(qtbot, "a")
     f = form(window)
     enter(f.length, "0")
-    assert "greater than 0" in f.length.complaint.text()
+    assert "more than 0" in f.length.complaint.text()
     enter(f.wide, "-3")
     assert "the measured size is -3 mm" in f.wide.complaint.text()
     assert window.document.job is JOB
