@@ -1,38 +1,30 @@
 """How everything on the table comes out again; after an edit only what it touches is looked at."""
 
 from collections.abc import Mapping, Sequence
+from functools import lru_cache
 
 from gridjig.contact.shapes import PlacedPart, Thing, placed_part, rooms_of
-from gridjig.contact.values import TOUCH, Contact, JobContacts
+from gridjig.contact.values import TOUCH, Contact, JobContacts, PieceContacts
 from gridjig.geometry.part_outline import part_ring
 from gridjig.model import Job, Part
 from gridjig.model.by_weldment import parts_by_weldment
 from gridjig.proof.statics.rows import frame_of
 from gridjig.rack import Point
+from gridjig.rack.same import Same
 from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.solve.weldment.datum import datum_faces
 from gridjig.solve.weldment.joints import joints
 
 from .closing import closings
 from .directions import Prism, blocked, convex_pieces, free, union
-from .drawing_in import Motion, drawn_in
+from .drawing_in import Drift, drawn_in
 from .free_ends import free_ends
 from .gripping import gripped
 from .lifting import Above, above, clamps_on, fixed, in_order, over, place_of
-from .values import Grip, Interval, JointClosing, OutReport, Verdict, WeldmentOut
+from .values import Interval, JointClosing, OutReport, Trap, Verdict, WeldmentOut
 
-LOCATES = frozenset(
-    {
-        "face on face",
-        "face on corner",
-        "corner on face",
-        "round on face",
-        "round on corner",
-        "round in hole",
-        "V on face",
-        "V on corner",
-    }
-)
+REACH = 25.0
+"""No weldment closes by more than this, mm: what is further away is not reached."""
 
 
 def out(job: Job, placed_pieces: Mapping[str, PlacedPiece], contacts: JobContacts) -> OutReport:
@@ -74,7 +66,7 @@ class Ways:
     def __init__(self) -> None:
         self._seen: dict[str, tuple[tuple[Part, ...], dict[str, _Seen]]] = {}
         self._motions: dict[str, tuple[tuple[object, ...], tuple[_Motions, _Motions]]] = {}
-        self._grips: dict[str, tuple[tuple[object, ...], tuple[Grip | None, Verdict]]] = {}
+        self._grips: dict[str, tuple[tuple[object, ...], tuple[Trap | None, Verdict]]] = {}
 
     def of(
         self, job: Job, placed_pieces: Mapping[str, PlacedPiece], contacts: JobContacts
@@ -150,15 +142,15 @@ class Ways:
         parts: tuple[Part, ...],
         contacts: JobContacts,
         closed: tuple[JointClosing, ...],
-    ) -> tuple[Grip | None, Verdict]:
+    ) -> tuple[Trap | None, Verdict]:
         mine = {part.id: part for part in parts}
         low, high = self._drawn(weldment, parts, contacts, closed)
         reach = sum(one.high for one in closed if one.a in mine) + TOUCH
         locating = tuple(
             contact
             for own in contacts.pieces.values()
-            for contact in own.contacts
-            if contact.part in mine and _near(contact, reach)
+            for contact in _around_of(Same(own))
+            if contact.part in mine and contact.gap <= reach
         )
         key: tuple[object, ...] = (low, high, *locating)
         known = self._grips.get(weldment)
@@ -186,15 +178,18 @@ class Ways:
         return low, high
 
 
-_Motions = Mapping[str, Motion]
+_Motions = Mapping[str, Drift]
 
 
-def _near(contact: Contact, reach: float) -> bool:
-    """True if a contact locates, or stands so near that shrinkage may bring the work to it."""
-    if contact.kind not in LOCATES or contact.feature == "tip":
-        return False
-    return contact.means == "touches" or (
-        contact.means in ("gap", "overlap") and contact.gap <= reach
+@lru_cache(maxsize=4096)
+def _around_of(key: Same[PieceContacts]) -> tuple[Contact, ...]:
+    """The contacts of a piece that locate, or stand so near that shrinkage may bring the work."""
+    return tuple(
+        contact
+        for contact in key.value.contacts
+        if contact.locates
+        and contact.means in ("touches", "gap", "overlap")
+        and contact.gap <= REACH
     )
 
 
