@@ -76,13 +76,7 @@ def test_every_key_that_is_named_does_something() -> None:
     known |= {part for one in SHEET_KEYS for part in re.split(r"[ +]+", one.keys)}
     # Keys of lists and fields, which Qt or the list itself handles.
     known |= {"Up", "Down", "Left", "Right", "Enter", "Ctrl+Enter", "Esc", "Alt", "T", "Tab"}
-    named = {
-        (name, key)
-        for name in TOPICS
-        for key in re.findall(
-            r"`((?:(?:Ctrl|Shift|Alt)\+)*(?:F\d+|[A-Z]|Enter|Up|Down))`", topic(name)
-        )
-    }
+    named = {(name, key) for name in TOPICS for key in KEY.findall(topic(name))}
     assert len(named) > 30
     assert sorted(one for one in named if one[1] not in known) == []
 
