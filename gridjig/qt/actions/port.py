@@ -58,6 +58,9 @@ class SheetPort(Protocol):
     def zoom_by(self, factor: float) -> None:
         """Zoom about the centre of the view."""
 
+    def look_aside(self, right: int, back: int) -> None:
+        """Move the view by so many fifths of its width and height."""
+
 
 class ToolPort(Protocol):
     """The active tool."""

@@ -102,6 +102,9 @@ class Table:
     def actual_size(self) -> None:
         self.note("actual_size")
 
+    def look_aside(self, right: int, back: int) -> None:
+        self.note("look_aside", right, back)
+
     def zoom_by(self, factor: float) -> None:
         self.note("zoom_by", round(factor, 3))
 
@@ -229,7 +232,7 @@ def test_the_actions_of_a_menu_stand_together_in_its_order() -> None:
 
 def test_every_form_that_an_action_opens_is_there() -> None:
     opens = [one for one in ACTIONS if isinstance(one.handler, OpenForm)]
-    assert len(opens) == 4
+    assert len(opens) == 5
     for one in opens:
         assert one.opens
         assert isinstance(one.handler, OpenForm)
