@@ -138,12 +138,15 @@ def _body(
 
 def _spacing(held: Sequence[tuple[Point, Point]]) -> float:
     """The greatest distance along a face between contacts that push the same way, mm."""
-    best = 0.0
-    for i, (p, (nx, ny)) in enumerate(held):
-        for q, (mx, my) in held[:i]:
-            if nx * mx + ny * my > 0.999:
-                best = max(best, abs((p[0] - q[0]) * -ny + (p[1] - q[1]) * nx))
-    return best
+    if not held:
+        return 0.0
+    at, way = np.array([p for p, _ in held]), np.array([n for _, n in held])
+    along = np.stack((-way[:, 1], way[:, 0]), axis=1)
+    apart = np.abs(along @ at.T - np.sum(along * at, axis=1)[:, None])
+    return float(apart[way @ way.T > _SAME_WAY].max())
+
+
+_SAME_WAY = 0.999
 
 
 class Settled:
