@@ -1,6 +1,7 @@
 """What a finding is, and how it names a thing that shares its name with others."""
 
 from collections import Counter
+from collections.abc import Iterable
 from functools import lru_cache
 from typing import Literal, get_args
 
@@ -66,6 +67,11 @@ class Finding(Struct, frozen=True):
     limit: float | None = None
     unit: FigureUnit = ""
     source: str = ""
+
+
+def ids_of(findings: Iterable[Finding], level: Level) -> frozenset[str]:
+    """Return the ids of all things that findings of a level are about."""
+    return frozenset(thing for one in findings if one.level == level for thing in one.ids)
 
 
 def told_apart(job: Job, thing_id: str) -> str:

@@ -22,7 +22,7 @@ from .bodies import Body, Settled, alike, held_by_pieces
 from .in_line import InLine
 from .measures import dimensions, squareness
 from .sources import PieceErrors, hole_error, piece_errors
-from .spread import ErrorMap, at_point, farthest, spread, spread_2d
+from .spread import ErrorMap, at_point, ellipse, farthest, spread, spread_2d
 from .values import (
     Assumed,
     ExactReport,
@@ -203,7 +203,15 @@ def _error(name: str, parts: Sequence[Part], body: Body, accuracy: Accuracy) -> 
     if not body.loose:
         which, error = farthest(body.effects, corners)
         at = corners[which]
-    return MemberError(name, error, angle, at, body.ids, body.spacing, limit)
+    shape = (0.0, 0.0, 0.0) if body.loose else _axes(body, at)
+    return MemberError(name, error, angle, at, body.ids, body.spacing, limit, shape)
+
+
+def _axes(body: Body, at: Point) -> tuple[float, float, float]:
+    """The semi-axes of the ellipse of errors of a point, mm, and the turn of the long one."""
+    values, ways = np.linalg.eigh(ellipse(body.effects, at))
+    short, long = np.sqrt(np.maximum(values, 0.0)).tolist()
+    return long, short, math.degrees(math.atan2(ways[1, 1], ways[0, 1]))
 
 
 def _outer_corners(parts: Sequence[Part]) -> list[Point]:

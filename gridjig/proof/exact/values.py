@@ -30,7 +30,8 @@ class MemberError(Struct, frozen=True):
     turned, degrees; each is None where its locators leave that loose.  `contacts` are the ids of
     the pieces and parts that locate it.  `spacing` is the distance between the outermost of the
     contacts that set its angle, mm; 0 if nothing does.  `limit` is the tolerance for its angle,
-    degrees, by the class of the job.
+    degrees, by the class of the job.  `ellipse` is how the error at `at` lies: one standard
+    deviation along its long and its short axis, mm, and the direction of the long one, degrees.
     """
 
     id: str
@@ -40,6 +41,7 @@ class MemberError(Struct, frozen=True):
     contacts: tuple[str, ...]
     spacing: float
     limit: float
+    ellipse: tuple[float, float, float] = (0.0, 0.0, 0.0)
 
 
 class PointError(Struct, frozen=True):

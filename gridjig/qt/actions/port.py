@@ -17,6 +17,7 @@ from gridjig.qt.dialogs.questions import FileQuestions
 from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.widgets.list_entry import ListOrder
 from gridjig.session.document import Document
+from gridjig.sheets.drawings.proof_kinds import ProofDrawing
 from gridjig.tools.core.tool import Tool
 from gridjig.tools.draw.member_tool import MemberTool
 
@@ -146,6 +147,12 @@ class CheckPort(Protocol):
 
     def next(self) -> None:
         """Select and show the next finding."""
+
+    def turn_drawing(self, name: ProofDrawing) -> bool:
+        """Show or hide a drawing of what was found; return whether it is shown."""
+
+    def play(self) -> str:
+        """Play the motion that is left, of what is selected if that can move; return its name."""
 
 
 class DialogPort(FileQuestions, Protocol):

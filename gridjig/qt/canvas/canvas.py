@@ -49,6 +49,7 @@ class Canvas(SheetView):
         self._controller = ToolController(document, SelectTool)
         self._overlay: DisplayList = ()
         self._aside: DisplayList = ()
+        self._proof: DisplayList = ()
         self._prompt: Prompt | None = None
         self._busy = False
         self._letters = True
@@ -156,17 +157,23 @@ class Canvas(SheetView):
         drawing = self._controller.overlay()
         if drawing != self._overlay:
             self._overlay = drawing
-            self.show_over((*self._aside, *drawing))
+            self.show_over((*self._proof, *self._aside, *drawing))
+
+    def show_proof(self, drawing: DisplayList) -> None:
+        """Show a drawing of what the check found, beneath all others."""
+        if drawing != self._proof:
+            self._proof = drawing
+            self.show_over((*self._proof, *self._aside, *self._overlay))
 
     def show_aside(self, drawing: DisplayList) -> None:
         """Show a pane's drawing, below what the active tool draws."""
         if drawing != self._aside:
             self._aside = drawing
-            self.show_over((*drawing, *self._overlay))
+            self.show_over((*self._proof, *drawing, *self._overlay))
 
     def _make_sheet(self) -> None:
         super()._make_sheet()
-        self.show_over((*self._aside, *self._overlay))
+        self.show_over((*self._proof, *self._aside, *self._overlay))
 
     def event(self, event: QEvent) -> bool:
         """Handle trackpad and touch gestures; pass everything else on."""

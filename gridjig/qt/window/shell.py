@@ -25,6 +25,7 @@ from gridjig.qt.window.shell_stock import ShellStock
 from gridjig.qt.window.start import StartController
 from gridjig.qt.window.workspace import Workspace
 from gridjig.session.document import Document
+from gridjig.sheets.drawings.proof_kinds import ProofDrawing
 from gridjig.sheets.text.placed_text import verdict
 from gridjig.tools.core.pointer import KeyPress
 from gridjig.tools.core.tool import Tool
@@ -145,7 +146,7 @@ class ShellPages:
 
     def pick_edge(self) -> None:
         """Let the user pick an edge to take the angle from."""
-        self._host.workspace.pick_edge()
+        self._host.workspace.angle.pick_edge()
 
     def focus(self, place: FocusPlace) -> None:
         """Put the focus on that part of the window."""
@@ -235,7 +236,7 @@ class ShellChecks:
         self._shown = -1
         found = self._host.workspace.check_now()
         self._pages.show("check")
-        return verdict(found)[1]
+        return verdict(found, self._host.workspace.looked_at)[1]
 
     def next(self) -> None:
         """Select and show the next finding."""
@@ -246,6 +247,14 @@ class ShellChecks:
             work.turn_to(work.checks)
             work.checks.mark(findings[self._shown])
             work.show_finding(findings[self._shown])
+
+    def turn_drawing(self, name: ProofDrawing) -> bool:
+        """Show or hide a drawing of what was found; return whether it is shown."""
+        return self._host.workspace.proofs.turn(name)
+
+    def play(self) -> str:
+        """Play the motion that is left, of what is selected if that can move; return its name."""
+        return self._host.workspace.proofs.play_left(self._host.workspace.document.selection)
 
 
 class ShellDialogs:

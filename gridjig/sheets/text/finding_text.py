@@ -92,3 +92,15 @@ def where_words(job: Job, finding: Finding) -> str:
     at = f"{format_length(x, job.display)}, {format_length(y, job.display)}"
     near = address(job.table, job.table.nearest(x, y))
     return f"near {near}, at {at}"
+
+
+def detail_words(job: Job, finding: Finding) -> str:
+    """Return where a finding is, how much against which limit, and where the limit comes from."""
+    said = [
+        words for words in (where_words(job, finding), figure_words(finding, job.display)) if words
+    ]
+    told = "; ".join(said)
+    lines = [f"{told[:1].upper()}{told[1:]}."] if told else []
+    if finding.source:
+        lines.append(f"Limit: {finding.source.rstrip('.')}.")
+    return " ".join(lines)
