@@ -58,9 +58,9 @@ def test_a_hand_made_layout_is_called_neither_inexact_nor_trapped(trial: str) ->
         assert one.do.endswith(".")
         assert every.issuperset(one.ids)
         assert one.where is not None
-    one = way_out(job)
-    assert one.up
-    assert one.verdict == "free"
+    way = way_out(job)
+    assert way.up
+    assert way.verdict == "free"
 
 
 @pytest.mark.parametrize("trial", ["T01", "T02", "T04"])

@@ -27,6 +27,8 @@ def page(qtbot: QtBot) -> Iterator[JointsPage]:
     made = JointsPage(Document(jigged()), LOOK)
     in_column(made, over=over)
     qtbot.addWidget(over)
+    over.resize(420, 900)
+    over.show()
     made.refresh()
     yield made
     assert over is not None  # it keeps the page
