@@ -4,7 +4,7 @@ The risers go in last, so pins close to the part can take the holes that they ne
 """
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from itertools import islice
 
 from gridjig.contact.values import TOUCH
@@ -23,8 +23,10 @@ from gridjig.units.progress import look
 from .conflicts import refused
 from .neighbours import box_of
 
-MOST_ASKED = 100
-"""How many holes are tried from each end of a part: 30 ms at most."""
+MOST_HOLES = 400
+"""A part over more holes than this is not looked at: pieces beside it leave room enough.  At most
+0.2 s go into one part.
+"""
 MOST_PARTS = 20
 """How many raised parts beside a piece that has been set are looked at."""
 SHORTER = 0.5
@@ -42,11 +44,11 @@ def riser_span(job: Job, placed_pieces: Pieces, part: Part) -> tuple[Hole, Hole]
         return None
     holes = _below(job, part)
 
-    def first(some: Iterator[Hole]) -> Hole | None:
+    def first(some: Iterable[Hole]) -> Hole | None:
         return next((h for h in some if _stands(job, placed_pieces, riser, h)), None)
 
-    low = first(islice(iter(holes), MOST_ASKED))
-    high = first(islice(reversed(holes), MOST_ASKED)) if low is not None else None
+    low = first(holes)
+    high = first(reversed(holes)) if low is not None else None
     return None if low is None or high is None else (low, high)
 
 
@@ -59,7 +61,7 @@ def riser_warning(before: Job, was: Pieces, after: Job, now: Pieces) -> str:
     boxes = [box for one in came if not one.rests and (box := box_of(one)) is not None]
     for part in islice(_raised_beside(after, boxes), MOST_PARTS):
         look()
-        if _carried(part, now) >= 2:
+        if _carried(part, now) >= 2 or len(_below(after, part)) > MOST_HOLES:
             continue
         had = riser_span(before, was, part)
         if had is None:

@@ -24,7 +24,6 @@ from gridjig.sheets.text.angle_text import (
     holes_words,
     measure_words,
     measured_words,
-    piece_name,
     plate_words,
     shims_words,
     sizes_words,
@@ -37,7 +36,6 @@ from gridjig.solve.angles.answers import (
     AngleLimits,
     AngleResult,
     AngleWay,
-    TakenPiece,
     usual_shims,
 )
 from gridjig.solve.angles.faults import AngleFault
@@ -56,6 +54,7 @@ from gridjig.units import (
 )
 from gridjig.words.angle_fault_text import angle_fault_text
 
+from .angle_words import steps_text, takes_text, turned_over
 from .columns import columns
 from .given import (
     RACK_HELP,
@@ -257,29 +256,6 @@ def _row(question: AngleRequest, answer: AngleAnswer) -> tuple[str, ...]:
         verdict_words(answer).removeprefix("class "),
         "; ".join(takes),
     )
-
-
-def turned_over(answer: AngleAnswer) -> bool:
-    """True if one of its pieces is placed turned over."""
-    return any(how.flipped for how in answer.standing)
-
-
-def steps_text(steps: tuple[int, int]) -> str:
-    """Return steps as a pair, to the right and to the back: "13:10"; steps to the left or front are
-    negative.
-    """
-    return f"{steps[0]}:{steps[1]}"
-
-
-def takes_text(takes: tuple[TakenPiece, ...], rack: Rack) -> str:
-    """Return the pieces taken by name, with a note on what the rack is short of."""
-    if not takes:
-        return "nothing from the rack"
-    parts = []
-    for take in takes:
-        short = f" ({take.left} left)" if take.left < take.count else ""
-        parts.append(f"{take.count} × {piece_name(rack, take.piece)}{short}")
-    return ", ".join(parts)
 
 
 # -- the verb ------------------------------------------------------------------------------------

@@ -30,7 +30,7 @@ def find_verb(name: str) -> Verb | None:
     Every module of this package with a VERB is a verb.  Only that module is imported, so that a
     verb loads only what it needs, and the window none of it.
     """
-    file = f"{name}_" if iskeyword(name) else name  # a module cannot be called import
+    file = f"{name}_" if iskeyword(name) else name.replace("-", "_")  # as a module can be called
     if not file.isidentifier() or find_spec(f"gridjig.cli.{file}") is None:
         return None
     verb = getattr(import_module(f"gridjig.cli.{file}"), "VERB", None)
@@ -41,7 +41,8 @@ def all_verbs() -> list[Verb]:
     """Return every verb, sorted by name, without those that are old names."""
     from pkgutil import iter_modules  # noqa: PLC0415 - the window opens without
 
-    names = sorted(module.name.removesuffix("_") for module in iter_modules([HERE]))
+    modules = (module.name.removesuffix("_") for module in iter_modules([HERE]))
+    names = sorted(name.replace("_", "-") for name in modules)
     return [verb for name in names if (verb := find_verb(name)) and not verb.now]
 
 

@@ -13,7 +13,7 @@ from msgspec import Struct
 
 from .box_index import Box, BoxIndex
 
-Key = TypeVar("Key", bound=Hashable)
+LabelKey = TypeVar("LabelKey", bound=Hashable)
 What = TypeVar("What")
 
 _CELL = 48.0  # about the size of a label, in the caller's units
@@ -37,18 +37,18 @@ class Wanted(Struct, Generic[What], frozen=True):
     choices: Callable[[], Iterable[Choice[What]]]
 
 
-class LabelPlaces(Generic[Key, What]):
+class LabelPlaces(Generic[LabelKey, What]):
     """Guards and labels by key, and what was chosen for each label."""
 
     def __init__(self) -> None:
-        self.chosen: dict[Key, Choice[What] | None] = {}
-        self._wanted: dict[Key, Wanted[What]] = {}
+        self.chosen: dict[LabelKey, Choice[What] | None] = {}
+        self._wanted: dict[LabelKey, Wanted[What]] = {}
         self._guards: BoxIndex[tuple[Hashable, int]] = BoxIndex(_CELL)
         self._guarded: dict[Hashable, tuple[Box, ...]] = {}
-        self._zones: BoxIndex[Key] = BoxIndex(_CELL)
-        self._taken: BoxIndex[tuple[Key, int]] = BoxIndex(_CELL)
+        self._zones: BoxIndex[LabelKey] = BoxIndex(_CELL)
+        self._taken: BoxIndex[tuple[LabelKey, int]] = BoxIndex(_CELL)
         self._touched: list[Box] = []
-        self._anew: set[Key] = set()
+        self._anew: set[LabelKey] = set()
 
     def guard(self, owner: Hashable, boxes: Iterable[Box]) -> bool:
         """Set the boxes of an owner that no label may cover; return True if they are others."""
@@ -65,7 +65,7 @@ class LabelPlaces(Generic[Key, What]):
             del self._guarded[owner]
         return True
 
-    def want(self, key: Key, wanted: Wanted[What] | None) -> None:
+    def want(self, key: LabelKey, wanted: Wanted[What] | None) -> None:
         """Add a label, replace it, or remove it if `wanted` is None."""
         last = self._wanted.pop(key, None)
         if last is not None:
@@ -82,7 +82,7 @@ class LabelPlaces(Generic[Key, What]):
         self._zones.put(key, wanted.zone)
         self._anew.add(key)
 
-    def settle(self) -> list[tuple[Key, Choice[What] | None, Choice[What] | None]]:
+    def settle(self) -> list[tuple[LabelKey, Choice[What] | None, Choice[What] | None]]:
         """Work out what has changed; return each label shown otherwise, before and now."""
         waiting = set(self._anew)
         for box in self._touched:
@@ -115,13 +115,13 @@ class LabelPlaces(Generic[Key, What]):
             len(self._guards.touching(box)) + len(self._taken.touching(box)) for box in boxes
         )
 
-    def _first(self, key: Key) -> Choice[What] | None:
+    def _first(self, key: LabelKey) -> Choice[What] | None:
         wanted = self._wanted[key]
         return next(
             (c for c in wanted.choices() if c.anyway or self._is_free(key, wanted, c.boxes)), None
         )
 
-    def _is_free(self, key: Key, wanted: Wanted[What], boxes: Iterable[Box]) -> bool:
+    def _is_free(self, key: LabelKey, wanted: Wanted[What], boxes: Iterable[Box]) -> bool:
         for box in boxes:
             if self._guards.touching(box):
                 return False
@@ -130,7 +130,7 @@ class LabelPlaces(Generic[Key, What]):
                     return False
         return True
 
-    def _take(self, key: Key, choice: Choice[What] | None) -> None:
+    def _take(self, key: LabelKey, choice: Choice[What] | None) -> None:
         before = self.chosen.get(key)
         old = before.boxes if before is not None else ()
         for k in range(len(old)):

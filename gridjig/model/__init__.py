@@ -8,6 +8,7 @@ from .endcut import CutKind, EndCut, SawCut
 from .holding import Holding
 from .job import Job, Part, Placement, Plate, Seat, require_whole
 from .member import Member, WayUp
+from .paperwork import JointOf, TitleBlock, WeldPlan
 from .plate_holes import CutOut, Drilled, PlateHole, Slotted
 from .shop import Shop
 from .stock import Section, SectionKind
@@ -45,6 +46,7 @@ __all__ = [
     "HoleState",
     "Job",
     "JointAllowance",
+    "JointOf",
     "LabelScheme",
     "LabelStyle",
     "LinearClass",
@@ -64,9 +66,11 @@ __all__ = [
     "StraightClass",
     "Table",
     "TableSide",
+    "TitleBlock",
     "WayUp",
     "Weld",
     "WeldKind",
+    "WeldPlan",
     "WeldedSides",
     "Weldment",
     "require_whole",

@@ -26,6 +26,7 @@ from .allowances import Allowances
 from .endcut import MAX_CUT, EndCut
 from .holding import Holding
 from .member import Member
+from .paperwork import TitleBlock, WeldPlan
 from .plate_holes import HOLES, PlateHole, PlatePoint
 from .shop import Shop
 from .table import Hole, Table
@@ -120,6 +121,7 @@ class Job(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     the table's front left corner.  `holding` is what the shop reckons clamps and friction with,
     `shop` what it needs room for and what it lets one person lift, `accuracy` the tolerance class
     and how exactly the shop sets up; `allowances` is what is allowed for as joints shrink.
+    `title_block` and `weld_plan` are for its papers.
     """
 
     name: Name
@@ -140,6 +142,8 @@ class Job(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     shop: Shop = Shop()
     accuracy: Accuracy = Accuracy()
     allowances: Allowances = Allowances()
+    title_block: TitleBlock = TitleBlock()
+    weld_plan: WeldPlan = WeldPlan()
 
     def __post_init__(self) -> None:
         require_within(self)

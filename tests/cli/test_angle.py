@@ -12,12 +12,13 @@ import pytest
 import shapely
 
 from gridjig.cli import angle as verb
+from gridjig.cli import angle_words
 from gridjig.files.jobs.job_file import load_job, write_job
 from gridjig.files.library.assets import ready_tables, starter_racks
 from gridjig.geometry.part_outline import part_ring
 from gridjig.model import Hole, Job, Placement, Seat
 from gridjig.model.labels import find_hole
-from gridjig.qt.paint import chart_pdf
+from gridjig.qt.paint import chart_pdf, sheet_pdf
 from gridjig.solve.angles.answers import WAYS, TakenPiece
 from tests.cli.outputs import JOB as KEPT_JOB
 
@@ -139,9 +140,9 @@ def test_an_angle_of_a_job_keeps_off_what_is_taken(gridjig: Command, tmp_path: P
     left = asked(gridjig, "45", "--job", str(path), "--way", "pins", "--left")
     assert left["answers"][0]["on_rack"]
     rack = starter_racks()["metric-16"]
-    said = verb.takes_text((TakenPiece("pin-25", 2, 1),), rack)
+    said = angle_words.takes_text((TakenPiece("pin-25", 2, 1),), rack)
     assert said == "2 × round pin 25 mm body (1 left)"
-    assert verb.takes_text((TakenPiece("own", 1, 1),), rack) == "1 × own"
+    assert angle_words.takes_text((TakenPiece("own", 1, 1),), rack) == "1 × own"
 
 
 def test_limits_on_the_command_line(gridjig: Command) -> None:
@@ -213,8 +214,8 @@ def test_small_values_are_shown_plainly(gridjig: Command) -> None:
     assert re.search(r"≈36\.87°  0 +0 in ", exact)
     near = gridjig("angle", "37.5", "--table", "48x48-5/8", "--base", "20", "20").out
     assert re.search(r"−0\.2′ +under \.01 in ", near)
-    assert verb.steps_text((-3, 4)) == "-3:4"
-    assert verb.takes_text((), starter_racks()["metric-28"]) == "nothing from the rack"
+    assert angle_words.steps_text((-3, 4)) == "-3:4"
+    assert angle_words.takes_text((), starter_racks()["metric-28"]) == "nothing from the rack"
 
 
 @pytest.mark.parametrize("way", [(), *(("--way", name) for name in verb.WAY_NAMES)])
@@ -286,7 +287,7 @@ def test_a_page_that_cannot_be_painted_is_refused_and_writes_nothing(
     refused: Callable[..., str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     def fail(*_: object) -> bytes:
-        raise chart_pdf.Unpainted("The pages cannot be painted: there is no memory left.")
+        raise sheet_pdf.Unpainted("The pages cannot be painted: there is no memory left.")
 
     monkeypatch.setattr(chart_pdf, "chart_pdf", fail)
     out = tmp_path / "chart.pdf"

@@ -59,7 +59,8 @@ Loose = dict[str, tuple[list[list[Point]], list[list[Point]]]]
 class DrawingLayer(Struct, frozen=True):
     """What one layer holds, in drawing units: `outlines` are closed, counter-clockwise, and lie in
     no other outline or in an opening of one; `openings` lie inside an outline; `paths` are open.
-    `bars` are between open paths, and may be members.
+    `bars` are between open paths, and may be members; `uncompared` counts the lines that were too
+    many to be looked at for that.
     """
 
     name: str
@@ -68,6 +69,7 @@ class DrawingLayer(Struct, frozen=True):
     openings: tuple[Ring, ...]
     paths: tuple[Ring, ...]
     bars: tuple[LineBar, ...] = ()
+    uncompared: int = 0
 
 
 class Drawing(Struct, frozen=True):
@@ -165,8 +167,10 @@ def outlined(sketch: Sketch, unit: str | None = None, report: Report = silent) -
         crossings += found.crossings
         open_paths = tuple(tuple(path) for path in chains.paths)
         hidden = name in sketch.hidden
-        bars = line_bars(open_paths, reach)
-        layers.append(DrawingLayer(name, hidden, found.outlines, found.openings, open_paths, bars))
+        bars, left_out = line_bars(open_paths, reach)
+        layers.append(
+            DrawingLayer(name, hidden, found.outlines, found.openings, open_paths, bars, left_out)
+        )
     counts = tuple(Count(number, *names) for names, number in left.most_common() if number)
     layers.sort(key=lambda layer: layer.name.casefold())
     texts = sum(count.number for count in sketch.unused if count.one == "text")

@@ -15,9 +15,9 @@ from gridjig.units.progress import look
 
 MOST_LINES = 1_000
 """The most straight lines of one direction on a layer that are compared with one another: 50 ms and
-50 MB; where there are more, none of them is taken for a bar."""
+50 MB; where there are more, they are counted as left out."""
 MOST_ON_LAYER = 20_000
-"""The most straight lines on a layer that are looked at for bars, about 1 s; else none is found."""
+"""The most straight lines on a layer that are looked at for bars, about 1 s; more are left out."""
 SLENDER = 2.0
 """A bar is at least this many times as long as wide."""
 _TURN = 0.1  # degrees between lines that count as parallel, before their ends are measured
@@ -30,9 +30,11 @@ class LineBar(Struct, frozen=True):
     paths: tuple[int, ...]
 
 
-def line_bars(paths: Sequence[Sequence[Point]], reach: float) -> tuple[LineBar, ...]:
-    """Return the bars that open paths draw: a path of three lines round one end, or two lines that
-    are each the nearest parallel line to the other, for at least half of the longer.
+def line_bars(paths: Sequence[Sequence[Point]], reach: float) -> tuple[tuple[LineBar, ...], int]:
+    """Return the bars that open paths draw, and how many lines were too many to be compared.
+
+    A bar is a path of three lines round one end, or two lines that are each the nearest parallel
+    line to the other, for at least half of the longer.
     """
     plain = [_corners(path, reach) for path in paths]
     made = [
@@ -41,10 +43,16 @@ def line_bars(paths: Sequence[Sequence[Point]], reach: float) -> tuple[LineBar, 
         if len(points) == 4 and _is_bar(points, reach)
     ]
     straight = [(k, points) for k, points in enumerate(plain) if len(points) == 2]
-    for some in _by_direction(straight) if len(straight) <= MOST_ON_LAYER else ():
+    if len(straight) > MOST_ON_LAYER:
+        return tuple(made), len(straight)
+    left_out = 0
+    for some in _by_direction(straight):
         look()
-        made += _pairs(some, reach)
-    return tuple(sorted(made, key=lambda bar: bar.paths))
+        if len(some) > MOST_LINES:
+            left_out += len(some)
+        else:
+            made += _pairs(some, reach)
+    return tuple(sorted(made, key=lambda bar: bar.paths)), left_out
 
 
 def _corners(path: Sequence[Point], reach: float) -> list[Point]:
@@ -81,18 +89,18 @@ def _turned(ring: Sequence[Point]) -> tuple[Point, ...]:
     return tuple(ring) if area > 0.0 else tuple(reversed(ring))
 
 
-Line = tuple[int, list[Point]]
+NumberedLine = tuple[int, list[Point]]
 
 
-def _by_direction(lines: Sequence[Line]) -> Iterator[list[Line]]:
+def _by_direction(lines: Sequence[NumberedLine]) -> Iterator[list[NumberedLine]]:
     """The lines in groups of nearly one direction; the first group goes on over 180 degrees."""
 
-    def turn(line: Line) -> float:
+    def turn(line: NumberedLine) -> float:
         (ax, ay), (bx, by) = line[1]
         return math.degrees(math.atan2(by - ay, bx - ax)) % 180.0
 
     ordered = sorted(((turn(line), line) for line in lines), key=lambda one: one[0])
-    groups: list[list[tuple[float, Line]]] = []
+    groups: list[list[tuple[float, NumberedLine]]] = []
     for one in ordered:
         if groups and one[0] - groups[-1][-1][0] <= _TURN:
             groups[-1].append(one)
@@ -101,11 +109,11 @@ def _by_direction(lines: Sequence[Line]) -> Iterator[list[Line]]:
     if len(groups) > 1 and groups[0][0][0] + 180.0 - groups[-1][-1][0] <= _TURN:
         groups[0] += groups.pop()
     for group in groups:
-        if 1 < len(group) <= MOST_LINES:
+        if len(group) > 1:
             yield [line for _, line in group]
 
 
-def _pairs(lines: Sequence[Line], reach: float) -> Iterator[LineBar]:
+def _pairs(lines: Sequence[NumberedLine], reach: float) -> Iterator[LineBar]:
     """The bars between lines of one direction that are the nearest to each other."""
     a, b = (np.array([points[k] for _, points in lines]) for k in (0, 1))
     way = b - a

@@ -66,6 +66,12 @@ def unused_words(
         "line that is not part of a closed outline",
         "lines that are not part of a closed outline",
     )
+    if any(use.section is not None for use in uses):
+        lines += _some(
+            sum(layer.uncompared for layer in used),
+            "line of too many to be compared in pairs",
+            "lines too many to be compared in pairs",
+        )
     others = [layer for layer in drawing.layers if layer not in used]
     idle = sum(len((*one.outlines, *one.openings, *one.paths)) for one in others)
     lines += _some(idle, "shape on a layer not chosen", "shapes on layers not chosen")

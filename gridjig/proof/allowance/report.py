@@ -14,21 +14,21 @@ from gridjig.model.by_weldment import parts_by_weldment
 from gridjig.proof.exact.bodies import STILL
 from gridjig.proof.exact.measures import dimensions
 from gridjig.proof.exact.sources import LOCATES
-from gridjig.proof.exact.values import Dimension
+from gridjig.proof.exact.values import Reading
 from gridjig.proof.out.closing import closings
-from gridjig.proof.out.drawing_in import Motion, drawn_in, moved, stretched
+from gridjig.proof.out.drawing_in import Drift, drawn_in, moved, stretched
 from gridjig.proof.out.values import JointClosing
 from gridjig.rack import Point
 from gridjig.solve.tolerance import linear_limit
 from gridjig.solve.weldment.datum import datum_faces
 from gridjig.solve.weldment.faces import WorkFace
 
-from .values import AllowanceReport, Layer, StopSetting
+from .values import AllowanceReport, Layer, StopMove
 
 REACH = 25.0
 """A stop this near to a face, mm, is meant for it."""
 
-Motions = Mapping[str, Motion]
+Motions = Mapping[str, Drift]
 
 
 def allowance(job: Job, contacts: JobContacts) -> AllowanceReport:
@@ -45,7 +45,7 @@ class Allowing:
     def __init__(self) -> None:
         self._key: tuple[object, ...] = ()
         self._layers: tuple[Layer, ...] = ()
-        self._set: dict[str, Motion] = {}
+        self._set: dict[str, Drift] = {}
         self._longer: dict[str, float] = {}
 
     def of(self, job: Job, contacts: JobContacts) -> AllowanceReport:
@@ -98,7 +98,7 @@ class Allowing:
                 layers.append(_measured(dimension, parts, states, self._longer))
         self._layers = tuple(layers)
 
-    def _stops(self, job: Job, contacts: JobContacts) -> Iterator[StopSetting]:
+    def _stops(self, job: Job, contacts: JobContacts) -> Iterator[StopMove]:
         """The stops whose faces are not where the parts lie as they are set."""
         parts = {part.id: part for part in job.parts}
         seen: set[tuple[str, str]] = set()
@@ -111,7 +111,7 @@ class Allowing:
             ux, uy = _moved(self._set[part.id], part, longer, contact.middle)
             wanted = ux * contact.normal[0] + uy * contact.normal[1]
             if abs(wanted - contact.gap) > TOUCH:
-                yield StopSetting(contact.piece, part.id, contact.middle, wanted, contact.gap)
+                yield StopMove(contact.piece, part.id, contact.middle, wanted, contact.gap)
 
 
 def _nothing(_: JointClosing) -> float:
@@ -132,7 +132,7 @@ def _meant(contact: Contact) -> bool:
     return contact.means in ("touches", "gap", "overlap") and abs(contact.gap) <= REACH
 
 
-def _moved(motion: Motion, part: Part, longer: float, p: Point) -> Point:
+def _moved(motion: Drift, part: Part, longer: float, p: Point) -> Point:
     ux, uy = moved(motion, p)
     sx, sy = stretched(part, longer, p)
     return (ux + sx, uy + sy)
@@ -176,7 +176,7 @@ def _parts(job: Job, longer: Mapping[str, float]) -> Iterator[Layer]:
 
 
 def _measured(
-    dimension: Dimension,
+    dimension: Reading,
     parts: Sequence[Part],
     states: Sequence[Motions],
     longer: Mapping[str, float],
@@ -207,7 +207,7 @@ def _measured(
     )
 
 
-def _held(job: Job, weldment: str, parts: Sequence[Part], motions: Mapping[str, Motion]) -> Motions:
+def _held(job: Job, weldment: str, parts: Sequence[Part], motions: Mapping[str, Drift]) -> Motions:
     """The same motions seen from the datum: its faces stay where they are."""
     datum = datum_faces(job, weldment)
     long, end = datum.long, datum.end
@@ -226,11 +226,11 @@ def _held(job: Job, weldment: str, parts: Sequence[Part], motions: Mapping[str, 
     return {k: (x - dx, y - dy, t) for k, (x, y, t) in back.items()}
 
 
-def _turned(motions: Mapping[str, Motion], turn: float) -> dict[str, Motion]:
+def _turned(motions: Mapping[str, Drift], turn: float) -> dict[str, Drift]:
     return {k: (x, y, t - turn) for k, (x, y, t) in motions.items()}
 
 
-def _off(motions: Mapping[str, Motion], face: WorkFace) -> Point:
+def _off(motions: Mapping[str, Drift], face: WorkFace) -> Point:
     """How far the middle of a face moves out of its line."""
     x, y = (face.a[0] + face.b[0]) / 2.0, (face.a[1] + face.b[1]) / 2.0
     ux, uy = moved(motions[face.of.part], (x, y))

@@ -16,10 +16,11 @@ from gridjig.geometry.part_outline import part_ring
 from gridjig.geometry.shapes import bounds
 from gridjig.model import Part
 from gridjig.model.accuracy import Accuracy
+from gridjig.proof.statics.rows import Floats
 from gridjig.rack import Point
 
 from .sources import PieceErrors, contact_effects, holds_at
-from .spread import Effects, Reals, Source, row
+from .spread import Effects, ErrorSource, row
 
 FREE = 1e-3
 """Below this share of the greatest singular value, scaled by the radius of gyration, a motion is
@@ -34,12 +35,12 @@ _SEEN = 1e-6
 """A motion of 1 mm that moves a measure by less does not move it."""
 
 
-class Held(NamedTuple):
+class HeldRow(NamedTuple):
     """One row of what holds a body: n.(motion of p) = the sum of what the sources push."""
 
     p: Point
     into: Point
-    pushes: Sequence[tuple[Source, Reals]]
+    pushes: Sequence[tuple[ErrorSource, Floats]]
 
 
 class Body(NamedTuple):
@@ -52,9 +53,9 @@ class Body(NamedTuple):
 
     effects: Effects
     firm: Effects
-    motions: Reals
-    free: Reals
-    rows: Sequence[Held]
+    motions: Floats
+    free: Floats
+    rows: Sequence[HeldRow]
     ids: tuple[str, ...]
     spacing: float
 
@@ -63,7 +64,7 @@ class Body(NamedTuple):
         """True if something is left free."""
         return len(self.free) > 0
 
-    def settles(self, one: Reals) -> bool:
+    def settles(self, one: Floats) -> bool:
         """True if nothing that is left free changes the measure of a row."""
         return not len(self.free) or bool(np.abs(self.free @ one).max() < _SEEN)
 
@@ -79,7 +80,7 @@ def held_by_pieces(
 ) -> Body:
     """Parts that move as one body, with the contacts of the pieces that locate them."""
     rows = [
-        Held(
+        HeldRow(
             p,
             (-contact.normal[0], -contact.normal[1]),
             contact_effects(errors, contact, p, accuracy),
@@ -93,7 +94,7 @@ def held_by_pieces(
     return _body(rows, ((x0 + x1) / 2.0, (y0 + y1) / 2.0), radius, ids)
 
 
-def _body(rows: Sequence[Held], centre: Point, radius: float, ids: tuple[str, ...]) -> Body:
+def _body(rows: Sequence[HeldRow], centre: Point, radius: float, ids: tuple[str, ...]) -> Body:
     x0, y0 = centre
     matrix = np.array(
         [
@@ -119,8 +120,8 @@ def _body(rows: Sequence[Held], centre: Point, radius: float, ids: tuple[str, ..
     )
 
 
-def _carried_over(back: Reals, rows: Sequence[Held]) -> Effects:
-    found: dict[Source, Reals] = {}
+def _carried_over(back: Floats, rows: Sequence[HeldRow]) -> Effects:
+    found: dict[ErrorSource, Floats] = {}
     for k, held in enumerate(rows):
         column = back[:, k : k + 1]
         for source, push in held.pushes:
@@ -129,7 +130,7 @@ def _carried_over(back: Reals, rows: Sequence[Held]) -> Effects:
     return found
 
 
-def _spacing(rows: Sequence[Held]) -> float:
+def _spacing(rows: Sequence[HeldRow]) -> float:
     """The greatest distance along a face between contacts that push the same way, mm."""
     best = 0.0
     for i, one in enumerate(rows):
@@ -144,8 +145,8 @@ def _spacing(rows: Sequence[Held]) -> float:
 class _Equation(NamedTuple):
     """A row of a cluster: coefficients by part, what pushes it, and its weight."""
 
-    of: tuple[tuple[str, Reals], ...]
-    pushes: Mapping[Source, Reals]
+    of: tuple[tuple[str, Floats], ...]
+    pushes: Mapping[ErrorSource, Floats]
 
 
 def held_by_each_other(
@@ -222,7 +223,7 @@ def _settled(
     inverse = (v[:, kept] / sizes[kept]) @ v[:, kept].T
     back = inverse @ (matrix.T * weights**2)
     pushes = _together(equations)
-    effects: dict[str, dict[Source, Reals]] = {k: dict(bodies[k].firm) for k in cluster}
+    effects: dict[str, dict[ErrorSource, Floats]] = {k: dict(bodies[k].firm) for k in cluster}
     for source, push in pushes.items():
         moved = back @ push
         for k in cluster:
@@ -265,25 +266,25 @@ def _meeting(
     normal = one.normal[:2]
     for end, p in enumerate(one.points):
         coefficients = row(p, normal)
-        pushes: dict[Source, Reals] = {}
+        pushes: dict[ErrorSource, Floats] = {}
         for k, sign in ((one.a, -1.0), (one.b, 1.0)):
             for source, columns in bodies[k].firm.items():
                 more = sign * (coefficients @ columns)
                 pushes[source] = pushes[source] + more if source in pushes else more
         if accuracy.fit > 0.0:
-            pushes[Source(f"{one.joint}/fit/{end}", 1, accuracy.fit)] = np.ones(1)
+            pushes[ErrorSource(f"{one.joint}/fit/{end}", 1, accuracy.fit)] = np.ones(1)
         yield _Equation(((one.a, coefficients), (one.b, -coefficients)), pushes)
 
 
-def _sigma(pushes: Mapping[Source, Reals]) -> float:
+def _sigma(pushes: Mapping[ErrorSource, Floats]) -> float:
     return math.sqrt(
         sum((float(np.hypot.reduce(push)) * source.sigma) ** 2 for source, push in pushes.items())
     )
 
 
-def _together(equations: Sequence[_Equation]) -> Mapping[Source, Reals]:
+def _together(equations: Sequence[_Equation]) -> Mapping[ErrorSource, Floats]:
     """What each source pushes the rows by: rows x size."""
-    found: dict[Source, Reals] = {}
+    found: dict[ErrorSource, Floats] = {}
     for i, equation in enumerate(equations):
         for source, push in equation.pushes.items():
             if source not in found:

@@ -17,8 +17,8 @@ from gridjig.solve.weldment.datum import datum_faces
 from gridjig.solve.weldment.faces import WorkFace, faces
 
 from .bodies import Body
-from .spread import Measure, between, row, spread
-from .values import Dimension, DimensionKind, Spread, Squareness
+from .spread import ErrorMap, between, row, spread
+from .values import DimensionKind, Reading, Spread, Squareness
 
 _PARALLEL = 1e-3
 _LEAST = 1.0
@@ -27,7 +27,7 @@ _LEAST = 1.0
 Bodies = Mapping[str, Body]
 
 
-class Line(NamedTuple):
+class TapeEnd(NamedTuple):
     """A straight bit of a part that a tape is held to; its two points may be one."""
 
     part: str
@@ -35,11 +35,11 @@ class Line(NamedTuple):
     b: Point
 
 
-def dimensions(job: Job, weldment: str, bodies: Bodies, parts: Sequence[Part]) -> list[Dimension]:
+def dimensions(job: Job, weldment: str, bodies: Bodies, parts: Sequence[Part]) -> list[Reading]:
     """The critical dimensions and overall sizes of one weldment."""
     every = {face.of: face for face in faces(parts)}
     datum = datum_faces(job, weldment)
-    found: list[Dimension] = []
+    found: list[Reading] = []
     for of in job.critical:
         face = every.get(of)
         for start in (datum.long, datum.end):
@@ -74,17 +74,23 @@ def squareness(job: Job, weldment: str, bodies: Bodies, parts: Sequence[Part]) -
     if len({p for _, p in outer}) < 4:
         return None
     diagonals = []
-    measures: list[Measure | None] = []
+    measures: list[ErrorMap | None] = []
     for k in (0, 1):
         (one, p), (other, q) = outer[k], outer[k + 2]
         length = math.dist(p, q)
         way = ((q[0] - p[0]) / length, (q[1] - p[1]) / length)
         diagonals.append(
             _dimension(
-                job.accuracy, weldment, "diagonal", Line(one, p, p), Line(other, q, q), way, bodies
+                job.accuracy,
+                weldment,
+                "diagonal",
+                TapeEnd(one, p, p),
+                TapeEnd(other, q, q),
+                way,
+                bodies,
             )
         )
-        measures.append(_apart(bodies, Line(one, p, p), p, Line(other, q, q), q, way))
+        measures.append(_apart(bodies, TapeEnd(one, p, p), p, TapeEnd(other, q, q), q, way))
     first, second = diagonals
     sides = [math.dist(outer[k][1], outer[(k + 1) % 4][1]) for k in range(4)]
     a, b = (sides[0] + sides[2]) / 2.0, (sides[1] + sides[3]) / 2.0
@@ -114,22 +120,22 @@ def skew_of(a: float, b: float, difference: float, both: float) -> float:
     return math.degrees(math.asin(min(max(difference * both / (4.0 * a * b), -1.0), 1.0)))
 
 
-def _less(one: Measure, other: Measure) -> Measure:
+def _less(one: ErrorMap, other: ErrorMap) -> ErrorMap:
     found = dict(one.parts)
     for source, value in other.parts:
         found[source] = found[source] - value if source in found else -value
-    return Measure(list(found.items()))
+    return ErrorMap(list(found.items()))
 
 
 def _dimension(
     accuracy: Accuracy,
     weldment: str,
     kind: DimensionKind,
-    start: Line,
-    end: Line,
+    start: TapeEnd,
+    end: TapeEnd,
     axis: Point,
     bodies: Bodies,
-) -> Dimension:
+) -> Reading:
     """The distance along an axis from one line to another, where it is least exact."""
     pairs = [(_foot(start, q), q) for q in (end.a, end.b)]
     pairs += [(p, _foot(end, p)) for p in (start.a, start.b)]
@@ -145,15 +151,15 @@ def _dimension(
     nominal = abs(_dot((q[0] - p[0], q[1] - p[1]), axis))
     limit = linear_limit(accuracy.linear, nominal) or 1.0
     ids = tuple(dict.fromkeys((start.part, end.part)))
-    return Dimension(weldment, kind, ids, p, q, nominal, error, limit)
+    return Reading(weldment, kind, ids, p, q, nominal, error, limit)
 
 
 def _apart(
-    bodies: Bodies, start: Line, p: Point, end: Line, q: Point, axis: Point
-) -> Measure | None:
+    bodies: Bodies, start: TapeEnd, p: Point, end: TapeEnd, q: Point, axis: Point
+) -> ErrorMap | None:
     """How far the distance along an axis from p to q is out; None if a part is loose that way."""
     if start.part == end.part:  # a rigid part keeps its own size
-        return Measure([])
+        return ErrorMap([])
     one, other = row(p, axis), row(q, axis)
     a, b = bodies[start.part], bodies[end.part]
     if not (a.settles(one) and b.settles(other)):
@@ -161,7 +167,7 @@ def _apart(
     return between((b.effects, other), (a.effects, -one))
 
 
-def _outermost(parts: Iterable[Part], every: Mapping[FaceOf, WorkFace], way: Point) -> Line:
+def _outermost(parts: Iterable[Part], every: Mapping[FaceOf, WorkFace], way: Point) -> TapeEnd:
     """The outermost face that looks that way, or the outermost corner where there is none."""
     corners = [(part.id, p) for part in parts for p in part_ring(part)]
     far = max(_dot(p, way) for _, p in corners)
@@ -173,10 +179,10 @@ def _outermost(parts: Iterable[Part], every: Mapping[FaceOf, WorkFace], way: Poi
     if flush:
         return _line(max(flush, key=lambda face: round(face.length, 3)))
     part, p = max(corners, key=lambda c: round(_dot(c[1], way), 6))
-    return Line(part, p, p)
+    return TapeEnd(part, p, p)
 
 
-def _foot(line: Line, p: Point) -> Point:
+def _foot(line: TapeEnd, p: Point) -> Point:
     """The point of a line nearest to a point."""
     (ax, ay), (bx, by) = line.a, line.b
     dx, dy = bx - ax, by - ay
@@ -187,8 +193,8 @@ def _foot(line: Line, p: Point) -> Point:
     return (ax + t * dx, ay + t * dy)
 
 
-def _line(face: WorkFace) -> Line:
-    return Line(face.of.part, face.a, face.b)
+def _line(face: WorkFace) -> TapeEnd:
+    return TapeEnd(face.of.part, face.a, face.b)
 
 
 def _parallel(one: WorkFace, other: WorkFace) -> bool:

@@ -19,20 +19,20 @@ from .bodies import Body, held_by_each_other, held_by_pieces
 from .in_line import out_of_line
 from .measures import dimensions, squareness
 from .sources import LOCATES, PieceErrors, hole_error, piece_errors
-from .spread import Measure, at_point, ellipse, spread, spread_2d
+from .spread import ErrorMap, at_point, ellipse, spread, spread_2d
 from .values import (
     Assumed,
-    Dimension,
     ExactReport,
     MemberError,
     PointError,
+    Reading,
     Spread,
     Squareness,
 )
 
 SHOP_VALUE = "shop value; common practice, no source"
 
-Located = Sequence[tuple[Contact, PieceErrors]]
+LocatedBy = Sequence[tuple[Contact, PieceErrors]]
 
 
 def exact(job: Job, placed_pieces: Mapping[str, PlacedPiece], contacts: JobContacts) -> ExactReport:
@@ -95,7 +95,7 @@ class Exactness:
             assumed(job),
         )
 
-    def measure_at(self, part: str, p: Point) -> Measure | None:
+    def measure_at(self, part: str, p: Point) -> ErrorMap | None:
         """How far a point of a part of the last job moves along x and y; None if it is loose."""
         body = self._bodies.get(part)
         return None if body is None or body.loose else at_point(body.effects, p)
@@ -117,7 +117,7 @@ class Exactness:
         self,
         name: str,
         parts: Sequence[Part],
-        located: Located,
+        located: LocatedBy,
         key: tuple[object, ...],
         accuracy: Accuracy,
     ) -> Body:
@@ -156,7 +156,7 @@ class _Measured:
 
     __slots__ = ("dimensions", "square")
 
-    def __init__(self, of: tuple[Dimension, ...], square: Squareness | None) -> None:
+    def __init__(self, of: tuple[Reading, ...], square: Squareness | None) -> None:
         self.dimensions, self.square = of, square
 
 
@@ -196,7 +196,7 @@ def _error(name: str, parts: Sequence[Part], body: Body, accuracy: Accuracy) -> 
     limit = limit_arcmin(accuracy.linear, _across(corners)) / 60.0
     angle = None
     if body.settles(np.array([0.0, 0.0, 1.0])):
-        turned = Measure([(source, columns[2:3]) for source, columns in body.effects.items()])
+        turned = ErrorMap([(source, columns[2:3]) for source, columns in body.effects.items()])
         angle = Spread(*(math.degrees(math.atan(value)) for value in spread(turned)))
     best: tuple[Spread | None, Point] = (None, corners[0])
     if not body.loose:

@@ -7,7 +7,7 @@ import numpy.typing as npt
 
 from gridjig.units.progress import SILENT, Progress
 
-from .spread import Measure
+from .spread import ErrorMap
 from .values import Sampled
 
 Singles = npt.NDArray[np.float32]
@@ -21,7 +21,7 @@ _SEED = 20_000
 
 
 def sampled(
-    measure: Measure, limit: float, progress: Progress = SILENT, count: int = COUNT
+    measure: ErrorMap, limit: float, progress: Progress = SILENT, count: int = COUNT
 ) -> Sampled:
     """Try that many set-ups; the same measure gives the same answer.
 

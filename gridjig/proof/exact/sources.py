@@ -16,11 +16,12 @@ from gridjig.contact.values import Contact
 from gridjig.geometry import Pose
 from gridjig.model import Job
 from gridjig.model.accuracy import Accuracy
+from gridjig.proof.statics.rows import Floats
 from gridjig.rack import Point
 from gridjig.solve.mounting.fit import Seating, prepare
 from gridjig.solve.placed.placed_piece import PlacedPiece
 
-from .spread import Effects, Reals, Source
+from .spread import Effects, ErrorSource
 
 _LEAST = 1e-9
 
@@ -34,7 +35,7 @@ class PieceErrors(NamedTuple):
 
     bodies: tuple[Effects, Effects]
     turns_about: Point | None
-    shims: Source | None
+    shims: ErrorSource | None
     packs: str
     of_feature: Mapping[str, int]
 
@@ -59,7 +60,7 @@ def piece_errors(job: Job, placed: PlacedPiece) -> PieceErrors | None:
     effects = dict(_base(own, base, ready, hole_error(job)))
     free = way.kind in ("turns", "slides and turns")
     if way.kind in ("slides", "slides and turns"):
-        effects[Source(f"{own}/slide", 1, accuracy.setting)] = _sliding(base, ready, free)
+        effects[ErrorSource(f"{own}/slide", 1, accuracy.setting)] = _sliding(base, ready, free)
     leaf = dict(effects)
     if piece.pivot is not None:
         pivot = base.point(piece.pivot.at)
@@ -67,19 +68,21 @@ def piece_errors(job: Job, placed: PlacedPiece) -> PieceErrors | None:
         if placed.leaf_hole is not None:
             far = math.dist(pivot, job.table.at(placed.leaf_hole))
             limit += hole_error(job) / max(far, 1.0)
-        leaf[Source(f"{own}/leaf", 1, limit)] = np.array([[pivot[1]], [-pivot[0]], [1.0]])
+        leaf[ErrorSource(f"{own}/leaf", 1, limit)] = np.array([[pivot[1]], [-pivot[0]], [1.0]])
     first = piece.faces[0].id if piece.faces else piece.rounds[0].id if piece.rounds else ""
     count = len(placed.placement.packing)
     return PieceErrors(
         (effects, leaf),
         (ready[0].x, ready[0].y) if free else None,
-        Source(f"{own}/shims", 1, accuracy.shim, count) if count else None,
+        ErrorSource(f"{own}/shims", 1, accuracy.shim, count) if count else None,
         first,
         {face.id: face.body for face in piece.faces} | {r.id: r.body for r in piece.rounds},
     )
 
 
-def _base(own: str, base: Pose, ready: list[Seating], hole: float) -> list[tuple[Source, Reals]]:
+def _base(
+    own: str, base: Pose, ready: list[Seating], hole: float
+) -> list[tuple[ErrorSource, Floats]]:
     """What play and holes do to the base: the pseudo-inverse of what its pins hold."""
     x0, y0 = ready[0].x, ready[0].y
     scale = max([math.dist((x0, y0), (s.x, s.y)) for s in ready[1:]], default=0.0) or 1.0
@@ -104,9 +107,9 @@ def _base(own: str, base: Pose, ready: list[Seating], hole: float) -> list[tuple
         effect = back @ normals
         name = f"{own}/{seating.seat.feature}/{k}"
         if seating.play > 0.0:
-            found.append((Source(f"{name}/play", 2, seating.play), effect))
+            found.append((ErrorSource(f"{name}/play", 2, seating.play), effect))
         if hole > 0.0:
-            found.append((Source(f"{name}/hole", 2, hole), effect))
+            found.append((ErrorSource(f"{name}/hole", 2, hole), effect))
     return found
 
 
@@ -132,7 +135,7 @@ def _along(base: Pose, seating: Seating) -> Point | None:
     return ((bx - ax) / length, (by - ay) / length)
 
 
-def _sliding(base: Pose, ready: list[Seating], turns: bool) -> Reals:
+def _sliding(base: Pose, ready: list[Seating], turns: bool) -> Floats:
     """The motion that its slots leave, 1 mm at the first pin."""
     along = _along(base, ready[0])
     if turns or len(ready) == 1:
@@ -177,7 +180,7 @@ def holds_at(errors: PieceErrors, contact: Contact) -> tuple[Point, ...]:
 
 def contact_effects(
     errors: PieceErrors, contact: Contact, p: Point, accuracy: Accuracy
-) -> list[tuple[Source, Reals]]:
+) -> list[tuple[ErrorSource, Floats]]:
     """How far each source pushes the part at a point of a contact, along the push: 1 x size."""
     into = (-contact.normal[0], -contact.normal[1])
     row = np.array([into[0], into[1], p[0] * into[1] - p[1] * into[0]])
@@ -185,12 +188,16 @@ def contact_effects(
     found = [(source, row @ columns) for source, columns in errors.bodies[body].items()]
     one = np.ones(1)
     if accuracy.face > 0.0:
-        found.append((Source(f"{contact.piece}/{contact.feature}/face", 1, accuracy.face), one))
+        found.append(
+            (ErrorSource(f"{contact.piece}/{contact.feature}/face", 1, accuracy.face), one)
+        )
     packed = contact.feature in (errors.packs, "packing")
     if errors.shims is not None and packed:
         found.append((errors.shims, one))
     if contact.kind == "round in hole" and contact.gap > 0.0:
         # Both walls are contacts; the pin may be anywhere between them.
-        room = Source(f"{contact.piece}/{contact.part}/{contact.face.label}/room", 1, contact.gap)
+        room = ErrorSource(
+            f"{contact.piece}/{contact.part}/{contact.face.label}/room", 1, contact.gap
+        )
         found.append((room, one))
     return found

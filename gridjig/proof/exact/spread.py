@@ -10,13 +10,11 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import NamedTuple
 
 import numpy as np
-import numpy.typing as npt
 
+from gridjig.proof.statics.rows import Floats
 from gridjig.rack import Point
 
 from .values import Spread
-
-Reals = npt.NDArray[np.float64]
 
 _AROUND = 72
 _STEPS = 8
@@ -25,7 +23,7 @@ _DIRECTIONS = np.array(
 ).T
 
 
-class Source(NamedTuple):
+class ErrorSource(NamedTuple):
     """One error: `size` 1 along a line, +- `limit`; 2 in the plane, within a disc of that radius.
 
     `many` equal errors in a row, each with that limit, count as one source: a pack of shims.
@@ -43,41 +41,41 @@ class Source(NamedTuple):
         return one * math.sqrt(self.many)
 
 
-Scale = Callable[[Source], float]
+Scale = Callable[[ErrorSource], float]
 
-Effects = Mapping[Source, Reals]
+Effects = Mapping[ErrorSource, Floats]
 """What each source does to a body: 3 x size."""
 
 
-class Measure(NamedTuple):
+class ErrorMap(NamedTuple):
     """One or two measures that follow from sources: for each, `rows` x size coefficients."""
 
-    parts: Sequence[tuple[Source, Reals]]
+    parts: Sequence[tuple[ErrorSource, Floats]]
 
 
-def at_point(effects: Effects, p: Point) -> Measure:
+def at_point(effects: Effects, p: Point) -> ErrorMap:
     """How far a point of a body moves along x and along y."""
     x, y = p
     map_ = np.array([[1.0, 0.0, -y], [0.0, 1.0, x]])
-    return Measure([(source, map_ @ columns) for source, columns in effects.items()])
+    return ErrorMap([(source, map_ @ columns) for source, columns in effects.items()])
 
 
-def row(p: Point, along: Point) -> Reals:
+def row(p: Point, along: Point) -> Floats:
     """The row that gives how far a point moves along a unit vector."""
     return np.array([along[0], along[1], p[0] * along[1] - p[1] * along[0]])
 
 
-def between(*terms: tuple[Effects, Reals]) -> Measure:
+def between(*terms: tuple[Effects, Floats]) -> ErrorMap:
     """The sum of a row applied to each body; a source that moves several counts once."""
-    found: dict[Source, Reals] = {}
+    found: dict[ErrorSource, Floats] = {}
     for effects, one in terms:
         for source, columns in effects.items():
             more = one @ columns
             found[source] = found[source] + more if source in found else more
-    return Measure([(source, value[None, :]) for source, value in found.items()])
+    return ErrorMap([(source, value[None, :]) for source, value in found.items()])
 
 
-def spread(measure: Measure) -> Spread:
+def spread(measure: ErrorMap) -> Spread:
     """The spread of a measure of one row."""
     worst = square = variance = 0.0
     for source, values in measure.parts:
@@ -88,7 +86,7 @@ def spread(measure: Measure) -> Spread:
     return Spread(worst, math.sqrt(square), math.sqrt(variance))
 
 
-def spread_2d(measure: Measure) -> Spread:
+def spread_2d(measure: ErrorMap) -> Spread:
     """The spread of the distance that a point moves: in its worst direction.
 
     The greatest distance is that of the farthest corner of a zonotope: its support is sampled all
@@ -115,26 +113,26 @@ def spread_2d(measure: Measure) -> Spread:
     )
 
 
-def ellipse(measure: Measure) -> Reals:
+def ellipse(measure: ErrorMap) -> Floats:
     """The covariance of a point's two coordinates, mm2."""
     return _covariance(measure, lambda source: source.sigma)
 
 
-def _split(measure: Measure, size: Scale) -> tuple[Reals, Reals]:
+def _split(measure: ErrorMap, size: Scale) -> tuple[Floats, Floats]:
     """The errors along lines (n x 2) and those over discs (m x 2 x 2), at their limits."""
     lines = [value[:, 0] * size(source) for source, value in measure.parts if source.size == 1]
     discs = [value * size(source) for source, value in measure.parts if source.size == 2]
     return np.array(lines).reshape(-1, 2), np.array(discs).reshape(-1, 2, 2)
 
 
-def _covariance(measure: Measure, size: Scale) -> Reals:
-    total: Reals = np.zeros((2, 2))
+def _covariance(measure: ErrorMap, size: Scale) -> Floats:
+    total: Floats = np.zeros((2, 2))
     for source, value in measure.parts:
         total = total + value @ value.T * size(source) ** 2
     return total
 
 
-def _axis(measure: Measure, size: Scale) -> float:
+def _axis(measure: ErrorMap, size: Scale) -> float:
     """The greatest semi-axis of the ellipse of errors."""
     (a, b), (_, d) = _covariance(measure, size)
     mean, half = (a + d) / 2.0, (a - d) / 2.0

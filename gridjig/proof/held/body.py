@@ -6,6 +6,7 @@ from functools import lru_cache
 from typing import Literal, NamedTuple
 
 import numpy as np
+from msgspec import Struct
 
 from gridjig.geometry import unit
 from gridjig.proof.located.body import closed_by
@@ -40,7 +41,7 @@ class Pressing(NamedTuple):
     force: float
 
 
-class HoldFigures(NamedTuple):
+class HoldFigures(Struct, frozen=True, eq=False):
     """How a body is held: see `values.Held`; `forces` are those of the pieces, N, by placement."""
 
     by: HeldBy

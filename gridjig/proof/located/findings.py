@@ -190,7 +190,7 @@ def _short(job: Job, one: Located) -> Iterator[Finding]:
     error = 0.1
     far = format_measure(error * short.times, job.display)
     yield Finding(
-        f"short/{one.id}",
+        f"base/{one.id}",
         "loose",
         "look" if by_pieces else "note",
         f"The angle of {names(job, (one.id,))} hangs on short faces ({names(job, short.ids)}): an"

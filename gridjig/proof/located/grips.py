@@ -9,6 +9,7 @@ from functools import lru_cache
 
 from msgspec import Struct
 
+from gridjig.contact.accepted import is_accepted
 from gridjig.contact.values import Contact, PartContact, PieceContacts
 from gridjig.proof.statics.rows import Push
 from gridjig.proof.statics.second import Bent
@@ -31,8 +32,9 @@ class Grip(Struct, frozen=True, eq=False):
     """One contact: what it is with, where it pushes the part and which way.
 
     `id` is a placement's if `piece`, else a part's.  `pushes` are at the ends of a common length,
-    or at the one point.  `gap` is the distance that is left, mm, negative if it reaches in.  `pin`
-    and `part` are the radii of curvature in `second.Bent`.
+    or at the one point.  `gap` is the distance that is left, mm, negative if it reaches in; a gap
+    that the shop accepts counts as none.  `pin` and `part` are the radii of curvature in
+    `second.Bent`.
     """
 
     id: str
@@ -94,7 +96,8 @@ def _piece_grips(
             walls.setdefault(key, []).append(contact)
             continue
         pushes = tuple(Push(point, _way(contact)) for point in _ends(contact))
-        found.append((contact.part, _grip(contact, pushes, radius.get(contact.feature, 0.0))))
+        body, fine = radius.get(contact.feature, 0.0), is_accepted(placed.value.placement, contact)
+        found.append((contact.part, _grip(contact, pushes, body, fine)))
     for (part, feature, _), some in walls.items():
         pushes = tuple(Push(one.points[0], _way(one)) for one in some)
         found.append((part, _grip(some[0], pushes, radius[feature])))
@@ -110,7 +113,9 @@ def _locates(contact: Contact) -> bool:
     return contact.means in ("touches", "gap")
 
 
-def _grip(contact: Contact, pushes: tuple[Push, ...], radius: float) -> Grip:
+def _grip(
+    contact: Contact, pushes: tuple[Push, ...], radius: float, accepted: bool = False
+) -> Grip:
     pin = part = math.inf
     if contact.kind.endswith("corner"):
         part = 0.0
@@ -125,7 +130,7 @@ def _grip(contact: Contact, pushes: tuple[Push, ...], radius: float) -> Grip:
         True,
         contact.feature,
         pushes,
-        contact.gap,
+        0.0 if accepted else contact.gap,
         contact.length,
         contact.z_low,
         contact.z_high,

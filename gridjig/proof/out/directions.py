@@ -11,17 +11,17 @@ from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
-import numpy.typing as npt
 
 from gridjig.contact.shapes import DEPTH
 from gridjig.geometry.plate_holes import without_openings
 from gridjig.geometry.shapes import covered
+from gridjig.proof.statics.rows import Floats
 from gridjig.rack import Point
 
 from .values import Interval
 
-Reals = npt.NDArray[np.float64]
-Ring = tuple[Point, ...]
+Convex = tuple[Point, ...]
+"""A convex outline, counter-clockwise and not closed."""
 
 SAME = 1e-6
 """Directions closer than this, degrees, are one."""
@@ -33,13 +33,13 @@ ROUND: tuple[Interval, ...] = ((0.0, 360.0),)
 class Prism(NamedTuple):
     """A convex piece between two heights, mm; counter-clockwise."""
 
-    ring: Ring
+    ring: Convex
     z_low: float
     z_high: float
 
 
 @lru_cache(maxsize=4096)
-def convex_pieces(ring: Ring, openings: tuple[Ring, ...] = ()) -> tuple[Ring, ...]:
+def convex_pieces(ring: Convex, openings: tuple[Convex, ...] = ()) -> tuple[Convex, ...]:
     """An outline in convex pieces: itself, or else triangles."""
     if not openings and _convex(ring):
         return (ring,)
@@ -54,7 +54,7 @@ def convex_pieces(ring: Ring, openings: tuple[Ring, ...] = ()) -> tuple[Ring, ..
     return tuple(found)
 
 
-def _convex(ring: Ring) -> bool:
+def _convex(ring: Convex) -> bool:
     count = len(ring)
     for k in range(count):
         (ax, ay), (bx, by), (cx, cy) = ring[k - 2], ring[k - 1], ring[k]
@@ -63,7 +63,7 @@ def _convex(ring: Ring) -> bool:
     return _turns_once(ring)
 
 
-def _turns_once(ring: Ring) -> bool:
+def _turns_once(ring: Convex) -> bool:
     """True if the outline goes round once: a star turns left at every corner too."""
     total = 0.0
     count = len(ring)
@@ -122,11 +122,11 @@ _NEAR = 0.5
 class _Columns(NamedTuple):
     """Corners padded to one number, by repeating the last; boxes and heights."""
 
-    x: Reals
-    y: Reals
-    box: Reals
-    low: Reals
-    high: Reals
+    x: Floats
+    y: Floats
+    box: Floats
+    low: Floats
+    high: Floats
 
 
 def _columns(prisms: Sequence[Prism]) -> _Columns:
@@ -140,7 +140,7 @@ def _columns(prisms: Sequence[Prism]) -> _Columns:
     return _Columns(x, y, box, low, high)
 
 
-def between(moving: Ring, fixed: Ring) -> Interval | None:
+def between(moving: Convex, fixed: Convex) -> Interval | None:
     """The open interval of directions in which one convex piece meets another; None if none."""
     hull = _hull([(bx - ax, by - ay) for ax, ay in moving for bx, by in fixed])
     if len(hull) < 3:

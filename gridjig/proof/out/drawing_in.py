@@ -9,26 +9,24 @@ import math
 from collections.abc import Mapping, Sequence
 
 import numpy as np
-import numpy.typing as npt
 
 from gridjig.contact.values import PartContact
 from gridjig.geometry import unit
 from gridjig.geometry.part_outline import part_ring
 from gridjig.geometry.shapes import bounds
 from gridjig.model import Member, Part
+from gridjig.proof.statics.rows import Floats
 from gridjig.rack import Point
 
-Reals = npt.NDArray[np.float64]
-
-Motion = tuple[float, float, float]
+Drift = tuple[float, float, float]
 """dx, dy in mm of the table's zero, and a turn in radians: what moves a part."""
 
-STILL: Motion = (0.0, 0.0, 0.0)
+STILL: Drift = (0.0, 0.0, 0.0)
 
 _SOFT = 1e-9
 
 
-def moved(motion: Motion, p: Point) -> Point:
+def moved(motion: Drift, p: Point) -> Point:
     """How far a point of a part moves, mm."""
     return (motion[0] - motion[2] * p[1], motion[1] + motion[2] * p[0])
 
@@ -38,7 +36,7 @@ def drawn_in(
     joined: Sequence[PartContact],
     closing: Mapping[str, float],
     longer: Mapping[str, float] | None = None,
-) -> dict[str, Motion]:
+) -> dict[str, Drift]:
     """The motion of each part, by its id; as a whole the weldment stays where it is.
 
     `closing` is by how much each joint closes, by its id, mm; below 0 it opens.  `longer` is by how
@@ -77,7 +75,7 @@ def drawn_in(
     if not rows:
         return {part.id: STILL for part in parts}
     found = _solved(len(parts), rows)
-    made: dict[str, Motion] = {}
+    made: dict[str, Drift] = {}
     for part in parts:
         dx, dy, turn = (float(v) for v in found[index[part.id]])
         turn /= radius
@@ -87,7 +85,7 @@ def drawn_in(
 
 def _solved(
     count: int, rows: Sequence[tuple[int, int, tuple[float, float, float], float]]
-) -> Reals:
+) -> Floats:
     """The motions (count x 3) of the least squares, of which the smallest."""
     first = np.array([i for i, *_ in rows])
     second = np.array([j for _, j, *_ in rows])
@@ -100,7 +98,7 @@ def _solved(
     flat = matrix.reshape(len(rows), 3 * count)
     normal = flat.T @ flat
     normal[np.diag_indices_from(normal)] += _SOFT * float(np.trace(normal)) / len(normal)
-    solved: Reals = np.linalg.solve(normal, flat.T @ right).reshape(count, 3)
+    solved: Floats = np.linalg.solve(normal, flat.T @ right).reshape(count, 3)
     return solved
 
 

@@ -15,11 +15,11 @@ from gridjig.solve.weldment.joints import joints
 
 from .closing import closings
 from .directions import Prism, blocked, convex_pieces, free, union
-from .drawing_in import Motion, drawn_in
+from .drawing_in import Drift, drawn_in
 from .free_ends import free_ends
 from .gripping import gripped
 from .lifting import Above, above, clamps_on, fixed, in_order, over, place_of
-from .values import Grip, Interval, JointClosing, OutReport, Verdict, WeldmentOut
+from .values import Interval, JointClosing, OutReport, Trap, Verdict, WeldmentOut
 
 LOCATES = frozenset(
     {
@@ -74,7 +74,7 @@ class Ways:
     def __init__(self) -> None:
         self._seen: dict[str, tuple[tuple[Part, ...], dict[str, _Seen]]] = {}
         self._motions: dict[str, tuple[tuple[object, ...], tuple[_Motions, _Motions]]] = {}
-        self._grips: dict[str, tuple[tuple[object, ...], tuple[Grip | None, Verdict]]] = {}
+        self._grips: dict[str, tuple[tuple[object, ...], tuple[Trap | None, Verdict]]] = {}
 
     def of(
         self, job: Job, placed_pieces: Mapping[str, PlacedPiece], contacts: JobContacts
@@ -150,7 +150,7 @@ class Ways:
         parts: tuple[Part, ...],
         contacts: JobContacts,
         closed: tuple[JointClosing, ...],
-    ) -> tuple[Grip | None, Verdict]:
+    ) -> tuple[Trap | None, Verdict]:
         mine = {part.id: part for part in parts}
         low, high = self._drawn(weldment, parts, contacts, closed)
         reach = sum(one.high for one in closed if one.a in mine) + TOUCH
@@ -186,7 +186,7 @@ class Ways:
         return low, high
 
 
-_Motions = Mapping[str, Motion]
+_Motions = Mapping[str, Drift]
 
 
 def _near(contact: Contact, reach: float) -> bool:

@@ -53,6 +53,13 @@ def _save_pull_list(port: Port) -> None:
         write(port, path, to_csv(pull_list(job)).encode("utf-8-sig"))
 
 
+def _setup_sheet(port: Port) -> None:
+    from gridjig.qt.forms.job.sheet_form import open_sheet_form  # noqa: PLC0415 - not needed to start
+
+    asks = port.dialogs
+    open_sheet_form(asks.parent, port.document, asks, port.files.folder, port.say)
+
+
 def _changes(port: Port) -> None:
     from gridjig.qt.forms.job.changes_form import ChangesForm  # noqa: PLC0415 - not needed to start
 
@@ -98,6 +105,9 @@ FILE: tuple[Action, ...] = (
            _unsaved, row=True),
     Action("file.save_as", "Save as", "save-as", ("Ctrl+Shift+S",),
            "Save the job under another name", "File", _save_as, opens=True),
+    Action("file.sheet", "Setup sheet", "sheet", ("Ctrl+P",),
+           "Preview, print or save as PDF everything that someone needs to build this set-up",
+           "File", _setup_sheet, opens=True),
     Action("file.changes", "Changes since the last save", "", (),
            "What changed since the last save or from another file, for the notes of a revision",
            "File", _changes, opens=True),

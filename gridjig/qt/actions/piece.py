@@ -27,7 +27,6 @@ def choose_piece(port: Port) -> None:
     if not port.preferences.value.rack_shown:
         port.preferences.change(rack_shown=True)
     port.pages.focus("rack")
-    port.say("Choose a piece with the arrow keys and Enter, or type to find one.")
 
 
 def _turn(port: Port, way: int) -> None:

@@ -3,7 +3,7 @@
 It holds no part of the job.  The tool decides what a click means; this only says where it was.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 
 from PySide6.QtCore import QEvent, QPointF, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QShowEvent
@@ -20,6 +20,7 @@ from gridjig.tools.core.prompt import Prompt
 from gridjig.tools.core.tool import Tool
 from gridjig.tools.select.select import SelectTool
 
+from .accessible import install, plan_of
 from .gestures import Gestures
 from .input import digit_of, key_of, pointer_at
 from .place_text import place_text
@@ -59,6 +60,7 @@ class Canvas(SheetView):
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setMouseTracking(True)
         self.setAcceptDrops(True)
+        install()
         self.setAccessibleName("Plan of the table")
         self.setAccessibleDescription(
             "Pieces and parts on the table. Plus and minus zoom, 0 shows the whole table, 9 the "
@@ -95,6 +97,13 @@ class Canvas(SheetView):
         self._controller.take(lambda _: tool)
         self._after_tool(tool)
         self._gestures.show_hand()
+
+    def set_findings(self, clash: Iterable[str], check: Iterable[str]) -> None:
+        """Mark the ids that clash and that need a look, also for screen readers."""
+        stops, looks = frozenset(clash), frozenset(check)
+        super().set_findings(stops, looks)
+        if (told := plan_of(self)) is not None:
+            told.mark(stops, looks)
 
     def set_wheel_zooms(self, zooms: bool) -> None:
         """Set what the plain wheel does: zoom (True) or pan.  With Ctrl it always zooms."""
@@ -139,6 +148,8 @@ class Canvas(SheetView):
     def _desk_changed(self) -> None:
         """Show the job anew, and with it what the tool draws: no arrow stays where a piece was."""
         super()._desk_changed()
+        if (told := plan_of(self)) is not None:
+            told.follow()
         if not self._busy:
             self._follow_tool()
 

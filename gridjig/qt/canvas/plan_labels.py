@@ -19,7 +19,7 @@ from gridjig.rack import Point
 
 from .items import Damage
 
-Key = tuple[str, str, int]
+Named = tuple[str, str, int]
 """What a label belongs to: the kind of its owner and its id, and which of its labels it is."""
 Owner = tuple[str, str]
 
@@ -36,8 +36,8 @@ class PlanLabels:
     def __init__(self, plotter: Plotter) -> None:
         self._plotter = plotter
         self._plots: dict[Owner, Plot] = {}
-        self._keys: dict[Owner, list[Key]] = {}
-        self._places: LabelPlaces[Key, Chosen] = LabelPlaces()
+        self._keys: dict[Owner, list[Named]] = {}
+        self._places: LabelPlaces[Named, Chosen] = LabelPlaces()
         self._around: tuple[Box, ...] = ()
         self._scale = 0.0
         self.version = 0  # of what is covered by signs and labels
@@ -96,7 +96,7 @@ class PlanLabels:
         """Return how many signs and labels these boxes would cover."""
         return self._places.covered(boxes)
 
-    def _shape(self, key: Key) -> TextLabel | Dimension | None:
+    def _shape(self, key: Named) -> TextLabel | Dimension | None:
         plot = self._plots.get(key[:2])
         shape = plot.fixed[key[2]] if plot is not None and key[2] < len(plot.fixed) else None
         return shape if isinstance(shape, TextLabel | Dimension) else None
@@ -125,7 +125,7 @@ class PlanLabels:
         if not keys:
             del self._keys[at]
 
-    def _wanted(self, key: Key, shape: object) -> Wanted[Chosen]:
+    def _wanted(self, key: Named, shape: object) -> Wanted[Chosen]:
         if isinstance(shape, Dimension):
             view = View(scale=self._scale)
             choices = list(_numbers(self._plotter, shape, view))

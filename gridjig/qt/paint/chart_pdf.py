@@ -22,10 +22,11 @@ from PySide6.QtGui import (
 
 from gridjig import __version__
 from gridjig.files.storage.saving import save
+from gridjig.qt.paint.sheet_pdf import Unpainted
 from gridjig.sheets.lists.angle_chart import ChartLine, ChartPage, ChartSheet
 
-Paper = Literal["A4", "Letter"]
-SIZES: dict[Paper, QPageSize.PageSizeId] = {
+ChartPaper = Literal["A4", "Letter"]
+SIZES: dict[ChartPaper, QPageSize.PageSizeId] = {
     "A4": QPageSize.PageSizeId.A4,
     "Letter": QPageSize.PageSizeId.Letter,
 }
@@ -42,16 +43,12 @@ _RIGHT, _LEFT = Qt.AlignmentFlag.AlignRight, Qt.AlignmentFlag.AlignLeft
 _MIDDLE = Qt.AlignmentFlag.AlignVCenter
 
 
-class Unpainted(Exception):  # noqa: N818  (it says what was not done)
-    """The pages could not be painted; str() gives one sentence."""
-
-
-def write_chart(sheet: ChartSheet, path: Path, paper: Paper, backup: bool = True) -> None:
+def write_chart(sheet: ChartSheet, path: Path, paper: ChartPaper, backup: bool = True) -> None:
     """Write the chart to a PDF file, whole or not at all.  Raise SaveFault or Unpainted."""
     save(path, chart_pdf(sheet, paper), backup=backup)
 
 
-def chart_pdf(sheet: ChartSheet, paper: Paper) -> bytes:
+def chart_pdf(sheet: ChartSheet, paper: ChartPaper) -> bytes:
     """Return the chart as the bytes of a PDF.  Raise Unpainted if that fails."""
     # Painting a page needs fonts but no screen.  Keep a reference to the application until the page
     # is painted.

@@ -36,8 +36,10 @@ class EntryListView(QListView):
     """A list of entries; `chosen` carries the selected ids, `opened` the entry opened.
 
     Several entries are selected with Shift or Ctrl.  They can be shown in another order than the
-    list has them, and copied as a table.
+    list has them, and copied as a table.  `does` says what Enter does, for the prompt.
     """
+
+    does = "Enter shows it on the plan"
 
     chosen = Signal(object)
     opened = Signal(object)

@@ -156,6 +156,7 @@ class Window(QWidget):
         work.canvas.said.connect(self.show_message)
         work.canvas.tool_left.connect(self.port.tools.select)
         work.canvas.begun.connect(self.entry.begin)
+        work.fronted.connect(self._on_focus)  # a list has lines now, or none
         self.guide.take_up(work)
         work.set_letters(self.settings.letters)
         self.entry.show_prompt(work.canvas.prompt)
@@ -214,8 +215,7 @@ class Window(QWidget):
         appearance = self._make_appearance()
         if appearance != self.appearance or old.letters != settings.letters:
             self.appearance = appearance
-            self._style()
-            self._apply_look()
+            self._restyle()
         else:
             self._show_parts()
 

@@ -55,6 +55,7 @@ class Workspace(ActPlace):
     picked = Signal(str)
     action_wanted = Signal(str)
     checked = Signal(object)
+    fronted = Signal()
     tool_wanted = Signal(object)
     divided = Signal(object)
 
@@ -338,6 +339,7 @@ class Workspace(ActPlace):
             self._share_side()
 
     def _show_aside(self, drawing: object, points: object) -> None:
+        self.fronted.emit()
         self.canvas.show_aside(drawing)  # type: ignore[arg-type]
         self.canvas.show_points(points)  # type: ignore[arg-type]
 

@@ -170,6 +170,43 @@ def _origin(at: Between, a: Job, b: Job) -> str:
     return told_pair("typed points measured from", told(a), told(b))
 
 
+def _title_block(at: Between, a: Job, b: Job) -> str:
+    old, new = a.title_block, b.title_block
+    changed = [
+        told_pair(_TITLE_WORDS[name], getattr(old, name) or "empty", getattr(new, name) or "empty")
+        for name in old.__struct_fields__
+        if getattr(old, name) != getattr(new, name)
+    ]
+    return f"title block: {', '.join(changed)}"
+
+
+_TITLE_WORDS = {
+    "owner": "owner",
+    "number": "document number",
+    "title": "title",
+    "supplement": "supplementary title",
+    "date": "date of issue",
+    "created_by": "created by",
+    "approved_by": "approved by",
+    "department": "department",
+    "reference": "technical reference",
+    "status": "status",
+    "way_up": "way up",
+}
+
+
+def _weld_plan(at: Between, a: Job, b: Job) -> str:
+    changed = [
+        words
+        for words, old, new in (
+            ("tacks", a.weld_plan.tacks, b.weld_plan.tacks),
+            ("welds", a.weld_plan.welds, b.weld_plan.welds),
+        )
+        if old != new
+    ]
+    return f"order of {' and '.join(changed)}"
+
+
 def _holding(at: Between, a: Job, b: Job) -> str:
     was, now = a.holding, b.holding
     said = []
@@ -201,6 +238,8 @@ FIELD_WORDS: Mapping[type, Mapping[str, Words]] = {
         "notes": note_of("notes", "notes"),
         "saw": angle_of("saw cuts up to", "saw"),
         "origin": _origin,
+        "title_block": _title_block,
+        "weld_plan": _weld_plan,
         "holding": _holding,
         "shop": shop_changes,
         "accuracy": allowance_changes.accuracy,

@@ -87,12 +87,12 @@ def test_the_ends_of_both_lines_give_the_cuts(back: bool) -> None:
 
 def test_three_lines_round_one_end_are_a_bar_too() -> None:
     path = [(300.0, 0.0), (0.0, 0.0), (0.0, 20.0), (0.0, 40.0), (300.0, 40.0)]
-    (bar,) = line_bars([path], REACH)
+    ((bar,), _) = line_bars([path], REACH)
     assert bar.paths == (0,)
     assert shapely.Polygon(bar.ring).area == pytest.approx(300 * 40)
-    assert line_bars([[(60.0, 0.0), (0.0, 0.0), (0.0, 40.0), (60.0, 40.0)]], REACH) == ()
+    assert line_bars([[(60.0, 0.0), (0.0, 0.0), (0.0, 40.0), (60.0, 40.0)]], REACH)[0] == ()
     zigzag = [(300.0, 0.0), (0.0, 0.0), (0.0, 40.0), (-300.0, 40.0)]
-    assert line_bars([zigzag], REACH) == ()
+    assert line_bars([zigzag], REACH)[0] == ()
 
 
 @pytest.mark.source("method", "each pair of lines asked by itself, with shapely's distances")
@@ -121,8 +121,9 @@ def test_the_pairs_are_those_that_are_nearest_to_each_other(seed: int) -> None:
         return away if good else math.inf
 
     nearest = {i: min(apart(i, j) for j in range(len(drawn)) if j != i) for i in range(len(drawn))}
-    found = line_bars(drawn, REACH)
+    found, left_out = line_bars(drawn, REACH)
     assert found
+    assert not left_out
     taken = [k for bar in found for k in bar.paths]
     assert len(taken) == len(set(taken))
     for bar in found:
@@ -140,7 +141,15 @@ def test_the_pairs_are_those_that_are_nearest_to_each_other(seed: int) -> None:
         ) - 1e-6)  # fmt: skip
 
 
-def test_a_layer_of_too_many_lines_of_one_direction_has_no_bars() -> None:
-    many: list[list[Point]] = [[(0.0, 50.0 * k), (900.0, 50.0 * k)] for k in range(MOST_LINES + 1)]
-    assert line_bars(many, REACH) == ()
-    assert line_bars(many[:2], REACH)
+def test_lines_too_many_to_be_compared_are_counted_and_said() -> None:
+    many: list[Line] = [((0.0, 50.0 * k), (900.0, 50.0 * k)) for k in range(MOST_LINES + 1)]
+    assert line_bars(many, REACH) == ((), MOST_LINES + 1)
+    assert [bar.paths for bar in line_bars(many[:2], REACH)[0]] == [(0, 1)]
+    up: list[Line] = [((1000.0, 0.0), (1000.0, 700.0)), ((1040.0, 0.0), (1040.0, 700.0))]
+    drawing, use = lines(*many, *up), LayerUse("0", section=TUBE)
+    brought = to_parts(EMPTY, drawing, [use])
+    assert brought.members == 1
+    assert unused_words(drawing, [use], brought) == (
+        "1,001 lines that are not part of a closed outline",
+        "1,001 lines too many to be compared in pairs",
+    )

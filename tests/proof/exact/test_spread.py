@@ -10,8 +10,7 @@ import pytest
 from gridjig.proof.exact.sampling import sampled
 from gridjig.proof.exact.spread import (
     Effects,
-    Reals,
-    Source,
+    ErrorSource,
     at_point,
     between,
     ellipse,
@@ -19,6 +18,7 @@ from gridjig.proof.exact.spread import (
     spread,
     spread_2d,
 )
+from gridjig.proof.statics.rows import Floats
 from gridjig.units.progress import Cancelled, Progress
 
 PINS = (((50.0, 0.0), (0.0, 1.0)), ((250.0, 0.0), (0.0, 1.0)), ((0.0, 50.0), (1.0, 0.0)))
@@ -27,13 +27,13 @@ G = np.array([row(p, n) for p, n in PINS])
 INVERSE = np.linalg.inv(G)
 
 
-def effects(source: Callable[[int], Source]) -> Effects:
+def effects(source: Callable[[int], ErrorSource]) -> Effects:
     """What an error of each pin along its push does to the rectangle."""
     return {source(k): INVERSE[:, k : k + 1] for k in range(3)}
 
 
-def line(limit: float) -> Callable[[int], Source]:
-    return lambda k: Source(f"pin {k}", 1, limit)
+def line(limit: float) -> Callable[[int], ErrorSource]:
+    return lambda k: ErrorSource(f"pin {k}", 1, limit)
 
 
 @pytest.mark.source("method", "3 x 3 inverse of the locating matrix, by hand")
@@ -63,7 +63,7 @@ def test_the_linear_pose_against_the_exact_one(
     assert INVERSE @ delta == pytest.approx(found, rel=within)
 
 
-def _exact_pose(delta: Reals, radius: float) -> tuple[float, float, float]:
+def _exact_pose(delta: Floats, radius: float) -> tuple[float, float, float]:
     """The pose in which each edge is tangent to its pin, moved by delta along its push."""
     centres = [
         (p[0] + n[0] * (d - radius), p[1] + n[1] * (d - radius))
@@ -105,7 +105,7 @@ def test_worst_cases_of_the_rectangle() -> None:
 def test_the_angle_of_two_pins_falls_with_their_spacing(spacing: float, degrees: float) -> None:
     matrix = np.array([row((0, 0), (0, 1)), row((spacing, 0), (0, 1)), row((0, 0), (1, 0))])
     inverse = np.linalg.inv(matrix)
-    body = {Source(f"pin {k}", 1, 0.1): inverse[:, k : k + 1] for k in range(2)}
+    body = {ErrorSource(f"pin {k}", 1, 0.1): inverse[:, k : k + 1] for k in range(2)}
     turn = spread(between((body, np.array([0.0, 0.0, 1.0]))))
     assert math.degrees(turn.worst) == pytest.approx(degrees, abs=1e-6)
     assert turn.sigma == pytest.approx(0.1 / math.sqrt(3.0) * math.sqrt(2.0) / spacing)
@@ -113,12 +113,12 @@ def test_the_angle_of_two_pins_falls_with_their_spacing(spacing: float, degrees:
 
 def _with_play() -> Effects:
     """Pin play 0.15 and hole position 0.1, each over a disc, and 0.02 at the face."""
-    found: dict[Source, Reals] = {}
+    found: dict[ErrorSource, Floats] = {}
     for k, (_, way) in enumerate(PINS):
         column = INVERSE[:, k : k + 1]
-        found[Source(f"play {k}", 2, 0.15)] = column * np.array([way])
-        found[Source(f"hole {k}", 2, 0.10)] = column * np.array([way])
-        found[Source(f"face {k}", 1, 0.02)] = column
+        found[ErrorSource(f"play {k}", 2, 0.15)] = column * np.array([way])
+        found[ErrorSource(f"hole {k}", 2, 0.10)] = column * np.array([way])
+        found[ErrorSource(f"face {k}", 1, 0.02)] = column
     return found
 
 
@@ -146,7 +146,7 @@ def test_an_error_budget() -> None:
     """Hole 0.1, play 0.1, face and shims 0.02, tube, cut and fit 0.05 each."""
     limits = (0.1, 0.1, 0.02, 0.02, 0.05, 0.05, 0.05)
     one = np.array([[1.0], [0.0], [0.0]])
-    body = {Source(f"{k}", 1, limit): one for k, limit in enumerate(limits)}
+    body = {ErrorSource(f"{k}", 1, limit): one for k, limit in enumerate(limits)}
     found = spread(between((body, row((0.0, 0.0), (1.0, 0.0)))))
     assert found.worst == pytest.approx(0.39)
     assert found.rss == pytest.approx(0.17, abs=0.005)
@@ -154,10 +154,10 @@ def test_an_error_budget() -> None:
 
 def test_equal_errors_in_a_row_count_each() -> None:
     one = np.array([[1.0], [0.0], [0.0]])
-    pack = spread(between(({Source("shims", 1, 0.02, 4): one}, row((0, 0), (1, 0)))))
-    apart = {Source(f"shim {k}", 1, 0.02): one for k in range(4)}
+    pack = spread(between(({ErrorSource("shims", 1, 0.02, 4): one}, row((0, 0), (1, 0)))))
+    apart = {ErrorSource(f"shim {k}", 1, 0.02): one for k in range(4)}
     assert pack == pytest.approx(spread(between((apart, row((0, 0), (1, 0))))))
-    measure = between(({Source("shims", 1, 0.02, 4): one}, row((0, 0), (1, 0))))
+    measure = between(({ErrorSource("shims", 1, 0.02, 4): one}, row((0, 0), (1, 0))))
     assert sampled(measure, 1.0, count=20_000).sigma == pytest.approx(pack.sigma, rel=0.03)
 
 
@@ -165,10 +165,10 @@ def test_equal_errors_in_a_row_count_each() -> None:
 def test_the_worst_distance_of_discs_and_lines_together() -> None:
     random = np.random.default_rng(5)
     for _ in range(10):
-        body: dict[Source, Reals] = {}
+        body: dict[ErrorSource, Floats] = {}
         for k in range(3):
-            body[Source(f"line {k}", 1, 0.1 + 0.1 * k)] = random.normal(size=(3, 1))
-            body[Source(f"disc {k}", 2, 0.2)] = random.normal(size=(3, 2))
+            body[ErrorSource(f"line {k}", 1, 0.1 + 0.1 * k)] = random.normal(size=(3, 1))
+            body[ErrorSource(f"disc {k}", 2, 0.2)] = random.normal(size=(3, 2))
         measure = at_point(body, (3.0, -2.0))
         found = spread_2d(measure)
         turns = np.linspace(0.0, math.tau, 20_000)
@@ -183,7 +183,7 @@ def test_the_worst_distance_of_discs_and_lines_together() -> None:
 
 
 def test_a_source_that_moves_both_ends_counts_once() -> None:
-    slide = {Source("slide", 1, 0.4): np.array([[1.0], [0.0], [0.0]])}
+    slide = {ErrorSource("slide", 1, 0.4): np.array([[1.0], [0.0], [0.0]])}
     way = row((0.0, 0.0), (1.0, 0.0))
     assert spread(between((slide, way), (slide, -way))).worst == 0.0
     assert spread(between((slide, way), (slide, way))).worst == pytest.approx(0.8)

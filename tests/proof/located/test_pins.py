@@ -165,3 +165,13 @@ def test_a_pin_that_fills_a_hole_leaves_only_a_turn() -> None:
     assert alone.motion.centre == pytest.approx((250.0, 250.0))
     held = Block(plate, pin("in", 4, 4), pin("under", 8, 3)).located
     assert held.located == "located"
+
+
+def test_a_gap_that_the_shop_accepts_counts_as_touching() -> None:
+    """1 mm in front of the pin at the right end: loose, unless that is left open on purpose."""
+    near, wide = pin("near", 10, 5), structs.replace(block(width=317.0), x=217.0)
+    open_gap = Block(wide, *PINS[:2], near).located
+    assert (open_gap.located, len(open_gap.contacts)) == ("loose", 2)
+    accepted = Block(wide, *PINS[:2], structs.replace(near, accepted_gap=1.0)).located
+    assert accepted.located == "located"
+    assert accepted.contacts == ("left", "right", "near")

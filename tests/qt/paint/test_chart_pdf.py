@@ -12,7 +12,8 @@ from PySide6.QtGui import QImage, QPdfWriter
 from gridjig.files.format.faults import SaveFault
 from gridjig.files.library.assets import ready_tables
 from gridjig.model import Display
-from gridjig.qt.paint.chart_pdf import Unpainted, write_chart
+from gridjig.qt.paint.chart_pdf import write_chart
+from gridjig.qt.paint.sheet_pdf import Unpainted
 from gridjig.sheets.lists.angle_chart import ChartSheet, chart_sheet
 from gridjig.solve.angles.chart import angle_chart
 

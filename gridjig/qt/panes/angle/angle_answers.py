@@ -4,6 +4,7 @@ Highlighting an answer shows it on the plan; Enter places it.  The job changes o
 `document.do`.
 """
 
+from msgspec import structs
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QWidget
@@ -120,6 +121,10 @@ class AngleAnswers(QWidget):
         self.moves.clicked.connect(self.list_moves)
         self.list.highlighted.connect(self._on_highlight)
         self.list.setting.connect(self.set_up)
+        self.list.does = (
+            "Enter sets it on the table, Left and Right show its positions, Esc goes back to the "
+            "angle"
+        )
         self.list.stepped.connect(self.step)
         self.list.backed.connect(self.backed)
         self.clear()
@@ -365,11 +370,13 @@ class AngleAnswers(QWidget):
         """Move the weldment and set its pins, as one undo step."""
         job = self.document.job
         after, ids = with_move(job, move)
+        bare, was = structs.replace(after, placements=job.placements), self.document.placed_pieces
         told = shift_words(move.dx, move.dy, job.display)
         self.list.go_nowhere()
         self._just_set = True
         self.document.do(after, f"Move the weldment {told} to its pins", ids)
-        self.message.emit(f"Moved {told}, with the pins set. Ctrl+Z undoes it.")
+        tight = riser_warning(bare, was, after, self.document.placed_pieces)
+        self.message.emit(f"Moved {told}, with the pins set. {tight or 'Ctrl+Z undoes it.'}")
 
 
 def _heading(words: str) -> ListEntry:

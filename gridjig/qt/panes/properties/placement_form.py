@@ -73,7 +73,6 @@ class PlacementForm(ThingForm):
         self.contact = self.words("freedom")
         self.contact.setAccessibleName("What it touches")
         self.caution = self.words("small")
-        self.caution.setAccessibleName("Caution")
         self.name = field(
             TextField("Name", accepts="optional"), "name", its(rename), "Name the piece", wide=True
         )
@@ -90,23 +89,17 @@ class PlacementForm(ThingForm):
         self.leaf_words = self.words("small")
         self.reach = field(LengthField("Reach", display))
         self.flipped = field(
-            Tick("Turned over"),
-            "flipped",
-            lambda job, _: flip(job, self.thing_id),
-            "Turn over",
+            Tick("Turned over"), "flipped", lambda job, _: flip(job, self.thing_id), "Turn over",
             wide=True,
-        )
+        )  # fmt: skip
         self.by_hand = field(
             Tick(
                 "Clamped by hand",
                 "The shop clamps it where its pins leave it free, and trusts that; the check then"
                 " no longer asks for another pin",
             ),
-            "clamped_by_hand",
-            its(set_clamped_by_hand),
-            "Clamp by hand",
-            wide=True,
-        )
+            "clamped_by_hand", its(set_clamped_by_hand), "Clamp by hand", wide=True,
+        )  # fmt: skip
         self.gap = field(
             Tick("Gap accepted", "The gap before the work stays open; the check then accepts it"),
             lambda placement: placement.accepted_gap > 0.0,
@@ -172,13 +165,11 @@ class PlacementForm(ThingForm):
         if self.turn_to(thing_id):
             self._offer = None
             self.show_cell(self.take, False)
-        size = f", {piece.size}" if piece.size else ""
-        self.title.setText(f"{piece.name}{size}")
+        self.title.setText(f"{piece.name}{f', {piece.size}' if piece.size else ''}")
         self.freedom.setText(sentence(freedom_words(job, there)))
         self._show_contact(job)
-        caution = piece_cautions(job, there)
-        self.caution.setText(caution)
-        self.show_cell(self.caution, bool(caution))
+        self.caution.setText(piece_cautions(job, there))
+        self.show_cell(self.caution, bool(self.caution.text()))
         self.show_values(job)
         self._show_holes(placement)
         if not self.document.previewing:
@@ -195,9 +186,8 @@ class PlacementForm(ThingForm):
 
     def _show_contact(self, job: Job) -> None:
         """Show what the piece touches, also while it is dragged."""
-        lines: tuple[str, ...] = ()
-        if job.parts:
-            lines = piece_contact_lines(job, self.document.contacts, self.thing_id)
+        found, of = self.document.contacts, self.thing_id
+        lines = piece_contact_lines(job, found, of) if job.parts else ()
         self.contact.setText("\n".join(sentence(line) for line in lines))
         self.show_cell(self.contact, bool(lines))
 
@@ -280,12 +270,10 @@ class PlacementForm(ThingForm):
             return
         self.leaf.set_value(there.leaf)
         self.leaf.set_accepts(f"{format_angle(there.leaf_low)} to {format_angle(there.leaf_high)}")
-        exact = format_rounded_angle(there.leaf_play)
-        if there.leaf_hole is not None:
-            hole = address(job.table, there.leaf_hole)
-            self.leaf_words.setText(f"Locked by a pin in {hole}; good to {exact}.")
-        else:
-            self.leaf_words.setText(f"Set by its scale; good to {exact}.")
+        hole = there.leaf_hole
+        pin = "" if hole is None else f"Locked by a pin in {address(job.table, hole)}"
+        by = pin or "Set by its scale"
+        self.leaf_words.setText(f"{by}; good to {format_rounded_angle(there.leaf_play)}.")
 
     def _show_stacks(self, job: Job, placement: Placement, there: PlacedPiece) -> None:
         needed = needs(job)
@@ -389,11 +377,10 @@ class PlacementForm(ThingForm):
 
         If something is in the way, say so at the field and return False.
         """
-        why = newly_refused(self.document.job, self.document.placed_pieces, job, {self.thing_id})
+        before = self.document.job, self.document.placed_pieces
+        why = newly_refused(*before, job, {self.thing_id})
         if why is not None and field is self.turn:
-            clear = freed(
-                self.document.job, self.document.placed_pieces, placement_of(job, self.thing_id)
-            )
+            clear = freed(*before, placement_of(job, self.thing_id))
             if clear is not None:
                 job, why = with_placement(job, clear), None
                 told = f"{told or f'{step}.'} It now stands clear of what was in its way."

@@ -14,6 +14,7 @@ from gridjig.edits.lookup import new_id
 from gridjig.edits.placements import place
 from gridjig.geometry.display import DisplayList
 from gridjig.model import Datum, Job, Part
+from gridjig.model.accuracy import LinearClass
 from gridjig.model.by_weldment import only, weldment_of
 from gridjig.model.titles import thing_of
 from gridjig.qt.style.appearance import Appearance
@@ -35,7 +36,7 @@ from gridjig.solve.layout.faults import LayoutFault
 from gridjig.solve.layout.remainders import Remainder, Remainders, remainders, the_stop
 from gridjig.solve.packing.stops import Stop, stops
 from gridjig.solve.placed.cache import PlacedPieces
-from gridjig.solve.tolerance import CLASSES, LinearClass
+from gridjig.solve.tolerance import CLASSES
 from gridjig.solve.weldment.datum import datum_faces
 from gridjig.solve.weldment.faces import faces
 from gridjig.tools.pick.angle_pick import EdgePick, PickableEdge
@@ -117,6 +118,7 @@ class FacesPage(WeldmentPage):
         self.list.highlighted.connect(lambda _: self._on_highlight())
         self.list.chosen.connect(lambda _: self._show_critical())
         self.list.setting.connect(self.set_up)
+        self.list.does = "Enter sets its stop"
         self.face_lines.marked.connect(self._toggle)
         self.set_stop.clicked.connect(self.set_up)
         self.list.opened.connect(lambda _: self._draw(lead=True))

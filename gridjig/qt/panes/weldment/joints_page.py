@@ -119,6 +119,7 @@ class JointsPage(WeldmentPage):
         self.list.selectionModel().selectionChanged.connect(lambda *_: self._show_form())
         self.list.opened.connect(lambda _: self._draw(lead=True))
         self.list.setting.connect(self.form.name.setFocus)
+        self.list.does = "Enter goes to its form"
         self.form.on(self.form.kind.chosen, self._on_kind)
         self.form.on(self.form.leg.applied, self._on_leg)
         self.form.on(self.form.throat.applied, self._on_throat)

@@ -87,6 +87,7 @@ class WayUpPage(WeldmentPage):
         self.picks.toggled.connect(lambda _: self.show_job())
         self.do.clicked.connect(self.carry_out)
         self.list.setting.connect(self.do.click)
+        self.list.does = "Enter does what the button says"
         self.list.chosen.connect(document.select)
         self.setFocusProxy(self.choice)
 
