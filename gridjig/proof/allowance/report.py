@@ -13,7 +13,6 @@ from gridjig.model import Job, Member, Part
 from gridjig.model.by_weldment import parts_by_weldment
 from gridjig.proof.exact.bodies import STILL
 from gridjig.proof.exact.measures import dimensions
-from gridjig.proof.exact.sources import LOCATES
 from gridjig.proof.exact.values import Reading
 from gridjig.proof.out.closing import closings
 from gridjig.proof.out.drawing_in import Drift, drawn_in, moved, stretched
@@ -127,9 +126,11 @@ def _high(one: JointClosing) -> float:
 
 
 def _meant(contact: Contact) -> bool:
-    if contact.kind not in LOCATES or contact.feature == "tip":
-        return False
-    return contact.means in ("touches", "gap", "overlap") and abs(contact.gap) <= REACH
+    return (
+        contact.locates
+        and contact.means in ("touches", "gap", "overlap")
+        and abs(contact.gap) <= REACH
+    )
 
 
 def _moved(motion: Drift, part: Part, longer: float, p: Point) -> Point:

@@ -8,6 +8,8 @@ import math
 from collections.abc import Iterable, Mapping, Sequence
 from typing import NamedTuple
 
+import numpy as np
+
 from gridjig.geometry.part_outline import part_ring
 from gridjig.model import FaceOf, Job, Part
 from gridjig.model.accuracy import Accuracy
@@ -17,7 +19,7 @@ from gridjig.solve.weldment.datum import datum_faces
 from gridjig.solve.weldment.faces import WorkFace, faces
 
 from .bodies import Body
-from .spread import ErrorMap, between, row, spread
+from .spread import UNMOVED, ErrorMap, between, row, spread, total
 from .values import DimensionKind, Reading, Spread, Squareness
 
 _PARALLEL = 1e-3
@@ -121,10 +123,7 @@ def skew_of(a: float, b: float, difference: float, both: float) -> float:
 
 
 def _less(one: ErrorMap, other: ErrorMap) -> ErrorMap:
-    found = dict(one.parts)
-    for source, value in other.parts:
-        found[source] = found[source] - value if source in found else -value
-    return ErrorMap(list(found.items()))
+    return total((one, ErrorMap(other.sources, -other.values)))
 
 
 def _dimension(
@@ -159,7 +158,7 @@ def _apart(
 ) -> ErrorMap | None:
     """How far the distance along an axis from p to q is out; None if a part is loose that way."""
     if start.part == end.part:  # a rigid part keeps its own size
-        return ErrorMap([])
+        return ErrorMap(UNMOVED.sources, np.zeros((1, 0)))
     one, other = row(p, axis), row(q, axis)
     a, b = bodies[start.part], bodies[end.part]
     if not (a.settles(one) and b.settles(other)):

@@ -1,14 +1,16 @@
 """How everything on the table comes out again; after an edit only what it touches is looked at."""
 
 from collections.abc import Mapping, Sequence
+from functools import lru_cache
 
 from gridjig.contact.shapes import PlacedPart, Thing, placed_part, rooms_of
-from gridjig.contact.values import TOUCH, Contact, JobContacts
+from gridjig.contact.values import TOUCH, Contact, JobContacts, PieceContacts
 from gridjig.geometry.part_outline import part_ring
 from gridjig.model import Job, Part
 from gridjig.model.by_weldment import parts_by_weldment
 from gridjig.proof.statics.rows import frame_of
 from gridjig.rack import Point
+from gridjig.rack.same import Same
 from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.solve.weldment.datum import datum_faces
 from gridjig.solve.weldment.joints import joints
@@ -21,18 +23,8 @@ from .gripping import gripped
 from .lifting import Above, above, clamps_on, fixed, in_order, over, place_of
 from .values import Interval, JointClosing, OutReport, Trap, Verdict, WeldmentOut
 
-LOCATES = frozenset(
-    {
-        "face on face",
-        "face on corner",
-        "corner on face",
-        "round on face",
-        "round on corner",
-        "round in hole",
-        "V on face",
-        "V on corner",
-    }
-)
+REACH = 25.0
+"""No weldment closes by more than this, mm: what is further away is not reached."""
 
 
 def out(job: Job, placed_pieces: Mapping[str, PlacedPiece], contacts: JobContacts) -> OutReport:
@@ -157,8 +149,8 @@ class Ways:
         locating = tuple(
             contact
             for own in contacts.pieces.values()
-            for contact in own.contacts
-            if contact.part in mine and _near(contact, reach)
+            for contact in _around_of(Same(own))
+            if contact.part in mine and contact.gap <= reach
         )
         key: tuple[object, ...] = (low, high, *locating)
         known = self._grips.get(weldment)
@@ -189,12 +181,15 @@ class Ways:
 _Motions = Mapping[str, Drift]
 
 
-def _near(contact: Contact, reach: float) -> bool:
-    """True if a contact locates, or stands so near that shrinkage may bring the work to it."""
-    if contact.kind not in LOCATES or contact.feature == "tip":
-        return False
-    return contact.means == "touches" or (
-        contact.means in ("gap", "overlap") and contact.gap <= reach
+@lru_cache(maxsize=4096)
+def _around_of(key: Same[PieceContacts]) -> tuple[Contact, ...]:
+    """The contacts of a piece that locate, or stand so near that shrinkage may bring the work."""
+    return tuple(
+        contact
+        for contact in key.value.contacts
+        if contact.locates
+        and contact.means in ("touches", "gap", "overlap")
+        and contact.gap <= REACH
     )
 
 
