@@ -11,6 +11,7 @@ from typing import Any, Literal
 from msgspec import Struct, structs
 
 from gridjig.checks.finding import Finding, names_of
+from gridjig.checks.finding_order import weldment_numbers
 from gridjig.checks.findings import Findings, fine, worst_first
 from gridjig.checks.remembered import Remembered
 from gridjig.contact.book import Contacts
@@ -144,7 +145,7 @@ class Prover:
             if supplied is not None:
                 report = _with(report, supply=supplied)
                 found |= {one.id: one for one in supply_findings(job, supplied)}
-        every = worst_first(tuple(found.values()))
+        every = worst_first(tuple(found.values()), weldment_numbers(job, contacts))
         levels = {one.level for one in every}
         verdict: ProofVerdict = (
             "stop" if "stop" in levels else "look" if "look" in levels else "fine"

@@ -9,7 +9,6 @@ from collections.abc import Iterator
 from gridjig.model import Member
 from gridjig.model.stock import TUBES
 from gridjig.model.titles import titles
-from gridjig.sheets.text.cautions import TWO_PEOPLE_KG
 
 from .blocks import Heading, Note, SheetBlock
 from .facts import SheetFacts
@@ -45,12 +44,12 @@ def cautions(facts: SheetFacts) -> tuple[str, ...]:
 def _of_job(facts: SheetFacts) -> Iterator[str]:
     job, placed = facts.job, facts.found.placed_pieces
     for one, whole in weldments_loads(job):
-        if whole.mass > TWO_PEOPLE_KG:
+        if whole.mass > job.shop.one_lifts:
             name = titles(job, [one.id]) if one.name else "The weldment"
             yield (
                 f"Lifting. {one.name or name} weighs {facts.shown.mass(whole.mass)}, more than one"
-                f" person lifts ({facts.shown.mass(TWO_PEOPLE_KG)} in the best posture): at"
-                f" least {people(whole.mass)} people or a hoist."
+                f" person lifts here ({facts.shown.mass(job.shop.one_lifts)} in the best posture):"
+                f" at least {people(job, whole.mass)} people or a hoist."
             )
     clamps = tuple(k for k in facts.order if placed[k].tip is not None)
     if clamps:

@@ -4,10 +4,11 @@ from collections.abc import Mapping
 
 from msgspec import Struct
 
-from gridjig.checks.findings import Finding, findings
-from gridjig.contact.book import Contacts
+from gridjig.checks.finding import Finding
 from gridjig.contact.values import JobContacts
 from gridjig.model import Job
+from gridjig.proof.out.values import OutReport
+from gridjig.proof.report import ProofReport, prove
 from gridjig.solve.placed.cache import PlacedPieces
 from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.solve.tolerance import LinearClass
@@ -17,8 +18,7 @@ from .numbering import numbers, setting_order
 from .paper import SheetChoices
 from .shown import Shown
 
-CLASS: LinearClass = "B"
-"""The class of ISO 13920 that limits are taken from if the sheet is asked for no other."""
+_NO_CONTACTS = JobContacts({}, {}, (), ())
 
 
 class KnownFacts(Struct, frozen=True, eq=False):
@@ -27,6 +27,8 @@ class KnownFacts(Struct, frozen=True, eq=False):
     placed_pieces: Mapping[str, PlacedPiece]
     contacts: JobContacts
     findings: tuple[Finding, ...]
+    out: OutReport | None = None
+    loading: Mapping[str, tuple[str, ...]] = {}
 
 
 class SheetFacts(Struct, frozen=True, eq=False):
@@ -38,7 +40,11 @@ class SheetFacts(Struct, frozen=True, eq=False):
     numbers: Mapping[str, int]
     choices: SheetChoices
     shown: Shown
-    linear_class: LinearClass = CLASS
+
+    @property
+    def linear_class(self) -> LinearClass:
+        """The class of ISO 13920 that limits are taken from."""
+        return self.job.accuracy.linear
 
     def numbered(self, placements: tuple[str, ...]) -> str:
         """The numbers of some pieces in the order of setting: 1, 2 and 5."""
@@ -52,12 +58,18 @@ class SheetFacts(Struct, frozen=True, eq=False):
 def find_out(job: Job, progress: Progress = SILENT) -> KnownFacts:
     """Return what a sheet needs to know of a job.  Raise Cancelled through `progress`."""
     placed_pieces = PlacedPieces().of(job)
-    progress.report(1, 4, "Looking for contacts")
-    book = Contacts()
-    with progress.heeded():
-        contacts = book.of(job, placed_pieces)
-    found = findings(job, placed_pieces, progress.part(1, 3), book)
-    return KnownFacts(placed_pieces, contacts, found)
+    return known(placed_pieces, prove(job, placed_pieces, progress))
+
+
+def known(placed_pieces: Mapping[str, PlacedPiece], report: ProofReport) -> KnownFacts:
+    """Return what a sheet needs to know out of a job's report."""
+    return KnownFacts(
+        placed_pieces,
+        report.contacts or _NO_CONTACTS,
+        report.findings,
+        report.out,
+        report.located.orders if report.located is not None else {},
+    )
 
 
 def facts_of(job: Job, choices: SheetChoices, found: KnownFacts) -> SheetFacts:

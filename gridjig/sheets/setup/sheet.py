@@ -18,6 +18,7 @@ from .layout import Layout, Unfit
 from .paper import Orientation, SheetChoices
 from .set_blocks import check_blocks, pull_blocks, reading_blocks, set_blocks
 from .title_block import title_of_sheet
+from .weld_map import weld_map
 from .work_blocks import work_blocks
 
 
@@ -51,6 +52,8 @@ def setup_sheet(
     progress.report(5, 8, "Writing the lists")
     lists = flow(_blocks(facts), layout.lists_room(), letters)
     progress.check()
+    maps = [weld_map(facts, one, layout.lists_room(), letters) for one in job.weldments]
+    lists = (*lists, *(one for one in maps if one))
     progress.report(7, 8, "Numbering pages")
     count = 1 + len(details) + len(lists)
     plan += layout.frames(details)

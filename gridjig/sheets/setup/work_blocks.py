@@ -9,11 +9,10 @@ from gridjig.model import Job, Member, Part, Weldment
 from gridjig.model.by_weldment import parts_of, several
 from gridjig.model.labels import address
 from gridjig.model.titles import part_name, weldment_title
-from gridjig.sheets.text.cautions import TWO_PEOPLE_KG
 from gridjig.sheets.text.joint_text import parts_words
 from gridjig.sheets.text.weld_text import size_in_words
 from gridjig.solve.weldment.datum import datum_faces
-from gridjig.solve.weldment.weld_order import brace_ids, groups, tacks_of, welds_of
+from gridjig.solve.weldment.weld_order import groups, tacks_of, welds_of
 from gridjig.solve.weldment.welding import WeldLine, weld_lines_of
 from gridjig.solve.weldment.welds import Welded
 from gridjig.units import format_count
@@ -55,27 +54,15 @@ def work_blocks(facts: SheetFacts) -> list[SheetBlock]:
 # -- loading --------------------------------------------------------------------------------------
 
 
-def loading_order(job: Job, weldment: str) -> tuple[Part, ...]:
-    """Return the parts in the order in which they are loaded.
-
-    What lies on the datum faces first, A before B, then the longer parts before the shorter ones,
-    low before high, and braces last.  Common practice.
-    """
-    parts = parts_of(job, weldment)
-    braces = brace_ids(parts)
-    datum = datum_faces(job, weldment)
-    first = [face.of.part for face in (datum.long, datum.end) if face is not None]
-
-    def rank(part: Part) -> tuple[object, ...]:
-        long = part.length if isinstance(part, Member) else 0.0
-        on = first.index(part.id) if part.id in first else len(first)
-        return (part.id in braces, on, round(part.z_low, 2), -round(long, 2))
-
-    return tuple(sorted(parts, key=rank))
+def loading_order(facts: SheetFacts, weldment: str) -> tuple[Part, ...]:
+    """Return the parts of a weldment in the order of loading: as proved, else as drawn."""
+    parts = parts_of(facts.job, weldment)
+    place = {part: k for k, part in enumerate(facts.found.loading.get(weldment, ()))}
+    return tuple(sorted(parts, key=lambda part: place.get(part.id, len(place))))
 
 
 def _loading(facts: SheetFacts, one: Weldment, of: str) -> list[SheetBlock]:
-    ordered = loading_order(facts.job, one.id)
+    ordered = loading_order(facts, one.id)
     rows = [
         Row(
             (
@@ -244,9 +231,7 @@ def _release(facts: SheetFacts, one: Weldment, of: str) -> list[SheetBlock]:
     slid = [k for k in facts.order if _slides_back(facts, k)]
     if slid:
         steps.append(f"Slide back {facts.numbered(tuple(slid))}; note where they stood.")
-    over = _over(facts, one)
-    if over:
-        steps.append(f"Swing away or take off what lies over the work: {facts.numbered(over)}.")
+    steps += _off_first(facts, one)
     whole = total(load(part) for part in parts_of(job, one.id))
     steps.append(f"Lift it straight up. {lift_words(facts, whole)}")
     rows = tuple(Row((str(k), step)) for k, step in enumerate(steps, 1))
@@ -280,22 +265,40 @@ def _slides_back(facts: SheetFacts, placement: str) -> bool:
     return bool(placed.faces) and way is not None and "slides" in way.kind
 
 
-def _over(facts: SheetFacts, one: Weldment) -> tuple[str, ...]:
-    """The pieces that reach over the work: clamps that press down on it."""
-    mine = {part.id for part in parts_of(facts.job, one.id)}
-    return tuple(
-        placement
-        for placement in facts.order
-        if (tip := facts.found.placed_pieces[placement].tip) is not None
-        and tip.push == "down"
-        and (role := facts.found.contacts.roles.get(placement)) is not None
-        and set(role.parts) & mine
-    )
+def _off_first(facts: SheetFacts, one: Weldment) -> list[str]:
+    """What else comes off before the work is lifted, and what it closes on as it cools."""
+    found = facts.found.out
+    mine = [out for out in found.weldments if out.weldment == one.id] if found is not None else []
+    steps: list[str] = []
+    for out in mine:
+        inside = tuple(off.id for off in out.first_off if off.why == "inside")
+        over = tuple(off.id for off in out.first_off if off.why == "over")
+        if out.grip is not None and out.verdict != "free":
+            low, high = (facts.shown.setting(round(mm, 2)) for mm in out.grip.closing)
+            closes = low if low == high else f"{low} to {high}"
+            steps.append(
+                f"TRAP: the weldment closes on {facts.numbered(out.grip.pieces)} by {closes} as it"
+                f" cools; there is {facts.shown.setting(round(out.grip.clearance, 2))} of"
+                " clearance. Take it out before the work is cold."
+            )
+        elif inside:
+            steps.append(f"Take out {facts.numbered(inside)}: the weldment closes round it.")
+        if over:
+            steps.append(
+                f"Take off what lies over the work, in this order: {_in_order(facts, over)}."
+            )
+        if not out.up and not over:
+            steps.append("It does not lift straight up: see what the checks say.")
+    return steps
 
 
-def people(kg: float) -> int:
-    """Return how many people lift a mass, at most 23 kg (51 lb) each."""
-    return max(1, math.ceil(kg / TWO_PEOPLE_KG - 1e-9))
+def _in_order(facts: SheetFacts, pieces: Sequence[str]) -> str:
+    return ", ".join(f"No {facts.numbers[k]}" for k in pieces if k in facts.numbers)
+
+
+def people(job: Job, kg: float) -> int:
+    """Return how many people lift a mass, each at most what the shop lets one person lift."""
+    return max(1, math.ceil(kg / max(job.shop.one_lifts, 1.0) - 1e-9))
 
 
 def lift_words(facts: SheetFacts, whole: Load) -> str:
@@ -304,11 +307,11 @@ def lift_words(facts: SheetFacts, whole: Load) -> str:
     hole = job.table.nearest(whole.x, whole.y)
     x, y = job.table.at(hole)
     off = _off_words(facts, whole.x - x, whole.y - y)
-    many = people(whole.mass)
+    many = people(job, whole.mass)
     by = "one person" if many == 1 else f"{format_count(many)} people"
     if many > _HOIST:
         by = "a hoist"
-    each = f" (over {shown.mass(TWO_PEOPLE_KG)} each needs another)" if many > 1 else ""
+    each = f" (over {shown.mass(job.shop.one_lifts)} each needs another)" if many > 1 else ""
     return (
         f"It weighs {shown.mass(whole.mass)}: {by}{each}. Centre of gravity: {off} hole"
         f" {address(job.table, hole)}, {shown.setting(round(whole.z, 1))} above the table. Never"

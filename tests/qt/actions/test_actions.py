@@ -409,6 +409,7 @@ SENT: dict[str, list[tuple[object, ...]]] = {
     "weldment.where": [("show", "weldment", 3)],
     "weldment.way": [("show", "weldment", 4)],
     "weldment.list": [("show", "weldment", 5)],
+    "weldment.order": [("show", "weldment", 6)],
     "weldment.beside": [("show_beside",)],
     "angle.find": [("show", "angle", 0)],
     "angle.edge": [("show", "angle", 0), ("pick_edge",)],

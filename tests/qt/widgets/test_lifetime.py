@@ -17,9 +17,9 @@ from shiboken6 import isValid
 
 import gridjig.qt
 from gridjig.files.storage.settings import Settings
+from gridjig.proof.report import NOTHING, ProofReport
 from gridjig.qt.forms.settings_form import SettingsForm
 from gridjig.qt.style.theme import THEMES
-from gridjig.proof.report import NOTHING, ProofReport
 from gridjig.qt.tasks import checker
 from gridjig.qt.widgets.fields import NoteField, TextField, TypedField
 from gridjig.qt.widgets.lifetime import Surroundings

@@ -76,7 +76,7 @@ class AnglePane(PickingPane):
             group.addButton(button, index)
             self.buttons.append(button)
         self.buttons[0].setChecked(True)
-        row = ButtonRow(*self.buttons)
+        row = ButtonRow(*self.buttons, role="page")
         indent(row, "head")
         group.idToggled.connect(lambda index, on: self._turn(index) if on else None)
         find = in_column(
