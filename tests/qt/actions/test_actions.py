@@ -26,6 +26,7 @@ from gridjig.qt.style.metrics import Metrics
 from gridjig.qt.style.theme import THEMES
 from gridjig.qt.widgets.list_entry import ListOrder
 from gridjig.session.document import Document
+from gridjig.sheets.drawings.proof_kinds import ProofDrawing
 from gridjig.tools.core.tool import Tool
 from gridjig.tools.draw.member_tool import MemberTool
 from tests.solve.weldments import frame
@@ -163,6 +164,14 @@ class Table:
     def next(self) -> None:
         self.note("next")
 
+    def turn_drawing(self, name: ProofDrawing) -> bool:
+        self.note("turn_drawing", name)
+        return True
+
+    def play(self) -> str:
+        self.note("play")
+        return "A bottom"
+
     def open_path(self, folder: str, title: str, kinds: str) -> str:
         self.note("open_path", folder)
         return self.path
@@ -255,6 +264,7 @@ FULL = Situation(
     in_a_file=True,
     read_only="open elsewhere",
     findings=1,
+    loose=True,
 )
 LACKS: dict[str, dict[str, object]] = {
     "file.save": {"modified": False},
