@@ -12,8 +12,8 @@ from typing import NamedTuple
 
 import numpy as np
 
+from gridjig.contact.shapes import placed_part
 from gridjig.contact.values import Contact, PartContact
-from gridjig.geometry.part_outline import part_ring
 from gridjig.geometry.shapes import bounds
 from gridjig.model import Part
 from gridjig.model.accuracy import Accuracy
@@ -98,7 +98,7 @@ def held_by_pieces(parts: Sequence[Part], contacts: Sequence[tuple[Contact, Piec
     rows = np.array([(nx, ny, x * ny - y * nx) for (x, y), (nx, ny) in held]).reshape(-1, 3)
     every = np.concatenate(pushes) if pushes else np.zeros((0, sources.width))
     ids = tuple(dict.fromkeys(contact.piece for contact, _ in contacts))
-    x0, y0, x1, y1 = bounds(p for part in parts for p in part_ring(part))
+    x0, y0, x1, y1 = bounds(p for part in parts for p in placed_part(part).points)
     radius = max(math.hypot(x1 - x0, y1 - y0) / math.sqrt(12.0), 1.0)
     centre = ((x0 + x1) / 2.0, (y0 + y1) / 2.0)
     return _body(rows, every, sources, centre, radius, ids, _spacing(held))
@@ -116,7 +116,7 @@ def _body(
     x0, y0 = centre
     scaled = rows.copy()
     scaled[:, 2] = (rows[:, 2] - x0 * rows[:, 1] + y0 * rows[:, 0]) / radius
-    u, s, v = np.linalg.svd(scaled, full_matrices=True)
+    u, s, v = np.linalg.svd(scaled, full_matrices=len(scaled) < 3)
     sizes = [*(s / s[0] if len(s) and s[0] > 0.0 else s), 0.0, 0.0, 0.0][:3]
     held = sum(size > FREE for size in sizes)
     firm = sum(size > WEAK for size in sizes)

@@ -7,9 +7,9 @@ from functools import lru_cache
 import numpy as np
 import shapely
 
+from gridjig.contact.shapes import placed_part
 from gridjig.contact.values import Contact, JobContacts, PieceContacts
 from gridjig.geometry import Pose
-from gridjig.geometry.part_outline import part_ring
 from gridjig.model import Job, Part
 from gridjig.model.accuracy import Accuracy
 from gridjig.model.by_weldment import parts_by_weldment
@@ -216,7 +216,7 @@ def _axes(body: Body, at: Point) -> tuple[float, float, float]:
 
 def _outer_corners(parts: Sequence[Part]) -> list[Point]:
     """The corners of the hull of some parts: nothing of them moves further."""
-    corners = [p for part in parts for p in part_ring(part)]
+    corners = [p for part in parts for p in placed_part(part).points]
     if len(corners) <= _FEW:
         return corners
     hull = shapely.MultiPoint(corners).convex_hull
