@@ -26,6 +26,7 @@ from gridjig.qt.style.metrics import Metrics
 from gridjig.qt.style.theme import THEMES
 from gridjig.qt.widgets.list_entry import ListOrder
 from gridjig.session.document import Document
+from gridjig.sheets.drawings.proof_kinds import ProofDrawing
 from gridjig.tools.core.tool import Tool
 from gridjig.tools.draw.member_tool import MemberTool
 from tests.solve.weldments import frame
@@ -166,6 +167,14 @@ class Table:
     def next(self) -> None:
         self.note("next")
 
+    def turn_drawing(self, name: ProofDrawing) -> bool:
+        self.note("turn_drawing", name)
+        return True
+
+    def play(self) -> str:
+        self.note("play")
+        return "A bottom"
+
     def open_path(self, folder: str, title: str, kinds: str) -> str:
         self.note("open_path", folder)
         return self.path
@@ -232,7 +241,7 @@ def test_the_actions_of_a_menu_stand_together_in_its_order() -> None:
 
 def test_every_form_that_an_action_opens_is_there() -> None:
     opens = [one for one in ACTIONS if isinstance(one.handler, OpenForm)]
-    assert len(opens) == 5
+    assert len(opens) == 6
     for one in opens:
         assert one.opens
         assert isinstance(one.handler, OpenForm)
@@ -258,6 +267,7 @@ FULL = Situation(
     in_a_file=True,
     read_only="open elsewhere",
     findings=1,
+    loose=True,
 )
 LACKS: dict[str, dict[str, object]] = {
     "file.save": {"modified": False},
@@ -295,6 +305,8 @@ LACKS: dict[str, dict[str, object]] = {
     "angle.reach": {"selected": 2, "placements": 2},
     "view.fit_selection": {"selected": 0},
     "check.next": {"findings": 0},
+    "check.play": {"loose": False},
+    "check.loading": {"parts": 1},
 }
 
 
