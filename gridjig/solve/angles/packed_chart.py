@@ -21,7 +21,7 @@ from .hole_field import PairTable, field_of
 MOST_SHIMS = 3
 """The most shims in a stack: a stack of more is a third of a millimetre thick by its grease."""
 _WITHIN = 6.0
-"""Pairs further than this from the angle are not packed up to it, degrees."""
+"""Pairs further than this from the angle are packed up to it only if there is none nearer."""
 _LEAST_BASE = 3.0
 """A base is at least this many pitches: on a shorter one a shim turns the line too much."""
 
@@ -65,7 +65,7 @@ def packed_chart(chart: AngleChart, rack: Rack) -> tuple[PackedRow, ...]:
     for row in chart.rows:
         near = np.flatnonzero(np.abs(pairs.angle - row.wanted_deg) <= _WITHIN)
         if not near.size:
-            return ()
+            near = np.arange(pairs.angle.size)
         rows.append(_best(row.wanted_deg, near, pairs, made, ids))
     return tuple(rows)
 
