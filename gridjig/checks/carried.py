@@ -66,7 +66,7 @@ def _of(job: Job, part: Part, supports: Sequence[_Support]) -> Finding | None:
     if not supports:
         what = f"Nothing supports {name}: it is {height} above the table."
         do = f"Put risers of {height} under it, near both ends, or lower it."
-        return Finding(f"carried/{part.id}", "check", what, where, ids, do)
+        return Finding(f"carried/{part.id}", "height", "look", what, where, ids, do)
     names = " and ".join(told_apart(job, one) for one in ids[1:3])
     names += f" and {len(ids) - 3} more" if len(ids) > 3 else ""
     off = _off(supports, where)
@@ -74,11 +74,11 @@ def _of(job: Job, part: Part, supports: Sequence[_Support]) -> Finding | None:
         by = format_length(off, job.display)
         what = f"{name} tips: its centre of gravity is {by} outside {names}."
         do = "Put a support under the heavy end."
-        return Finding(f"carried/{part.id}", "check", what, where, ids, do)
+        return Finding(f"carried/{part.id}", "falls", "look", what, where, ids, do, off, 0.0, "mm")
     if len(supports) == 1 and _across(supports[0].points) < _SPOT * _across(part_ring(part)):
         what = f"{name} rests on {names} alone and can rock."
         do = "Put a second support under it."
-        return Finding(f"carried/{part.id}", "check", what, where, ids, do)
+        return Finding(f"carried/{part.id}", "height", "look", what, where, ids, do)
     return None
 
 

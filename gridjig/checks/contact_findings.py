@@ -17,6 +17,7 @@ from .linked import linked
 
 Found = Iterator[Finding]
 
+_TOUCHES = "what this program counts as touching; common shop practice, no published source"
 _TOO_THIN = "No shim on the rack is that thin: leave it, or move the work until they touch."
 
 
@@ -29,10 +30,14 @@ def contact_findings(
         yield Finding(
             f"parts/{one.a}/{one.b}",
             "clash",
+            "stop",
             f"{a} and {b} overlap by {format_length(one.depth, job.display)}.",
             one.where,
             (one.a, one.b),
             _apart(job, one.a, one.b),
+            one.depth,
+            0.0,
+            "mm",
         )
     parts = {part.id: part for part in job.parts}
     for placement in job.placements:
@@ -58,6 +63,14 @@ def _apart(job: Job, a: str, b: str) -> str:
         mine, others = (weldment_title(job, part.weldment) for part in (one, other))
         return f"Move {mine} and {others} apart: they are two weldments."
     return "Trim, cope or notch one of them, or move it."
+
+
+def _gap(mark: str, what: str, contact: Contact, ids: tuple[str, ...], do: str) -> Finding:
+    """A piece that stops short of the work, with the gap against what counts as touching."""
+    where, gap = contact.middle, abs(contact.gap)
+    if gap <= TOUCH:
+        return Finding(mark, "gap", "look", what, where, ids, do)  # it is beside the flat
+    return Finding(mark, "gap", "look", what, where, ids, do, gap, TOUCH, "mm", _TOUCHES)
 
 
 # -- pieces that do nothing --------------------------------------------------------------------
@@ -86,7 +99,8 @@ def _stands_loose(job: Job, placed: PlacedPiece, loose: Contact) -> Finding:
         f" {format_measure(loose.gap, job.display)} away, so it does not locate the plate."
     )
     do = "Use a pin that fits the hole, or move the pin or the plate so that none stands in it."
-    return Finding(f"loose/{thing_id}", "check", what, loose.middle, (thing_id, loose.part), do)
+    ids = (thing_id, loose.part)
+    return _gap(f"loose/{thing_id}", what, loose, ids, do)
 
 
 def _idle(job: Job, placed: PlacedPiece, contacts: tuple[Contact, ...], within: float) -> Found:
@@ -107,7 +121,7 @@ def _idle(job: Job, placed: PlacedPiece, contacts: tuple[Contact, ...], within: 
             what = f"{name} touches nothing: no part is within {reach} in front of it."
             do = "Move it to the work, or take it off the table."
         own = placed.placement.id
-        yield Finding(f"idle/{own}", "check", what, where, (own,), do)
+        yield Finding(f"idle/{own}", "idle", "look", what, where, (own,), do)
         return
     nearest = contacts[0]
     face = side_title(job, nearest.part, nearest.face, nearest.normal)
@@ -123,7 +137,7 @@ def _idle(job: Job, placed: PlacedPiece, contacts: tuple[Contact, ...], within: 
         if placed.placement.packing and nearest.kind != "rest under":
             what = f"The packing of {name} leaves {gap} open to {face}."
             do = _filling(job, nearest)
-    yield Finding(f"gap/{placed.placement.id}", "check", what, nearest.middle, ids, do)
+    yield _gap(f"gap/{placed.placement.id}", what, nearest, ids, do)
 
 
 def _closing(job: Job, placed: PlacedPiece, gap: str, nearest: Contact) -> str:
@@ -180,7 +194,7 @@ def _clamp(
             reach = format_length(found.within, job.display)
             what = f"{name} presses on nothing: no part is within {reach} in front of its tip."
         do = "Turn it towards a part and set its reach, or take it off the table."
-        yield Finding(f"clamp/{thing_id}", "check", what, tip.at, (thing_id,), do)
+        yield Finding(f"clamp/{thing_id}", "idle", "look", what, tip.at, (thing_id,), do)
         return
     pad = pads[0]
     face = side_title(job, pad.part, pad.face, pad.normal)
@@ -199,7 +213,7 @@ def _clamp(
     else:
         what = f"{name} presses beside the flat of {face}: the middle of its tip is off the face."
         do = "Turn it or set its reach so that the whole pad is on the part."
-    yield Finding(f"clamp/{thing_id}", "check", what, pad.middle, (thing_id, pad.part), do)
+    yield _gap(f"clamp/{thing_id}", what, pad, (thing_id, pad.part), do)
 
 
 def _further(placed: PlacedPiece, gap: float, by: str) -> str:
@@ -228,7 +242,9 @@ def _over_nothing(
     else:
         return
     do = "Put the clamp over a support, or put a riser under the part below its tip."
-    yield Finding(f"unsupported/{thing_id}", "check", what, clamped.at, (thing_id, part.id), do)
+    yield Finding(
+        f"unsupported/{thing_id}", "height", "look", what, clamped.at, (thing_id, part.id), do
+    )
 
 
 def _nothing_behind(
@@ -244,9 +260,8 @@ def _nothing_behind(
         called = title(job, clamped.part)
         what = f"{name} pushes {called} and nothing on the other side holds it."
         do = "Put a stop on the far side of the work, in line with the push."
-        yield Finding(
-            f"unsupported/{thing_id}", "check", what, clamped.at, (thing_id, clamped.part), do
-        )
+        ids = (thing_id, clamped.part)
+        yield Finding(f"unsupported/{thing_id}", "not-seated", "look", what, clamped.at, ids, do)
 
 
 def _opposed(contact: Contact, pad: Contact) -> bool:

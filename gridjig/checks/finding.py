@@ -12,23 +12,60 @@ from gridjig.model.titles import thing_of, title, title_of
 from gridjig.rack import Point, Rack
 from gridjig.rack.same import Same
 
-Level = Literal["clash", "check", "fine"]
+Level = Literal["stop", "look", "note", "fine"]
 LEVELS: tuple[Level, ...] = get_args(Level)
-"""Severities, worst first."""
+"""Levels, worst first: cannot be set up or used like this; look at it first; good to know; well."""
+
+FindingKind = Literal[
+    "loose",
+    "over-located",
+    "not-seated",
+    "lifts",
+    "friction-only",
+    "inexact",
+    "clash",
+    "height",
+    "falls",
+    "access",
+    "welds-in",
+    "trapped",
+    "tight",
+    "overhang",
+    "hole",
+    "shortage",
+    "weight",
+    "idle",
+    "gap",
+    "allowance",
+]
+KINDS: tuple[FindingKind, ...] = get_args(FindingKind)
+"""What a finding is about.  `gridjig check` prints these words: none is renamed or dropped."""
+
+FigureUnit = Literal["", "mm", "deg", "kg", "N", "pieces"]
+"""The unit of a finding's value and limit."""
 
 
 class Finding(Struct, frozen=True):
     """One thing found.  `what` and `do` are sentences; `ids` are the things it is about.
 
-    "clash" cannot be set up, "check" can but needs a look, "fine" says that all is well.
+    `id` is the name of the rule and the ids of the things, with "/" between them; the same thing
+    found in the next version of a job, or of the program, has the same id.  `value` is how much of
+    `unit` was found, against `limit`; `source` says where the limit comes from, empty where it is
+    what the words say (overlapping at all, more pieces than there are).  What says that all is well
+    has the level "fine" and no kind.
     """
 
     id: str
+    kind: FindingKind | Literal[""]
     level: Level
     what: str
     where: Point | None
     ids: tuple[str, ...]
     do: str
+    value: float | None = None
+    limit: float | None = None
+    unit: FigureUnit = ""
+    source: str = ""
 
 
 def told_apart(job: Job, thing_id: str) -> str:

@@ -7,11 +7,8 @@ from typing import TYPE_CHECKING
 from gridjig.contact.features import NO_FEATURES, features_of
 from gridjig.contact.values import TOUCH
 from gridjig.geometry import Pose
-from gridjig.geometry.shapes import bounds
 from gridjig.model import Job, Member, Placement, Table
 from gridjig.model.labels import address
-from gridjig.model.marks import mark_index
-from gridjig.model.titles import title
 from gridjig.rack import Point
 from gridjig.solve.placed.face_distance import face_of_slide
 from gridjig.solve.placed.placed_piece import PlacedPiece
@@ -20,12 +17,13 @@ from gridjig.units.progress import SILENT, Progress, look
 from gridjig.words.placing_text import placing_text
 
 from .carried import carried_findings
-from .conflicts import DEPTH, MOST_PAIRS, Clash, every_clash, overlap_words
+from .conflicts import MOST_PAIRS, Clash, every_clash, overlap_words
 from .contact_findings import contact_findings
 from .finding import LEVELS, Finding, Level, told_apart
 from .hands import hand_findings
 from .needs import needs, short_by
 from .neighbours import placed_part
+from .table_findings import edge_findings, hole_findings
 from .way_up import too_high
 
 if TYPE_CHECKING:
@@ -47,7 +45,7 @@ def findings(
     progress: Progress = SILENT,
     kept: "Contacts | None" = None,
 ) -> tuple[Finding, ...]:
-    """Return all findings, clashes first, or a single finding that all is well.
+    """Return all findings, the worst first, or a single finding that all is well.
 
     `kept` are the contacts of the previous check; what did not change is not searched again.
     Raises Cancelled through `progress`.
@@ -84,14 +82,14 @@ def _fine(job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> Finding:
             "No parts overlap and none hangs" if len(job.parts) > 1 else "The part does not hang"
         )
         what = f"{parts} over the edge. No piece is placed yet, so nothing else was checked."
-        return Finding("fine/parts", "fine", what, None, (), "")
+        return Finding("fine/parts", "", "fine", what, None, (), "")
     count = len(job.placements)
     holes = sum(len(s.holes) for s in placed_pieces.values())
     pieces = "1 piece sits" if count == 1 else f"{count} pieces sit"
     stands = f"Nothing overlaps; {pieces} in {'1 hole' if holes == 1 else f'{holes} holes'}"
     if not job.parts:
         what = f"{stands}. There is no weldment, so contact with the work was not checked."
-        return Finding("fine", "fine", what, None, (), "")
+        return Finding("fine", "", "fine", what, None, (), "")
     able = sum(features_of(placed) != NO_FEATURES for placed in placed_pieces.values())
     every = {0: "none has a face to touch the work with", count: "each touches the work"}
     touch = every.get(able, f"{able} touch the work and the others have no face to touch it with")
@@ -105,7 +103,7 @@ def _fine(job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> Finding:
         many = "1 piece is" if trusted == 1 else f"{trusted} pieces are"
         told.append(f"{many} trusted to be clamped by hand")
     what = f"{'; '.join(told)}."
-    return Finding("fine/contacts", "fine", f"{what} {NOT_LOOKED_AT}", None, (), "")
+    return Finding("fine/contacts", "", "fine", f"{what} {NOT_LOOKED_AT}", None, (), "")
 
 
 def _hole_at(table: Table, placement: Placement) -> Point:
@@ -120,7 +118,8 @@ def _faults(job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> Iterator[Find
             why = placing_text(stood.fault, job.table, job.display)
             yield Finding(
                 f"fault/{placement.id}",
-                "clash",
+                "hole",
+                "stop",
                 f"{told_apart(job, placement.id)} does not fit there. {why}",
                 _hole_at(job.table, placement),
                 (placement.id,),
@@ -139,6 +138,7 @@ def _clashes(job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> Iterator[Fin
         yield Finding(
             "crowded",
             "clash",
+            "stop",
             f"More than {format_count(MOST_PAIRS)} pairs of pieces and parts overlap;"
             " only the first ones were compared.",
             None,
@@ -156,7 +156,7 @@ def _joints_left_out(job: Job, _stands: Mapping[str, PlacedPiece]) -> Iterator[F
 
     if left_out(job.parts):
         what, do = pairs_left_out_text()
-        yield Finding("joints left out", "check", what, None, (), do)
+        yield Finding("joints left out", "access", "look", what, None, (), do)
 
 
 def _clash(job: Job, clash: Clash, with_part: bool) -> Finding:
@@ -166,84 +166,19 @@ def _clash(job: Job, clash: Clash, with_part: bool) -> Finding:
     if clash.hole is not None:
         what = f"Hole {address(job.table, clash.hole)} is taken by {a} and by {b}."
         do = "Move one of the two: a hole takes one pin."
-        return Finding(mark, "clash", what, job.table.at(clash.hole), ids, do)
+        return Finding(mark, "hole", "stop", what, job.table.at(clash.hole), ids, do)
     by = overlap_words(job, clash)
     if clash.kind == "handle":
         what = f"A clamp's handle swings {by} into {b}: {a} and {b} are too close."
         do = "Turn the clamp, or make sure its handle never has to go there."
-        return Finding(mark, "check", what, clash.where, ids, do)
+        return Finding(mark, "clash", "look", what, clash.where, ids, do, clash.depth, 0.0, "mm")
     if with_part:
         what = f"{a} runs {by} into {b}."
         do = f"Move {a} back by {by}, or move the work."
     else:
         what = f"{a} and {b} overlap by {by}."
         do = "Move one of the two, or raise one clear of the other."
-    return Finding(mark, "clash", what, clash.where, ids, do)
-
-
-def _holes(job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> Iterator[Finding]:
-    """Holes that can be used, but with care."""
-    marks = mark_index(job.table)
-    for placement in job.placements:
-        stood = placed_pieces[placement.id]
-        if stood.fault is not None:
-            continue
-        name = title(job, placement.id)
-        for hole in stood.holes:
-            mark = marks.get(hole)
-            if mark is None or mark.closed:
-                continue
-            label, size = address(job.table, hole), format_length(mark.size, job.display)
-            what, do = {
-                "shallow": (
-                    f"{name} is in {label}, which is only {size} deep.",
-                    "Use a shorter pin or another hole.",
-                ),
-                "oversize": (
-                    f"{name} is in {label}, which is worn to {size}, so it is loose there.",
-                    "Use another hole if its position matters.",
-                ),
-                "reserved": (
-                    f"{name} is in {label}, which is reserved.",
-                    "Use another hole, or clear the mark on this one.",
-                ),
-            }[mark.state]
-            yield Finding(
-                f"{mark.state}/{placement.id}/{hole.col}/{hole.row}",
-                "check",
-                what,
-                job.table.at(hole),
-                (placement.id,),
-                do,
-            )
-
-
-def _edges(job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> Iterator[Finding]:
-    """What hangs over the edge of the table."""
-    for placement in job.placements:
-        stood = placed_pieces[placement.id]
-        points = [p for s in stood.solids if s.role != "handle" for p in s.points]
-        if stood.fault is None and points:
-            yield from _over(job, placement.id, points, "Make sure nobody can walk into it.")
-    for part in job.parts:
-        points = list(placed_part(part).points)
-        yield from _over(job, part.id, points, "Move the work in, or support it from below.")
-
-
-def _over(job: Job, thing_id: str, points: list[Point], do: str) -> Iterator[Finding]:
-    x0, y0, x1, y1 = bounds(points)
-    table = job.table
-    sides = (
-        ("left", -x0, (x0, (y0 + y1) / 2)),
-        ("right", x1 - table.width, (x1, (y0 + y1) / 2)),
-        ("front", -y0, ((x0 + x1) / 2, y0)),
-        ("back", y1 - table.depth, ((x0 + x1) / 2, y1)),
-    )
-    for side, by, where in sides:
-        if by > DEPTH:
-            length = format_length(by, job.display)
-            what = f"{told_apart(job, thing_id)} hangs over the {side} edge by {length}."
-            yield Finding(f"edge/{thing_id}/{side}", "check", what, where, (thing_id,), do)
+    return Finding(mark, "clash", "stop", what, clash.where, ids, do, clash.depth, 0.0, "mm")
 
 
 def _loose(job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> Iterator[Finding]:
@@ -260,7 +195,8 @@ def _loose(job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> Iterator[Findi
             how = "turns freely on one pin" if one else "can still turn on its pins"
             yield Finding(
                 f"turns/{placement.id}",
-                "check",
+                "loose",
+                "look",
                 f"{told_apart(job, placement.id)} {how}: nothing holds its angle.",
                 _hole_at(job.table, placement),
                 (placement.id,),
@@ -289,11 +225,15 @@ def _missed(job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> Iterator[Find
             name = told_apart(job, placement.id)
             yield Finding(
                 f"{choice}/{placement.id}",
-                "check",
+                "inexact",
+                "look",
                 f"{name} cannot {cannot.format(say(wanted))} in these holes; it is at {say(had)}.",
                 _hole_at(job.table, placement),
                 (placement.id,),
                 "Choose other holes, or accept the value it has.",
+                had,
+                wanted,
+                "deg" if turns else "mm",
             )
 
 
@@ -310,11 +250,15 @@ def _shortages(job: Job, _stands: Mapping[str, PlacedPiece]) -> Iterator[Finding
             name = piece.full_name if piece else _name(job, piece_id)
             yield Finding(
                 f"short/{piece_id}",
-                "check",
+                "shortage",
+                "look",
                 f"{name}: {need.count} needed, {owned} on the rack, short by {short}.",
                 None,
                 need.placements,
                 "Use a different piece, or correct the count on the rack.",
+                float(need.count),
+                float(owned),
+                "pieces",
             )
 
 
@@ -327,7 +271,18 @@ def _way_up(job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> Iterator[Find
     """A way up that the rack's risers cannot make, however they are stacked."""
     found = too_high(job)
     if found is not None:
-        yield Finding("way up", "check", found.what, found.where, found.ids, found.do)
+        yield Finding(
+            "way up",
+            "shortage",
+            "look",
+            found.what,
+            found.where,
+            found.ids,
+            found.do,
+            found.needed,
+            found.owned,
+            "mm",
+        )
 
 
 _CHOICES = {
@@ -349,21 +304,26 @@ def _saw(job: Job, _stands: Mapping[str, PlacedPiece]) -> Iterator[Finding]:
                 steepest = max(abs(saw.angle) for saw in cut.saws)
                 yield Finding(
                     f"saw/{part.id}/{end}",
-                    "check",
+                    "shortage",
+                    "look",
                     f"The {end} of {told_apart(job, part.id)} is cut"
                     f" {format_angle(steepest)} from square; the shop's saw goes to"
                     f" {format_angle(job.saw)}.",
                     pose.point((along, 0.0)),
                     (part.id,),
                     "Cut it another way, or correct the saw's limit where the job is described.",
+                    steepest,
+                    job.saw,
+                    "deg",
+                    "the shop's saw, as the job describes it",
                 )
 
 
 _CHECKS: tuple[_Check, ...] = (
     _faults,
     _clashes,
-    _holes,
-    _edges,
+    hole_findings,
+    edge_findings,
     _loose,
     _missed,
     _shortages,

@@ -32,7 +32,8 @@ def hand_findings(job: Job, _placed: Mapping[str, PlacedPiece]) -> Iterator[Find
         where = part_ring(first)[0] if isinstance(first, Part) else None
         yield Finding(
             f"hand/{one.id}",
-            "check",
+            "inexact",
+            "look",
             f"{weldment_title(job, one.id)} is not the opposite hand of"
             f" {weldment_title(job, one.opposite_of)}: {', '.join(names)}{more} {has} no match in"
             " the mirrored other one.",

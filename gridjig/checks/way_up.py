@@ -11,12 +11,16 @@ from gridjig.units import format_length
 
 
 class TooHigh(Struct, frozen=True):
-    """What is wrong, where, with which parts, and what to do about it."""
+    """What is wrong, where, with which parts, and what to do about it; the sums of the heights, mm,
+    that it needs and that the rack has.
+    """
 
     what: str
     where: Point
     ids: tuple[str, ...]
     do: str
+    needed: float
+    owned: float
 
 
 def too_high(job: Job) -> TooHigh | None:
@@ -48,4 +52,6 @@ def _too_high(job: Job) -> TooHigh | None:
         next(part_ring(part)[0] for part in job.parts if part.id == ids[0]),
         ids,
         do,
+        up.height_needed,
+        up.height_owned,
     )

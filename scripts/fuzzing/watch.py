@@ -4,6 +4,7 @@ import json
 import os
 import queue
 import re
+import signal
 import subprocess
 import sys
 import tempfile
@@ -16,12 +17,13 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from .kind import ROOT, Kind, is_ours
-from .worker import NOW, Span, patience
+from .worker import NOW, SHARED, Span, patience
 
 COMMAND = ROOT / "scripts" / "fuzz.py"
 _BACKSTOP_S = 90.0  # after this a process that should have ended itself is killed
 _START_S = 120.0
 _LOOK_S = 0.5
+_OVERTIME = -getattr(signal, "SIGPROF", sys.maxsize)  # the exit code of a process out of its time
 _LAST_LINES = 40
 
 
@@ -212,7 +214,7 @@ class Watch:
     def _some(self, asked: dict[str, object], spans: list[Span], done: Done) -> list[Span]:
         """Have one process try cases until it ends, normally or not; return the cases left."""
         at: tuple[int, int] | None = None
-        limit = patience(self._kind) + _BACKSTOP_S
+        limit = SHARED * patience(self._kind) + _BACKSTOP_S
         with _running(asked) as (process, folder):
             try:
                 while True:
@@ -255,7 +257,7 @@ class Watch:
         last = process.last_words()
         if at is None:
             raise RuntimeError(f"the fuzzer {self._kind.name} cannot begin:\n{last}")
-        hung = "Timeout (" in last
+        hung = "Timeout (" in last or code == _OVERTIME
         what = "hang" if hung else "crash"
         said = "it did not end in time" if hung else f"the process ended with {code}"
         self._lost(folder, at, done, what, f"{said}\n{last}", f"{what} {place_in(last)}")

@@ -8,6 +8,7 @@ import faulthandler
 import json
 import logging
 import os
+import signal
 import sys
 import time
 import traceback
@@ -24,11 +25,31 @@ NOW = "now"
 _SHRINK_S = 20.0  # for minimising a case; longer if one case takes long
 
 
+SHARED = 8.0
+"""How much slower a process may be by the clock than by its own time: others want the processor."""
+
+
 def patience(kind: Kind) -> float:
-    """Return the wall-clock seconds after which a case counts as hung: a busy machine
-    is slow too.
-    """
+    """Return the seconds of the processor's time after which a case counts as hung."""
     return 2.0 * kind.seconds + min(10.0, 10.0 * kind.seconds)
+
+
+def time_limited(seconds: float) -> None:
+    """End this process, with the place where it was, after so much of the processor's time.
+
+    What only waits uses none: it has `SHARED` times as long by the clock, as has everything where
+    the system counts no such time.
+    """
+    faulthandler.dump_traceback_later(SHARED * seconds, exit=True)
+    if hasattr(signal, "setitimer"):
+        signal.setitimer(signal.ITIMER_PROF, seconds)
+
+
+def time_unlimited() -> None:
+    """Let this process run on."""
+    faulthandler.cancel_dump_traceback_later()
+    if hasattr(signal, "setitimer"):
+        signal.setitimer(signal.ITIMER_PROF, 0.0)
 
 
 class Span(NamedTuple):
@@ -90,7 +111,7 @@ class Worker:
     def one(self, data: bytes) -> None:
         """Try a case; report a fault with the smallest case that still shows it."""
         kind = self._kind
-        faulthandler.dump_traceback_later(patience(kind), exit=True)
+        time_limited(patience(kind))
         (self._folder / f"{NOW}{kind.suffix}").write_bytes(data)
         before, began = most_memory(), time.process_time()
         fault = self._tried(data)
@@ -107,7 +128,7 @@ class Worker:
             self.tell("=", fault)
             return
         mark = signature(fault)
-        faulthandler.cancel_dump_traceback_later()  # minimising has its own time limit
+        time_unlimited()  # minimising has its own time limit
         cut = data if mark in self._seen else self._shrunk(data, mark)
         self._seen.add(mark)
         self._find("fault", described(fault), mark, cut)
@@ -156,6 +177,8 @@ def main(given: str) -> int:
     out = private_door()
     sys.stdout = open(os.devnull, "w", encoding="utf-8")  # noqa: PTH123, SIM115 - until the end
     faulthandler.enable()
+    if hasattr(signal, "SIGPROF"):
+        faulthandler.register(signal.SIGPROF, all_threads=False, chain=True)
     logging.getLogger().addHandler(logging.NullHandler())  # log messages do not matter here
     limit_memory(kind.megabytes)
     worker = Worker(kind, folder, out)

@@ -45,7 +45,7 @@ def beside(*things: Placement | Part, gap: float = 0.0) -> Job:
 @pytest.mark.source("method", "arithmetic: the face lies 12 mm from the hole, the block 12 + gap")
 def test_a_stop_that_does_not_reach_says_by_how_much_and_what_to_do() -> None:
     finding = said(beside(gap=3.5))["gap/s"]
-    assert finding.level == "check"
+    assert finding.level == "look"
     assert finding.what == "one-pin stop does not reach the work: gap 3.5 mm to Block, front face."
     assert finding.do == (
         "Put 3.5 mm of packing in front of it, or move it or the work until they touch."
@@ -234,7 +234,7 @@ def test_parts_in_one_another() -> None:
     one, other = block(), structs.replace(plate("v", X + 60.0, Y + 50.0), name="Lug")
     job = lay(turned("s", 5, 5, 0.0), one, other)
     clash = said(job)["parts/w/v"]
-    assert (clash.level, clash.ids) == ("clash", ("w", "v"))
+    assert (clash.level, clash.ids) == ("stop", ("w", "v"))
     assert clash.what.startswith("Block and Lug overlap by ")
     beside_it = structs.replace(other, x=X + 100.0)
     assert not any(

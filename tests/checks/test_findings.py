@@ -52,7 +52,7 @@ def test_what_cannot_stand_says_why_and_where() -> None:
     fault = found(job)["fault/a"]
     assert fault.what == "locating pin does not fit there. Hole D4 is blocked."
     assert fault.where == TABLE.at(Hole(3, 3))
-    assert (fault.level, fault.ids) == ("clash", ("a",))
+    assert (fault.level, fault.ids) == ("stop", ("a",))
 
 
 def test_a_hole_taken_twice() -> None:
@@ -84,7 +84,7 @@ def test_lengths_are_said_in_the_display_of_the_job() -> None:
 def test_a_handle_is_to_be_checked() -> None:
     clamp = put("c", "clamp", seat("p", 8, 8), reach=100.0)
     job = laid(clamp, structs.replace(pin("a", 6, 8), lift=("riser",)))
-    assert found(job)["handle/c/a"].level == "check"
+    assert found(job)["handle/c/a"].level == "look"
 
 
 @pytest.mark.parametrize(
@@ -98,7 +98,7 @@ def test_a_handle_is_to_be_checked() -> None:
 def test_holes_to_mind(state: str, size: float, part: str) -> None:
     every = found(laid(pin("a", 3, 3), pin("b", 9, 9), job=with_mark(state, size)))
     finding = every[f"{state}/a/3/3"]
-    assert finding.level == "check"
+    assert finding.level == "look"
     assert part in finding.what
     assert len(every) == 1
 
@@ -174,7 +174,7 @@ def test_a_shortage_names_the_piece_and_all_its_places() -> None:
     every = found(job)
     assert every["short/stop"].what == "fixed stop: 7 needed, 6 on the rack, short by 1."
     assert every["short/stop"].ids == tuple(f"s{i}" for i in range(7))
-    assert every["short/bolt"].level == "check"  # each can stand where it is
+    assert every["short/bolt"].level == "look"  # each can stand where it is
 
 
 def test_a_size_is_said_with_the_piece() -> None:
@@ -197,7 +197,7 @@ def test_clashes_come_first() -> None:
         pin("b", 3, 3),
     )
     levels = [f.level for f in findings(job, PlacedPieces().of(job))]
-    assert levels == ["clash", "check"]
+    assert levels == ["stop", "look"]
 
 
 def test_a_clash_comes_before_a_handle_that_was_found_first() -> None:
@@ -233,7 +233,7 @@ def test_a_cut_beyond_the_shops_saw_is_listed_with_both_angles() -> None:
     end = EndCut("mitre", 30, more=(SawCut(-65.5),))
     job = add(EMPTY, bar(end=end))
     said = found(job)["saw/bar/end"]
-    assert said.level == "check"
+    assert said.level == "look"
     assert said.what == "The end of bar is cut 65.5° from square; the shop's saw goes to 60°."
     assert (said.where, said.ids) == ((500.0, 0.0), ("bar",))
     assert "saw/bar/end" not in found(set_saw(job, 70.0))

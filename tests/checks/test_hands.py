@@ -36,7 +36,7 @@ def test_a_mirrored_copy_is_no_finding() -> None:
     assert list(hand_findings(job, {})) == []
     arm = next(p.id for p in job.parts if p.weldment == "w2" and p.name.startswith("arm"))
     (found,) = hand_findings(shift_parts(job, {arm}, 0.0, 10.0), {})
-    assert found.level == "check"
+    assert found.level == "look"
     assert set(found.ids) == {"arm", arm}
     assert found.what == (
         "RH is not the opposite hand of Weldment 1: arm, arm 2 have no match in"

@@ -38,7 +38,7 @@ def test_packing_that_leaves_a_gap_is_named_as_what_leaves_it() -> None:
     four = structs.replace(one.placement, packing=one.placement.packing[:4])
     after = place(bracket, four)
     told = about(after, "gap/pin")
-    assert told.level == "check"
+    assert told.level == "look"
     assert told.what.startswith('The packing of Round pin leaves .028" open to K brace')
     assert 'Add a shim of .016"' in told.do
     thick = tuple(p for p in after.rack.pieces if p.kind != "shim" or p.thickness > 6.0)
@@ -65,4 +65,4 @@ def test_a_clamp_over_nothing_is_said_before_it_is_placed() -> None:
         "presses on K brace with nothing under it: put a riser there first"
     )
     after = place(bracket, one.placement)
-    assert about(after, "unsupported/c").level == "check"
+    assert about(after, "unsupported/c").level == "look"

@@ -26,7 +26,7 @@ def with_risers(job: Job, owned: int) -> Job:
 def test_the_machine_base_the_right_way_up_is_found() -> None:
     job = KEYED["T10"]()
     (found,) = [f for f in findings(job, PlacedPieces().of(job)) if f.id == "way up"]
-    assert found.level == "check"
+    assert found.level == "look"
     assert found.what == (
         'As placed, the weldment needs 18-1/2" of risers and the rack has 15-1/2": R1 rail and'
         " R2 rail and 3 more cannot all be supported."

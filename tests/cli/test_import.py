@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QApplication
 
 from gridjig.files.jobs.job_file import load_job
 from gridjig.geometry.part_outline import part_ring
+from gridjig.model import Member
 from tests.cli.conftest import Command
 from tests.files.drawings.drawn import DXF, written
 
@@ -141,3 +142,35 @@ def test_an_svg_drawing_comes_in_too(
 
 def test_the_word_with_its_file_name_is_no_verb(refused: Refused) -> None:
     assert "There is no verb import_" in refused("import_", "a", "b")
+
+
+def bars(document: Document, space: Modelspace) -> None:
+    for y in (0, 300):
+        space.add_lwpolyline([(0, y), (600, y), (600, y + 50), (0, y + 50)], close=True)
+    space.add_circle((800, 100), 60)
+
+
+@pytest.mark.source("method", "counted by hand: two bars 50 wide, and a disc")
+def test_outlines_as_wide_as_a_section_become_members(
+    gridjig: Command, refused: Refused, tmp_path: Path, out: Path
+) -> None:
+    path = str(written(tmp_path, bars))
+    said = gridjig("import", path, str(out), "--members", "50x50x3")
+    assert said.code == 0
+    assert "Imported: 1 plate and 2 members" in said.out
+    assert "Members are of 50x50x3" in said.out
+    assert "1 not as wide as the section came in as plates." in said.out
+    members = [part for part in load_job(out).parts if isinstance(part, Member)]
+    assert [part.section.width for part in members] == [50, 50]
+    guessed = gridjig("import", path, str(out), "--members", "guess", "--force")
+    assert "2 members" in guessed.out
+    assert "There is no section zz on the list" in refused(
+        "import", path, str(out), "--members", "zz", "--force"
+    )
+    several = refused("import", path, str(out), "--members", "50x50", "--force")
+    assert "50x50 fits " in several
+    assert "more. Give more of it." in several
+    lone = str(written(tmp_path, lambda _, space: space.add_circle((0, 0), 977.3)))
+    assert "as wide as a section on the list" in refused(
+        "import", lone, str(out), "--members", "guess", "--force"
+    )

@@ -26,7 +26,7 @@ def test_a_piece_off_the_table_can_be_selected_and_deleted(qtbot: QtBot, which: 
     window.workspace.refresh()
     form = window.workspace.properties.placement_form
     assert "off the table" in {field.edit.text() for field in form.holes}
-    assert window.workspace.checker.check_now()[0].level == "clash"
+    assert window.workspace.checker.check_now()[0].level == "stop"
     press(qtbot, on_sheet(qtbot, window), Qt.Key.Key_Delete)
     assert window.document.job.find(which) is None
     assert len(window.document.job.placements) == 2

@@ -16,7 +16,7 @@ def test_the_scene_and_brute_force() -> None:
     assert (len(job.placements), len(job.parts)) == (300, 60)
     assert all(placed.fault is None for placed in stands.of(job).values())
     assert list(found.overlaps()) == []
-    assert [f.what for f in findings(job, stands.of(job)) if f.level == "clash"] == []
+    assert [f.what for f in findings(job, stands.of(job)) if f.level == "stop"] == []
     roles = {role.what for role in found.roles.values()}
     assert roles == {"locates", "carries", "clamps", "blocks nothing"}
     touching = len(list(found.touching()))

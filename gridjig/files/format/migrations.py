@@ -48,8 +48,13 @@ def _one_weldment(tree: Tree) -> Tree:
     return made
 
 
-JOB_STEPS: Steps = {1: _parts_from_outlines, 2: _from_version_2}
-JOB_VERSION = 3
+def _from_version_3(tree: Tree) -> Tree:
+    """Version 4 only has more fields; what an older job does not say is as it was."""
+    return tree
+
+
+JOB_STEPS: Steps = {1: _parts_from_outlines, 2: _from_version_2, 3: _from_version_3}
+JOB_VERSION = 4
 
 
 def migrate(tree: Tree, version: int, wanted: int, steps: Steps) -> Tree:

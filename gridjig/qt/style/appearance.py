@@ -67,8 +67,8 @@ QPushButton#lamp { background: $panel; margin: 0; min-height: 0;
   border: 0; border-left: 1px solid $graphite; padding: 0 ${wide}px;
   font-weight: bold; }
 QPushButton#lamp:focus { border: 2px solid $selected; }
-QPushButton#lamp[level="clash"] { color: $clash_text; }
-QPushButton#lamp[level="check"] { color: $check_text; }
+QPushButton#lamp[level="stop"] { color: $clash_text; }
+QPushButton#lamp[level="look"] { color: $check_text; }
 QPushButton#lamp[level="fine"] { color: $held_text; }
 QPushButton#plain { border: 1px solid $graphite; min-height: ${button}px; }
 QPushButton#plain:disabled { border: 1px dashed $ring; }

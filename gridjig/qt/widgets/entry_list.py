@@ -42,8 +42,9 @@ from .plain import tip
 _Index = QModelIndex | QPersistentModelIndex
 _ROOT = QModelIndex()
 _SHIFT, _CTRL = Qt.KeyboardModifier.ShiftModifier, Qt.KeyboardModifier.ControlModifier
-_COLOUR = {"clash": "clash_text", "check": "check_text", "fine": "held_text", "": "graphite"}
-_SIGN = {"clash": "✕", "check": "▲", "fine": "●", "": ""}
+_COLOUR = {"stop": "clash_text", "look": "check_text", "fine": "held_text"}
+"""Of the sign; that of a note, or of no level, is the second colour of text."""
+_SIGN = {"stop": "✕", "look": "▲", "note": "◇", "fine": "●", "": ""}
 
 
 class EntryListModel(QAbstractListModel):
@@ -200,14 +201,14 @@ class EntryListDelegate(QStyledItemDelegate):
         top = rect.top() + max(3, (rect.height() - content) // 2)
         line = QRect(rect.left() + indent, top, width, high)
         painter.setFont(option.font)
-        colour(_COLOUR[entry.level])
+        colour(_COLOUR.get(entry.level, "graphite"))
         painter.drawText(QRect(rect.left() + 8, line.top(), indent, step), left, _SIGN[entry.level])
         wrap = int(Qt.TextFlag.TextWordWrap)
         colour("ink")
         painter.drawText(line, left | wrap, entry.head)
         beside = self._beside(entry, option.font, width)
         low = 0 if beside else self._height(entry.head, option.font, width)
-        colour(_COLOUR[entry.level] if entry.level in ("clash", "check") else "ink")
+        colour(_COLOUR[entry.level] if entry.level in ("stop", "look") else "ink")
         painter.drawText(line.adjusted(0, low, 0, 0), right | wrap, entry.right)
         if below:
             painter.setFont(small)

@@ -12,7 +12,7 @@ from gridjig.sheets.text.sorting import measured, natural
 ListOrder = Literal["listed", "name", "right", "level"]
 """As the list has them, by head, by what is to the right, or the worst first."""
 
-_WORST = ("clash", "check", "fine", "")
+_WORST = ("stop", "look", "note", "fine", "")
 
 
 class ListEntry(Struct, frozen=True):

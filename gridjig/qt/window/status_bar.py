@@ -31,7 +31,7 @@ _LAMP = 25
 _WIDEST = "●  CHECK\nno overlaps, no gaps"
 """The widest of the verdicts that are usual while a job is laid out."""
 _MORE = 8
-_SIGNS = {"clash": "✕", "check": "▲", "fine": "●", "": "○"}
+_SIGNS = {"stop": "✕", "look": "▲", "note": "◇", "fine": "●", "": "○"}
 
 
 class StatusCell(QFrame):

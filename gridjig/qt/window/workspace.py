@@ -190,7 +190,7 @@ class Workspace(ActPlace):
     def _on_found(self, findings: tuple[Finding, ...]) -> None:
         self.findings = findings
         job = self.document.job
-        self.canvas.set_findings(_ids_of(findings, "clash"), _ids_of(findings, "check"))
+        self.canvas.set_findings(_ids_of(findings, "stop"), _ids_of(findings, "look"))
         self.checks.show_findings(findings)
         if not self.document.previewing:
             self.placed.show_job(

@@ -114,11 +114,11 @@ def level_of(answer: AngleAnswer, limits: AngleLimits) -> Level:
     """Return the level of an answer, for its symbol: it fits, needs care, or does not fit."""
     asked = limits.angle_class or "D"
     if not answer.verdict.meets(asked):
-        return "clash"
+        return "stop"
     with_play = answer.verdict.with_play
     short = not answer.on_rack if answer.takes else answer.way == "pins"  # no pin fits
     if with_play is None or with_play > asked or short or not answer.reaches:
-        return "check"
+        return "look"
     return "fine"
 
 

@@ -69,7 +69,7 @@ def joint_line(job: Job, line: WeldLine) -> ListLine:
         head=f"{one.name}   {parts_words(job, joint)}",
         right=weld_words(one, job.display),
         under="\n".join(filter(None, under)),
-        level="check" if joint.kind == "overlap" else "",
+        level="look" if joint.kind == "overlap" else "",
         ids=(joint.a, joint.b),
     )
 

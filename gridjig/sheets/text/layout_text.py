@@ -159,8 +159,8 @@ def setting_words(job: Job, setting: StopSetting) -> str:
 def setting_level(search: StopSearch) -> Level:
     """Return whether a line of faces can be held: touching, with a gap, or not at all."""
     if search.setting is None:
-        return "fine" if search.set_already else "clash"
-    return "fine" if search.setting.touching.touches else "check"
+        return "fine" if search.set_already else "stop"
+    return "fine" if search.setting.touching.touches else "look"
 
 
 def line_key(line: FaceLine) -> str:
@@ -178,8 +178,8 @@ def names_words(job: Job, ids: Iterable[str], most: int = 3) -> str:
 def _level(one: Remainder) -> Level:
     if one.verdict == "needed":
         well = one.packed_well or one.adjustable is not None
-        return "check" if one.holes and well else "clash"
-    return "fine" if one.holes else "check"
+        return "look" if one.holes and well else "stop"
+    return "fine" if one.holes else "look"
 
 
 def left_words(one: Remainder, display: Display) -> str:
@@ -304,7 +304,7 @@ def put_line(job: Job, found: WeldmentPlaces, put: WeldmentPlace) -> ListLine:
         head=move_words(put, job.display),
         right="none packed" if not put.packed else f"{put.packed} packed",
         under="\n".join(under),
-        level="clash" if put.over > EXACT else "check" if blocked else "fine",
+        level="stop" if put.over > EXACT else "look" if blocked else "fine",
     )
 
 

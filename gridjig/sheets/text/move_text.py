@@ -36,7 +36,7 @@ def move_line(job: Job, move: WeldmentMove) -> ListLine:
         head=_capital(shift_words(move.dx, move.dy, job.display)),
         right=many,
         under="\n".join([*lines, *filter(None, ("; ".join(costs),))]),
-        level="fine" if all(c.after <= c.before + EXACT for c in move.costs) else "check",
+        level="fine" if all(c.after <= c.before + EXACT for c in move.costs) else "look",
         ids=tuple(of.part for of in move.faces),
     )
 

@@ -19,6 +19,13 @@ from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.units import format_angle, format_length, format_play, format_rounded_angle
 from gridjig.words.placing_text import placing_text
 
+LEVEL_WORDS: Mapping[Level, str] = {
+    "stop": "To put right",
+    "look": "To look at",
+    "note": "Good to know",
+    "fine": "Fine",
+}
+
 
 class PlacedLine(Struct, frozen=True):
     """One thing on the table: what it is, where, and how it stands.
@@ -129,7 +136,7 @@ def placed_lines(
     for placement in job.placements:
         found = worst.get(placement.id)
         placed = placed_pieces[placement.id]
-        level: Level = found.level if found else "clash" if placed.fault else "fine"
+        level: Level = found.level if found else "stop" if placed.fault else "fine"
         lines.append(
             PlacedLine(
                 placement.id,
@@ -156,7 +163,7 @@ def _piece_title(job: Job, placement: Placement) -> str:
 def _worst(findings: tuple[Finding, ...]) -> dict[str, Finding]:
     worst: dict[str, Finding] = {}
     for finding in sorted(findings, key=lambda f: LEVELS.index(f.level), reverse=True):
-        if finding.level == "fine":
+        if finding.level in ("note", "fine"):
             continue
         for thing_id in finding.ids:
             worst[thing_id] = finding
@@ -176,13 +183,14 @@ def verdict(findings: tuple[Finding, ...]) -> tuple[Level | Literal[""], str]:
 
     Green says what was checked; the finding itself says that in full, and what was not checked.
     """
-    clashes = sum(f.level == "clash" for f in findings)
-    checks = sum(f.level == "check" for f in findings)
-    if clashes:
-        more = f", {checks} to check" if checks else ""
-        return "clash", f"{clashes} {'clash' if clashes == 1 else 'clashes'}{more}"
-    if checks:
-        return "check", f"{checks} to check"
+    stops = sum(f.level == "stop" for f in findings)
+    looks = sum(f.level == "look" for f in findings)
+    if stops:
+        more = f", {looks} to look at" if looks else ""
+        return "stop", f"{stops} to put right{more}"
+    if looks:
+        return "look", f"{looks} to look at"
     if findings:
-        return "fine", _WELL.get(findings[0].id, _WELL["fine"])
+        well = next((f.id for f in findings if f.level == "fine"), "")
+        return "fine", _WELL.get(well, _WELL["fine"])
     return "", "nothing to check yet"

@@ -24,7 +24,7 @@ def way_line(job: Job, way: WayUpNeeds) -> ListLine:
     if way.carried:
         lines.insert(0, f"supported by others: {names_words(job, way.carried, 4)}")
     lines += risers_words(job, way)
-    level: Level = "clash" if way.never else "fine" if way.can_be else "check"
+    level: Level = "stop" if way.never else "fine" if way.can_be else "look"
     return ListLine(
         key="down" if way.face_down else "up",
         head="Face down" if way.face_down else "As placed",

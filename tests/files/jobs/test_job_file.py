@@ -14,7 +14,7 @@ from msgspec import structs
 from gridjig.files.format import codec
 from gridjig.files.format.faults import ReadFault
 from gridjig.files.format.file_format import FileFormat
-from gridjig.files.format.migrations import Tree
+from gridjig.files.format.migrations import JOB_VERSION, Tree
 from gridjig.files.jobs.job_file import FORMAT, load_job, open_job, read_job, schema, write_job
 from gridjig.files.storage.saving import changed_since
 from gridjig.model import (
@@ -107,8 +107,9 @@ def test_the_form_of_the_file_is_what_it_was() -> None:
     new = structs.replace(
         job, parts=(pointed, drilled), welds=(throat,), saw=45.0, origin=(300.0, 200.0)
     )
-    assert write_job(new) == (folder / "version3.gridjig").read_bytes()
     assert load_job(folder / "version3.gridjig") == new
+    assert write_job(new) == (folder / "version4.gridjig").read_bytes()
+    assert load_job(folder / "version4.gridjig") == new
 
 
 def test_a_hole_that_cannot_be_cut_is_refused_with_its_place() -> None:
@@ -167,7 +168,11 @@ def spoiled(change: Callable[[Any], Any]) -> ReadFault:
             "placements[0].seats[0].hole[0]",
             "a number of at most 2000",
         ),
-        (lambda t: t.update(gridjig=4), "", "this GridJig reads up to version 3"),
+        (
+            lambda t: t.update(gridjig=JOB_VERSION + 1),
+            "",
+            f"this GridJig reads up to version {JOB_VERSION}",
+        ),
         (lambda t: t.update(weldments=[]), "weldments", "at least 1"),
         (lambda t: t["parts"][1].update(weldment="x"), "parts[1]", "the job has no weldment x"),
         (lambda t: t["weldments"].append({"id": "weldment-1"}), "weldments[1].id", "used twice"),
@@ -203,7 +208,9 @@ def test_a_fault_after_a_migration_has_its_place_if_the_text_has_it() -> None:
     def rename(tree: Tree) -> Tree:
         return {"name" if k == "title" else k: v for k, v in tree.items()}
 
-    form: FileFormat[Job] = structs.replace(FORMAT, version=4, steps={3: rename})
+    form: FileFormat[Job] = structs.replace(
+        FORMAT, version=JOB_VERSION + 1, steps={JOB_VERSION: rename}
+    )
     old = DATA.replace(b'  "name": "version 2"', b'  "title": "version 2"', 1)
     assert read_job(old, None, form) == JOB
     with pytest.raises(ReadFault, match=r"at name: text is expected"):

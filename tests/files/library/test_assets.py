@@ -174,7 +174,7 @@ def sample_jobs() -> list[tuple[str, Job]]:
 @pytest.mark.parametrize(("name", "job"), sample_jobs(), ids=list(samples()))
 def test_a_sample_has_no_clash_and_says_what_to_look_at(name: str, job: Job) -> None:
     found = findings(job, PlacedPieces().of(job))
-    assert not [f for f in found if f.level == "clash"]
+    assert not [f for f in found if f.level == "stop"]
     assert "Look at" in job.notes
     assert write_job(job) == samples()[name].read_bytes()
     for a, one in enumerate(job.parts):

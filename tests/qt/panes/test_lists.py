@@ -150,9 +150,9 @@ def test_stops_are_set_in_front_of_several_faces_as_one_step(qtbot: QtBot) -> No
 ENTRIES = (
     ListEntry("h1", "Bin A", heading=True),
     ListEntry("x", "Stop 10", "long", '1/2"', "", ("x",)),
-    ListEntry("y", "Stop 9", "short", '1/4"', "check", ("y",)),
+    ListEntry("y", "Stop 9", "short", '1/4"', "look", ("y",)),
     ListEntry("h2", "Bin B", heading=True),
-    ListEntry("z", "Arm", "", '5-1/2"', "clash", ("z",)),
+    ListEntry("z", "Arm", "", '5-1/2"', "stop", ("z",)),
 )
 
 

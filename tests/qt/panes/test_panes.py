@@ -362,8 +362,8 @@ def test_everything_placed_is_listed_with_place_and_state(qtbot: QtBot) -> None:
     window.workspace.checker.check_now()
     entries = {e.key: e for e in window.workspace.placed.list.lines.entries}
     assert entries["a"].right == hole(2, 2)
-    assert entries["a"].level == "clash"
-    assert entries["a"].under.startswith("clash: ")
+    assert entries["a"].level == "stop"
+    assert entries["a"].under.startswith("To put right: ")
     assert entries["part"].right == "300 mm, 200 mm"
     window.workspace.placed.list.chosen.emit(frozenset({"b"}))
     assert window.document.selection == {"b"}

@@ -69,9 +69,9 @@ def test_no_verdict_moves_the_row_beside_the_lamp(qtbot: QtBot, window: Window) 
         ("", "nothing to check yet"),
         ("fine", "no overlaps"),
         ("fine", "no overlaps, no gaps"),
-        ("check", "1 to check"),
-        ("clash", "1 clash"),
-        ("clash", "12 clashes"),
+        ("look", "1 to look at"),
+        ("stop", "1 to put right"),
+        ("stop", "12 to put right"),
     ):
         window.status_bar.show_verdict(level, words)
         qtbot.wait(20)

@@ -388,8 +388,8 @@ def test_a_finding_leads_to_its_place(qtbot: QtBot) -> None:
     window = make_window(qtbot, laid(pin("a", 2, 2), pin("b", 2, 2)))
     window.port.do("check.run")
     assert window.workspace.tabs.currentWidget() is window.workspace.checks
-    assert window.status_bar.lamp.property("level") == "clash"
-    assert "1 clash" in window.status_bar.lamp.text()
+    assert window.status_bar.lamp.property("level") == "stop"
+    assert "1 to put right" in window.status_bar.lamp.text()
     assert "✕" in window.status_bar.lamp.text()
     entries = window.workspace.checks.list.lines.entries
     row = next(i for i, e in enumerate(entries) if not e.heading)
@@ -403,7 +403,7 @@ def test_a_finding_leads_to_its_place(qtbot: QtBot) -> None:
 def test_a_finding_of_a_piece_and_the_work_takes_the_piece_in_hand(qtbot: QtBot) -> None:
     """It is what moves, and the form is for one thing."""
     window = make_window(qtbot, laid(stop("s", 2, 2), plate("o", 60, 60)))
-    clash = Finding("f", "clash", "It is in the work.", None, ("s", "o"), "Move it.")
+    clash = Finding("f", "clash", "stop", "It is in the work.", None, ("s", "o"), "Move it.")
     window.workspace.show_finding(clash)
     assert window.document.selection == {"s"}
 

@@ -81,7 +81,7 @@ def test_a_pair_of_pins_says_all_that_is_asked_of_it() -> None:
     assert "−37.8′, −.22 in at end" in line.under
     assert "play ±1.7′, ±.01 in" in line.under
     assert 'takes 2 × round pin 1" body; on the rack' in line.under
-    assert line.level == "clash"
+    assert line.level == "stop"
     assert line.spoken.startswith("H6 + L9, class C")
     assert level_of(answer, LIMITS) == "fine"
 
@@ -121,26 +121,26 @@ def test_verdicts_and_signs() -> None:
     for verdict, words, level in (
         (AngleVerdict("A", "A"), "class A", "fine"),
         (AngleVerdict("A", "B"), "class A (B with play)", "fine"),
-        (AngleVerdict("D", None), "class D (outside D with play)", "check"),
-        (AngleVerdict(None, None), "outside class D", "clash"),
+        (AngleVerdict("D", None), "class D (outside D with play)", "look"),
+        (AngleVerdict(None, None), "outside class D", "stop"),
     ):
         judged = replace(answer, verdict=verdict)
         assert verdict_words(judged) == words
         assert level_of(judged, LIMITS) == level
     with_play = replace(answer, verdict=AngleVerdict("A", "B"))
-    assert level_of(with_play, replace(LIMITS, angle_class="A")) == "check"
+    assert level_of(with_play, replace(LIMITS, angle_class="A")) == "look"
 
 
 def test_what_the_rack_is_short_of_is_said() -> None:
     answer = by("pins")
     short = replace(answer, takes=(replace(answer.takes[0], left=1),))
     assert takes_words(short, RACK) == '2 × round pin 1" body (rack has 1)'
-    assert level_of(short, LIMITS) == "check"
+    assert level_of(short, LIMITS) == "look"
     gone = replace(answer, takes=(replace(answer.takes[0], piece="gone"),))
     assert takes_words(gone, RACK).startswith("2 × gone")
     none = replace(answer, takes=(), set_how="any equal pins")
     assert takes_words(none, RACK) == "any two equal pins; the rack has none that fit these holes"
-    assert level_of(none, LIMITS) == "check"
+    assert level_of(none, LIMITS) == "look"
     assert takes_words(replace(none, set_how=None), RACK) == "nothing from the rack"
 
 
@@ -203,7 +203,7 @@ def test_the_gap_at_a_face_and_what_packs_it() -> None:
         assert words in answer_line(at_face, TABLE, RACK, LIMITS).under
     wide = replace(answer, gap_mm=3.0, open_mm=(1.0, 0.0))
     assert level_of(answer, LIMITS) == "fine"
-    assert level_of(wide, LIMITS) == "check"
+    assert level_of(wide, LIMITS) == "look"
 
 
 def test_answers_left_out_are_counted_with_the_first_reason() -> None:

@@ -105,7 +105,7 @@ def test_names_are_sorted_as_people_count() -> None:
 def test_parts_in_one_another_are_told_and_hatched() -> None:
     job = two(50, 50, 150, 150)
     (line,) = joint_lines(job)
-    assert line.level == "check"
+    assert line.level == "look"
     assert "overlapping · trim one of them" in line.under
     assert total_words(job) == "1 joint, 0 mm of weld; ▲ 1 overlapping."
     drawn = draw_joints(job)

@@ -42,7 +42,7 @@ def test_both_far_sides_of_the_butted_frame_need_exactly_one_inch() -> None:
         'stop in column S · 24" from B, opposed to it',
         'needed: 1 × packing 1" thick or adjustable stop with its face 1-1/2" from the hole',
     ]
-    assert far.level == "check"
+    assert far.level == "look"
     near = line(job, "Left face: C left")
     assert (near.right, near.level) == ("on the grid", "fine")
     assert near.under.startswith("stop in column F · datum B\n")
@@ -125,7 +125,7 @@ def test_where_the_rack_has_no_packing_it_is_said() -> None:
     job = block(on_grid(EMPTY) + 7.3, rack=bare)
     left = line(job, "Left face: block")
     assert "nothing on the rack makes it up" in left.under
-    assert left.level == "clash"
+    assert left.level == "stop"
 
 
 def test_a_pack_that_is_not_exact_says_by_how_much() -> None:
@@ -185,7 +185,7 @@ def test_a_place_with_much_to_pack_is_cut_short_and_marked() -> None:
     job = KEYED["T10"]()
     found = weldment_places(job)
     first = layout_text.put_line(job, found, found.found[0])
-    assert first.level == "check"
+    assert first.level == "look"
     assert first.under.endswith("and 1 more")
     assert "4 pieces of packing" in first.under
 
@@ -194,7 +194,7 @@ def test_a_place_over_the_edge_is_marked() -> None:
     job = weldment.move(KEYED["T01"](), 30 * INCH, 0.0)
     found = weldment_places(job)
     now = layout_text.put_line(job, found, found.now)
-    assert now.level == "clash"
+    assert now.level == "stop"
     assert "over the edge" in now.under
 
 
@@ -273,7 +273,7 @@ def test_a_line_that_no_stop_can_be_set_before_says_why_and_what_touches_it() ->
     (only,) = layout_text.setting_lines(job, one, none)
     assert only.startswith("no stop or pin can be set ")
     assert only.endswith(": every hole before it is taken")
-    assert layout_text.setting_level(none) == "clash"
+    assert layout_text.setting_level(none) == "stop"
     held = structs.replace(none, set_already=2)
     touching, more = layout_text.setting_lines(job, one, held)
     assert touching == "2 pieces touch it"

@@ -79,7 +79,7 @@ def test_lines_name_place_and_state() -> None:
     assert list(lines) == ["part", "a", "b", "s"]
     assert lines["part"].place == "300 mm, 220 mm"
     assert lines["part"].state == "0 mm to 6 mm high"
-    assert lines["a"].level == lines["b"].level == "clash"
+    assert lines["a"].level == lines["b"].level == "stop"
     assert lines["s"].level == "fine"
     at, beside = address(job.table, Hole(5, 5)), address(job.table, Hole(6, 5))
     assert lines["s"].place == f"{at} + {beside}" == place_words(job.table, job.placements[2])
@@ -89,7 +89,7 @@ def test_lines_name_place_and_state() -> None:
 def test_a_piece_that_cannot_stand_is_a_clash_without_a_finding() -> None:
     job = laid(stop("s", 22, 2))
     line = placed_lines(job, PlacedPieces().of(job), ())[0]
-    assert line.level == "clash"
+    assert line.level == "stop"
 
 
 def test_a_turned_outline_says_so() -> None:
@@ -100,7 +100,7 @@ def test_a_turned_outline_says_so() -> None:
 
 
 def finding(level: str, *ids: str) -> Finding:
-    return Finding(f"{level}{ids}", level, "what", None, ids, "do")  # type: ignore[arg-type]
+    return Finding(f"{level}{ids}", "clash", level, "what", None, ids, "do")  # type: ignore[arg-type]
 
 
 @pytest.mark.parametrize(
@@ -108,9 +108,9 @@ def finding(level: str, *ids: str) -> Finding:
     [
         ((), "", "nothing to check yet"),
         (("fine",), "fine", "no overlaps"),
-        (("check",), "check", "1 to check"),
-        (("clash",), "clash", "1 clash"),
-        (("clash", "clash", "check"), "clash", "2 clashes, 1 to check"),
+        (("look",), "look", "1 to look at"),
+        (("stop",), "stop", "1 to put right"),
+        (("stop", "stop", "look"), "stop", "2 to put right, 1 to look at"),
     ],
 )
 def test_the_lamp_says_how_many_of_what(levels: tuple[str, ...], level: str, words: str) -> None:
@@ -119,8 +119,8 @@ def test_the_lamp_says_how_many_of_what(levels: tuple[str, ...], level: str, wor
 
 def test_the_worst_finding_of_a_thing_is_told() -> None:
     job = laid(pin("a", 2, 2))
-    found = (finding("check", "a"), finding("clash", "a"), finding("fine", "a"))
-    assert placed_lines(job, PlacedPieces().of(job), found)[0].level == "clash"
+    found = (finding("look", "a"), finding("stop", "a"), finding("fine", "a"))
+    assert placed_lines(job, PlacedPieces().of(job), found)[0].level == "stop"
 
 
 def test_a_part_is_told_by_its_section_and_length_or_its_heights() -> None:

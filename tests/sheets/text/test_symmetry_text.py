@@ -34,7 +34,7 @@ def test_the_trap_of_three_heights_is_told_in_plain_words() -> None:
     down, up = (way_line(job, way) for way in ways)
     assert (down.head, down.level, down.right) == ("Face down", "fine", "5 of 9 flush")
     assert down.under.endswith("no risers needed")
-    assert (up.head, up.level) == ("As placed", "clash")
+    assert (up.head, up.level) == ("As placed", "stop")
     assert 'risers: 8 × 2" high, 6 × 1/4" high, 8 × 1/8" high' in up.under
     assert 'short of 4 × 2" high, 2 × 1/4" high, 4 × 1/8" high' in up.under
     assert 'raise X1 cross, X2 cross 2-3/8" on 2 points each' in up.under
@@ -73,7 +73,7 @@ def test_a_rack_without_risers_is_told() -> None:
         ),
     )
     short = structs.replace(job, rack=few)
-    assert way_line(short, ways_up(short)[0]).level == "check"
+    assert way_line(short, ways_up(short)[0]).level == "look"
 
 
 def test_own_opposite_hand_is_shown_with_a_sign() -> None:

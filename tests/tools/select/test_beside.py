@@ -41,7 +41,7 @@ def test_the_nearest_line_mirrors_parts_and_holes() -> None:
     assert [w.opposite_of for w in job.weldments] == [None, "weldment-1"]
     assert [w.name for w in job.weldments] == ["LH bracket", "RH bracket"]
     assert unlike_opposite(JOB.parts, made) == ()
-    assert [f.level for f in findings(job, stood(job))] == ["check", "check"]
+    assert [f.level for f in findings(job, stood(job))] == ["look", "look"]
 
 
 def test_every_side_has_its_lines_nearest_first() -> None:

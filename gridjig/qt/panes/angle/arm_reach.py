@@ -123,7 +123,7 @@ class ArmReachList(QWidget):
             key = str((way.angle.seats, way.angle.flipped, round(way.angle.low, 6)))
             self._by_key[key] = way.angle
             under = "\n".join(filter(None, (f"{how}{facing_words(way.looks)}", way.why)))
-            entries.append(ListEntry(key, holes, under, line, "clash" if way.why else ""))
+            entries.append(ListEntry(key, holes, under, line, "stop" if way.why else ""))
         ways = "1 position" if len(entries) == 1 else f"{len(entries)} positions"
         self.about.setText(
             f"{capital(title(job, placement.id))}: {ways} from this hole."

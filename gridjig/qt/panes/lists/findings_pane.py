@@ -9,8 +9,7 @@ from gridjig.qt.widgets.entry_list import EntryListView
 from gridjig.qt.widgets.layout import in_column
 from gridjig.qt.widgets.list_entry import ListEntry
 from gridjig.qt.widgets.plain import Label
-
-_HEADS = {"clash": "Clashes", "check": "To check", "fine": "Fine"}
+from gridjig.sheets.text.placed_text import LEVEL_WORDS
 
 
 class FindingsPane(QWidget):
@@ -45,7 +44,7 @@ class FindingsPane(QWidget):
         """List these findings; there are none only if the table is empty."""
         self.findings = findings
         entries: list[ListEntry] = []
-        for level, head in _HEADS.items():
+        for level, head in LEVEL_WORDS.items():
             of_level = [f for f in findings if f.level == level]
             if of_level:
                 count = str(len(of_level))

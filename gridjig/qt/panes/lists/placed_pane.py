@@ -12,7 +12,7 @@ from gridjig.qt.widgets.entry_list import EntryListView
 from gridjig.qt.widgets.layout import in_column
 from gridjig.qt.widgets.list_entry import ListEntry
 from gridjig.qt.widgets.plain import Label
-from gridjig.sheets.text.placed_text import placed_lines
+from gridjig.sheets.text.placed_text import LEVEL_WORDS, placed_lines
 from gridjig.solve.placed.placed_piece import PlacedPiece
 
 
@@ -54,7 +54,7 @@ class PlacedPane(QWidget):
                 group = line.group
                 key = f"heading {line.sort} {group}"
                 entries.append(ListEntry(key, group, heading=True))
-            word = "" if line.level == "fine" else f"{line.level}: "
+            word = "" if line.level == "fine" else f"{LEVEL_WORDS[line.level]}: "
             entries.append(
                 ListEntry(
                     line.id,

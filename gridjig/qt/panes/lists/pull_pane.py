@@ -51,7 +51,7 @@ def _entry(line: PullLine) -> ListEntry:
         line.name,
         under,
         f"▲ {count}" if line.short else count,
-        "check" if line.short else "",
+        "look" if line.short else "",
         line.placements,
         spoken=spoken,
     )

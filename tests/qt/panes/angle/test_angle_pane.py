@@ -69,7 +69,7 @@ def test_typed_angle_list_enter_pieces_undo_all_by_keys(qtbot: QtBot, window: Wi
     fresh = [p for p in job.placements if p.id in window.document.selection]
     assert len(fresh) == len(chosen.standing) > 0
     assert window.document.undo_name.startswith("Set ≈37")
-    assert not [f for f in findings(job, PlacedPieces().of(job)) if f.level == "clash"]
+    assert not [f for f in findings(job, PlacedPieces().of(job)) if f.level == "stop"]
     assert pane.answers.highlighted() is None
     QTest.keyClick(pane.answers.list, Qt.Key.Key_Return)
     assert window.document.job is job

@@ -101,7 +101,7 @@ def test_an_arm_does_not_go_where_it_would_foul(qtbot: QtBot) -> None:
     # What is in the way is known before it is listed, and stands last.
     entries = pane.reach.list.lines.entries
     levels = [entry.level for entry in entries]
-    assert "clash" in levels
+    assert "stop" in levels
     assert levels == sorted(levels)
     last = entries[-1]
     assert "overlap" in last.under

@@ -100,7 +100,7 @@ def test_the_check_finds_them_and_selects_what_it_speaks_of(qtbot: QtBot) -> Non
     window = make_window(qtbot, JOB)
     found = window.workspace.check_now()
     idle = next(one for one in found if one.id == "idle/t")
-    assert window.status_bar.lamp.text().endswith("to check")
+    assert window.status_bar.lamp.text().endswith("to look at")
     window.workspace.show_finding(idle)
     assert window.document.selection == {"t"}
 
