@@ -2,6 +2,7 @@
 
 from gridjig.units import Display
 
+from .cutting import Sawing, StockBar
 from .endcut import CutKind, EndCut, SawCut
 from .job import Job, Part, Placement, Plate, Seat, require_whole
 from .member import Member, WayUp
@@ -45,10 +46,12 @@ __all__ = [
     "Plate",
     "PlateHole",
     "SawCut",
+    "Sawing",
     "Seat",
     "Section",
     "SectionKind",
     "Slotted",
+    "StockBar",
     "Table",
     "TableSide",
     "WayUp",

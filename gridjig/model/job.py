@@ -20,6 +20,7 @@ from gridjig.units.limits import (
     require_within,
 )
 
+from .cutting import Sawing
 from .endcut import MAX_CUT, EndCut
 from .member import Member
 from .plate_holes import HOLES, PlateHole, PlatePoint
@@ -110,7 +111,7 @@ class Job(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     `weldments` are what it builds, at least one; each part names its own.  `critical` are the faces
     that must lie on the grid without packing.  `saw` is how far from square the shop's saw cuts,
     degrees.  `origin` is the point of the table that typed points are measured from, mm; None is
-    the table's front left corner.
+    the table's front left corner.  `sawing` is what its members are sawn from.
     """
 
     name: Name
@@ -127,6 +128,7 @@ class Job(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     critical: Annotated[tuple[FaceOf, ...], WELDS] = ()
     saw: SawAngle = 60.0
     origin: PlatePoint | None = None
+    sawing: Sawing = Sawing()
 
     def __post_init__(self) -> None:
         require_within(self)

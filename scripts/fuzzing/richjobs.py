@@ -26,8 +26,10 @@ from gridjig.model import (
     Member,
     Plate,
     SawCut,
+    Sawing,
     Section,
     Slotted,
+    StockBar,
     WeldedSides,
     WeldKind,
 )
@@ -134,4 +136,6 @@ def with_choices(job: Job) -> Job:
     job = set_critical(job, [FaceOf(first, 2), FaceOf(other, 0)])
     for placement in job.placements[::2]:
         job = set_clamped_by_hand(job, placement.id, True)
-    return structs.replace(job, saw=35.0, origin=(125.0, -60.0))
+    bars = (StockBar(length=4000.0), StockBar(length=1500.0, have=2))
+    sawing = Sawing(bars=bars, kerf=2.0, trim=5.0)
+    return structs.replace(job, saw=35.0, origin=(125.0, -60.0), sawing=sawing)

@@ -83,7 +83,7 @@ def _frame(drawing: LayeredDrawing, unit: DrawingUnit) -> tuple[bytes, bytes, st
     document.write(written)
     # The shapes go to the end of the section of entities.
     head, mark, tail = written.getvalue().partition(_MARK)
-    assert mark, "ezdxf writes the section of objects after that of entities"
+    assert mark
     return head.encode(_CODE_PAGE), (mark + tail).encode(_CODE_PAGE), owner, first
 
 

@@ -27,7 +27,7 @@ from gridjig.solve.placed.cache import PlacedPieces
 from gridjig.units import data_number
 from gridjig.words.layout_fault_text import layout_fault_text
 
-from . import cut_list, pull_list, weld_list
+from . import bar_list, cut_list, pull_list, weld_list
 from .piece_settings import piece_settings
 
 Rows = list[Sequence[str]]
@@ -175,6 +175,7 @@ def _degrees(value: float) -> str:
 LISTS: tuple[NamedList, ...] = (
     NamedList("pull", "Pull list", lambda job: pull_list.to_csv(pull_list.pull_list(job))),
     NamedList("cuts", "Cut list", lambda job: cut_list.to_csv(cut_list.cut_list(job))),
+    NamedList("bars", "Bars to buy", lambda job: bar_list.to_csv(bar_list.bar_list(job))),
     NamedList("welds", "Weld list", lambda job: weld_list.to_csv(weld_list.weld_list(job))),
     NamedList("pieces", "Pieces on the table", _pieces),
     NamedList("contacts", "Contacts", _contacts),

@@ -9,6 +9,7 @@ from collections.abc import Mapping, Sequence
 from msgspec import Struct
 
 from gridjig.edits.comparison import face_moved, holes_moved
+from gridjig.edits.typed_bars import bars_words
 from gridjig.model import (
     Display,
     HoleMark,
@@ -169,6 +170,23 @@ def _origin(at: Between, a: Job, b: Job) -> str:
     return told_pair("typed points measured from", told(a), told(b))
 
 
+def _sawing(at: Between, a: Job, b: Job) -> str:
+    old, new = a.sawing, b.sawing
+    said = []
+    if old.bars != new.bars:
+        told = [bars_words(one.bars, at.display) or "the usual length" for one in (old, new)]
+        said.append(told_pair("bars", *told))
+    if old.kerf != new.kerf:
+        told = [
+            "the usual" if one.kerf is None else format_length(one.kerf, at.display)
+            for one in (old, new)
+        ]
+        said.append(told_pair("kerf", *told))
+    if old.trim != new.trim:
+        said.append(length_pair("trim of each bar", old.trim, new.trim, at.display))
+    return ", ".join(said)
+
+
 def _parts_swapped(at: Between, a: Weld, b: Weld) -> str:
     return "its parts listed the other way round"
 
@@ -189,6 +207,7 @@ FIELD_WORDS: Mapping[type, Mapping[str, Words]] = {
         "notes": note_of("notes", "notes"),
         "saw": angle_of("saw cuts up to", "saw"),
         "origin": _origin,
+        "sawing": _sawing,
     },
     Weldment: {
         "name": renamed,
