@@ -1,0 +1,45 @@
+"""A cut plate as a drawing at true size for the laser, its lower left corner at the origin."""
+
+from collections.abc import Iterable, Sequence
+
+from gridjig.cutplates.design import CUT, CUT_UPRIGHTS, ENGRAVE, NOTES, PlateDesign
+from gridjig.geometry.layered import Layer, LayeredDrawing, LayeredShape, Lettering, Path, Ring
+from gridjig.geometry.shapes import bounds
+from gridjig.rack import Point
+
+LAYERS = (
+    Layer(CUT, "black"),
+    Layer(CUT_UPRIGHTS, "blue"),
+    Layer(ENGRAVE, "red"),
+    Layer(NOTES, "grey"),
+)
+_NOTE = 5.0
+_LINE = 1.8
+
+
+def plate_drawing(design: PlateDesign, notes: Sequence[str] = ()) -> LayeredDrawing:
+    """Return the plate with its uprights beside it and the notes below.
+
+    `notes` are for the cutter and are on a layer that is not cut.
+    """
+    grow = design.wanted.kerf / 2.0
+    paths = (design.cut, *design.slots, *design.flat)
+    x1, y1, x2, y2 = bounds([p for path in paths for p in path.points])
+
+    def put(points: Iterable[Point]) -> tuple[Point, ...]:
+        return tuple((x - x1, y - y1) for x, y in points)
+
+    shapes: list[LayeredShape] = [
+        Path(path.layer, put(path.points), path.closed, path.bulges) for path in paths
+    ]
+    radius = design.wanted.hole_diameter / 2.0 - grow
+    shapes += [Ring(CUT, pin, radius) for pin in put(design.pins)]
+    shapes += [Path(ENGRAVE, put(line)) for line in design.engraving.lines]
+    for n, note in enumerate(notes):
+        at = (0.0, -(n + 2) * _LINE * _NOTE)
+        shapes.append(Lettering(NOTES, at, note, _NOTE, anchor="left"))
+    low = (0.0, -(len(notes) + 2) * _LINE * _NOTE if notes else 0.0)
+    wide = max([x2 - x1, *(0.75 * _NOTE * len(note) for note in notes)])
+    used = {shape.layer for shape in shapes}
+    layers = tuple(layer for layer in LAYERS if layer.name in used)
+    return LayeredDrawing(design.wanted.name, layers, tuple(shapes), low, (wide, y2 - y1))
