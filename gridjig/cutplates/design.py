@@ -18,7 +18,7 @@ from gridjig.solve.angles.plate import CUTTING, SHORTEST, edge_error
 from gridjig.solve.mounting.fit import radial_play
 
 from .engraving import Engraving, engraved
-from .outline import Corner, cut_path, outline, relieved
+from .outline import OutlineCorner, cut_path, outline, relieved
 from .uprights import Stand, flat_upright, slot_of, stands
 from .wanted import LEAST_HOLE, PlateWanted
 
@@ -38,7 +38,7 @@ class PlateDesign(Struct, frozen=True):
     """
 
     wanted: PlateWanted
-    corners: tuple[Corner, ...]
+    corners: tuple[OutlineCorner, ...]
     cut: Path
     pins: tuple[Point, Point]
     slots: tuple[Path, ...]
@@ -100,9 +100,8 @@ def designed(
         stood = stands(wanted.edge, upright, wanted.thickness, steel, [*bores, *reliefs])
     grow = wanted.kerf / 2.0
     slots = tuple(
-        cut_path(CUT, [Corner(p) for p in _narrowed(slot_of(one, upright, wanted.thickness), grow)])
-        for one in stood
-        if upright is not None
+        cut_path(CUT, [OutlineCorner(p) for p in _narrowed(slot, grow)])
+        for slot in (slot_of(one, upright, wanted.thickness) for one in stood if upright)
     )
     flat = _flat(wanted, stood, ring, grow)
     letters = engraved(job, wanted, steel, [*bores, *(shapely.Polygon(s.plan) for s in stood)])

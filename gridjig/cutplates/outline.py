@@ -43,7 +43,7 @@ class LocatingEdge(Struct, frozen=True):
         return (self.a[0] + dx, self.a[1] + dy), (self.b[0] + dx, self.b[1] + dy)
 
 
-class Corner(Struct, frozen=True):
+class OutlineCorner(Struct, frozen=True):
     """A corner of an outline, with a round relief about it if `relief` is greater than 0."""
 
     at: Point
@@ -56,7 +56,7 @@ def outline(
     margin: float,
     land: float,
     frame: float = 0.0,
-) -> tuple[Corner, ...]:
+) -> tuple[OutlineCorner, ...]:
     """The corners of a plate whose other sides run along `frame` degrees and square to it.
 
     There is `margin` of steel from the centre of each pin to the sides.  Where a side would meet a
@@ -98,7 +98,7 @@ def outline(
     if not all(steel.buffer(_SAME).contains(shapely.Point(back.point(pin))) for pin in pins):
         raise ValueError("A pin hole is on the wrong side of the edge; choose another hole.")
     ring = list(shapely.geometry.polygon.orient(steel).exterior.coords)[:-1]
-    return tuple(Corner(there.point((x, y))) for x, y in ring)
+    return tuple(OutlineCorner(there.point((x, y))) for x, y in ring)
 
 
 def _behind(p: Point, a: Point, b: Point, by: float) -> Point:
@@ -116,22 +116,22 @@ def _right_of(a: Point, b: Point) -> shapely.Polygon:
 
 
 def relieved(
-    corners: Sequence[Corner], relief: float, beads: Sequence[Point], bead: float
-) -> tuple[Corner, ...]:
+    corners: Sequence[OutlineCorner], relief: float, beads: Sequence[Point], bead: float
+) -> tuple[OutlineCorner, ...]:
     """The corners with a relief at every inside corner, and one about every bead on the outline.
 
     A bead nearer to a corner than its relief reaches is relieved about that corner.  Raises
     ValueError if there is not enough edge between two reliefs.
     """
     count = len(corners)
-    made: list[Corner] = []
+    made: list[OutlineCorner] = []
     for k, corner in enumerate(corners):
         before, after = corners[k - 1].at, corners[(k + 1) % count].at
         inside = _turn(before, corner.at, after) < -_SAME
         here = relief if inside else 0.0
         if bead and any(math.dist(corner.at, one) < 1.5 * bead for one in beads):
             here = max(here, bead)
-        made.append(Corner(corner.at, here))
+        made.append(OutlineCorner(corner.at, here))
         on_side = [
             one
             for one in beads
@@ -140,7 +140,7 @@ def relieved(
             and min(math.dist(one, corner.at), math.dist(one, after)) >= 1.5 * bead
         ]
         on_side.sort(key=lambda one: math.dist(one, corner.at))
-        made += [Corner(one, bead) for one in on_side]
+        made += [OutlineCorner(one, bead) for one in on_side]
     for k, corner in enumerate(made):
         other = made[k - 1]
         if (corner.relief or other.relief) and math.dist(corner.at, other.at) <= (
@@ -167,7 +167,7 @@ def _on(p: Point, a: Point, b: Point, within: float = 0.05) -> bool:
     return abs(aside) <= within and 0.0 <= along <= long
 
 
-def cut_path(layer: str, corners: Sequence[Corner], grow: float = 0.0) -> Path:
+def cut_path(layer: str, corners: Sequence[OutlineCorner], grow: float = 0.0) -> Path:
     """The outline as a path, its reliefs as arcs, grown outwards by `grow` mm of steel.
 
     A relief shrinks by as much, since it is a hole in the steel.

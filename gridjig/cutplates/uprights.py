@@ -13,7 +13,7 @@ from msgspec import Struct
 from gridjig.geometry.layered import Path
 from gridjig.rack import Point
 
-from .outline import Corner, LocatingEdge, cut_path
+from .outline import LocatingEdge, OutlineCorner, cut_path
 from .wanted import Uprights
 
 _BRIDGE = 1.5
@@ -114,14 +114,14 @@ def flat_upright(
     rise, relief = wanted.height - plate, max(0.2 * plate, 3.0 * abs(grow))
     x, y = at
     corners = (
-        Corner((x, y + plate)),
-        Corner((x + start, y + plate), relief),
-        Corner((x + start, y)),
-        Corner((x + end, y)),
-        Corner((x + end, y + plate), relief),
-        Corner((x + stand.long, y + plate)),
-        Corner((x + stand.long, y + plate + 0.35 * rise)),
-        Corner((x + 0.35 * stand.long, y + plate + rise)),
-        Corner((x, y + plate + rise)),
+        OutlineCorner((x, y + plate)),
+        OutlineCorner((x + start, y + plate), relief),
+        OutlineCorner((x + start, y)),
+        OutlineCorner((x + end, y)),
+        OutlineCorner((x + end, y + plate), relief),
+        OutlineCorner((x + stand.long, y + plate)),
+        OutlineCorner((x + stand.long, y + plate + 0.35 * rise)),
+        OutlineCorner((x + 0.35 * stand.long, y + plate + rise)),
+        OutlineCorner((x, y + plate + rise)),
     )
     return cut_path(layer, corners, grow)

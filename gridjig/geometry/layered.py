@@ -34,7 +34,7 @@ class Path(Struct, frozen=True):
     bulges: tuple[float, ...] = ()
 
 
-class Ring(Struct, frozen=True):
+class LayeredCircle(Struct, frozen=True):
     """A circle."""
 
     layer: str
@@ -42,7 +42,7 @@ class Ring(Struct, frozen=True):
     radius: float
 
 
-class RingGrid(Struct, frozen=True):
+class CircleGrid(Struct, frozen=True):
     """Equal circles on a rectangular grid from `first`, but for the (column, row)s `without`."""
 
     layer: str
@@ -56,17 +56,17 @@ class RingGrid(Struct, frozen=True):
     def __len__(self) -> int:
         return self.columns * self.rows - len(self.without)
 
-    def rings(self) -> Iterator[Ring]:
+    def rings(self) -> Iterator[LayeredCircle]:
         """Its circles one by one, row by row."""
         for row in range(self.rows):
             y = self.first[1] + row * self.pitch[1]
             for col in range(self.columns):
                 if (col, row) not in self.without:
                     x = self.first[0] + col * self.pitch[0]
-                    yield Ring(self.layer, (x, y), self.radius)
+                    yield LayeredCircle(self.layer, (x, y), self.radius)
 
 
-class Lettering(Struct, frozen=True):
+class LayeredText(Struct, frozen=True):
     """Text whose capitals are `height` mm high, about `at`, turned by `turn` degrees."""
 
     layer: str
@@ -77,7 +77,7 @@ class Lettering(Struct, frozen=True):
     anchor: Literal["left", "centre", "right"] = "centre"
 
 
-LayeredShape = Path | Ring | RingGrid | Lettering
+LayeredShape = Path | LayeredCircle | CircleGrid | LayeredText
 
 
 class LayeredDrawing(Struct, frozen=True):
@@ -94,13 +94,13 @@ class LayeredDrawing(Struct, frozen=True):
 
     def __len__(self) -> int:
         """How many single shapes there are, each circle of a grid counted."""
-        return sum(len(one) if isinstance(one, RingGrid) else 1 for one in self.shapes)
+        return sum(len(one) if isinstance(one, CircleGrid) else 1 for one in self.shapes)
 
 
-def single(shapes: tuple[LayeredShape, ...]) -> Iterator[Path | Ring | Lettering]:
+def single(shapes: tuple[LayeredShape, ...]) -> Iterator[Path | LayeredCircle | LayeredText]:
     """The shapes one by one, grids as their circles."""
     for shape in shapes:
-        if isinstance(shape, RingGrid):
+        if isinstance(shape, CircleGrid):
             yield from shape.rings()
         else:
             yield shape

@@ -5,7 +5,7 @@ import math
 import pytest
 import shapely
 
-from gridjig.cutplates.outline import Corner, LocatingEdge, cut_path, outline, relieved
+from gridjig.cutplates.outline import LocatingEdge, OutlineCorner, cut_path, outline, relieved
 from gridjig.geometry.layered import flattened
 from gridjig.rack import Point
 
@@ -13,11 +13,11 @@ INCH = 25.4
 STEEL = 0.2836  # lb per cubic inch
 
 
-def inches(corners: tuple[Corner, ...]) -> list[Point]:
+def inches(corners: tuple[OutlineCorner, ...]) -> list[Point]:
     return [(corner.at[0] / INCH, corner.at[1] / INCH) for corner in corners]
 
 
-def area(corners: tuple[Corner, ...], grow: float = 0.0) -> float:
+def area(corners: tuple[OutlineCorner, ...], grow: float = 0.0) -> float:
     return float(shapely.Polygon(flattened(cut_path("CUT", corners, grow), 0.001)).area)
 
 
@@ -66,6 +66,7 @@ def test_no_corner_of_a_plate_is_a_sharp_point() -> None:
             pins = [(40.0, 0.0), (70.0, 50.0)]
         made = outline([LocatingEdge(a, b)], pins, 20.0, 25.0)
         ring = [corner.at for corner in made]
+        assert len(ring) >= 5
         for k, at in enumerate(ring):
             before, after = ring[k - 1], ring[(k + 1) % len(ring)]
             u = (before[0] - at[0], before[1] - at[1])

@@ -9,7 +9,7 @@ import io
 from collections.abc import Iterator
 from typing import Literal
 
-from gridjig.geometry.layered import LayeredDrawing, Lettering, Path, Ring, single
+from gridjig.geometry.layered import LayeredCircle, LayeredDrawing, LayeredText, Path, single
 from gridjig.units import INCH, data_number
 from gridjig.units.progress import SILENT, Progress
 
@@ -88,13 +88,13 @@ def _frame(drawing: LayeredDrawing, unit: DrawingUnit) -> tuple[bytes, bytes, st
 
 
 def _entity(
-    shape: Path | Ring | Lettering, unit: DrawingUnit, handle: str, owner: str
+    shape: Path | LayeredCircle | LayeredText, unit: DrawingUnit, handle: str, owner: str
 ) -> Iterator[str]:
     """The tags of one shape, a code and a value in turn."""
-    kind = {Path: "LWPOLYLINE", Ring: "CIRCLE", Lettering: "TEXT"}[type(shape)]
+    kind = {Path: "LWPOLYLINE", LayeredCircle: "CIRCLE", LayeredText: "TEXT"}[type(shape)]
     yield from ("0", kind, "5", handle, "330", owner, "100", "AcDbEntity", "8", shape.layer)
     match shape:
-        case Ring():
+        case LayeredCircle():
             yield from ("100", "AcDbCircle", *_point("10", shape.centre, unit), "30", "0")
             yield from ("40", _length(shape.radius, unit))
         case Path():
@@ -104,7 +104,7 @@ def _entity(
                 yield from _point("10", point, unit)
                 if shape.bulges and shape.bulges[k]:
                     yield from ("42", data_number(shape.bulges[k], 12))
-        case Lettering():
+        case LayeredText():
             at = _point("10", shape.at, unit)
             yield from ("100", "AcDbText", *at, "30", "0", "40", _length(shape.height, unit))
             yield from ("1", _text(shape.text), "50", data_number(shape.turn, 9))

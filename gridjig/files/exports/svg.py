@@ -4,18 +4,19 @@ SVG counts y downwards, so that every y is negated.
 """
 
 import math
+from collections.abc import Mapping
 from xml.sax.saxutils import escape, quoteattr
 
 from gridjig.geometry.layered import (
     Layer,
+    LayeredCircle,
     LayeredDrawing,
-    Lettering,
+    LayeredText,
     Path,
-    Ring,
     arc_of,
     single,
 )
-from gridjig.units import data_number
+from gridjig.units import data_number, format_millimetres
 from gridjig.units.progress import SILENT, Progress
 
 from .printable import printable
@@ -43,54 +44,74 @@ def svg_bytes(drawing: LayeredDrawing, progress: Progress = SILENT) -> bytes:
     """Return a drawing as the bytes of an SVG file, its size in mm.  Raises Cancelled."""
     x, y = drawing.low[0], -drawing.high[1]
     wide, high = drawing.high[0] - drawing.low[0], drawing.high[1] - drawing.low[1]
+    size = {"width": _with_unit(wide), "height": _with_unit(high)}
     box = " ".join(map(_number, (x, y, wide, high)))
-    made = bytearray(
-        '<?xml version="1.0" encoding="UTF-8"?>\n'
-        f'<svg xmlns="http://www.w3.org/2000/svg" width="{_number(wide)}mm"'
-        f' height="{_number(high)}mm" viewBox="{box}">\n'
-        f"<title>{_text(drawing.title)}</title>\n"
-        "<desc>True size; one user unit is one millimetre.</desc>\n".encode()
-    )
+    head = [
+        '<?xml version="1.0" encoding="UTF-8"?>',
+        _open("svg", {"xmlns": "http://www.w3.org/2000/svg", **size, "viewBox": box}),
+        f"<title>{_text(drawing.title)}</title>",
+        "<desc>True size; one user unit is one millimetre.</desc>",
+    ]
+    made = bytearray("".join(f"{line}\n" for line in head).encode())
     total, done = len(drawing), 0
     for layer in drawing.layers:
-        made += f"<g {_style(layer)}>\n".encode()
+        made += f"{_open('g', _style(layer))}\n".encode()
         for shape in single(tuple(s for s in drawing.shapes if s.layer == layer.name)):
             if done % _EVERY == 0:
                 progress.report(done, total, "Writing shapes")
             done += 1
-            made += (_shape(shape, layer) + "\n").encode()
+            made += f"{_shape(shape, layer)}\n".encode()
         made += b"</g>\n"
     made += b"</svg>\n"
     return bytes(made)
 
 
-def _style(layer: Layer) -> str:
-    dash = ' stroke-dasharray="3 2"' if layer.dashed else ""
-    name = layer.name.lower().replace(" ", "-")
-    colour = _COLOURS[layer.colour]
-    return f'id={quoteattr(name)} fill="none" stroke="{colour}" stroke-width="{_LINE}"{dash}'
+def _open(tag: str, attributes: Mapping[str, str]) -> str:
+    """An opening tag."""
+    return f"<{tag} {' '.join(f'{name}={quoteattr(value)}' for name, value in attributes.items())}>"
 
 
-def _shape(shape: Path | Ring | Lettering, layer: Layer) -> str:
+def _empty(tag: str, attributes: Mapping[str, str]) -> str:
+    """An element without content."""
+    return _open(tag, attributes)[:-1] + "/>"
+
+
+def _style(layer: Layer) -> dict[str, str]:
+    style = {
+        "id": layer.name.lower().replace(" ", "-"),
+        "fill": "none",
+        "stroke": _COLOURS[layer.colour],
+        "stroke-width": _LINE,
+    }
+    return {**style, "stroke-dasharray": "3 2"} if layer.dashed else style
+
+
+def _shape(shape: Path | LayeredCircle | LayeredText, layer: Layer) -> str:
     match shape:
-        case Ring():
+        case LayeredCircle():
             x, y = _at(shape.centre)
-            return f'<circle cx="{x}" cy="{y}" r="{_number(shape.radius)}"/>'
-        case Lettering():
+            return _empty("circle", {"cx": x, "cy": y, "r": _number(shape.radius)})
+        case LayeredText():
             return _lettering(shape, layer)
         case Path():
-            return f'<path d="{_steps(shape)}"/>'
+            return _empty("path", {"d": _steps(shape)})
 
 
-def _lettering(shape: Lettering, layer: Layer) -> str:
+def _lettering(shape: LayeredText, layer: Layer) -> str:
     x, y = _at(shape.at)
-    turn = f' transform="rotate({_number(-shape.turn)} {x} {y})"' if shape.turn else ""
-    return (
-        f'<text x="{x}" y="{y}" font-family="sans-serif" font-size="'
-        f'{_number(shape.height / _CAPITAL)}" text-anchor="{_ANCHORS[shape.anchor]}"'
-        f' dy="{_number(shape.height / 2.0)}" fill="{_COLOURS[layer.colour]}"'
-        f' stroke="none"{turn}>{_text(shape.text)}</text>'
-    )
+    style = {
+        "x": x,
+        "y": y,
+        "font-family": "sans-serif",
+        "font-size": _number(shape.height / _CAPITAL),
+        "text-anchor": _ANCHORS[shape.anchor],
+        "dy": _number(shape.height / 2.0),
+        "fill": _COLOURS[layer.colour],
+        "stroke": "none",
+    }
+    if shape.turn:
+        style["transform"] = f"rotate({_number(-shape.turn)} {x} {y})"
+    return f"{_open('text', style)}{_text(shape.text)}</text>"
 
 
 def _steps(path: Path) -> str:
@@ -111,6 +132,10 @@ def _steps(path: Path) -> str:
 
 def _at(point: tuple[float, float]) -> tuple[str, str]:
     return _number(point[0]), _number(-point[1])
+
+
+def _with_unit(mm: float) -> str:
+    return format_millimetres(mm).replace(" ", "")
 
 
 def _number(value: float) -> str:

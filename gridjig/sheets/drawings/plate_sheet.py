@@ -3,7 +3,14 @@
 from collections.abc import Iterable, Sequence
 
 from gridjig.cutplates.design import CUT, CUT_UPRIGHTS, ENGRAVE, NOTES, PlateDesign
-from gridjig.geometry.layered import Layer, LayeredDrawing, LayeredShape, Lettering, Path, Ring
+from gridjig.geometry.layered import (
+    Layer,
+    LayeredCircle,
+    LayeredDrawing,
+    LayeredShape,
+    LayeredText,
+    Path,
+)
 from gridjig.geometry.shapes import bounds
 from gridjig.rack import Point
 
@@ -33,11 +40,11 @@ def plate_drawing(design: PlateDesign, notes: Sequence[str] = ()) -> LayeredDraw
         Path(path.layer, put(path.points), path.closed, path.bulges) for path in paths
     ]
     radius = design.wanted.hole_diameter / 2.0 - grow
-    shapes += [Ring(CUT, pin, radius) for pin in put(design.pins)]
+    shapes += [LayeredCircle(CUT, pin, radius) for pin in put(design.pins)]
     shapes += [Path(ENGRAVE, put(line)) for line in design.engraving.lines]
     for n, note in enumerate(notes):
         at = (0.0, -(n + 2) * _LINE * _NOTE)
-        shapes.append(Lettering(NOTES, at, note, _NOTE, anchor="left"))
+        shapes.append(LayeredText(NOTES, at, note, _NOTE, anchor="left"))
     low = (0.0, -(len(notes) + 2) * _LINE * _NOTE if notes else 0.0)
     wide = max([x2 - x1, *(0.75 * _NOTE * len(note) for note in notes)])
     used = {shape.layer for shape in shapes}

@@ -11,13 +11,13 @@ from typing import Literal, get_args
 from msgspec import structs
 
 from gridjig.geometry.layered import (
+    CircleGrid,
     Layer,
+    LayeredCircle,
     LayeredDrawing,
     LayeredShape,
-    Lettering,
+    LayeredText,
     Path,
-    Ring,
-    RingGrid,
 )
 from gridjig.geometry.part_outline import part_ring
 from gridjig.geometry.plate_holes import hole_ring, holes_of
@@ -116,14 +116,14 @@ def _box(shape: LayeredShape) -> tuple[float, float, float, float]:
     match shape:
         case Path():
             return bounds(shape.points)
-        case Ring():
+        case LayeredCircle():
             (x, y), r = shape.centre, shape.radius
             return (x - r, y - r, x + r, y + r)
-        case RingGrid():
+        case CircleGrid():
             (x, y), r = shape.first, shape.radius
             wide, deep = (shape.columns - 1) * shape.pitch[0], (shape.rows - 1) * shape.pitch[1]
             return (x - r, y - r, x + wide + r, y + deep + r)
-        case Lettering():
+        case LayeredText():
             # About as wide as high for each letter, whichever way it is turned.
             half = 0.5 * shape.height * max(len(shape.text), 1)
             (x, y), aside = shape.at, {"left": half, "centre": 0.0, "right": -half}[shape.anchor]
@@ -136,8 +136,8 @@ def _plate(table: Table) -> Path:
     return Path(TABLE.name, ((0.0, 0.0), (w, 0.0), (w, d), (0.0, d)), closed=True)
 
 
-def _grid(table: Table, without: frozenset[tuple[int, int]]) -> RingGrid:
-    return RingGrid(
+def _grid(table: Table, without: frozenset[tuple[int, int]]) -> CircleGrid:
+    return CircleGrid(
         HOLES.name,
         (table.first_x, table.first_y),
         (table.pitch_x, table.pitch_y),
@@ -154,7 +154,7 @@ def _holes(table: Table) -> Iterator[LayeredShape]:
     for mark in table.marks:
         (x, y), r = table.at(mark.hole), table.hole_diameter / 2.0
         r = max(r, mark.size / 2.0) if mark.state == "oversize" else r
-        yield Ring(MARKED.name, (x, y), r)
+        yield LayeredCircle(MARKED.name, (x, y), r)
         if mark.closed:
             d = r * math.sqrt(0.5)
             yield Path(MARKED.name, ((x - d, y - d), (x + d, y + d)))
@@ -171,26 +171,26 @@ def _piece(placed: PlacedPiece, table: Table) -> Iterator[LayeredShape]:
             continue  # the room of its sweep is no outline of the piece
         circle = None if solid.openings else circle_of(solid.points)
         if circle is not None:
-            yield Ring(PIECES.name, *circle)
+            yield LayeredCircle(PIECES.name, *circle)
             continue
         for ring in (solid.points, *solid.openings):
             yield Path(PIECES.name, ring, closed=True)
     for round_body in placed.rounds:
-        yield Ring(PIECES.name, round_body.centre, round_body.radius)
+        yield LayeredCircle(PIECES.name, round_body.centre, round_body.radius)
     yield from _mounts(placed, piece)
     for face in placed.faces:
         yield Path(FACES.name, (face.a, face.b))
     if placed.tip is not None:
-        yield Ring(PIECES.name, placed.tip.at, placed.tip.pad_radius)
+        yield LayeredCircle(PIECES.name, placed.tip.at, placed.tip.pad_radius)
     for hole in placed.holes:
-        yield Ring(PINS.name, table.at(hole), table.hole_diameter / 2.0)
+        yield LayeredCircle(PINS.name, table.at(hole), table.hole_diameter / 2.0)
 
 
 def _mounts(placed: PlacedPiece, piece: Piece) -> Iterator[LayeredShape]:
     for mount in piece.mounts:
         pose = placed.poses[mount.body]
         if isinstance(mount, RoundHole | Shank):
-            yield Ring(PIECES.name, pose.point(mount.at), mount.diameter / 2.0)
+            yield LayeredCircle(PIECES.name, pose.point(mount.at), mount.diameter / 2.0)
         elif isinstance(mount, StraightSlot):
             yield _slot(PIECES.name, pose, mount.a, mount.b, mount.width)
         else:
@@ -219,7 +219,7 @@ def _part(part: Part) -> Iterator[LayeredShape]:
     for hole in holes_of(part):
         match hole:
             case Drilled():
-                yield Ring(MEMBERS.name, pose.point(hole.at), hole.diameter / 2.0)
+                yield LayeredCircle(MEMBERS.name, pose.point(hole.at), hole.diameter / 2.0)
             case Slotted():
                 yield _slot(MEMBERS.name, pose, hole.a, hole.b, hole.width)
             case _:
@@ -233,10 +233,10 @@ def _table_labels(table: Table) -> Iterator[LayeredShape]:
     left = table.first_x - table.hole_diameter / 2.0 - high
     for col in range(table.columns):
         x = table.first_x + col * table.pitch_x
-        yield Lettering(LABELS.name, (x, front), column_label(table, col), high)
+        yield LayeredText(LABELS.name, (x, front), column_label(table, col), high)
     for row in range(table.rows):
         y = table.first_y + row * table.pitch_y
-        yield Lettering(LABELS.name, (left, y), row_label(table, row), high, anchor="right")
+        yield LayeredText(LABELS.name, (left, y), row_label(table, row), high, anchor="right")
 
 
 def _labels(
@@ -251,11 +251,11 @@ def _labels(
             at = [table.at(seat.hole) for seat in placed.placement.seats]
             x1, y1, x2, _ = bounds(points or at)
             name = title(job, placed.placement.id)
-            yield Lettering(LABELS.name, ((x1 + x2) / 2.0, y1 - high), name, high)
+            yield LayeredText(LABELS.name, ((x1 + x2) / 2.0, y1 - high), name, high)
             for seat, (x, y) in zip(placed.placement.seats, at, strict=True):
                 off = table.hole_diameter / 2.0 + 0.4 * high
                 corner = (x + off, y + off)
-                yield Lettering(
+                yield LayeredText(
                     LABELS.name, corner, address(table, seat.hole), 0.7 * high, anchor="left"
                 )
     if "members" in contents:
@@ -264,4 +264,4 @@ def _labels(
                 ring = part_ring(part)
                 at_part = (sum(x for x, _ in ring) / len(ring), sum(y for _, y in ring) / len(ring))
                 turn = (part.turn + 90.0) % 180.0 - 90.0
-                yield Lettering(LABELS.name, at_part, part.name, high, turn)
+                yield LayeredText(LABELS.name, at_part, part.name, high, turn)

@@ -11,7 +11,14 @@ from gridjig.files.exports.dxf import DrawingUnit, dxf_bytes
 from gridjig.files.exports.printable import printable
 from gridjig.files.jobs.job_file import load_job
 from gridjig.files.library.assets import samples
-from gridjig.geometry.layered import Layer, LayeredDrawing, Lettering, Path, Ring, RingGrid
+from gridjig.geometry.layered import (
+    CircleGrid,
+    Layer,
+    LayeredCircle,
+    LayeredDrawing,
+    LayeredText,
+    Path,
+)
 from gridjig.sheets.drawings.true_size import setup_drawing, table_drawing
 from gridjig.units.progress import Cancelled, Progress
 
@@ -29,7 +36,7 @@ def read(data: bytes) -> Any:
     return document
 
 
-def drawn(*shapes: Path | Ring | RingGrid | Lettering) -> LayeredDrawing:
+def drawn(*shapes: Path | LayeredCircle | CircleGrid | LayeredText) -> LayeredDrawing:
     return LayeredDrawing("a drawing", (CUT, HIDDEN), shapes, (0.0, 0.0), (100.0, 100.0))
 
 
@@ -38,6 +45,7 @@ def drawn(*shapes: Path | Ring | RingGrid | Lettering) -> LayeredDrawing:
 def test_the_holes_of_a_table_are_read_back_where_they_are(
     unit: DrawingUnit, code: int, per: float
 ) -> None:
+    assert len(SAMPLES) == 3
     for job in SAMPLES:
         table = job.table
         found = read(dxf_bytes(table_drawing(table), unit))
@@ -88,7 +96,7 @@ def test_every_piece_pin_part_and_name_of_a_job_is_on_its_layer() -> None:
 def test_arcs_dashes_and_letters_are_what_they_were() -> None:
     slot = Path("CUT", ((0, 0), (30, 0), (30, 10), (0, 10)), True, (0.0, 1.0, 0.0, 1.0))
     line = Path("HIDDEN", ((0, 50), (80, 50)))
-    word = Lettering("CUT", (10, 20), "Naht ø 12°", 5.0, 30.0, "left")
+    word = LayeredText("CUT", (10, 20), "Naht ø 12°", 5.0, 30.0, "left")
     found = read(dxf_bytes(drawn(slot, line, word)))
     ring, open_line = found.modelspace().query("LWPOLYLINE")
     arcs = [one for one in ring.virtual_entities() if one.dxftype() == "ARC"]
@@ -108,7 +116,7 @@ def test_arcs_dashes_and_letters_are_what_they_were() -> None:
     ["50%%d wide", "a^Jb", "back\\U+0041slash", "40 %", "漢字", "two\nlines", "\u202eturned", "🔧"],
 )
 def test_a_name_is_never_read_as_a_command(text: str) -> None:
-    [one] = read(dxf_bytes(drawn(Lettering("CUT", (0, 0), text, 5)))).modelspace()
+    [one] = read(dxf_bytes(drawn(LayeredText("CUT", (0, 0), text, 5)))).modelspace()
     plain = ezdxf.decode_dxf_unicode(one.plain_text())  # type: ignore[attr-defined]
     assert plain == printable(text).replace("🔧", "□")
 
@@ -119,7 +127,7 @@ def test_a_long_name_is_cut_and_says_so() -> None:
 
 
 def test_it_tells_how_far_it_is_and_stops_when_told() -> None:
-    grid = RingGrid("CUT", (0, 0), (50, 50), 60, 40, 10, frozenset({(0, 0)}))
+    grid = CircleGrid("CUT", (0, 0), (50, 50), 60, 40, 10, frozenset({(0, 0)}))
     assert len(grid) == 2399
     told: list[tuple[int, int | None]] = []
     dxf_bytes(drawn(grid), progress=Progress(lambda done, total, _: told.append((done, total))))

@@ -10,12 +10,12 @@ from gridjig.files.exports.svg import svg_bytes
 from gridjig.files.jobs.job_file import load_job
 from gridjig.files.library.assets import samples
 from gridjig.geometry.layered import (
+    CircleGrid,
     Layer,
+    LayeredCircle,
     LayeredDrawing,
-    Lettering,
+    LayeredText,
     Path,
-    Ring,
-    RingGrid,
     arc_of,
     flattened,
 )
@@ -39,6 +39,7 @@ def mm(text: str | None) -> float:
 
 @pytest.mark.source("library", "Python 3.11", "xml.etree, reading XML")
 def test_a_table_has_its_size_in_mm_and_its_holes_where_they_are() -> None:
+    assert len(SAMPLES) == 3
     for job in SAMPLES:
         table = job.table
         root = read(table_drawing(table, labels=False))
@@ -99,7 +100,7 @@ def test_the_points_of_a_flattened_arc_lie_on_it(bulge: float) -> None:
 
 @pytest.mark.parametrize("name", ["<g onload='x'/>", "a & b", '"quoted"', "bell\x07", "\ud800"])
 def test_a_name_is_never_read_as_markup(name: str) -> None:
-    drawing = LayeredDrawing(name, (CUT,), (Lettering("CUT", (0, 0), name, 5),), (0, 0), (9, 9))
+    drawing = LayeredDrawing(name, (CUT,), (LayeredText("CUT", (0, 0), name, 5),), (0, 0), (9, 9))
     root = read(drawing)
     kept = re.sub("[\x07\ud800]", "", name)
     assert [one.text or "" for one in root.iter(f"{SVG}text")] == [kept]
@@ -108,7 +109,7 @@ def test_a_name_is_never_read_as_markup(name: str) -> None:
 
 def test_turned_letters_turn_about_their_place() -> None:
     drawing = LayeredDrawing(
-        "t", (CUT,), (Lettering("CUT", (5, 7), "up", 5, 90.0, "right"),), (0, 0), (9, 9)
+        "t", (CUT,), (LayeredText("CUT", (5, 7), "up", 5, 90.0, "right"),), (0, 0), (9, 9)
     )
     [one] = read(drawing).iter(f"{SVG}text")
     assert str(one.get("transform")).startswith("rotate(-90")
@@ -116,10 +117,10 @@ def test_turned_letters_turn_about_their_place() -> None:
 
 
 def test_it_stops_when_told_and_refuses_what_is_nowhere() -> None:
-    grid = RingGrid("CUT", (0, 0), (50, 50), 4, 4, 10)
+    grid = CircleGrid("CUT", (0, 0), (50, 50), 4, 4, 10)
     drawing = LayeredDrawing("grid", (CUT,), (grid,), (0, 0), (200, 200))
     with pytest.raises(Cancelled):
         svg_bytes(drawing, Progress(is_cancelled=lambda: True))
-    nowhere = LayeredDrawing("x", (CUT,), (Ring("CUT", (math.nan, 0), 1),), (0, 0), (1, 1))
+    nowhere = LayeredDrawing("x", (CUT,), (LayeredCircle("CUT", (math.nan, 0), 1),), (0, 0), (1, 1))
     with pytest.raises(ValueError, match="not a finite number"):
         svg_bytes(nowhere)

@@ -12,7 +12,7 @@ from msgspec import structs
 from gridjig.cutplates.asked import PlateOptions, for_face
 from gridjig.cutplates.design import PlateDesign
 from gridjig.files.exports.dxf import dxf_bytes
-from gridjig.geometry.layered import Lettering, Path, Ring
+from gridjig.geometry.layered import LayeredCircle, LayeredText, Path
 from gridjig.model import FaceOf
 from gridjig.sheets.drawings.plate_sheet import plate_drawing
 from gridjig.sheets.text.plate_text import cutter_notes, plate_lines
@@ -60,7 +60,7 @@ def test_a_kerf_is_taken_off_the_holes_and_said_on_the_drawing() -> None:
     assert "Nominal size: the kerf is left to the cutter." in told[0]
     assert any("kerf of 0.4 mm is allowed for" in line for line in told[1])
     radii = [
-        next(s.radius for s in plate_drawing(one).shapes if isinstance(s, Ring))
+        next(s.radius for s in plate_drawing(one).shapes if isinstance(s, LayeredCircle))
         for one in (plain, kerfed)
     ]
     assert radii == pytest.approx([8.05, 7.85])
@@ -76,7 +76,7 @@ def test_a_kerf_is_taken_off_the_holes_and_said_on_the_drawing() -> None:
 def test_the_notes_are_below_the_plate_and_name_a_length_to_check() -> None:
     one = design()
     drawing = plate_drawing(one, cutter_notes(one, FREE))
-    notes = [shape for shape in drawing.shapes if isinstance(shape, Lettering)]
+    notes = [shape for shape in drawing.shapes if isinstance(shape, LayeredText)]
     assert {shape.layer for shape in notes} == {"NOTES"}
     assert all(shape.at[1] < 0.0 for shape in notes)
     assert any("apart" in shape.text and "(" in shape.text for shape in notes)

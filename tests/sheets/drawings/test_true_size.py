@@ -5,7 +5,14 @@ import math
 import pytest
 from msgspec import structs
 
-from gridjig.geometry.layered import LayeredDrawing, Lettering, Path, Ring, RingGrid, flattened
+from gridjig.geometry.layered import (
+    CircleGrid,
+    LayeredCircle,
+    LayeredDrawing,
+    LayeredText,
+    Path,
+    flattened,
+)
 from gridjig.model import CutOut, Drilled, Hole, HoleMark, Slotted
 from gridjig.sheets.drawings.silhouette import slot_ring
 from gridjig.sheets.drawings.true_size import setup_drawing, table_drawing
@@ -31,12 +38,12 @@ def on(drawing: LayeredDrawing, layer: str) -> list[object]:
 def test_marked_holes_are_on_a_layer_of_their_own_and_closed_ones_are_crossed() -> None:
     drawing = setup_drawing(MARKED)
     [grid] = on(drawing, "HOLES")
-    assert isinstance(grid, RingGrid)
+    assert isinstance(grid, CircleGrid)
     table = MARKED.table
     assert len(grid) == table.columns * table.rows - 3
     assert len(list(grid.rings())) == len(grid)
     marked = on(drawing, "MARKED HOLES")
-    rings = [one for one in marked if isinstance(one, Ring)]
+    rings = [one for one in marked if isinstance(one, LayeredCircle)]
     assert [ring.centre for ring in rings] == [table.at(Hole(col, 0)) for col in range(3)]
     assert [ring.radius * 2 for ring in rings] == [table.hole_diameter, 20.0, table.hole_diameter]
     assert sum(isinstance(one, Path) for one in marked) == 2, "one cross, for the blocked hole"
@@ -45,10 +52,10 @@ def test_marked_holes_are_on_a_layer_of_their_own_and_closed_ones_are_crossed() 
 def test_a_new_top_plate_has_all_holes_and_no_marks() -> None:
     drawing = table_drawing(MARKED.table)
     [grid] = on(drawing, "HOLES")
-    assert isinstance(grid, RingGrid)
+    assert isinstance(grid, CircleGrid)
     assert not grid.without
     assert [layer.name for layer in drawing.layers] == ["TABLE", "HOLES", "LABELS"]
-    letters = [one.text for one in on(drawing, "LABELS") if isinstance(one, Lettering)]
+    letters = [one.text for one in on(drawing, "LABELS") if isinstance(one, LayeredText)]
     assert letters[:2] == ["A", "B"]
     assert letters[MARKED.table.columns] == "1"
     assert table_drawing(MARKED.table, labels=False).layers == drawing.layers[:2]
@@ -60,7 +67,7 @@ def test_only_what_is_wanted_is_drawn() -> None:
     assert {shape.layer for shape in both.shapes} >= {"PIECES", "PINS", "MEMBERS", "LABELS"}
     few = setup_drawing(job, ["members", "labels"])
     assert {shape.layer for shape in few.shapes} == {"MEMBERS", "LABELS"}
-    said = {shape.text for shape in few.shapes if isinstance(shape, Lettering)}
+    said = {shape.text for shape in few.shapes if isinstance(shape, LayeredText)}
     assert "foot" in said
     assert "fixed stop" not in said
 
@@ -75,7 +82,7 @@ def test_holes_slots_and_openings_of_a_plate_keep_their_shapes() -> None:
     part = structs.replace(plate("foot", 200, 100), holes=holes, turn=90.0)
     ring, drilled, slot, opening = on(setup_drawing(laid(part), ["members"]), "MEMBERS")
     assert isinstance(ring, Path)
-    assert isinstance(drilled, Ring)
+    assert isinstance(drilled, LayeredCircle)
     assert isinstance(slot, Path)
     assert isinstance(opening, Path)
     assert drilled.centre == pytest.approx((200 - 20, 100 + 20))
@@ -128,5 +135,5 @@ def test_a_piece_that_is_not_on_the_rack_is_named_at_its_hole() -> None:
     job = laid(put("one", "gone", seat("h", 2, 2)))
     drawing = setup_drawing(job)
     assert on(drawing, "PIECES") == []
-    said = [one.text for one in on(drawing, "LABELS") if isinstance(one, Lettering)]
+    said = [one.text for one in on(drawing, "LABELS") if isinstance(one, LayeredText)]
     assert "C3" in said
