@@ -5,13 +5,13 @@ from collections.abc import Set
 from msgspec import Struct, structs
 
 from gridjig.geometry.lines import through
-from gridjig.model import FaceOf, Job, Placement
+from gridjig.model import FaceOf, Job
 from gridjig.rack import Point
 from gridjig.solve.weldment.faces import Axis
 
 from .copies import mirrored, mirrored_side
-from .lookup import new_id, part_of
-from .setup_mirror import MirrorImages, images
+from .lookup import part_of
+from .setup_mirror import MirrorImages, fresh_copies, images
 from .weldment_list import copy_weldment
 
 
@@ -48,28 +48,18 @@ def other_hand(job: Job, weldment: str, pieces: Set[str], axis: Axis, at: float)
     def face(chosen: FaceOf) -> FaceOf:
         return FaceOf(chosen.part, mirrored_side(part_of(job, chosen.part), chosen.side))
 
-    beside, fresh, copies = copy_weldment(
+    beside, made, copies = copy_weldment(
         job, weldment, lambda part: mirrored(part, line), face, hand=True
     )
-    placements: list[Placement] = []
-    single, exchanged, over = [], [], []
-    for original, image in found.made:
-        if {seat.hole for seat in image.seats} == {seat.hole for seat in original.seats}:
-            single.append(original.id)
-            continue
-        made_id = new_id(beside, original.id, [one.id for one in placements])
-        placements.append(structs.replace(image, id=made_id))
-        if image.piece != original.piece:
-            exchanged.append(made_id)
-        if image.flipped != original.flipped:
-            over.append(made_id)
+    fresh = fresh_copies(beside, found)
+    placements = [copy for copy, _ in fresh.copies]
     return OtherHand(
         structs.replace(beside, placements=(*beside.placements, *placements)),
-        fresh,
+        made,
         frozenset([*copies.values(), *(one.id for one in placements)]),
         found.no_twin,
         found.no_hole,
-        tuple(single),
-        tuple(exchanged),
-        tuple(over),
+        fresh.single,
+        fresh.exchanged,
+        tuple(one.id for one, original in fresh.copies if one.flipped != original.flipped),
     )

@@ -115,6 +115,34 @@ class MirrorImages(Struct, frozen=True):
     no_hole: tuple[str, ...]
 
 
+class FreshCopies(Struct, frozen=True):
+    """Mirror images with ids of their own, each with its original.
+
+    `single` are the originals whose image would have the same holes: they serve both hands.
+    """
+
+    copies: tuple[tuple[Placement, Placement], ...]
+    single: tuple[str, ...]
+
+    @property
+    def exchanged(self) -> tuple[str, ...]:
+        """Return the copies that are another piece of the rack than their originals."""
+        return tuple(copy.id for copy, original in self.copies if copy.piece != original.piece)
+
+
+def fresh_copies(job: Job, found: MirrorImages) -> FreshCopies:
+    """Give the mirror images ids that the job does not have."""
+    copies: list[tuple[Placement, Placement]] = []
+    single: list[str] = []
+    for original, image in found.made:
+        if {seat.hole for seat in image.seats} == {seat.hole for seat in original.seats}:
+            single.append(original.id)
+            continue
+        fresh = new_id(job, original.id, [copy.id for copy, _ in copies])
+        copies.append((structs.replace(image, id=fresh), original))
+    return FreshCopies(tuple(copies), tuple(single))
+
+
 def images(job: Job, ids: Set[str], axis: Axis, at: float) -> MirrorImages:
     """The mirror images of these placements about the line at `at` mm on an axis.
 
@@ -149,25 +177,16 @@ def mirror_pieces(job: Job, ids: Set[str], axis: Axis, at: float) -> MirroredPie
     Raises ValueError if the line does not suit the holes, or a piece has no opposite hand or no
     hole there.  Clashes are not checked.
     """
-    copies: list[Placement] = []
-    single: set[str] = set()
-    exchanged: set[str] = set()
     found = images(job, ids, axis, at)
     for why in (*found.no_twin, *found.no_hole):
         raise ValueError(why)
-    for placement, made in found.made:
-        if {seat.hole for seat in made.seats} == {seat.hole for seat in placement.seats}:
-            single.add(placement.id)
-            continue
-        fresh = new_id(job, placement.id, [one.id for one in copies])
-        copies.append(structs.replace(made, id=fresh))
-        if made.piece != placement.piece:
-            exchanged.add(fresh)
+    fresh = fresh_copies(job, found)
+    copies = [copy for copy, _ in fresh.copies]
     return MirroredPieces(
         structs.replace(job, placements=(*job.placements, *copies)),
         frozenset(one.id for one in copies),
-        frozenset(single),
-        frozenset(exchanged),
+        frozenset(fresh.single),
+        frozenset(fresh.exchanged),
     )
 
 

@@ -3,6 +3,8 @@
 Also counts, figures, scales, and numbers for tables of data.
 """
 
+import math
+
 ROUNDED = "≈"
 """In front of a number that had to be rounded to show it."""
 
@@ -56,8 +58,12 @@ def format_number(value: float) -> str:
 
 
 def format_figures(value: float) -> str:
-    """A number to three figures, or whole, for sizes that are only for information: 12.3, 1,235."""
-    digits = next((d for d, least in ((0, 100.0), (1, 10.0), (2, 1.0)) if abs(value) >= least), 3)
+    """A number to three figures, or whole, for sizes that are only for information: 12.3, 1,235.
+
+    Below a millionth it is 0.
+    """
+    size = abs(value)
+    digits = 8 if size < 1e-6 else max(2 - math.floor(math.log10(size)), 0)
     return fixed(value, digits, trim=True, group=True)
 
 

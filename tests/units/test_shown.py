@@ -325,20 +325,23 @@ def test_a_count_has_commas_between_thousands(count: int) -> None:
     assert re.fullmatch(r"-?\d{1,3}(,\d{3})*", shown)
 
 
+def power_of_ten(value: float) -> int:
+    """The place of the first figure of a number: 0 for ones, -1 for tenths; -9 for what is less."""
+    return next((k for k in range(9, -9, -1) if abs(Fraction(value)) >= Fraction(10) ** k), -9)
+
+
 @pytest.mark.source(*EXACT)
 @given(VALUES)
 def test_three_figures(value: float) -> None:
     back = number(units.format_figures(value))
-    step = next(
-        (s for s, least in (("1", 100), ("0.1", 10), ("0.01", 1)) if abs(value) >= least), "0.001"
-    )
-    assert abs(back - Fraction(value)) <= Fraction(step) / 2
+    step = Fraction(10) ** min(max(power_of_ten(value) - 2, -8), 0)
+    assert abs(back - Fraction(value)) <= step / 2
 
 
 @pytest.mark.source("method", "arithmetic by hand")
 def test_figures_extents_scales_and_file_sizes() -> None:
-    figures = [units.format_figures(v) for v in (0, 0.0004, 0.5, 2.25, 12.34, 123.4, 12345.6)]
-    assert figures == ["0", "0", "0.5", "2.25", "12.3", "123", "12,346"]
+    figures = [units.format_figures(v) for v in (0, 0.00004, 0.5, 2.25, 12.34, 123.4, 12345.6)]
+    assert figures == ["0", "0.00004", "0.5", "2.25", "12.3", "123", "12,346"]
     assert units.format_extent(1016.0, 520.7, MM) == "1,016 × 521 mm"
     assert units.format_extent(1016.0, 520.7, Display()) == "40 × 20.5 in"
     scales = [units.format_scale(v) for v in (4.0, 2.5, 12.4, 1.0, 0.5, 0.4, 100.0, 0.1)]

@@ -105,6 +105,7 @@ class LineArcPath(Struct, frozen=True, tag=True):
             made.append((x, y))
             if bulge and (self.closed or k + 1 < count):
                 made += _arc((x, y), self.corners[(k + 1) % count][:2], bulge, tolerance)
+                _bounded(len(made) - count)
         return made
 
 
@@ -228,6 +229,7 @@ class Beziers(Struct, frozen=True, tag=True):
                 default=0.0,
             )
             parts = _bounded(math.sqrt(degree * (degree - 1) * bend / (8.0 * tolerance)))
+            _bounded(len(made) + parts - len(self.pieces))
             if parts < _MANY:
                 made += [_bezier(piece, k / parts) for k in range(1, parts)]
             else:

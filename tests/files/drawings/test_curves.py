@@ -9,7 +9,7 @@ import pytest
 from msgspec import Struct
 
 from gridjig.files.drawings import border, curves
-from gridjig.files.drawings.curves import Affine, Beziers, DrawnCurve, Unusable
+from gridjig.files.drawings.curves import Affine, Beziers, DrawnCurve, LineArcPath, Unusable
 from gridjig.rack import Point
 
 CUBIC = ((0.0, 0.0), (10.0, 40.0), (30.0, -20.0), (50.0, 0.0))
@@ -117,3 +117,15 @@ def test_two_rings_of_many_points_across_each_other_are_compared_quickly() -> No
     begun = time.process_time()
     assert border.find_border(["border", "0"], rings, 0.01, 0) == frozenset()
     assert time.process_time() - begun < 3.0
+
+
+def test_one_curve_of_many_pieces_has_the_bound_of_one_curve() -> None:
+    # Each piece alone stays below the bound: sqrt(2 * 1 * 20 / (8 * 1e-9)) is about 70,700 points.
+    piece = ((0.0, 0.0), (10.0, 10.0), (20.0, 0.0))
+    assert len(Beziers((piece,)).points(1e-9)) > 60_000
+    with pytest.raises(Unusable):
+        Beziers((piece,) * 3).points(1e-9)
+    bulged = tuple((float(x), 0.0, 1.0) for x in range(40))
+    assert len(LineArcPath(bulged[:2]).points(1e-9)) > 10_000
+    with pytest.raises(Unusable):
+        LineArcPath(bulged).points(1e-9)

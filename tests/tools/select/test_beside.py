@@ -104,3 +104,34 @@ def test_pieces_belong_to_what_they_touch_else_to_the_nearest() -> None:
     assert second == {job.placements[1].id, "far"}
     assert PITCH == 50.0
     assert pieces_of(JOB, stood(JOB), contacts(JOB, stood(JOB)), "weldment-1") == {"held"}
+
+
+@pytest.mark.source("method", "symmetry: a hole on the line is its own image")
+def test_a_piece_on_the_line_serves_both_hands_and_is_not_doubled() -> None:
+    job = laid(pin("shared", 7, 14), job=JOB)
+    found = beside(job, stood(job), "weldment-1", ALL | {"shared"}, "x", 400.0)
+    assert found.made.single == ("shared",)
+    assert len(found.made.job.placements) == 3
+    assert "On the line, for both hands: locating pin." in told(job, found)
+
+
+def test_the_piece_of_the_other_hand_is_taken_and_named() -> None:
+    left, right = handed(STOP)
+    job = structs.replace(JOB, rack=structs.replace(RACK, pieces=(*RACK.pieces, left, right)))
+    job = laid(put("l", "left", seat("h1", 3, 15)), job=job)
+    found = beside(job, stood(job), "weldment-1", ALL | {"l"}, "x", 425.0)
+    assert [one.piece for one in found.made.job.placements[2:]] == ["pin", "right"]
+    assert told(job, found)[1:] == (
+        "The piece of the other hand is taken for: left.",
+    )  # both have one name
+
+
+def test_a_hole_that_is_taken_and_a_body_in_the_way_are_told_apart() -> None:
+    # The image of the pin in column 2 about x = 425 is column 13, at x 700.
+    taken = laid(pin("there", 13, 7), job=JOB)
+    (why,) = beside(taken, stood(taken), "weldment-1", ALL, "x", 425.0).in_the_way
+    assert "needs the hole of locating pin" in why
+    crowd = laid(*(pin(f"p{n}", 11, 4 + n) for n in range(6)), job=JOB)
+    found = beside(crowd, stood(crowd), "weldment-1", ALL, "x", 425.0)
+    assert len(found.in_the_way) == 7  # one of the six stands in the upright and in the arm
+    assert told(crowd, found)[-1] == "✕ and 4 more in the way."
