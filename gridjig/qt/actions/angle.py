@@ -27,6 +27,20 @@ def _chart(port: Port) -> None:
     open_chart(port.dialogs.parent, port.document, port.dialogs, port.files.folder, port.say)
 
 
+def _plate(port: Port) -> None:
+    found = port.pages.plate_answer()
+    if found is None:
+        port.say("Highlight an answer of the kind plate in the angle list first.")
+        return
+    from gridjig.qt.forms.shop.plate_form import PlateForm, PlateOf  # noqa: PLC0415 - as above
+
+    answer, holes = found
+    asks = port.dialogs
+    of = PlateOf(answer=answer, holes=holes)
+    folder = port.files.folder
+    PlateForm(asks.parent, port.document, of, asks, folder, asks.appearance, port.say).open()
+
+
 def _not_one_piece(now: Situation) -> str:
     one = now.selected == 1 and now.placements == 1
     return "" if one else "Select one piece on the table first"
@@ -43,6 +57,9 @@ ANGLE: tuple[Action, ...] = (
            "The angle that two holes and their pins make", "Angle", _back, after_line=True),
     Action("angle.reach", "Arm angles", "arm", (),
            "Every angle that the selected arm can be set to", "Angle", _reach, _not_one_piece),
+    Action("angle.plate", "Cut plate for the answer", "outline", (),
+           "Draw the one-off plate of the highlighted answer for the laser, and place it", "Angle",
+           _plate, opens=True),
     Action("angle.chart", "Angle chart", "bill", (),
            "Best pair of holes for every half degree, as PDF or CSV", "Angle", _chart, opens=True,
            after_line=True),

@@ -5,7 +5,7 @@ Only this module knows where things are in the window; it makes no decisions.
 """
 
 from pathlib import Path
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QWidget
@@ -28,6 +28,10 @@ from gridjig.sheets.text.placed_text import verdict
 from gridjig.tools.core.pointer import KeyPress
 from gridjig.tools.core.tool import Tool
 from gridjig.tools.select.select import SelectTool
+
+if TYPE_CHECKING:  # the window opens without the angle finder
+    from gridjig.model import Hole
+    from gridjig.solve.angles.answers import AngleAnswer
 
 _SHORTCUT = Qt.FocusReason.ShortcutFocusReason
 _TOPICS = {
@@ -141,6 +145,10 @@ class ShellPages:
     def pick_edge(self) -> None:
         """Let the user pick an edge to take the angle from."""
         self._host.workspace.pick_edge()
+
+    def plate_answer(self) -> "tuple[AngleAnswer, tuple[Hole, ...]] | None":
+        """Return the highlighted answer of the angle finder and its holes, if it is a plate."""
+        return self._host.workspace.angle.plate()
 
     def focus(self, place: FocusPlace) -> None:
         """Put the focus on that part of the window."""

@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Sequence
 
 from gridjig.cutplates.design import CUT, CUT_UPRIGHTS, ENGRAVE, NOTES, PlateDesign
+from gridjig.geometry.display import Circle, DisplayList, Polyline, Shape
 from gridjig.geometry.layered import (
     Layer,
     LayeredCircle,
@@ -11,7 +12,9 @@ from gridjig.geometry.layered import (
     LayeredText,
     Path,
 )
+from gridjig.geometry.part_outline import part_ring
 from gridjig.geometry.shapes import bounds
+from gridjig.model import Job
 from gridjig.rack import Point
 
 LAYERS = (
@@ -50,3 +53,22 @@ def plate_drawing(design: PlateDesign, notes: Sequence[str] = ()) -> LayeredDraw
     used = {shape.layer for shape in shapes}
     layers = tuple(layer for layer in LAYERS if layer.name in used)
     return LayeredDrawing(design.wanted.name, layers, tuple(shapes), low, (wide, y2 - y1))
+
+
+def draw_cut_plate(job: Job, design: PlateDesign) -> DisplayList:
+    """Draw a plate where it would lie, with the parts near it and the addresses of its holes."""
+    ring = design.ring
+    low_x, low_y, high_x, high_y = bounds(ring)
+    shapes: list[Shape] = []
+    for part in job.parts:
+        x1, y1, x2, y2 = bounds(part_ring(part))
+        if x1 < high_x and x2 > low_x and y1 < high_y and y2 > low_y:
+            shapes.append(Polyline(part_ring(part), "work", closed=True, fill="work"))
+    shapes.append(Polyline(ring, "edge", closed=True, fill="part"))
+    shapes += [Polyline(slot.points, "thin", closed=True, fill="paper") for slot in design.slots]
+    shapes += [Polyline(stand.plan, "thin", closed=True, fill="raised") for stand in design.stands]
+    shapes += [Polyline(edge.cut, "face") for edge in design.wanted.edges]
+    shapes += [Polyline(line, "held") for line in design.engraving.lines]
+    radius = design.wanted.hole_diameter / 2.0
+    shapes += [Circle(pin, radius, "edge", fill="paper") for pin in design.pins]
+    return tuple(shapes)

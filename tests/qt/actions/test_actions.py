@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 from msgspec import structs
-from PySide6.QtGui import QGuiApplication
+from PySide6.QtGui import QGuiApplication, QImage
 from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
@@ -105,6 +105,9 @@ class Table:
     def zoom_by(self, factor: float) -> None:
         self.note("zoom_by", round(factor, 3))
 
+    def picture(self) -> QImage:
+        return QImage(40, 30, QImage.Format.Format_RGB32)
+
     def take(self, tool: Tool, action_id: str) -> None:
         self.in_hand = tool
         self.note("take", tool.name, action_id)
@@ -132,6 +135,9 @@ class Table:
 
     def pick_edge(self) -> None:
         self.note("pick_edge")
+
+    def plate_answer(self) -> None:
+        self.note("plate_answer")
 
     def focus(self, place: FocusPlace) -> None:
         self.note("focus", place)
@@ -407,6 +413,7 @@ SENT: dict[str, list[tuple[object, ...]]] = {
     "angle.find": [("show", "angle", 0)],
     "angle.edge": [("show", "angle", 0), ("pick_edge",)],
     "angle.back": [("show", "angle", 1)],
+    "angle.plate": [("plate_answer",)],
     "angle.reach": [("show", "angle", 2)],
     "view.fit": [("fit_table",)],
     "view.fit_selection": [("fit_selection",)],

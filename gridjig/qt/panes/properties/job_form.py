@@ -1,14 +1,25 @@
 """The form of the job itself, shown while nothing is selected."""
 
+from typing import cast
+
 from msgspec import structs
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QWidget
 
-from gridjig.edits.details import rename_job, set_display, set_drawing, set_notes, set_saw
-from gridjig.model import Display, Table
+from gridjig.edits.details import (
+    rename_job,
+    set_display,
+    set_drawing,
+    set_notes,
+    set_saw,
+    set_sawing,
+)
+from gridjig.edits.typed_bars import bars_words, read_bars
+from gridjig.model import Display, Job, StockBar, Table
 from gridjig.qt.widgets.cell_form import CellForm
+from gridjig.qt.widgets.cells import OptionalLengthField
 from gridjig.qt.widgets.choices import Choices
-from gridjig.qt.widgets.fields import AngleField, NoteField, TextField
+from gridjig.qt.widgets.fields import AngleField, LengthField, NoteField, TextField, TypedField
 from gridjig.qt.widgets.plain import Button, Label
 from gridjig.session.document import Document
 from gridjig.units import format_length
@@ -55,7 +66,7 @@ def table_words(table: Table, display: Display) -> str:
 
 
 class JobForm(CellForm):
-    """Name, drawing, revision, notes, unit, saw, table and rack."""
+    """Name, drawing, revision, notes, unit, saw and bars, table and rack."""
 
     action_wanted = Signal(str)
 
@@ -93,11 +104,49 @@ class JobForm(CellForm):
             "Set the saw's limit",
             wide=True,
         )
+        self._sawing()
         self.weldment = self._part("Weldment", "Add a standard weldment…", "weldment.starter")
         self.table = self._part("Table", "Change the table…", "table.form")
         self.rack = self._part("Rack", "Change the rack…", "rack.form")
         self.notes = field(NoteField("Notes"), "notes", set_notes, "Write notes", wide=True)
         self.reflow()
+
+    def _sawing(self) -> None:
+        """Declare what members are sawn from."""
+        shown = self.document.job.display
+
+        def words(bars: object) -> str:
+            return bars_words(cast(tuple[StockBar, ...], bars), self.document.shown.display)
+
+        def changed(job: Job, **more: object) -> Job:
+            return set_sawing(job, structs.replace(job.sawing, **more))
+
+        self.bars = self.field(
+            TypedField(
+                "Lengths of bars",
+                lambda text: read_bars(text, self.document.shown.display),
+                lambda bars: bars_words(
+                    cast(tuple[StockBar, ...], bars), self.document.shown.display
+                ),
+                "with ; between them; empty: the usual one",
+            ),
+            lambda job: job.sawing.bars,
+            lambda job, bars: changed(job, bars=bars),
+            "Set the lengths of bars",
+            wide=True,
+        )
+        self.kerf = self.field(
+            OptionalLengthField("Kerf of the saw", shown, "usual"),
+            lambda job: job.sawing.kerf,
+            lambda job, mm: changed(job, kerf=mm),
+            "Set the kerf",
+        )
+        self.trim = self.field(
+            LengthField("Trim of each bar", shown, 0.0),
+            lambda job: job.sawing.trim,
+            lambda job, mm: changed(job, trim=mm),
+            "Set the trim",
+        )
 
     def _part(self, heading: str, words: str, wanted: str) -> Label:
         """Add a heading, a text to be filled in, and the button of an action; return the text."""
@@ -109,6 +158,8 @@ class JobForm(CellForm):
     def show_job(self) -> None:
         """Show the document's job as it is now."""
         job = self.document.shown
+        for length in (self.kerf, self.trim):
+            length.set_display(job.display)
         self.show_values(job)
         parts = len(job.parts)
         count = ("1 part." if parts == 1 else f"{parts} parts.") if parts else "No part yet."
