@@ -198,7 +198,7 @@ def _plate(port: Port) -> None:
 
 
 def _not_one_part(now: Situation) -> str:
-    return "" if now.selected == now.chosen_parts == 1 else "Select one part first"
+    return "" if now.chosen_parts == 1 else "Select one part first"
 
 
 # fmt: off

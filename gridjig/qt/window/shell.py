@@ -16,6 +16,7 @@ from gridjig.qt.actions.registry import action
 from gridjig.qt.canvas.canvas import Canvas
 from gridjig.qt.dialogs.questions import Questions
 from gridjig.qt.forms.drawing.drawing_files import bring_in
+from gridjig.qt.panes.angle.angle_tab import AngleTab
 from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.widgets.list_entry import ListOrder
 from gridjig.qt.window.entry_row import EntryRow
@@ -148,7 +149,9 @@ class ShellPages:
 
     def plate_answer(self) -> "tuple[AngleAnswer, tuple[Hole, ...]] | None":
         """Return the highlighted answer of the angle finder and its holes, if it is a plate."""
-        return self._host.workspace.angle.plate()
+        tab = self._host.workspace.pages["angle"]
+        assert isinstance(tab, AngleTab)
+        return tab.plate()
 
     def focus(self, place: FocusPlace) -> None:
         """Put the focus on that part of the window."""

@@ -20,6 +20,7 @@ QT = Path(gridjig.qt.__file__).parent
 TOPIC_OF = {
     "angle.chart": "angle",
     "file.changes": "files",
+    "file.export": "files",
     "rack.form": "rack",
     "table.form": "table",
     "weldment.chain": "member",

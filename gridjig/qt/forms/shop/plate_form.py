@@ -29,7 +29,7 @@ from gridjig.qt.dialogs.dialog import FormDialog
 from gridjig.qt.dialogs.questions import FileQuestions, with_suffix
 from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.tasks import TaskRunner
-from gridjig.qt.widgets.buttons import make_button
+from gridjig.qt.widgets.buttons import make_button, scrolled
 from gridjig.qt.widgets.choices import Choices
 from gridjig.qt.widgets.fields import LengthField, TextField
 from gridjig.qt.widgets.layout import REST, in_column, in_grid, in_row
@@ -125,9 +125,9 @@ class PlateForm(FormDialog):
             self.upright, self.square, columns=2,
         )  # fmt: skip
         row = in_row(self.close_button, REST, self.put_button, self.save_button)
-        in_column(
-            Label("Cut plate", "heading"), fields, (self.picture, 1), self.told, row, over=self
-        )
+        page = QWidget()
+        in_column(fields, (self.picture, 1), self.told, over=page, margins="none")
+        in_column(Label("Cut plate", "heading"), (scrolled(page), 1), row, over=self)
         self.size_for(80, 34, (620, 560))
         for field in (self.name, self.thickness, self.kerf, self.relief, self.upright):
             field.applied.connect(lambda _: self.design())
