@@ -56,7 +56,7 @@ def _painted(
     found = findings(job, document.placed_pieces)
     clash, check = (
         frozenset(one for finding in found if finding.level == level for one in finding.ids)
-        for level in ("clash", "check")
+        for level in ("stop", "look")
     )
     layer.sync(document, clash, check, document.contacts if job.parts else None)
     layer.look_at(view.times(dots), passing=False)

@@ -12,6 +12,7 @@ from gridjig.edits.comparison import face_moved, holes_moved
 from gridjig.edits.typed_bars import bars_words
 from gridjig.model import (
     Display,
+    Hole,
     HoleMark,
     Job,
     LabelScheme,
@@ -58,18 +59,23 @@ def _pinned(at: Between, a: Placement, b: Placement) -> str:
     places = [place_words(job.table, one) for job, one in ((at.old, a), (at.new, b))]
     step = holes_moved(a, b)
     if step is not None and any(step):
-        said = [
-            f"{format_count(abs(by))} {'hole' if abs(by) == 1 else 'holes'} to the {way}"
-            for by, way in (
-                (step.col, "right" if step.col > 0 else "left"),
-                (step.row, "back" if step.row > 0 else "front"),
-            )
-            if by
-        ]
-        return f"moved {' and '.join(said)}, to {places[1]}"
+        return f"moved {hole_steps(step)}, to {places[1]}"
     if sorted(places[0].split(" + ")) == sorted(places[1].split(" + ")):
         return f"pinned in the same holes by other features: {places[1]}"
     return told_pair("moved from", *places)
+
+
+def hole_steps(step: Hole) -> str:
+    """Return a move by whole holes: 2 holes to the right and 1 hole to the back."""
+    said = [
+        f"{format_count(abs(by))} {'hole' if abs(by) == 1 else 'holes'} to the {way}"
+        for by, way in (
+            (step.col, "right" if step.col > 0 else "left"),
+            (step.row, "back" if step.row > 0 else "front"),
+        )
+        if by
+    ]
+    return " and ".join(said)
 
 
 def _other_piece(at: Between, a: Placement, b: Placement) -> str:
