@@ -22,6 +22,7 @@ FORMS = (
     "angle.chart",
     "file.changes",
     "file.export",
+    "table.repeat",
     "weldment.section",
 )
 """The actions that open a form of the program's own over the window."""

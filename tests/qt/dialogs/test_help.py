@@ -23,6 +23,7 @@ TOPIC_OF = {
     "file.export": "files",
     "rack.form": "rack",
     "table.form": "table",
+    "table.repeat": "table",
     "weldment.chain": "member",
     "weldment.section": "member",
     "weldment.starter": "starters",
