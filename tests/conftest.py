@@ -18,6 +18,7 @@ import pytest
 from registerplugin import require_well_formed
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+os.environ["GRIDJIG_SPELLING"] = "UK"  # whatever the language of this machine
 
 PATIENCE_S = 1.0
 

@@ -6,6 +6,7 @@ relation decides what clashes.
 
 import math
 from collections.abc import Iterator, Sequence
+from itertools import islice
 
 import numpy as np
 from msgspec import Struct, structs
@@ -25,7 +26,7 @@ from gridjig.solve.angles.answers import AngleAnswer, AngleLimits
 from gridjig.solve.angles.faults import AngleFault
 from gridjig.solve.angles.finder import faced
 from gridjig.solve.angles.hole_field import beside_by, holes_within
-from gridjig.solve.angles.pins import alike
+from gridjig.solve.angles.pins import alike, each_alike
 from gridjig.solve.angles.task import AngleTask
 from gridjig.solve.layout.faults import LayoutFault
 from gridjig.solve.layout.remainders import grid_along, left_before, the_stop
@@ -37,8 +38,10 @@ from .places import with_answer
 from .question import hold_face
 from .standing import answers_on
 
-FIRST = 6
+FIRST = 12
 """How many shifts are tried for each face or pair of faces, cheapest first."""
+SIZES = 20
+"""How many sizes of pins are tried, in the order of the rack: 1 ms each; no shop has more."""
 
 
 class DatumCost(Struct, frozen=True):
@@ -124,8 +127,8 @@ def _apart(one: WorkFace, other: WorkFace) -> bool:
 
 
 def _gaps(job: Job, of: FaceOf, limits: AngleLimits) -> list[float]:
-    """The gaps to the face of equal pins in pairs of holes with its angle, mm: the nearest on each
-    side of touching.  Negative if the weldment has to back off.
+    """The gaps to the face of equal pins in pairs of holes with its angle, mm: for each size of
+    pins the nearest on each side of touching.  Negative if the weldment has to back off.
     """
     try:
         question = hold_face(job, of, limits)
@@ -147,20 +150,23 @@ def _gaps(job: Job, of: FaceOf, limits: AngleLimits) -> list[float]:
         used=dict(asked.used),
         pieces={piece.id: piece for piece in job.rack.pieces},
     )
-    pair = alike(task)
-    if pair is None:
-        return []
+    first = alike(task)
+    pairs = list(islice(each_alike(task), SIZES)) or ([first] if first else [])
     rows, cols = np.nonzero(field.usable)
     g = field.grid
     x, y = field.first[0] + cols * g.pitch_x, field.first[1] + rows * g.pitch_y
-    gap = beside_by(along, np.asarray(x), np.asarray(y)) - pair.first.radius
-    one, two = np.triu_indices(gap.size, 1)
+    far = beside_by(along, np.asarray(x), np.asarray(y))
+    one, two = np.triu_indices(far.size, 1)
     base = np.hypot(x[one] - x[two], y[one] - y[two])
-    level = (np.abs(gap[one] - gap[two]) <= TOUCH) & (base > 2.0 * pair.first.radius)
-    level &= base >= asked.base_from
-    both = np.unique(np.round((gap[one] + gap[two])[level] / 2.0, 3))
-    ahead, behind = both[both >= 0.0], both[both < 0.0]
-    return [float(v) for v in (*ahead[:2], *behind[::-1][:2])]
+    level = (np.abs(far[one] - far[two]) <= TOUCH) & (base >= asked.base_from)
+    found: dict[float, None] = {}
+    for pair in pairs:
+        radius = pair.first.radius
+        apart = level & (base > 2.0 * radius)
+        both = np.unique(np.round((far[one] + far[two])[apart] / 2.0 - radius, 3))
+        ahead, behind = both[both >= 0.0], both[both < 0.0]
+        found.update({float(v): None for v in (*ahead[:2], *behind[::-1][:2])})
+    return list(found)
 
 
 def _shifts_of_one(job: Job, face: WorkFace, gap: float) -> Iterator[Point]:

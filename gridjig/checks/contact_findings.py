@@ -4,6 +4,7 @@ overlap.  Only a job with a weldment has any.
 
 from collections.abc import Iterator, Mapping
 
+from gridjig.contact.accepted import is_accepted
 from gridjig.contact.features import features_of
 from gridjig.contact.titles import side_title
 from gridjig.contact.values import TOUCH, Clamped, Contact, JobContacts, Role
@@ -18,13 +19,24 @@ from .linked import linked
 Found = Iterator[Finding]
 
 _TOUCHES = "what this program counts as touching; common shop practice, no published source"
-_TOO_THIN = "No shim on the rack is that thin: leave it, or move the work until they touch."
+_TOO_THIN = (
+    "No shim on the rack is that thin: to leave it open, choose “Gap accepted” in the Piece menu;"
+    " or move the work until they touch."
+)
 
 
 def contact_findings(
     job: Job, placed_pieces: Mapping[str, PlacedPiece], found: JobContacts
 ) -> Found:
     """Return all findings from the contacts of a job."""
+    yield from overlapping_parts(job, found)
+    parts = {part.id: part for part in job.parts}
+    for placement in job.placements:
+        yield from findings_of(job, placed_pieces[placement.id], found, parts)
+
+
+def overlapping_parts(job: Job, found: JobContacts) -> Found:
+    """Return what is said of parts that overlap."""
     for one in found.part_overlaps:
         a, b = title(job, one.a), title(job, one.b)
         yield Finding(
@@ -39,21 +51,28 @@ def contact_findings(
             0.0,
             "mm",
         )
-    parts = {part.id: part for part in job.parts}
-    for placement in job.placements:
-        placed, role = placed_pieces[placement.id], found.roles[placement.id]
-        own = found.pieces[placement.id]
-        if placed.fault is not None or own.overlaps:
-            continue  # already reported
-        loose = _loose_in_hole(placed, own.contacts)
-        if loose is not None:
-            yield _stands_loose(job, placed, loose)
-        if placed.tip is not None:
-            yield from _clamp(job, placed, placed.tip, role, found, parts)
-        elif loose is not None:
-            continue
-        elif role.what in ("idle", "blocks nothing"):
-            yield from _idle(job, placed, own.contacts, found.within)
+
+
+def findings_of(
+    job: Job, placed: PlacedPiece, found: JobContacts, parts: Mapping[str, Part]
+) -> Found:
+    """Return what is said of one piece: it does not touch, or presses where nothing is.
+
+    It follows from the piece, its contacts and its role, and from what the parts have in common.
+    """
+    name = placed.placement.id
+    role, own = found.roles[name], found.pieces[name]
+    if placed.fault is not None or own.overlaps:
+        return  # already reported
+    loose = _loose_in_hole(placed, own.contacts)
+    if loose is not None:
+        yield _stands_loose(job, placed, loose)
+    if placed.tip is not None:
+        yield from _clamp(job, placed, placed.tip, role, found, parts)
+    elif loose is not None:
+        return
+    elif role.what in ("idle", "blocks nothing"):
+        yield from _idle(job, placed, own.contacts, found.within)
 
 
 def _apart(job: Job, a: str, b: str) -> str:
@@ -124,6 +143,8 @@ def _idle(job: Job, placed: PlacedPiece, contacts: tuple[Contact, ...], within: 
         yield Finding(f"idle/{own}", "idle", "look", what, where, (own,), do)
         return
     nearest = contacts[0]
+    if is_accepted(placed.placement, nearest):
+        return  # the shop leaves it open; the green line says so
     face = side_title(job, nearest.part, nearest.face, nearest.normal)
     ids = (placed.placement.id, nearest.part)
     if nearest.means == "radius":

@@ -1,6 +1,7 @@
 """What a finding is, and how it names a thing that shares its name with others."""
 
 from collections import Counter
+from collections.abc import Iterable
 from functools import lru_cache
 from typing import Literal, get_args
 
@@ -68,15 +69,25 @@ class Finding(Struct, frozen=True):
     source: str = ""
 
 
+def ids_of(findings: Iterable[Finding], level: Level) -> frozenset[str]:
+    """Return the ids of all things that findings of a level are about."""
+    return frozenset(thing for one in findings if one.level == level for thing in one.ids)
+
+
 def told_apart(job: Job, thing_id: str) -> str:
     """Return the title of a thing, with its hole if another piece has the same title."""
     name = title(job, thing_id)
-    called = _called(Same(job.placements), Same(job.rack))
+    called = names_of(job)
     placement = thing_of(job, thing_id)
     if not isinstance(placement, Placement) or called[name] < 2:
         return name
     where = address(job.table, placement.seats[0].hole)
     return f"{name}, {OFF}" if where == OFF else f"{name} at {where}"
+
+
+def names_of(job: Job) -> Counter[str]:
+    """Return how many placements have each title; what a thing is called depends on it."""
+    return _called(Same(job.placements), Same(job.rack))
 
 
 @lru_cache(maxsize=4)

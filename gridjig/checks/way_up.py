@@ -44,7 +44,7 @@ def _too_high(job: Job) -> TooHigh | None:
     do = "Lower the parts, or add risers to the rack."
     if down.can_be:
         then = "the rack has enough risers for that" if down.raised else "it then needs no risers"
-        do = f"Turn it face down (Weldment, Way up): {then}."
+        do = f"Turn it face down (Work, Way up): {then}."
     called = weldment_title(job, job.weldments[0].id)
     return TooHigh(
         f"As placed, {called} needs {needed} of risers and the rack has {owned}: {names}{more}"

@@ -36,7 +36,6 @@ from gridjig.solve.angles.answers import (
     AngleLimits,
     AngleResult,
     AngleWay,
-    TakenPiece,
     usual_shims,
 )
 from gridjig.solve.angles.faults import AngleFault
@@ -55,6 +54,7 @@ from gridjig.units import (
 )
 from gridjig.words.angle_fault_text import angle_fault_text
 
+from .angle_words import steps_text, takes_text, turned_over
 from .columns import columns
 from .given import (
     RACK_HELP,
@@ -189,8 +189,8 @@ def as_text(question: AngleRequest, found: AngleResult) -> str:
         f"Wanted: {wanted_words(wanted) or measured_words(wanted)}"
         f" (complement {format_angle(wanted.complement)}, mirror {format_angle(wanted.mirror)})",
         f"{question.table.name}; rack: {question.rack.name};"
-        f" leg {format_length(question.limits.leg, display)}"
-        + ("" if question.leg_said else ", as no --leg is given"),
+        f" far end at {format_length(question.limits.leg, display)}"
+        + ("" if question.leg_said else ", as no --length is given"),
     ]
     if found.ranked:
         lines += ["", *_listed(question, found.ranked)]
@@ -237,8 +237,8 @@ def _row(question: AngleRequest, answer: AngleAnswer) -> tuple[str, ...]:
     takes = filter(
         None,
         (
-            takes_text(answer.takes),
-            sizes_words(answer, table),
+            takes_text(answer.takes, question.rack),
+            sizes_words(answer, table, question.rack),
             shims_words(answer, table, display),
             gap_words(answer, display),
             "turned over" if turned_over(answer) else "",
@@ -256,27 +256,6 @@ def _row(question: AngleRequest, answer: AngleAnswer) -> tuple[str, ...]:
         verdict_words(answer).removeprefix("class "),
         "; ".join(takes),
     )
-
-
-def turned_over(answer: AngleAnswer) -> bool:
-    """True if one of its pieces is placed turned over."""
-    return any(how.flipped for how in answer.standing)
-
-
-def steps_text(steps: tuple[int, int]) -> str:
-    """Return steps as a pair, across and up: "13:10"; steps to the left or front are negative."""
-    return f"{steps[0]}:{steps[1]}"
-
-
-def takes_text(takes: tuple[TakenPiece, ...]) -> str:
-    """Return the pieces taken, with a note on what the rack is short of."""
-    if not takes:
-        return "nothing from the rack"
-    parts = []
-    for take in takes:
-        short = f" ({take.left} left)" if take.left < take.count else ""
-        parts.append(f"{take.count} {take.piece}{short}")
-    return ", ".join(parts)
 
 
 # -- the verb ------------------------------------------------------------------------------------
@@ -315,11 +294,19 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         help=f"only this kind of answer; may be repeated: {words}",
     )
     parser.add_argument(
-        "--leg", metavar="L", help="member length; errors are at its end (default 1 m or 36 in)"
+        "--length",
+        dest="leg",
+        metavar="L",
+        help="length to the far end, where errors are given (default 1 m or 36 in)",
     )
     parser.add_argument(
-        "--shorter-leg", metavar="L", help="the length that sets the class (default: the leg)"
+        "--shorter-side",
+        dest="shorter_leg",
+        metavar="L",
+        help="the length that sets the class of ISO 13920 (default: --length)",
     )
+    for old in ("leg", "shorter-leg"):  # their names before
+        parser.add_argument(f"--{old}", help=argparse.SUPPRESS)
     parser.add_argument(
         "--class",
         dest="angle_class",

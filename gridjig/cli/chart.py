@@ -61,7 +61,8 @@ def run(chosen: argparse.Namespace) -> None:
 
 def _page(sheet: ChartSheet, paper: Literal["A4", "Letter"]) -> bytes:
     from gridjig.qt.messages import quietly  # noqa: PLC0415 - only a page needs Qt
-    from gridjig.qt.paint.chart_pdf import Unpainted, chart_pdf  # noqa: PLC0415
+    from gridjig.qt.paint.chart_pdf import chart_pdf  # noqa: PLC0415
+    from gridjig.qt.paint.sheet_pdf import Unpainted  # noqa: PLC0415
 
     try:
         with quietly():

@@ -1,8 +1,10 @@
 """`gridjig cuts`: what to saw for a job's weldment, from which stock, with which cuts."""
 
 import argparse
+from collections.abc import Sequence
 
 from gridjig.cli.outputs.cuts import CutsOutput, cuts_output
+from gridjig.model import Display
 from gridjig.sheets.lists.bar_list import (
     BarList,
     SectionBars,
@@ -24,7 +26,7 @@ from gridjig.sheets.lists.cut_list import (
     totals_in_words,
     weldment_cells,
 )
-from gridjig.units import format_count, format_length, format_mass
+from gridjig.units import format_count, format_length, format_mass, mass_words
 
 from .columns import columns
 from .given import shown, the_job, the_weldment, weldment_argument
@@ -46,18 +48,18 @@ def as_text(cuts: CutList, bars: BarList) -> str:
         return f"{cuts.job}: nothing to cut, because the weldment has no members or plates."
     rows = cells(cuts)
     kept = [k for k in range(len(HEADINGS)) if any(row[k] for row in rows)]
-    heads = [h[:1].lower() + h[1:] for h in HEADINGS]
+    heads = _lowered(HEADINGS, cuts.display)
     table = [[row[k] for k in kept] for row in (heads, *rows)]
     right = frozenset(at for at, k in enumerate(kept) if k in _NUMBERS)
     text = f"{cuts.job}: {cuts.count} to cut, {format_mass(cuts.mass, cuts.display)} in all\n"
     text += columns(table, right=right)
     made = weldment_cells(cuts)
     if made:
-        lowered = [h[:1].lower() + h[1:] for h in WELDMENT_HEADINGS]
+        lowered = _lowered(WELDMENT_HEADINGS, cuts.display)
         text += "\n\n" + columns([lowered, *made], right=frozenset({2, 3, 4, 5}))
     stock = totals_in_words(cuts)
     if stock:
-        head = ("stock", "", "total length", "mass")
+        head = ("stock", "", "total length", mass_words("mass", cuts.display))
         text += "\n\n" + columns([head, *stock], right=frozenset({2, 3}))
     if bars.sections:
         text += f"\n\nBars, {sawing_words(bars)}:"
@@ -79,6 +81,10 @@ def _bars(one: SectionBars, bars: BarList) -> list[str]:
         )
     words = uncut_words(one, shown)
     return [*lines, f"    {words}."] if words else lines
+
+
+def _lowered(heads: Sequence[str], display: Display) -> list[str]:
+    return [mass_words(h[:1].lower() + h[1:], display) for h in heads]
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:

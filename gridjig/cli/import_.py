@@ -75,7 +75,8 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--members",
         metavar="SECTION",
-        help="make members of this section, such as 50x50x3, of outlines that are as wide;"
+        help="make members of this section, such as 50x50x3, of outlines and pairs of open"
+        " lines that are as wide;"
         " `guess` finds the section by their width",
     )
     parser.add_argument("--force", action="store_true", help=FORCE_HELP)
@@ -96,7 +97,7 @@ def run(chosen: argparse.Namespace) -> None:
     if thickness <= 0:
         raise Refusal(f"A plate cannot be {chosen.thickness} thick; give more than 0.")
     try:
-        require_outlines(drawing)
+        require_outlines(drawing, bars=chosen.members is not None)
     except ValueError as fault:
         raise Refusal(str(fault)) from fault
     if drawing.unit is None:
@@ -178,10 +179,10 @@ def _told(
     assert drawing.unit is not None
     given = "as given" if chosen.unit else "as the file says"
     size = size_words(drawing, drawing.unit, display)
-    thick = format_length(uses[0].thickness, display)
+    thick = f", {format_length(uses[0].thickness, display)} thick" if brought.plates else ""
     lines = [
         f"{drawing.name}: {size}, unit {drawing.unit} {given}",
-        f"Imported: {used_words(drawing, brought)}, {thick} thick, from"
+        f"Imported: {used_words(drawing, brought)}{thick}, from"
         f" {', '.join(use.layer for use in uses)}",
         accuracy_words(drawing),
     ]

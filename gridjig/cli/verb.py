@@ -26,16 +26,18 @@ class Verb(Struct, frozen=True):
     """A verb of the command line: what it is for, what it takes, what it does.
 
     A new verb is a new module in this package with a VERB named like the module.  `run` prints the
-    answer on standard output, or raises Refusal before printing anything.  `outputs` are the types
-    of what it may print as JSON, one at a time.
+    answer on standard output, or raises Refusal before printing anything; it returns the exit code
+    if that is not 0.  `outputs` are the types of what it may print as JSON, one at a time.  `now`
+    is the new name of a verb that was renamed: the old one still works for a while, unlisted.
     """
 
     name: str
     help: str
     arguments: Callable[[argparse.ArgumentParser], None]
-    run: Callable[[argparse.Namespace], None]
+    run: Callable[[argparse.Namespace], int | None]
     about: str = ""
     outputs: tuple[type[Struct], ...] = ()
+    now: str = ""
 
 
 def unknown(what: str, given: str, names: Sequence[str], where: str) -> Refusal:

@@ -5,12 +5,9 @@ from pathlib import Path
 from stat import S_ISDIR
 
 from gridjig.files.format.faults import words_for
-from gridjig.files.storage.locations import make_private, state_dir
 
 from .plain import one_line
 from .verb import Refusal
-
-OPENED = "opened"
 
 
 def require_file(path: str) -> None:
@@ -29,20 +26,7 @@ def require_file(path: str) -> None:
         raise Refusal(f"{name} is a folder; give the .gridjig file in it.")
 
 
-def first_time() -> bool:
-    """True if this user has never opened the window before; note that they now have."""
-    note = state_dir() / OPENED
-    try:
-        if note.exists():
-            return False
-        make_private(note.parent)
-        note.write_text("The window has been opened before.\n", encoding="utf-8")
-    except OSError:
-        return False  # if it cannot be noted, every start would be the first
-    return True
-
-
-def open_qt(path: str | None, first_time: bool) -> int:
+def open_qt(path: str | None) -> int:
     """Hand over to the window's package, imported only here: the verbs must not wait for it.
 
     Nearly all objects created while it loads stay alive, so garbage collection meanwhile is useless
@@ -52,7 +36,7 @@ def open_qt(path: str | None, first_time: bool) -> int:
     try:
         from gridjig.qt.startup.app import run  # noqa: PLC0415
 
-        return run(path, first_time)
+        return run(path)
     finally:
         gc.enable()
 
@@ -63,4 +47,4 @@ def open_window(path: str | None) -> int:
     """
     if path is not None:
         require_file(path)
-    return open_qt(path, first_time())
+    return open_qt(path)

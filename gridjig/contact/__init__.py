@@ -11,6 +11,7 @@ if `checks.conflicts` finds a body in a part, and every such pair is listed.
 | `pressing` | the same for a clamp that presses down: to the middle of a member |
 | `moving` | `shift_to_touch`: how to move the work; `astride`: two pins about a member |
 | `weldment` | `part_contacts`, `part_overlaps`: the parts among themselves |
+| `carrying` | what carries a part: the table, rests, other parts |
 | `titles` | `side_title`: what a face of a part is called |
 | `overlap`, `shapes` | how far two things overlap, and the room that they take |
 | `features`, `sides`, `upright`, `level`, `roles` | how it is found |

@@ -12,7 +12,7 @@ from gridjig.rack.same import Same
 from gridjig.solve.placed.placed_piece import PlacedPiece
 
 from .bores import bore_contacts
-from .features import FaceFeature, RoundFeature, features_of
+from .features import PACKING, FaceFeature, RoundFeature, features_of
 from .level import Lying, pad_contacts, rest_contacts
 from .overlap import Overlap, close_pairs, overlap
 from .roles import role_of
@@ -165,7 +165,9 @@ class Contacts:
                 held.add((row, contact.feature))
             for row, contact in round_contacts(asked, bodies, self._ground.sides(heights)):
                 # What stands in a hole sees only its wall, not what is beyond the plate.
-                if contact.means != "gap" or (row, contact.feature) not in held:
+                if contact.means != "gap" or not (
+                    (row, contact.feature) in held or _behind_packing(contact, lists[row])
+                ):
                     lists[row].append(contact)
 
     def _lapped(self, placed_pieces: Sequence[PlacedPiece]) -> dict[str, tuple[Overlap, ...]]:
@@ -225,6 +227,14 @@ class Contacts:
         if old.keys() == pieces.keys() and list(old) == list(pieces):
             return {**old, **made}
         return {k: made[k] if k in made else old[k] for k in pieces}
+
+
+def _behind_packing(contact: Contact, others: Iterable[Contact]) -> bool:
+    """True if a round body's gap is the room of its own packing, whose contact is listed."""
+    return any(
+        one.feature == PACKING and (one.part, one.face) == (contact.part, contact.face)
+        for one in others
+    )
 
 
 def _moved(old: _Ground, new: _Ground) -> list[Box]:

@@ -11,6 +11,9 @@ from gridjig.solve.placed.placed_piece import PlacedPiece, PlacedTip
 PARALLEL = 0.05
 """A face within this many degrees of a side, or within its pins' play, is parallel to it."""
 
+PACKING = "packing"
+"""The id of the face of the packing beside a round body."""
+
 
 class FaceFeature(NamedTuple):
     """A plane that faces the work, from `a` to `b`; its normal is to the right, seen from `a`."""
@@ -112,7 +115,7 @@ def _packed(placed: PlacedPiece, ring: tuple[Point, ...], low: float, high: floa
     )[-2:]
     if (b[1] - a[1]) * normal[0] - (b[0] - a[0]) * normal[1] < 0.0:
         a, b = b, a
-    return FaceFeature("packing", "face", a, b, normal, low, high, PARALLEL)
+    return FaceFeature(PACKING, "face", a, b, normal, low, high, PARALLEL)
 
 
 def _pushing(tip: PlacedTip) -> FaceFeature:

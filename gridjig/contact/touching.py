@@ -23,7 +23,7 @@ from gridjig.solve.packing.pack import NOTHING, Packing, pack_between, pack_down
 from gridjig.solve.placed.placed_piece import PlacedPiece
 
 from .faults import MissesFace, NothingTouches, TouchReason
-from .features import PARALLEL, FaceFeature, RoundFeature, features_of
+from .features import PACKING, PARALLEL, FaceFeature, RoundFeature, features_of
 from .pressing import clamp_down
 from .setting import Touching, changed, placed
 from .sides import sides_between
@@ -135,7 +135,7 @@ def _target(job: Job, target: FaceOf) -> _Target:
 def _features(here: PlacedPiece) -> Sequence[FaceFeature | RoundFeature]:
     """The features that can touch an upright face, without the packing beside a round."""
     features = features_of(here)
-    return (*(f for f in features.faces if f.id != "packing"), *features.rounds)
+    return (*(f for f in features.faces if f.id != PACKING), *features.rounds)
 
 
 def _rank(before: Placement, one: Touching) -> tuple[float, ...]:
@@ -335,7 +335,7 @@ def _meets(here: PlacedPiece, feature: str, target: _Target) -> Contact | None:
     asked = Asked((here.placement.id,), (target.part.id,), np.ones((1, 1), dtype=np.bool_), 1e6)
     found: list[Contact] = []
     for face in features.faces:
-        if face.id in (feature, "packing"):
+        if face.id in (feature, PACKING):
             sides = sides_between([(0, s) for s in target.solids], face.z_low, face.z_high)
             found += [c for _, c in face_contacts(asked, [(0, face)], sides)]
     for body in features.rounds:

@@ -89,6 +89,7 @@ def copied(
         name=free_name(job, name),
         opposite_of=one.id if hand else one.opposite_of,
         datum=Datum(long=followed(one.datum.long), end=followed(one.datum.end)),
+        loading=tuple(copies[part] for part in one.loading if part in copies),
     )
 
 

@@ -16,6 +16,7 @@ from gridjig.model.endcut import CutSide
 from gridjig.model.stock import ROUNDS
 from gridjig.model.titles import part_name, weldment_title
 from gridjig.rack import Point
+from gridjig.units.spelling import spelled
 
 from .ends import added, cut_on, with_cuts
 from .lookup import part_of, with_part
@@ -99,7 +100,9 @@ def coped(
     if header.section.kind not in ROUNDS:
         raise ValueError(f"{_called(header)} is not round; trim the member to its face instead")
     if abs((member.z_low + member.z_high) - (header.z_low + header.z_high)) > 2e-3:
-        raise ValueError("a cope needs both centre lines at the same height; set the height first")
+        raise ValueError(
+            spelled("a cope needs both centre lines at the same height; set the height first")
+        )
     end = end or _near_end(member, _meeting(member, header))
     plain = cut_on(member, end, _met(member, end, header))
     cope = EndCut("cope", plain.angle, header.width)

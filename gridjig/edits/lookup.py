@@ -155,13 +155,35 @@ def with_datums(
 
 
 def with_copied_welds(job: Job, copies: Mapping[str, str]) -> Job:
-    """The job with the welds chosen between copied parts also chosen for their copies.
+    """The job with what was chosen for the joints of copied parts also chosen for their copies.
 
-    `copies` maps the id of each original to that of its copy.  Names are not copied.
+    That is their welds, what is allowed for, and the points that matter.  `copies` maps the id of
+    each original to that of its copy.  Names of joints are not copied.
     """
+    job = _with_copied_allowances(job, copies)
     fresh = tuple(
         structs.replace(weld, a=copies[weld.a], b=copies[weld.b], name="")
         for weld in job.welds
         if weld.a in copies and weld.b in copies
     )
     return structs.replace(job, welds=(*job.welds, *fresh)) if fresh else job
+
+
+def _with_copied_allowances(job: Job, copies: Mapping[str, str]) -> Job:
+    old, points = job.allowances, job.accuracy.points
+    joints = tuple(
+        structs.replace(one, a=copies[one.a], b=copies[one.b])
+        for one in old.joints
+        if one.a in copies and one.b in copies
+    )
+    parts = tuple(
+        structs.replace(one, part=copies[one.part]) for one in old.parts if one.part in copies
+    )
+    more = tuple(structs.replace(p, part=copies[p.part]) for p in points if p.part in copies)
+    if not (joints or parts or more):
+        return job
+    return structs.replace(
+        job,
+        allowances=structs.replace(old, joints=(*old.joints, *joints), parts=(*old.parts, *parts)),
+        accuracy=structs.replace(job.accuracy, points=(*points, *more)) if more else job.accuracy,
+    )

@@ -81,6 +81,11 @@ def set_clamped_by_hand(job: Job, thing_id: str, on: bool) -> Job:
     return with_placement(job, structs.replace(placement_of(job, thing_id), clamped_by_hand=on))
 
 
+def set_accepted_gap(job: Job, thing_id: str, gap: float) -> Job:
+    """Accept that a gap of at most so many mm stays open in front of a placement; 0: no gap."""
+    return with_placement(job, structs.replace(placement_of(job, thing_id), accepted_gap=gap))
+
+
 def set_lift(job: Job, thing_id: str, lift: tuple[str, ...]) -> Job:
     """Set the risers and shims below a placement, bottom first.
 

@@ -6,7 +6,7 @@ from operator import attrgetter, indexOf
 
 from msgspec import structs
 
-from gridjig.model import FaceOf, Hole, Job, Part, Placement, Plate, Seat
+from gridjig.model import Accuracy, Allowances, FaceOf, Hole, Job, Part, Placement, Plate, Seat
 
 from .copied_weldments import homes
 from .lookup import new_id, numbered_name, with_copied_welds, with_datums
@@ -55,7 +55,21 @@ def _without_choices(job: Job, ids: Set[str]) -> Job:
         welds=tuple(w for w in job.welds if w.a not in ids and w.b not in ids),
         weldments=with_datums(job.weldments, kept),
         critical=tuple(f for f in job.critical if f.part not in ids),
+        allowances=_allowing(job.allowances, ids),
+        accuracy=_mattering(job.accuracy, ids),
     )
+
+
+def _allowing(old: Allowances, ids: Set[str]) -> Allowances:
+    joints = tuple(one for one in old.joints if one.a not in ids and one.b not in ids)
+    parts = tuple(one for one in old.parts if one.part not in ids)
+    new = structs.replace(old, joints=joints, parts=parts)
+    return old if new == old else new
+
+
+def _mattering(old: Accuracy, ids: Set[str]) -> Accuracy:
+    points = tuple(point for point in old.points if point.part not in ids)
+    return old if points == old.points else structs.replace(old, points=points)
 
 
 def copy(job: Job, ids: Set[str], columns: int, rows: int) -> tuple[Job, frozenset[str]]:

@@ -1,4 +1,4 @@
-"""Starters of more parts: gate, ladder, truss, frame with gussets; see `starter_shapes`."""
+"""Starters of more parts: gate, ladder, truss, trestle, gusseted frame; see `starter_shapes`."""
 
 import math
 from itertools import pairwise
@@ -185,3 +185,34 @@ def _pointed(post: Member, left: Member, right: Member) -> Member:
         raise ValueError("there is no room for a king post; make the pitch steeper")
     post = structs.replace(post, length=round(apex, 6))
     return with_cuts(post, "end", [cut_on(post, "end", line) for line in (under_left, under_right)])
+
+
+def trestle(given: StarterInput) -> tuple[Part, ...]:
+    """Two legs, cut level, that lean under a top bar, and spreaders trimmed between them."""
+    feet, top, high, long = (given.numbers[k] for k in ("feet", "top", "height", "bar"))
+    if long < top - 1e-6:
+        raise ValueError("the legs end beside the top bar; make it longer, or the top narrower")
+    x0 = max(0.0, (long - feet) / 2.0)
+    middle = x0 + feet / 2.0
+    left = given.bar("leg", "Left leg", "leg", (x0, 0.0), (middle - top / 2.0, high), "right")
+    right = given.bar("leg", "Right leg", "leg", (x0 + feet, 0.0), (middle + top / 2.0, high))
+    over = given.bar(
+        "top", "Top bar", "top", (middle - long / 2.0, high), (middle + long / 2.0, high)
+    )
+    floor, under = Line((0.0, 0.0), (1.0, 0.0)), face_line(over, "right")
+    left, right = (cut_along(cut_along(leg, "start", floor), "end", under) for leg in (left, right))
+    inner_left, inner_right = face_line(left, "right"), face_line(right, "left")
+    level = left.width * math.hypot(high, (feet - top) / 2.0) / high
+    if min(feet, top) - 2.0 * level < 1e-6:
+        raise ValueError("the legs overlap; set them further apart at the top and at the feet")
+    spreaders: list[Part] = []
+    heights = given.places["spreaders"]
+    for k, y in enumerate(heights):
+        name = "Spreader" if len(heights) == 1 else f"Spreader {k + 1}"
+        bar = given.bar(f"spreader-{k + 1}", name, "spreader", (x0, y), (x0 + feet, y))
+        if y < 0 or y + bar.width > high + 1e-6:
+            raise ValueError("a spreader lies outside the legs; set it between feet and top bar")
+        if k and y - heights[k - 1] < bar.width:
+            raise ValueError("two spreaders overlap; set them further apart")
+        spreaders.append(cut_along(cut_along(bar, "start", inner_left), "end", inner_right))
+    return (left, right, over, *spreaders)

@@ -13,6 +13,7 @@ from msgspec import Struct, structs
 from gridjig.model import Job, Part, Plate, Section
 from gridjig.rack import Point
 from gridjig.units import INCH, format_angle, format_millimetres, format_number
+from gridjig.units.spelling import spelled
 
 from . import starter_assemblies as assemblies
 from . import starter_shapes as shapes
@@ -184,7 +185,7 @@ STARTERS: tuple[Starter, ...] = (
     Starter(
         key="frame",
         name="Rectangular frame",
-        about="Four members, mitred or butted at the corners.",
+        about=spelled("Four members, mitred or butted at the corners."),
         sizes=_OUTSIDE,
         stock=(_FRAME,),
         choices=(_CORNERS,),
@@ -249,8 +250,8 @@ STARTERS: tuple[Starter, ...] = (
         sizes=(
             _length("upright", "Upright, overall", 450, 18),
             _length("arm", "Arm, overall", 450, 18),
-            _length("up", "Brace, up the upright", 250, 10),
-            _length("out", "Brace, out along the arm", 250, 10),
+            _length("up", "Brace, along the upright", 250, 10),
+            _length("out", "Brace, along the arm", 250, 10),
         ),
         stock=(_FRAME, StarterStock("brace", "Brace", "40x40x3", "1-1/2x1-1/2x1/8")),
         choices=(
@@ -263,8 +264,10 @@ STARTERS: tuple[Starter, ...] = (
     Starter(
         key="a-frame",
         name="A-frame",
-        about="Two legs mitred at the top and cut level at the feet. The crossbar is measured to"
-        " its underside.",
+        about=spelled(
+            "Two legs mitred at the top and cut level at the feet. The crossbar is measured to"
+            " its underside."
+        ),
         sizes=(
             _length("spread", "Spread at the feet", 600, 24),
             _length("height", "Overall height", 800, 32),
@@ -278,10 +281,40 @@ STARTERS: tuple[Starter, ...] = (
         shape=shapes.a_frame,
     ),
     Starter(
+        key="trestle",
+        name="Trestle end",
+        about="Two legs, straight or tapered, cut level under a top bar, and spreaders between"
+        " them. Spreaders are measured from the feet to their undersides.",
+        sizes=(
+            _length("feet", "Over the legs at the feet", 750, 30),
+            _length("top", "Over the legs at the top", 250, 10),
+            _length("height", "Height under the top bar", 900, 36),
+            _length("bar", "Length of the top bar", 350, 14),
+        ),
+        stock=(
+            StarterStock("leg", "Legs", "40x40x3", "1-1/2x1-1/2x1/8"),
+            StarterStock("top", "Top bar", "40x40x3", "1-1/2x1-1/2x1/8"),
+            StarterStock("spreader", "Spreaders", "40x40x3", "1-1/2x1-1/2x1/8"),
+        ),
+        choices=(),
+        shape=assemblies.trestle,
+        places=(
+            StarterPlaces(
+                "spreaders",
+                "Spreaders at",
+                (225.0, 600.0),
+                (9.0 * INCH, 24.0 * INCH),
+                "no spreader",
+            ),
+        ),
+    ),
+    Starter(
         key="ladder",
         name="Ladder",
-        about="Two rails with rungs between them or on top. Rungs are measured to their centres;"
-        " typed positions are measured from the first rung, such as 0, 300, 700.",
+        about=spelled(
+            "Two rails with rungs between them or on top. Rungs are measured to their centres;"
+            " typed positions are measured from the first rung, such as 0, 300, 700."
+        ),
         sizes=(
             _length("length", "Length of the rails", 1000, 40),
             _length("width", "Overall width", 400, 16),
@@ -320,8 +353,10 @@ STARTERS: tuple[Starter, ...] = (
     Starter(
         key="ring",
         name="Polygon ring",
-        about="Equal members mitred into a ring, measured across flats; with an odd number of "
-        "sides, twice the distance from the centre to a flat.",
+        about=spelled(
+            "Equal members mitred into a ring, measured across flats; with an odd number of "
+            "sides, twice the distance from the centre to a flat."
+        ),
         sizes=(
             _count("sides", "Sides", 6, 3, 60),
             _length("across", "Size across flats", 600, 24),
@@ -335,7 +370,7 @@ STARTERS: tuple[Starter, ...] = (
         name="Tripod of plates",
         about="Three plates on edge under a hexagonal top plate.",
         sizes=(
-            _length("reach", "Foot from the centre", 250, 10),
+            _length("reach", spelled("Foot from the centre"), 250, 10),
             _length("high", "Height of the legs", 120, 5, low=1),
             _length("thick", "Plate thickness", 8, 0.375, low=0.5, high=200),
             _length("top", "Top plate across flats", 150, 6),

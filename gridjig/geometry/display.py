@@ -98,17 +98,37 @@ class Arc(Struct, frozen=True):
     role: DrawingRole
 
 
+Anchor = Literal["centre", "left", "right", "below", "above"]
+"""Where a text is, seen from its point."""
+
+
+class Spot(Struct, frozen=True):
+    """Another place for a text, and the table mm that it must fit into there; 0: any length."""
+
+    at: Point
+    anchor: Anchor = "centre"
+    room: float = 0.0
+
+
 class TextLabel(Struct, frozen=True):
-    """Text at a point; its height is fixed on the screen or paper, not on the table."""
+    """Text at a point; its height is fixed on the screen or paper, not on the table.
+
+    On the screen a text with a `rank` is placed so that it covers no sign and no other text: at one
+    of its `spots`, or in `shorter` words, or not at all; of two texts that want one place the one
+    with the higher rank has it.
+    """
 
     at: Point
     text: str
     role: DrawingRole
     turn: float = 0.0
-    anchor: Literal["centre", "left", "right", "below", "above"] = "centre"  # the text's position
+    anchor: Anchor = "centre"
     size: Literal["small", "normal", "large"] = "normal"
     cleared: bool = False  # the ground is cleared behind the letters
     room: float = 0.0  # table mm that the text must fit into, or it is left out; 0: always shown
+    rank: int = 0
+    spots: tuple[Spot, ...] = ()
+    shorter: tuple[str, ...] = ()
 
 
 class Symbol(Struct, frozen=True):

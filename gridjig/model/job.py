@@ -16,14 +16,20 @@ from gridjig.units.limits import (
     WELDMENTS,
     WELDS,
     Angle,
+    Extent,
     Length,
     require_within,
 )
 
+from .accuracy import Accuracy
+from .allowances import Allowances
 from .cutting import Sawing
 from .endcut import MAX_CUT, EndCut
+from .holding import Holding
 from .member import Member
+from .paperwork import TitleBlock, WeldPlan
 from .plate_holes import HOLES, PlateHole, PlatePoint
+from .shop import Shop
 from .table import Hole, Table
 from .weldment import FIRST, FaceOf, Weld, Weldment
 
@@ -50,6 +56,7 @@ class Placement(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     nearest to these choices is taken.  `reach` is a clamp's.  `lift` is the stack of risers and
     shims below the piece, bottom first; `packing` lists the shims in front of its locating face.
     `clamped_by_hand`: the shop clamps the piece where its pins leave it free, and trusts that.
+    `accepted_gap`: a gap to the work of at most this, mm, is left open on purpose; 0: none is.
     """
 
     id: Ident
@@ -63,6 +70,7 @@ class Placement(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     lift: Annotated[tuple[Ident, ...], STACKED] = ()
     packing: Annotated[tuple[Ident, ...], STACKED] = ()
     clamped_by_hand: bool = False
+    accepted_gap: Extent = 0.0
     name: Short = ""
     note: Text = ""
 
@@ -112,6 +120,10 @@ class Job(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     that must lie on the grid without packing.  `saw` is how far from square the shop's saw cuts,
     degrees.  `origin` is the point of the table that typed points are measured from, mm; None is
     the table's front left corner.  `sawing` is what its members are sawn from.
+    the table's front left corner.  `holding` is what the shop reckons clamps and friction with,
+    `shop` what it needs room for and what it lets one person lift, `accuracy` the tolerance class
+    and how exactly the shop sets up; `allowances` is what is allowed for as joints shrink.
+    `title_block` and `weld_plan` are for its papers.
     """
 
     name: Name
@@ -129,6 +141,12 @@ class Job(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     saw: SawAngle = 60.0
     origin: PlatePoint | None = None
     sawing: Sawing = Sawing()
+    holding: Holding = Holding()
+    shop: Shop = Shop()
+    accuracy: Accuracy = Accuracy()
+    allowances: Allowances = Allowances()
+    title_block: TitleBlock = TitleBlock()
+    weld_plan: WeldPlan = WeldPlan()
 
     def __post_init__(self) -> None:
         require_within(self)

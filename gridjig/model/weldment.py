@@ -8,7 +8,7 @@ from typing import Annotated, Literal, NamedTuple
 from msgspec import Meta, Struct
 
 from gridjig.rack.piece import Ident
-from gridjig.units.limits import Extent, require_within
+from gridjig.units.limits import PARTS, Extent, require_within
 
 FIRST = "weldment-1"
 """The weldment of a part that names none: the one every new job starts with."""
@@ -66,8 +66,10 @@ class Weldment(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """One of the things that the job builds: its parts name it by its `id`.
 
     `quantity` is how many of it the job makes, one after another in this set-up.  `opposite_of` is
-    the weldment whose opposite hand it is; None means as drawn.  An empty `name` means that it is
-    called by its number, or only "the weldment" where there is no other.
+    the weldment whose opposite hand it is; None means as drawn.  `loading` are the parts in the
+    order in which they go into the jig; parts that it does not name come after them, as proposed.
+    An empty `name` means that it is called by its number, or only "the weldment" where there is no
+    other.
     """
 
     id: Ident
@@ -77,8 +79,13 @@ class Weldment(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     quantity: Annotated[int, Meta(ge=1, le=100_000)] = 1
     opposite_of: Ident | None = None
     datum: Datum = Datum()
+    loading: Annotated[tuple[Ident, ...], PARTS] = ()
 
     def __post_init__(self) -> None:
         require_within(self)
         if self.opposite_of == self.id:
             raise ValueError(f"weldment {self.name or self.id} is the opposite hand of itself")
+        if len(set(self.loading)) != len(self.loading):
+            raise ValueError(
+                f"weldment {self.name or self.id}: its order of loading names a part twice"
+            )

@@ -1,16 +1,17 @@
-"""Tolerance classes of welded work, of angles and of lengths.  Numbers and their rule; no job.
+"""Tolerance classes of welded work: of angles, lengths and straightness.  Numbers and their rule.
 
-Limits: ISO 13920:1996, table 2 (angular dimensions) and table 1 (linear ones), as reproduced by a
-contract fabricator.
+Limits: ISO 13920:1996, table 2 (angular dimensions), table 1 (linear ones) and table 3
+(straightness, flatness and parallelism), as reproduced by a contract fabricator.
 """
 
 from bisect import bisect_left
-from typing import Literal, get_args
 
 from msgspec import Struct
 
-AngleClass = Literal["A", "B", "C", "D"]
-CLASSES: tuple[AngleClass, ...] = get_args(AngleClass)
+from gridjig.model.accuracy import LinearClass, StraightClass
+
+AngleClass = LinearClass
+CLASSES: tuple[AngleClass, ...] = ("A", "B", "C", "D")
 
 _ARCMIN: dict[AngleClass, tuple[int, int, int]] = {
     "A": (20, 15, 10),
@@ -64,8 +65,6 @@ def judge(error_arcmin: float, play_arcmin: float, shorter_leg: float) -> AngleV
     )
 
 
-LinearClass = AngleClass
-
 _LENGTHS = (30, 120, 400, 1000, 2000, 4000, 8000, 12000, 16000, 20000)
 """Upper ends of the ranges of length in mm, included; a last range has none."""
 
@@ -85,3 +84,17 @@ def linear_limit(linear_class: LinearClass, length: float) -> float | None:
     if not length > SHORTEST:
         return None
     return float(_LINEAR[linear_class][bisect_left(_LENGTHS, length)])
+
+
+_STRAIGHT: dict[StraightClass, tuple[float, ...]] = {
+    "E": (0.5, 1, 1.5, 2, 3, 4, 5, 6, 7, 8),
+    "F": (1, 1.5, 3, 4.5, 6, 8, 10, 12, 14, 16),
+    "G": (1.5, 3, 5.5, 9, 11, 16, 20, 22, 25, 25),
+    "H": (2.5, 5, 9, 14, 18, 26, 32, 36, 40, 40),
+}
+"""Limits in mm.  The standard has none up to 30 mm."""
+
+
+def straight_limit(straight_class: StraightClass, length: float) -> float:
+    """Allowed error of straightness of a face, mm; up to 30 mm long that of the first range."""
+    return _STRAIGHT[straight_class][max(bisect_left(_LENGTHS, length), 1) - 1]

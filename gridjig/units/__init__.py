@@ -20,12 +20,14 @@ from .errors import (
     format_angle_range,
     format_angle_tolerance,
     format_arcminutes,
+    format_bare_deviation,
     format_deviation,
     format_deviation_range,
     format_slope,
 )
+from .forces import format_force, parse_force
 from .lengths import INCH, dual_length, format_length, full_length, parse_length
-from .masses import POUND, format_line_mass, format_mass, parse_mass
+from .masses import POUND, format_line_mass, format_mass, mass_words, parse_mass
 from .measures import (
     format_area,
     format_coarse_length,
@@ -55,6 +57,7 @@ __all__ = [
     "format_angle_tolerance",
     "format_arcminutes",
     "format_area",
+    "format_bare_deviation",
     "format_coarse_length",
     "format_coordinate",
     "format_count",
@@ -63,6 +66,7 @@ __all__ = [
     "format_extent",
     "format_figures",
     "format_fineness",
+    "format_force",
     "format_length",
     "format_line_mass",
     "format_mass",
@@ -78,7 +82,9 @@ __all__ = [
     "full_angle",
     "full_length",
     "is_rounded",
+    "mass_words",
     "parse_angle",
+    "parse_force",
     "parse_length",
     "parse_mass",
     "size_name",

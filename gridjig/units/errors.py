@@ -13,21 +13,27 @@ _NOTHING = 1e-6  # mm; finer than any drawing
 
 def format_deviation(mm: float, display: Display) -> str:
     """A length error in tenths of a mm or hundredths of an inch: +0.3 mm, −.02 in, under 0.1 mm."""
-    return _deviation(mm, display, "+", MINUS)
+    return f"{format_bare_deviation(mm, display)} {_unit(display)}"
 
 
 def format_deviation_range(mm: float, display: Display) -> str:
     """A length error both ways, as for a play or a setting: ±0.3 mm, ±.02 in."""
-    return _deviation(mm, display, "±", "±")
+    return f"{format_bare_deviation(mm, display, both_ways=True)} {_unit(display)}"
 
 
-def _deviation(mm: float, display: Display, plus: str, minus: str) -> str:
+def format_bare_deviation(mm: float, display: Display, both_ways: bool = False) -> str:
+    """A length error as in the two functions above; the unit is in the heading: +.02, under .01."""
+    plus, minus = ("±", "±") if both_ways else ("+", MINUS)
     metric = display.unit == "millimetres"
-    value, digits, unit = (mm, 1, "mm") if metric else (mm / INCH, 2, "in")
+    value, digits = (mm, 1) if metric else (mm / INCH, 2)
     if _vanishes(value, digits):
         least = fixed(10.0**-digits, digits, point_first=not metric)
-        return f"under {least} {unit}" if abs(mm) > _NOTHING else f"0 {unit}"
-    return f"{fixed(value, digits, point_first=not metric, plus=plus, minus=minus)} {unit}"
+        return f"under {least}" if abs(mm) > _NOTHING else "0"
+    return fixed(value, digits, point_first=not metric, plus=plus, minus=minus)
+
+
+def _unit(display: Display) -> str:
+    return "mm" if display.unit == "millimetres" else "in"
 
 
 def format_slope(mm_per_m: float, display: Display) -> str:

@@ -13,10 +13,11 @@ from typing import Annotated, Any, Literal, Union, get_args, get_origin, get_typ
 from msgspec import Meta, Struct
 
 from .display import Display
+from .forces import MOST_N
 from .lengths import INCH, LIMIT, format_length
 from .masses import MOST_KG
 
-Quantity = Literal["length", "angle", "mass", "density", "number"]
+Quantity = Literal["length", "angle", "mass", "density", "force", "number"]
 
 LONGEST = float(LIMIT)
 """The longest length and furthest place, mm: what can be typed."""
@@ -54,6 +55,8 @@ Angle = Annotated[float, _float(-720.0, 720.0, "angle")]
 Turning = Annotated[float, _float(0.0, 360.0, "angle")]
 """How far something turns, or how accurately, degrees."""
 Mass = Annotated[float, _float(0.0, HEAVIEST, "mass")]
+Force = Annotated[float, _float(0.0, MOST_N, "force")]
+"""The force of a clamp, N."""
 Density = Annotated[float, _float(*DENSITY, "density")]
 
 # How many there can be.  A longer list was not made by a person.
@@ -109,6 +112,7 @@ WORDS = {
     "high": "upper end of the range",
     "reach_min": "minimum reach",
     "reach_max": "maximum reach",
+    "loading": "order of loading",
 }
 """Names of fields for people; other names only lose their underscores."""
 
@@ -152,7 +156,7 @@ def value_text(value: float, quantity: str, display: Display | None = None) -> s
         if 1.0 <= abs(value) <= LONGEST:
             shown = format_length(value, display)
         return f"{shown} ({value:.10g} mm)"
-    unit = {"angle": "°", "mass": " kg", "density": " kg/m3"}.get(quantity, "")
+    unit = {"angle": "°", "mass": " kg", "density": " kg/m3", "force": " N"}.get(quantity, "")
     return f"{value:.10g}{unit}"
 
 

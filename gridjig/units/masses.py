@@ -20,6 +20,13 @@ def _unit(display: Display) -> str:
     return "kg" if display.unit == "millimetres" else "lb"
 
 
+def mass_words(words: str, display: Display) -> str:
+    """Words with "mass" in them as a shop says them: pounds are a weight."""
+    if _unit(display) == "kg":
+        return words
+    return words.replace("Mass", "Weight").replace("mass", "weight")
+
+
 def format_mass(kg: float, display: Display) -> str:
     """A mass to a tenth, in pounds if lengths are in inches: 5.3 lb, 2.4 kg, under 0.1 kg."""
     unit = _unit(display)
@@ -51,7 +58,7 @@ def parse_mass(text: str, display: Display) -> float:
     typed, unit = text.strip(), _unit(display)
     found = _MASS.fullmatch(typed)
     if found is None:
-        raise ParseError(typed, None, f"type a mass in {unit}, such as 2.5")
+        raise ParseError(typed, None, mass_words(f"type a mass in {unit}, such as 2.5", display))
     word = (found[2] or unit).lower()
     kg = float(found[1]) * {"kg": 1.0, "g": 0.001}.get(word, POUND)
     if kg > MOST_KG:

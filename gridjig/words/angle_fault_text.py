@@ -17,8 +17,8 @@ from gridjig.solve.angles.faults import (
 from gridjig.units import Display, ParseError, format_length
 
 _ASKED = {
-    "no leg": "The member's leg needs a length greater than 0.",
-    "no shorter leg": "The shorter leg needs a length greater than 0.",
+    "no leg": "The length to the far end must be greater than 0.",
+    "no shorter leg": "The shorter side must be longer than 0.",
     "shortest base below 0": "The shortest base must be 0 or more.",
     "no longest base": "The longest base needs a length greater than 0.",
     "no answers": "Ask for at least 1 answer.",

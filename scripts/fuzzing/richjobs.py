@@ -9,14 +9,24 @@ from typing import get_args
 
 from msgspec import structs
 
+from gridjig.edits.allowances import (
+    add_point,
+    set_linear_class,
+    set_longer,
+    set_measured,
+    set_opened,
+)
 from gridjig.edits.copies import mirrored
 from gridjig.edits.joints import set_critical, set_datum, set_welds
-from gridjig.edits.placements import set_clamped_by_hand
+from gridjig.edits.loading import set_clamp_force, set_friction, set_loading_order
+from gridjig.edits.placements import set_accepted_gap, set_clamped_by_hand
+from gridjig.edits.shop_values import set_shop_limit
 from gridjig.edits.weldment_list import add_weldment, copy_weldment, set_quantity
 from gridjig.files.jobs.job_file import load_job
 from gridjig.files.library.assets import samples
 from gridjig.geometry.lines import through
 from gridjig.model import (
+    ChosenPoint,
     CutOut,
     Datum,
     Drilled,
@@ -130,12 +140,21 @@ def with_hands(job: Job) -> Job:
 
 
 def with_choices(job: Job) -> Job:
-    """Choose what is left: datum and critical faces, pieces clamped by hand, saw and origin."""
+    """Choose what is left: datum and critical faces, what the shop trusts, saw and origin, the
+    order of loading, what clamps are reckoned with, what is allowed for and which class it meets.
+    """
     first, other = job.parts[0].id, job.parts[1].id
     job = set_datum(job, Datum(long=FaceOf(first, 0), end=FaceOf(first, 1)))
     job = set_critical(job, [FaceOf(first, 2), FaceOf(other, 0)])
     for placement in job.placements[::2]:
-        job = set_clamped_by_hand(job, placement.id, True)
+        job = set_accepted_gap(set_clamped_by_hand(job, placement.id, True), placement.id, 0.4)
+    job = set_loading_order(job, job.parts[0].weldment, [other, first])
+    job = set_friction(set_clamp_force(job, 850.0), 0.2)
+    every = {one.joint.id for one in welded(job)}
+    job = set_opened(set_measured(job, every, 0.6, 0.2), every, 0.5)
+    job = set_linear_class(add_point(job, ChosenPoint(first, 20.0, 5.0, "bolt hole")), "A")
+    job = set_longer(job, other, 1.5)
+    job = set_shop_limit(set_shop_limit(job, "torch_radius", 22.5), "one_lifts", 9.0)
     bars = (StockBar(length=4000.0), StockBar(length=1500.0, have=2))
     sawing = Sawing(bars=bars, kerf=2.0, trim=5.0)
     return structs.replace(job, saw=35.0, origin=(125.0, -60.0), sawing=sawing)

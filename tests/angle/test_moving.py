@@ -225,3 +225,23 @@ def test_whether_two_holes_have_the_angle_of_a_face_is_known() -> None:
     leg = next(f for f in faces(trestle.parts) if f.axis is None and f.length > 500.0)
     assert not has_its_angle(trestle, leg.of, ON_A_JOB)
     assert moves_to_touch(trestle, leg.of, ON_A_JOB) == ()
+
+
+@pytest.mark.source("method", "each size of pins asked by itself: together they find the cheapest")
+def test_every_size_of_pins_is_tried_whatever_the_order_of_the_rack() -> None:
+    job = gable()
+    left, _ = roof(job)
+
+    def length(*sizes: str) -> float:
+        """How far the weldment moves with these pins, in this order on the rack; mm."""
+        others = [p for p in job.rack.pieces if p.kind != "pin"]
+        pieces = (*(job.rack.piece(one) for one in sizes), *others)
+        some = structs.replace(job, rack=structs.replace(job.rack, pieces=pieces))
+        move = next(m for m in moves_to_touch(some, left, ON_A_JOB) if m.faces == (left,))
+        assert sum(max(cost.after - cost.before, 0.0) for cost in move.costs) < 0.01
+        return move.length
+
+    thin, thick = length("pin-1"), length("pin-1-1-4")
+    assert thin < thick - 1.0
+    assert length("pin-1", "pin-1-1-4") == pytest.approx(thin)
+    assert length("pin-1-1-4", "pin-1") == pytest.approx(thin)

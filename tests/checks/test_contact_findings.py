@@ -7,7 +7,9 @@ import pytest
 from msgspec import structs
 
 from gridjig.checks.findings import NOT_LOOKED_AT, Finding, findings
+from gridjig.contact.accepted import open_gap
 from gridjig.contact.book import Contacts, contacts
+from gridjig.edits.placements import set_accepted_gap
 from gridjig.edits.weldment_list import add_weldment, move_parts
 from gridjig.model import Hole, Job, Part, Placement, Plate
 from gridjig.solve.placed.cache import PlacedPieces
@@ -60,9 +62,38 @@ def test_a_stop_that_does_not_reach_says_by_how_much_and_what_to_do() -> None:
 def test_packing_is_offered_only_where_a_shim_is_thin_enough() -> None:
     """The thinnest shim of this rack is 1 mm."""
     assert said(beside(gap=0.9))["gap/s"].do == (
-        "No shim on the rack is that thin: leave it, or move the work until they touch."
+        "No shim on the rack is that thin: to leave it open, choose “Gap accepted” in the Piece"
+        " menu; or move the work until they touch."
     )
     assert "packing" in said(beside(gap=1.0))["gap/s"].do
+
+
+def test_a_gap_that_is_accepted_is_told_in_green_and_a_wider_one_is_not() -> None:
+    def off(gap: float) -> Job:
+        return lay(pin("s", 5, 5), plate("w", X - 30.0, Y + 15.0 + gap))
+
+    job = off(0.4)
+    gap = open_gap(contacts(job, PlacedPieces().of(job)), "s")
+    assert gap == pytest.approx(0.4)
+    assert "gap/s" in said(job)
+    every = said(set_accepted_gap(job, "s", gap))
+    assert "gap/s" not in every
+    assert "; 1 is within its accepted gap of 0.4 mm. " in every["fine/gaps"].what
+    assert "gap/s" in said(set_accepted_gap(off(0.6), "s", gap))
+    x, y = TABLE.at(Hole(12, 12))
+    two = lay(pin("s", 5, 5), *job.parts, pin("t", 12, 12), plate("v", x - 30.0, y + 15.0))
+    told = said(set_accepted_gap(two, "s", gap))["fine/gaps"].what
+    assert "; 1 touches the work and 1 is within its accepted gap of 0.4 mm. " in told
+
+
+def test_only_a_small_gap_beside_the_work_can_be_accepted() -> None:
+    def offered(job: Job) -> float:
+        return open_gap(contacts(job, PlacedPieces().of(job)), "s")
+
+    assert offered(beside(gap=2.0)) == pytest.approx(2.0)
+    assert offered(beside(gap=2.1)) == 0.0
+    assert offered(beside()) == 0.0  # it touches
+    assert offered(lay(pin("other", 5, 5))) == 0.0
 
 
 def test_what_slides_is_to_be_slid() -> None:

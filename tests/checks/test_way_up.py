@@ -31,7 +31,7 @@ def test_the_machine_base_the_right_way_up_is_found() -> None:
         'As placed, the weldment needs 18-1/2" of risers and the rack has 15-1/2": R1 rail and'
         " R2 rail and 3 more cannot all be supported."
     )
-    assert found.do == "Turn it face down (Weldment, Way up): it then needs no risers."
+    assert found.do == "Turn it face down (Work, Way up): it then needs no risers."
     assert len(found.ids) == 5
 
 

@@ -17,17 +17,18 @@ KEPT = Path(__file__).with_name("kept")
 JOB = KEPT / "bracket.gridjig"
 BEFORE = KEPT / "bracket-before.gridjig"
 COMMANDS = {
+    "check": "check JOB",
     "contacts": "contacts JOB",
     "pull": "pull JOB",
     "cuts": "cuts JOB",
     "welds": "welds JOB",
     "compare": "compare BEFORE JOB",
     "compare-same": "compare JOB JOB",
-    "remainders": "remainders JOB --places 2",
-    "remainders-of-a-pin": "remainders JOB --stop pin-1 --places 0",
-    "angle-pins": "angle 20 --job JOB --leg 300 --way pins --base 0 8 --top 3",
+    "remainders": "gaps JOB --places 2",
+    "remainders-of-a-pin": "gaps JOB --stop pin-1 --places 0",
+    "angle-pins": "angle 20 --job JOB --length 300 --way pins --base 0 8 --top 3",
     "angle-all-ways": "angle 37.5 --table JOB --top 3",
-    "angle-not-within": "angle 7 --table JOB --class A --within A1 C4 --way pins --leg 100",
+    "angle-not-within": "angle 7 --table JOB --class A --within A1 C4 --way pins --length 100",
     "angle-face": "angle --job JOB --face Strut side:0 --top 3 --way shims --way astride",
     "angle-scale": "angle '12 included' --table JOB --way scale --way shims --top 3",
     "poses": "poses stop-fixed F6 --table JOB",
@@ -48,7 +49,7 @@ def printed(name: str) -> str:
     out = io.StringIO()
     with contextlib.redirect_stdout(out):
         code = main([*words, "--json"])
-    assert code == 0, name
+    assert code in (0, 1) if name == "check" else code == 0, name
     return out.getvalue()
 
 

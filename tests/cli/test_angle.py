@@ -12,12 +12,13 @@ import pytest
 import shapely
 
 from gridjig.cli import angle as verb
+from gridjig.cli import angle_words
 from gridjig.files.jobs.job_file import load_job, write_job
 from gridjig.files.library.assets import ready_tables, starter_racks
 from gridjig.geometry.part_outline import part_ring
 from gridjig.model import Hole, Job, Placement, Seat
 from gridjig.model.labels import find_hole
-from gridjig.qt.paint import chart_pdf
+from gridjig.qt.paint import chart_pdf, sheet_pdf
 from gridjig.solve.angles.answers import WAYS, TakenPiece
 from tests.cli.outputs import JOB as KEPT_JOB
 
@@ -34,7 +35,7 @@ def asked(gridjig: Command, *words: str) -> dict[str, Any]:
 
 @pytest.mark.source("method", TABLE_2F)
 def test_the_best_pair_as_json(gridjig: Command) -> None:
-    found = asked(gridjig, "37.5", "--table", "48x48-5/8", "--way", "pins", "--leg", "20")
+    found = asked(gridjig, "37.5", "--table", "48x48-5/8", "--way", "pins", "--length", "20")
     best = found["answers"][0]
     assert best["holes"] == ["A1", "N11"]
     assert best["steps"] == [13, 10]
@@ -106,7 +107,7 @@ def test_how_to_set_what_holes_alone_do_not_fix(gridjig: Command) -> None:
 
 def test_no_answer_within_the_class(gridjig: Command) -> None:
     words = ("37.2", "--table", "1200x1200-50", "--base", "0", "260", "--way", "pins")
-    limits = ("--leg", "500", "--class", "A")
+    limits = ("--length", "500", "--class", "A")
     text = gridjig("angle", *words, *limits).out
     assert "Nearest of each kind" in text
     assert "Cut a plate instead" in text
@@ -138,7 +139,10 @@ def test_an_angle_of_a_job_keeps_off_what_is_taken(gridjig: Command, tmp_path: P
     assert other["rack"] != found["rack"]
     left = asked(gridjig, "45", "--job", str(path), "--way", "pins", "--left")
     assert left["answers"][0]["on_rack"]
-    assert verb.takes_text((TakenPiece("pin-25", 2, 1),)) == "2 pin-25 (1 left)"
+    rack = starter_racks()["metric-16"]
+    said = angle_words.takes_text((TakenPiece("pin-25", 2, 1),), rack)
+    assert said == "2 × round pin 25 mm body (1 left)"
+    assert angle_words.takes_text((TakenPiece("own", 1, 1),), rack) == "1 × own"
 
 
 def test_limits_on_the_command_line(gridjig: Command) -> None:
@@ -153,7 +157,8 @@ def test_limits_on_the_command_line(gridjig: Command) -> None:
     lone = asked(gridjig, "33", "--table", "1200x1200-50", "--way", "two-sizes")["answers"][0]
     first, second = lone["standing"]
     assert (first["holes"], second["holes"]) == (lone["holes"][:1], lone["holes"][1:])
-    told = f"pins: {first['piece']} at {lone['holes'][0]}, {second['piece']} at {lone['holes'][1]}"
+    a, b = (one["piece"].removeprefix("pin-") for one in (first, second))
+    told = f"pins: {a} mm body at {lone['holes'][0]}, {b} mm body at {lone['holes'][1]}"
     assert told in gridjig("angle", "33", "--table", "1200x1200-50", "--way", "two-sizes").out
     few = asked(gridjig, "33", "--table", "1200x1200-50", "--way", "shims", "--shims", "1")
     assert all(
@@ -166,9 +171,9 @@ def test_without_a_table_the_first_ready_one_is_meant(gridjig: Command) -> None:
     found = asked(gridjig, "45")
     assert found["table"] == next(iter(ready_tables().values())).name
     assert found["leg_mm"] == pytest.approx(36 * 25.4)
-    assert 'leg 36", as no --leg is given' in gridjig("angle", "45").out
+    assert 'far end at 36", as no --length is given' in gridjig("angle", "45").out
     assert asked(gridjig, "45", "--table", "1200x1200-50")["leg_mm"] == 1000.0
-    assert "as no --leg" not in gridjig("angle", "45", "--leg", "36").out
+    assert "as no --length" not in gridjig("angle", "45", "--length", "36").out
 
 
 @pytest.mark.expectation(85, 86, 87)
@@ -184,9 +189,9 @@ def test_without_a_table_the_first_ready_one_is_meant(gridjig: Command) -> None:
         ("45", "--base", "200", "600"),
         ("45", "--base", "9", "4"),
         ("45", "--base", "x", "4"),
-        ("45", "--leg", "0"),
+        ("45", "--length", "0"),
         ("45", "--leg", "long"),
-        ("45", "--shorter-leg", "-3"),
+        ("45", "--shorter-side", "-3"),
         ("45", "--top", "0"),
         ("45", "--top", "many"),
         ("45", "--class", "E"),
@@ -209,8 +214,8 @@ def test_small_values_are_shown_plainly(gridjig: Command) -> None:
     assert re.search(r"≈36\.87°  0 +0 in ", exact)
     near = gridjig("angle", "37.5", "--table", "48x48-5/8", "--base", "20", "20").out
     assert re.search(r"−0\.2′ +under \.01 in ", near)
-    assert verb.steps_text((-3, 4)) == "-3:4"
-    assert verb.takes_text(()) == "nothing from the rack"
+    assert angle_words.steps_text((-3, 4)) == "-3:4"
+    assert angle_words.takes_text((), starter_racks()["metric-28"]) == "nothing from the rack"
 
 
 @pytest.mark.parametrize("way", [(), *(("--way", name) for name in verb.WAY_NAMES)])
@@ -282,7 +287,7 @@ def test_a_page_that_cannot_be_painted_is_refused_and_writes_nothing(
     refused: Callable[..., str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     def fail(*_: object) -> bytes:
-        raise chart_pdf.Unpainted("The pages cannot be painted: there is no memory left.")
+        raise sheet_pdf.Unpainted("The pages cannot be painted: there is no memory left.")
 
     monkeypatch.setattr(chart_pdf, "chart_pdf", fail)
     out = tmp_path / "chart.pdf"

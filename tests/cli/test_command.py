@@ -101,47 +101,35 @@ def test_without_arguments_those_of_the_process_count(
 
 def test_the_window_is_left_to_its_own_package(monkeypatch: pytest.MonkeyPatch) -> None:
     app = ModuleType("gridjig.qt.startup.app")
-    app.run = lambda path, first_time: 7 if path == "x" and first_time else 0  # type: ignore[attr-defined]
+    app.run = lambda path: 7 if path == "x" else 0  # type: ignore[attr-defined]
     monkeypatch.setitem(sys.modules, "gridjig.qt.startup.app", app)
-    assert window.open_qt("x", first_time=True) == 7
+    assert window.open_qt("x") == 7
 
 
 @pytest.fixture
-def opened(monkeypatch: pytest.MonkeyPatch) -> list[tuple[str | None, bool]]:
+def opened(monkeypatch: pytest.MonkeyPatch) -> list[str | None]:
     """The windows that would be opened."""
-    calls: list[tuple[str | None, bool]] = []
+    calls: list[str | None] = []
 
-    def run(path: str | None, first_time: bool) -> int:
-        calls.append((path, first_time))
+    def run(path: str | None) -> int:
+        calls.append(path)
         return 0
 
     monkeypatch.setattr(window, "open_qt", run)
     return calls
 
 
-@pytest.mark.expectation(52, 95)
-def test_the_window_opens_with_a_job_and_knows_the_first_time(
-    opened: list[tuple[str | None, bool]], tmp_path: Path
-) -> None:
+@pytest.mark.expectation(52)
+def test_the_window_opens_with_a_job_or_without(opened: list[str | None], tmp_path: Path) -> None:
     job = tmp_path / "my job.gridjig"
     job.touch()
     assert main([]) == 0
-    assert main([]) == 0
     assert main([str(job)]) == 0
-    assert opened == [(None, True), (None, False), (str(job), False)]
-
-
-def test_where_nothing_can_be_noted_no_start_is_the_first(
-    opened: list[tuple[str | None, bool]], own_state: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    (own_state / "file").touch()
-    monkeypatch.setenv("GRIDJIG_STATE", str(own_state / "file" / "below"))
-    assert main([]) == 0
-    assert opened == [(None, False)]
+    assert opened == [None, str(job)]
 
 
 def test_what_cannot_be_opened_is_refused(
-    opened: list[tuple[str | None, bool]], tmp_path: Path, refused: Callable[..., str]
+    opened: list[str | None], tmp_path: Path, refused: Callable[..., str]
 ) -> None:
     assert "is a folder" in refused(str(tmp_path))
     assert refused("nowhere.gridjig").startswith("There is no file nowhere.gridjig")

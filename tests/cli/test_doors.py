@@ -88,7 +88,7 @@ def test_signs_that_move_the_cursor_are_written_out() -> None:
     assert one_line("x" * 61) == "x" * 59 + "…"
 
 
-@pytest.mark.parametrize("verb", ["pull", "cuts", "remainders"])
+@pytest.mark.parametrize("verb", ["pull", "cuts", "gaps"])
 def test_tables_keep_their_rows_whatever_things_are_called(
     gridjig: Command, tmp_path: Path, verb: str
 ) -> None:

@@ -144,6 +144,27 @@ def test_the_word_with_its_file_name_is_no_verb(refused: Refused) -> None:
     assert "There is no verb import_" in refused("import_", "a", "b")
 
 
+def frame_of_lines(_: Document, space: Modelspace) -> None:
+    for y in (0, 50, 750, 800):
+        space.add_line((0, y), (1200, y))
+    for x in (0, 50, 1150, 1200):
+        space.add_line((x, 50.4), (x, 749.6))
+
+
+def test_open_lines_as_far_apart_as_a_section_are_members(
+    gridjig: Command, refused: Refused, tmp_path: Path, out: Path
+) -> None:
+    drawn = str(written(tmp_path, frame_of_lines))
+    assert "no closed outline and 8 open lines" in refused("import", drawn, str(out))
+    said = gridjig("import", drawn, str(out), "--members", "guess")
+    assert said.code == 0
+    told = said.out.splitlines()
+    assert told[1] == "Imported: 4 members, 8 open lines as edges, from 0"
+    assert told[3].startswith("Members are of 50x50x")
+    assert not any(line.startswith("Not used") for line in told)
+    assert len(load_job(out).parts) == 4
+
+
 def bars(document: Document, space: Modelspace) -> None:
     for y in (0, 300):
         space.add_lwpolyline([(0, y), (600, y), (600, y + 50), (0, y + 50)], close=True)

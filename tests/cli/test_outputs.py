@@ -88,16 +88,30 @@ def faults(value: object, schema: Any, whole: Any, at: str, seen: set[str]) -> l
             found += [f"{at}: {name} is unknown" for name in value if name not in fields]
         for name in set(value) & set(fields):
             found += faults(value[name], fields[name], whole, f"{at}.{name}", seen)
+    if isinstance(value, dict) and "additionalProperties" in schema and terms:
+        terms -= {"additionalProperties"}
+        for name, one in value.items():
+            form = schema["additionalProperties"]
+            found += faults(one, form, whole, f"{at}.{name}", seen)
     if isinstance(value, list) and schema.get("type") == "array":
         terms -= {"items", "prefixItems", "minItems", "maxItems"}
-        first = schema.get("prefixItems", [])
-        most = schema.get("maxItems", len(value))
-        if not schema.get("minItems", 0) <= len(value) <= most:
-            found.append(f"{at}: {len(value)} items")
-        for k, item in enumerate(value):
-            form = first[k] if k < len(first) else schema["items"]
-            found += faults(item, form, whole, f"{at}[{k}]", seen) if form else []
+        found += faults_of_items(value, schema, whole, at, seen)
     assert not terms, f"{at}: {terms} are not looked at here"
+    return found
+
+
+def faults_of_items(
+    value: list[object], schema: Any, whole: Any, at: str, seen: set[str]
+) -> list[str]:
+    """Where a list does not suit a schema of lists."""
+    found: list[str] = []
+    first = schema.get("prefixItems", [])
+    most = schema.get("maxItems", len(value))
+    if not schema.get("minItems", 0) <= len(value) <= most:
+        found.append(f"{at}: {len(value)} items")
+    for k, item in enumerate(value):
+        form = first[k] if k < len(first) else schema["items"]
+        found += faults(item, form, whole, f"{at}[{k}]", seen) if form else []
     return found
 
 
@@ -159,7 +173,7 @@ def test_the_help_says_where_the_schema_is(capsys: pytest.CaptureFixture[str], v
 
 
 def test_a_verb_without_json_has_no_schema(refused: Callable[..., str]) -> None:
-    verbs = "angle, compare, contacts, cuts, poses, pull, reach, remainders, welds"
+    verbs = "angle, check, compare, contacts, cuts, gaps, poses, pull, reach, welds"
     there = f"there are schemas for: {verbs}."
     assert refused("schema", "--of", "chart") == f"chart prints no JSON; {there}"
     assert refused("schema", "--of", "dance") == f"There is no verb dance; {there}"

@@ -37,7 +37,7 @@ def base(tmp_path: Path) -> str:
     "method", "trial T01, reckoned by hand: both far sides of a 24 in square take 1 in"
 )
 def test_the_text_says_what_to_pack(gridjig: Command, base: str) -> None:
-    said = gridjig("remainders", base)
+    said = gridjig("gaps", base)
     assert said.code == 0
     lines = said.out.splitlines()
     assert "class B of ISO 13920" in lines[0]
@@ -51,12 +51,12 @@ def test_the_text_says_what_to_pack(gridjig: Command, base: str) -> None:
     assert far.endswith("needed")
     assert any(line.startswith("Tried ") for line in lines)
     assert sum(line.startswith("  ") for line in lines) == 8 + 5  # stops to set, and places
-    assert "Tried " not in gridjig("remainders", base, "--places", "0").out
+    assert "Tried " not in gridjig("gaps", base, "--places", "0").out
 
 
 @pytest.mark.source("library", "Python 3.11 json", "reading back")
 def test_the_json_keeps_its_form(gridjig: Command, base: str) -> None:
-    answer = json.loads(gridjig("remainders", base, "--json", "--class", "A").out)
+    answer = json.loads(gridjig("gaps", base, "--json", "--class", "A").out)
     assert list(answer) == ["job", "stop", "class", "weldments"]
     (one,) = answer["weldments"]
     assert list(one) == ["weldment", "name", "datum", "faces", "slanting", "where"]
@@ -70,14 +70,14 @@ def test_the_json_keeps_its_form(gridjig: Command, base: str) -> None:
     assert "H19" in far[1]["holes"]
     assert one["where"]["now"]["packed"] == 2
     assert len(one["where"]["found"]) == 5
-    plain = json.loads(gridjig("remainders", base, "--json", "--places", "0").out)
+    plain = json.loads(gridjig("gaps", base, "--json", "--places", "0").out)
     assert plain["weldments"][0]["where"] is None
 
 
 @pytest.mark.source("method", "the setting printed, put into the job and asked of contacts")
 def test_every_line_tells_a_stop_that_can_be_set(gridjig: Command, base: str) -> None:
     job = structs.replace(KEYED["T01"](), display=Display(unit="inch fractions"))
-    answer = json.loads(gridjig("remainders", base, "--json", "--places", "0").out)
+    answer = json.loads(gridjig("gaps", base, "--json", "--places", "0").out)
     assert len(answer["weldments"][0]["faces"]) == 8
     for face in answer["weldments"][0]["faces"]:
         told = face["set"]
@@ -97,59 +97,59 @@ def test_every_line_tells_a_stop_that_can_be_set(gridjig: Command, base: str) ->
         assert refusal(job, placed, stop) is None
         after = place(job, stop)
         assert contacts(after, PlacedPieces().of(after)).pieces["new"].touching
-    said = gridjig("remainders", base, "--places", "0").out
+    said = gridjig("gaps", base, "--places", "0").out
     assert said.count("Stops that can be set now:") == 1
     assert sum(" face: " in line for line in said.splitlines()) >= 8
 
 
 def test_another_stop(gridjig: Command, base: str) -> None:
-    answer = json.loads(gridjig("remainders", base, "--json", "--stop", "pin-1").out)
+    answer = json.loads(gridjig("gaps", base, "--json", "--stop", "pin-1").out)
     assert answer["stop"] == "pin-1"
 
 
 def test_slopes_edges_and_what_is_left_to_the_tolerance(gridjig: Command, tmp_path: Path) -> None:
     parts = (*frame(), bar("slope", 250, 300, 100, 30), bar("out", 1150.3, 300, 400))
     job = structs.replace(job_of(*parts), critical=(FaceOf("front", 2),))
-    said = gridjig("remainders", saved(tmp_path / "a.gridjig", job)).out
+    said = gridjig("gaps", saved(tmp_path / "a.gridjig", job)).out
     assert "Not along the grid, set by angle: slope." in said
     assert "(critical)" in said
     assert "off the table" in said
     tall = structs.replace(job, parts=(*frame(), bar("up", 300, 900, 400, 90)))
-    assert "off the table" in gridjig("remainders", saved(tmp_path / "b.gridjig", tall)).out
+    assert "off the table" in gridjig("gaps", saved(tmp_path / "b.gridjig", tall)).out
     lone = structs.replace(job_of(bar("slope", 250, 300, 100, 30)))
-    said = gridjig("remainders", saved(tmp_path / "c.gridjig", lone)).out
+    said = gridjig("gaps", saved(tmp_path / "c.gridjig", lone)).out
     assert said.count("\n") == 5
     bare = structs.replace(
         job_of(*frame()),
         rack=Rack(name="r", pieces=tuple(p for p in job.rack.pieces if p.kind != "shim")),
     )
-    assert "none fits" in gridjig("remainders", saved(tmp_path / "d.gridjig", bare)).out
+    assert "none fits" in gridjig("gaps", saved(tmp_path / "d.gridjig", bare)).out
 
 
 def test_a_pipe_coped_at_both_ends_has_no_end_to_take(gridjig: Command, tmp_path: Path) -> None:
     cope = EndCut("cope", 0.0, 76.1)
     path = saved(tmp_path / "a.gridjig", job_of(structs.replace(coped(76.1, 300)[1], end=cope)))
-    answer = json.loads(gridjig("remainders", path, "--json").out)
+    answer = json.loads(gridjig("gaps", path, "--json").out)
     assert answer["weldments"][0]["datum"]["end"] is None
-    assert "datum B" not in gridjig("remainders", path).out
+    assert "datum B" not in gridjig("gaps", path).out
 
 
 def test_what_is_refused(
     gridjig: Command, refused: Callable[..., str], base: str, tmp_path: Path
 ) -> None:
     empty = saved(tmp_path / "empty.gridjig", job_of())
-    assert refused("remainders", empty) == "Test has no weldment; draw its members first."
-    said = refused("remainders", base, "--stop", "stop-fix")
+    assert refused("gaps", empty) == "Test has no weldment; draw its members first."
+    said = refused("gaps", base, "--stop", "stop-fix")
     assert said.startswith("There is no stop or round pin stop-fix on the rack “")
     assert "the nearest are: stop-fixed" in said
-    assert "riser-2 on the rack" in refused("remainders", base, "--stop", "riser-2")
-    assert "whole number from 0 to 999" in refused("remainders", base, "--places", "x")
-    assert "there is no E" in refused("remainders", base, "--class", "E")
-    assert "no such file" in refused("remainders", str(tmp_path / "none.gridjig")).lower()
+    assert "riser-2 on the rack" in refused("gaps", base, "--stop", "riser-2")
+    assert "whole number from 0 to 999" in refused("gaps", base, "--places", "x")
+    assert "there is no E" in refused("gaps", base, "--class", "E")
+    assert "no such file" in refused("gaps", str(tmp_path / "none.gridjig")).lower()
     job = job_of(*frame())
     bare = structs.replace(job, rack=Rack(name="Bare", pieces=()))
     assert (
-        refused("remainders", saved(tmp_path / "bare.gridjig", bare))
+        refused("gaps", saved(tmp_path / "bare.gridjig", bare))
         == "The rack Bare has no stop; add one to the rack first."
     )
 
@@ -161,18 +161,25 @@ def test_each_weldment_is_measured_from_its_own_datum(
     job, second = add_weldment(job, "Right")
     job = move_parts(job, {"b"}, second)
     path = saved(tmp_path / "two.gridjig", job)
-    answer = json.loads(gridjig("remainders", path, "--json").out)
+    answer = json.loads(gridjig("gaps", path, "--json").out)
     assert [w["name"] for w in answer["weldments"]] == ["Weldment 1", "Right"]
     for one, part in zip(answer["weldments"], "ab", strict=True):
         assert len(one["faces"]) == 4
         assert {p for f in one["faces"] for p in f["parts"]} == {part}
         assert sorted(f["dimension"] for f in one["faces"] if f["dimension"]) == [60, 200]
         assert one["datum"]["long"]["part"] == part
-    said = gridjig("remainders", path, "--places", "0").out.splitlines()
+    said = gridjig("gaps", path, "--places", "0").out.splitlines()
     heads = [line for line in said if line in ("Weldment 1:", "Right:")]
     assert heads == ["Weldment 1:", "Right:"]
-    alone = json.loads(gridjig("remainders", path, "--json", "--weldment", "Right").out)
+    alone = json.loads(gridjig("gaps", path, "--json", "--weldment", "Right").out)
     assert [w["name"] for w in alone["weldments"]] == ["Right"]
     empty = saved(tmp_path / "e.gridjig", add_weldment(job, "Empty")[0])
-    said_no = refused("remainders", empty, "--weldment", "Empty")
+    said_no = refused("gaps", empty, "--weldment", "Empty")
     assert said_no == "Empty has no part yet; draw its members first."
+
+
+def test_the_old_name_answers_the_same_and_says_the_new_one(gridjig: Command, base: str) -> None:
+    old, new = gridjig("remainders", base, "--json"), gridjig("gaps", base, "--json")
+    assert old.out == new.out != ""
+    assert old.err == "gridjig: remainders is now called gaps.\n"
+    assert new.err == ""

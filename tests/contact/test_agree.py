@@ -76,7 +76,7 @@ def test_an_overlap_is_a_conflict_and_the_other_way_round(seed: int) -> None:
 @pytest.mark.untraced
 def test_the_random_jobs_hold_enough_of_everything() -> None:
     seen: Counter[str] = Counter()
-    for seed in range(60):
+    for seed in range(66):
         job = scene(seed)
         found = contacts(job, PlacedPieces().of(job))
         for contact in found.every():

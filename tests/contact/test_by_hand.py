@@ -286,7 +286,10 @@ def test_packing_moves_the_face_and_pins_take_it_too() -> None:
     found = {c.feature: c for c in look(packed, part).pieces["p"].contacts}
     assert found["packing"].means == "touches"
     assert found["packing"].length == pytest.approx(30.0)
-    assert found["r"].gap == pytest.approx(4.0)
+    assert found.keys() == {"packing"}  # its gap to that face is the packing itself
+    behind = plate("behind", AT[0] - 50, pin_at - 62.0)
+    both = look(packed, part, behind).pieces["p"].contacts
+    assert [(c.feature, c.part) for c in both] == [("packing", "plate"), ("r", "behind")]
 
 
 @pytest.mark.source("method", "arithmetic")

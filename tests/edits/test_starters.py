@@ -121,6 +121,43 @@ def test_the_bracket_matches_the_hand_calculation() -> None:
         assert (part.z_low / INCH, part.z_high / INCH) == pytest.approx(tuple(wanted["z"]))
 
 
+@pytest.mark.source("method", "trial weldment T08, reckoned by hand: plans, long and short points")
+def test_the_trestle_matches_the_hand_calculation() -> None:
+    one = starter("trestle")
+    numbers = {s.key: s.inches for s in one.sizes}
+    parts = build(one, stock(one, inches=True), numbers, None, {"spreaders": (9 * INCH, 24 * INCH)})
+    clear(parts)
+    members = load("T08")["members"]
+    for part, wanted in zip(parts, members, strict=True):
+        found = [(x / INCH, y / INCH) for x, y in part_ring(part)]
+        for corner in wanted["plan"]:
+            assert min(math.dist(corner, p) for p in found) < 1e-3
+    legs, *others = [p for p in parts if isinstance(p, Member)][1:]
+    assert legs.length / INCH == pytest.approx(members[1]["cut_length"], abs=5e-5)
+    sawn = [(p.long_point / INCH, p.short_point / INCH) for p in others]
+    assert [long for long, _ in sawn] == pytest.approx([14, 21.8864, 13.5531], abs=5e-5)
+    assert [short for _, short in sawn] == pytest.approx([14, 21.0531, 12.7197], abs=5e-5)
+
+
+def test_a_trestle_refuses_sizes_that_do_not_go_together() -> None:
+    one = starter("trestle")
+    sections = stock(one)
+    for numbers, places, said in (
+        ({"bar": 200.0}, (), "beside the top bar"),
+        ({"top": 60.0}, (), "legs overlap"),
+        ({}, (870.0,), "outside the legs"),
+        ({}, (200.0, 230.0), "spreaders overlap"),
+    ):
+        with pytest.raises(ValueError, match=said):
+            build(one, sections, numbers, None, {"spreaders": places})
+    straight = build(one, sections, {"feet": 600.0, "top": 600.0, "bar": 700.0}, None,
+                     {"spreaders": ()})  # fmt: skip
+    clear(straight)
+    assert [p.name for p in straight] == ["Left leg", "Right leg", "Top bar"]
+    low_x, low_y, *_ = union_all([Polygon(part_ring(p)) for p in straight]).bounds
+    assert (low_x, low_y) == pytest.approx((0.0, 0.0))
+
+
 def test_a_brace_higher_than_the_frame_stands_on_the_table() -> None:
     one = starter("bracket")
     sections = {"frame": find_section("40x40x3"), "brace": find_section("50x50x3")}

@@ -68,6 +68,7 @@ def placements(draw: st.DrawFn, thing_id: str) -> Placement:
         name=draw(texts),
         note=draw(texts),
         clamped_by_hand=draw(st.booleans()),
+        accepted_gap=draw(st.sampled_from([0.0, 0.3, 1.25])),
     )
 
 

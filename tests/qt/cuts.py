@@ -71,7 +71,7 @@ def cut_off(root: QWidget) -> list[str]:
 def _cut(one: QWidget) -> str:  # noqa: PLR0911 - one line for each kind of widget
     letters = one.fontMetrics()
     if isinstance(one, ElidedLabel):
-        # A name in the status bar, a prompt and a message may be cut if the tip shows them whole.
+        # A name in the status bar may be cut if the tip shows it whole.
         cut = one.words() and one.is_cut()
         return "elided" if cut and (one.words() not in one.toolTip() or not _in_bar(one)) else ""
     if isinstance(one, QLabel) and one.text():
@@ -111,7 +111,7 @@ def _cut(one: QWidget) -> str:  # noqa: PLR0911 - one line for each kind of widg
 
 def _in_bar(one: QWidget) -> bool:
     over = one.parentWidget()
-    return over is not None and over.objectName() in ("stripCell", "entryRow")
+    return over is not None and over.objectName() == "stripCell"
 
 
 def _outside(one: QWidget, root: QWidget) -> bool:

@@ -3,6 +3,7 @@
 from pathlib import Path
 
 import pytest
+from msgspec import structs
 from PySide6.QtCore import QMimeData, QPoint, Qt, QUrl
 from PySide6.QtGui import QAction, QDragEnterEvent
 from PySide6.QtTest import QTest
@@ -45,6 +46,21 @@ def hint(window: Window) -> str:
 
 def hole(col: int, row: int) -> str:
     return address(EMPTY.table, Hole(col, row))
+
+
+# -- names of files --------------------------------------------------------------------------------
+
+
+@pytest.mark.expectation(51)
+@pytest.mark.parametrize(
+    "action_id", ["pull.save", "cuts.save", "welds.save", "rack.export", "file.save_as"]
+)
+def test_every_file_is_proposed_with_the_name_of_the_job(window: Window, action_id: str) -> None:
+    named = structs.replace(JOB, name="gate 2/3: left")
+    window.document.do(named, "Name the job")
+    window.port.do(action_id)
+    (asked,) = answers(window).asked
+    assert asked.startswith("save gate 2 3 left")
 
 
 # -- turning and flipping --------------------------------------------------------------------------

@@ -156,3 +156,40 @@ def test_menus_are_whole(qtbot: QtBot, percent: int, glove: bool) -> None:
             least = window.appearance.metrics.row
             assert small_menus(menu, least) == [], menu.title()
             assert wide_menu(menu) <= SCREEN.width(), menu.title()
+
+
+TOOLS = (
+    "tool.select",
+    "tool.place",
+    "tool.member",
+    "tool.rectangle",
+    "tool.polygon",
+    "tool.notch",
+    "tool.dimension",
+    "tool.holes",
+)
+MESSAGE = (
+    'Fixed stop, two pins, 1/2" face at the left end of the lower rail was moved 1 hole to the '
+    "left, and the clamp beside it was turned by 90° so that it stays clear. Ctrl+Z undoes it."
+)
+
+
+@pytest.mark.expectation(70, 93)
+@pytest.mark.parametrize(("percent", "glove"), [(100, False), (200, False), (200, True)])
+def test_no_prompt_and_no_message_is_cut(qtbot: QtBot, percent: int, glove: bool) -> None:
+    """Whatever tool is in hand, wherever the focus is, however long the message."""
+    seen = set()
+    with shown(qtbot, "inches", percent, glove) as window:
+        window.activateWindow()
+        row, work = window.entry, window.workspace
+        for tool in TOOLS:
+            for message in ("", MESSAGE):
+                window.port.do(tool)
+                for focus in (work.canvas, row.edit, work.placed.list):
+                    focus.setFocus()
+                    row.show_message(message)
+                    settle()
+                    assert not row.hint.is_cut(), (tool, row.hint.words(), row.hint.text())
+                    assert not row.said.is_cut(), (tool, row.said.words(), row.said.text())
+                    seen.add(row.hint.words())
+    assert len(seen) > 12

@@ -23,6 +23,7 @@ FORMS = (
     "file.changes",
     "file.export",
     "table.repeat",
+    "file.sheet",
     "weldment.section",
 )
 """The actions that open a form of the program's own over the window."""

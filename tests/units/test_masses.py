@@ -3,7 +3,7 @@
 import pytest
 from msgspec import structs
 
-from gridjig.units import Display, format_mass, parse_mass
+from gridjig.units import Display, format_mass, mass_words, parse_mass
 
 MM = Display(unit="millimetres")
 
@@ -35,3 +35,9 @@ def test_a_mass_is_read_with_or_without_its_unit(text: str, unit: str, kg: float
 def test_what_is_not_a_mass_is_refused_with_a_sentence(text: str) -> None:
     with pytest.raises(ValueError, match=r"mass|unit"):
         parse_mass(text, MM)
+
+
+def test_pounds_are_a_weight_and_kilograms_a_mass() -> None:
+    assert mass_words("Mass each", Display(unit="inch decimals")) == "Weight each"
+    assert mass_words("the mass of it", Display(unit="inch fractions")) == "the weight of it"
+    assert mass_words("Mass each", Display(unit="millimetres")) == "Mass each"

@@ -21,7 +21,7 @@ from gridjig.words.angle_fault_text import angle_fault_text
 from tests.anglekit import grid_table, worded
 
 SENTENCES: dict[AngleReason, str] = {
-    AskedWrong("no leg"): "The member's leg needs a length greater than 0.",
+    AskedWrong("no leg"): "The length to the far end must be greater than 0.",
     BasesSwapped(300.0, 200.0): "The longest base, 200 mm, is shorter than the shortest, 300 mm;"
     " swap the two.",
     BaseBeyondTable(5000.0, 212.0): "The shortest base is 5000 mm, and the farthest holes of this"

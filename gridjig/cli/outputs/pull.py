@@ -21,6 +21,7 @@ class PulledSetting(Output, frozen=True):
     turn_deg: float
     turned_over: bool
     clamped_by_hand: bool
+    accepted_gap_mm: float
     face_mm: float | None
     face_hole: str | None
     leaf_deg: float | None
@@ -107,6 +108,7 @@ def _setting(one: PieceSetting, display: Display) -> PulledSetting:
         turn_deg=_rounded(one.turn),
         turned_over=one.flipped,
         clamped_by_hand=one.clamped_by_hand,
+        accepted_gap_mm=_rounded(one.accepted_gap),
         face_mm=None if one.face is None else _rounded(one.face),
         face_hole=one.face_hole or None,
         leaf_deg=None if one.leaf is None else _rounded(one.leaf),

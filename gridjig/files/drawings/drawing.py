@@ -23,6 +23,7 @@ from .border import find_border, nested_again
 from .curves import Unusable
 from .dxf import read_dxf
 from .joining import join
+from .line_bars import LineBar, line_bars
 from .rings import Crossing, Ring, once, sort_rings
 from .sketch import MOST_POINTS, POINTS_EACH, READ, UNITS, WHOLE, Count, Report, Sketch, mm_of
 
@@ -58,6 +59,8 @@ Loose = dict[str, tuple[list[list[Point]], list[list[Point]]]]
 class DrawingLayer(Struct, frozen=True):
     """What one layer holds, in drawing units: `outlines` are closed, counter-clockwise, and lie in
     no other outline or in an opening of one; `openings` lie inside an outline; `paths` are open.
+    `bars` are between open paths, and may be members; `uncompared` counts the lines that were too
+    many to be looked at for that.
     """
 
     name: str
@@ -65,6 +68,8 @@ class DrawingLayer(Struct, frozen=True):
     outlines: tuple[Ring, ...]
     openings: tuple[Ring, ...]
     paths: tuple[Ring, ...]
+    bars: tuple[LineBar, ...] = ()
+    uncompared: int = 0
 
 
 class Drawing(Struct, frozen=True):
@@ -162,7 +167,10 @@ def outlined(sketch: Sketch, unit: str | None = None, report: Report = silent) -
         crossings += found.crossings
         open_paths = tuple(tuple(path) for path in chains.paths)
         hidden = name in sketch.hidden
-        layers.append(DrawingLayer(name, hidden, found.outlines, found.openings, open_paths))
+        bars, left_out = line_bars(open_paths, reach)
+        layers.append(
+            DrawingLayer(name, hidden, found.outlines, found.openings, open_paths, bars, left_out)
+        )
     counts = tuple(Count(number, *names) for names, number in left.most_common() if number)
     layers.sort(key=lambda layer: layer.name.casefold())
     texts = sum(count.number for count in sketch.unused if count.one == "text")

@@ -35,14 +35,16 @@ def guess_section(
     """Return the section that most outlines of these layers can be members of; of equal ones the
     one whose width is nearest, then a square tube, then the first.  None if none can.
 
-    Only outlines with two parallel long sides count, at least twice as long as wide.
+    Only outlines with two parallel long sides count, at least twice as long as wide, and bars
+    between open lines.
     """
     if drawing.unit is None:
         return None
     mm = mm_of(drawing.unit)
     widths: Counter[float] = Counter()
     for layer in drawing.layers:
-        for ring in looked_at(layer.outlines if layer.name in names else (), 50):
+        bars = tuple(bar.ring for bar in layer.bars)
+        for ring in looked_at((*layer.outlines, *bars) if layer.name in names else (), 50):
             width = bar_width([(mm * x, mm * y) for x, y in ring])
             if width is not None:
                 widths[round(width, 2)] += 1

@@ -3,7 +3,7 @@
 What lies inside an outline is a hole in it, whatever layer it is on, unless parts are asked for.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from msgspec import Struct, structs
 
@@ -17,7 +17,7 @@ from gridjig.model.by_weldment import weldment_of
 from gridjig.rack import Point
 from gridjig.units import format_count, format_figures
 from gridjig.units.limits import LimitError
-from gridjig.units.progress import look
+from gridjig.units.progress import look, looked_at
 
 from .drawing import Count, Drawing, DrawingLayer
 from .member import member_of
@@ -38,7 +38,8 @@ def usual_thickness(display: Display) -> float:
 class LayerUse(Struct, frozen=True):
     """What becomes of a layer's outlines; lengths in mm.
 
-    With a section, outlines of its width become members; all others become plates.
+    With a section, outlines of its width become members, and so do bars between two open lines; all
+    other outlines become plates.
     """
 
     layer: str
@@ -52,7 +53,8 @@ class ImportedParts(Struct, frozen=True):
 
     `unlike` counts outlines that do not fit the section chosen for them, and came in as plates;
     `lost` those that are too small to be a part.  `holes` counts the holes that were cut in plates,
-    `uncut` those that were not: in members, or too near to an edge or another hole.
+    `uncut` those that were not: in members, or too near to an edge or another hole.  `between` is
+    how many open lines became the edges of members.
     """
 
     parts: tuple[Part, ...]
@@ -64,6 +66,7 @@ class ImportedParts(Struct, frozen=True):
     depth: float
     holes: int = 0
     uncut: int = 0
+    between: int = 0
 
 
 def to_parts(
@@ -83,7 +86,9 @@ def to_parts(
     if drawing.unit is None:
         raise ValueError("The drawing states no unit; choose the one that gives its true size.")
     mm = mm_of(drawing.unit)
-    chosen = _chosen(drawing, uses, inner, border)
+    barred = list(_between_lines(drawing, uses, mm))
+    chosen = _chosen(drawing, uses, inner, border, [piece for piece, _ in barred])
+    between = sum(lines for _, lines in barred)
     corners = (p for _, piece in chosen for p in piece.outline)
     low_x, low_y, high_x, high_y = (mm * v for v in bounds(corners))
     width, depth = high_x - low_x, high_y - low_y
@@ -121,7 +126,24 @@ def to_parts(
         except ValueError:  # rounded to nothing
             lost += 1
     plates = len(parts) - members
-    return ImportedParts(tuple(parts), plates, members, unlike, lost, width, depth, cut, uncut)
+    return ImportedParts(
+        tuple(parts), plates, members, unlike, lost, width, depth, cut, uncut, between
+    )
+
+
+def _between_lines(
+    drawing: Drawing, uses: Sequence[LayerUse], mm: float
+) -> Iterator[tuple[DrawnPiece, int]]:
+    """The bars between open lines that are as wide as the section of their layer, each with the
+    number of its lines.
+    """
+    sections = {use.layer: use.section for use in uses}
+    for layer in layers_of(drawing, uses):
+        section = sections[layer.name]
+        for bar in looked_at(layer.bars if section is not None else (), 50):
+            ring = [(mm * x, mm * y) for x, y in bar.ring]
+            if section is not None and member_of(ring, section, "bar", "bar", 0.0) is not None:
+                yield DrawnPiece(layer.name, bar.ring), len(bar.paths)
 
 
 def _drilled(plate: Plate, rings: Sequence[Sequence[Point]]) -> Plate:
@@ -142,12 +164,14 @@ def layers_of(drawing: Drawing, uses: Iterable[LayerUse]) -> tuple[DrawingLayer,
     return tuple(layer for layer in drawing.layers if layer.name in names)
 
 
-def require_outlines(drawing: Drawing, layers: Sequence[DrawingLayer] | None = None) -> None:
+def require_outlines(
+    drawing: Drawing, layers: Sequence[DrawingLayer] | None = None, bars: bool = False
+) -> None:
     """Raise ValueError, with a sentence about what is there instead, if none of the layers (or of
-    all) has a closed outline.
+    all) has a closed outline, or with `bars` a bar between open lines.
     """
     among = drawing.layers if layers is None else layers
-    if any(layer.outlines for layer in among):
+    if any(layer.outlines or (bars and layer.bars) for layer in among):
         return
     opened = Count(sum(len(layer.paths) for layer in among), "open line", "open lines")
     whose = "The drawing" if layers is None else "The chosen layers of"
@@ -163,6 +187,10 @@ def require_outlines(drawing: Drawing, layers: Sequence[DrawingLayer] | None = N
             f"{f', and {opened}' if opened.number else ''}; mend the loop in the drawing."
         )
     end = "close the outlines in the drawing."
+    if any(layer.bars for layer in among):
+        end = (
+            "close the outlines in the drawing, or make members of lines as far apart as a section."
+        )
     raise ValueError(
         f"{start} and {opened}, and a part needs a closed one;"
         f" {'choose others, or ' * (layers is not None)}{end}"
@@ -170,7 +198,11 @@ def require_outlines(drawing: Drawing, layers: Sequence[DrawingLayer] | None = N
 
 
 def _chosen(
-    drawing: Drawing, uses: Sequence[LayerUse], inner: bool, border: bool
+    drawing: Drawing,
+    uses: Sequence[LayerUse],
+    inner: bool,
+    border: bool,
+    bars: Sequence[DrawnPiece],
 ) -> list[tuple[LayerUse, DrawnPiece]]:
     if not drawing.layers:
         holds = ", ".join(str(count) for count in drawing.unused)
@@ -180,7 +212,7 @@ def _chosen(
     if not layers:
         raise ValueError("No layer is chosen; choose at least one that has closed outlines.")
     extra = [DrawnPiece(name, ring) for name, ring in drawing.aside if border]
-    if not extra:
+    if not extra and not bars:
         require_outlines(drawing, layers)
     if inner:
         made = [
@@ -197,7 +229,7 @@ def _chosen(
                 " layers."
             ) from None
     usual = structs.replace(uses[0], section=None) if uses else LayerUse("")
-    chosen = [(by_name.get(piece.layer, usual), piece) for piece in (*made, *extra)]
+    chosen = [(by_name.get(piece.layer, usual), piece) for piece in (*made, *bars, *extra)]
     if len(chosen) > MOST_PARTS:
         raise ValueError(
             f"The chosen layers have {format_count(len(chosen))} closed outlines, and"

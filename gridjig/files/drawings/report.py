@@ -2,7 +2,8 @@
 
 from collections.abc import Sequence
 
-from gridjig.units import Display, format_extent, format_figures, format_millimetres
+from gridjig.units import Display, format_count, format_extent, format_figures, format_millimetres
+from gridjig.units.spelling import spelled
 
 from .drawing import REACH, TOLERANCE, UNITS, Count, Drawing
 from .parts import ImportedParts, LayerUse, layers_of
@@ -10,7 +11,7 @@ from .parts import ImportedParts, LayerUse, layers_of
 LEAST_MM, MOST_MM = 5.0, 20_000.0
 """Sizes beyond which a drawing's unit is asked for, although it states one: a washer, a trailer.
 Common practice, no source."""
-UNIT_NAMES = {"mm": "mm", "cm": "cm", "m": "metres", "in": "inches", "ft": "feet"}
+UNIT_NAMES = {"mm": "mm", "cm": "cm", "m": spelled("metres"), "in": "inches", "ft": "feet"}
 
 
 def size_words(drawing: Drawing, unit: str, display: Display) -> str:
@@ -36,7 +37,8 @@ def used_words(drawing: Drawing, brought: ImportedParts) -> str:
     loose = (
         f", {Count(drawing.joined, 'loose line', 'loose lines')} joined" if drawing.joined else ""
     )
-    return f"{made or 'nothing'}{loose}"
+    between = f", {format_count(brought.between)} open lines as edges" if brought.between else ""
+    return f"{made or 'nothing'}{loose}{between}"
 
 
 def accuracy_words(drawing: Drawing) -> str:
@@ -58,11 +60,18 @@ def unused_words(
     used = layers_of(drawing, uses)
     if drawing.aside and not border:
         lines.append(border_words(drawing))
+    between = 0 if brought is None else brought.between
     lines += _some(
-        sum(len(layer.paths) for layer in used),
+        sum(len(layer.paths) for layer in used) - between,
         "line that is not part of a closed outline",
         "lines that are not part of a closed outline",
     )
+    if any(use.section is not None for use in uses):
+        lines += _some(
+            sum(layer.uncompared for layer in used),
+            "line of too many to be compared in pairs",
+            "lines too many to be compared in pairs",
+        )
     others = [layer for layer in drawing.layers if layer not in used]
     idle = sum(len((*one.outlines, *one.openings, *one.paths)) for one in others)
     lines += _some(idle, "shape on a layer not chosen", "shapes on layers not chosen")

@@ -26,12 +26,17 @@ from gridjig.model import Job
 
 from .job_file import SUFFIX, read_job, write_job
 
-TICK = 5.0
-"""Seconds between calls of `due`: the longest time before a change is noticed."""
+AT_ONCE = 0.25
+"""Seconds from a change to its copy at first; the changes of that time share one copy."""
+EAGER = 15.0
+"""Seconds from the first unsaved change during which each change is copied at once."""
 DELAY = 15.0
-"""Seconds from noticing a change to its copy."""
+"""Seconds from a change to its copy after that."""
 LONGEST = 20.0
-"""The longest such delay: with TICK at most 25 s from the change, so less than 30 s are lost."""
+"""The longest such delay, whatever is asked for: less than 30 s of work can be lost."""
+_REST = 5
+"""A change waits at least this many times as long as the last copy took, so that on a slow disk
+copying takes no more than a fifth of the time."""
 _MONTH = 30 * 86_400
 _PATIENCE = 1.0  # seconds to wait for a job's network share when the program starts
 
@@ -75,7 +80,9 @@ class AutosavedCopy(Struct, frozen=True):
 class Autosaver:
     """Keeps the copy of one window's job.  The caller supplies the clock.
 
-    Call `due` every TICK seconds, and `write` if it is True.  Also report saving and closing.
+    After each change ask `wait` how long to wait, and then call `write`.  Also report saving and
+    closing.  The first changes after opening or saving are copied at once: most of what a crash
+    takes is taken early, when nothing has been saved yet.
     """
 
     def __init__(
@@ -84,6 +91,8 @@ class Autosaver:
         self._folder = autosave_dir() if folder is None else folder
         self._stem = secrets.token_hex(8)
         self._since: float | None = None
+        self._began: float | None = None
+        self._took = 0.0
         self._written: AutosaveNote | None = None
         self._path: Path | None = None
         self._base = ""
@@ -102,28 +111,35 @@ class Autosaver:
         return self._folder / f"{self._stem}.json"
 
     def set_delay(self, delay: float) -> None:
-        """Write copies this many seconds after a change is noticed, at most LONGEST."""
+        """Write copies at most this many seconds after a change, and never later than LONGEST."""
         self._delay = min(delay, LONGEST)
 
-    def due(self, now: float, job: Job) -> bool:
-        """Return True if the job changed long enough ago; `now` is in seconds of any steady clock.
+    def wait(self, now: float, job: Job) -> float | None:
+        """Return the seconds until a copy of the job is due, or None if there is nothing to keep.
 
-        Timers are a little late or early, so anything due within half a tick is due now.
+        `now` is in seconds of any steady clock, and is taken for the time of the change that is
+        seen here for the first time.
         """
         if job is self._kept:
             self._since = None
-            return False
+            return None
         if self._since is None:
             self._since = now
-        return now - self._since >= self._delay - TICK / 2
+        if self._began is None:
+            self._began = now
+        early = self._since - self._began < EAGER
+        pause = min(AT_ONCE, self._delay) if early else self._delay
+        return max(0.0, self._since + max(pause, min(_REST * self._took, LONGEST)) - now)
 
     def write(self, job: Job) -> None:
         """Write a copy of the job, unless it is as saved.  Raise SaveFault."""
+        began = time.perf_counter()
         if job is self._saved:
             self.discard()
         else:
             self._put_note(job)
             save(self.copy, write_job(job), backup=False)
+        self._took = time.perf_counter() - began
         self._kept = job
         self._since = None
 
@@ -168,7 +184,7 @@ class Autosaver:
         self._path = None if path is None else Path(os.path.abspath(path))  # noqa: PTH100
         self._saved = self._kept = job
         self._base = "" if path is None else _digest(write_job(job) if data is None else data)
-        self._since = None
+        self._since = self._began = None
         self.discard()
 
     def discard(self) -> None:

@@ -25,8 +25,10 @@ FORMAT: FileFormat[Job] = FileFormat(
     version=JOB_VERSION,
     wanted=Job,
     steps=JOB_STEPS,
-    one_a_line=frozenset({"placements", "weldments", "parts", "marks", "pieces", "welds"}),
-    spread=frozenset({"table", "rack"}),
+    one_a_line=frozenset(
+        {"placements", "weldments", "parts", "marks", "pieces", "welds", "joints"}
+    ),
+    spread=frozenset({"table", "rack", "allowances"}),
 )
 _PLACED = re.compile(r"([a-z_]+\[\d+\][a-z_.]*): (.*)", re.DOTALL)
 

@@ -8,11 +8,12 @@ from functools import cache
 from pathlib import Path
 
 import msgspec
-from msgspec import Struct
+from msgspec import Struct, structs
 
 from gridjig.model import Table
 from gridjig.rack import Rack
 from gridjig.rack.piece import Ident
+from gridjig.units.spelling import spelled
 
 _FITS = 1.0
 """A locking pin fits a hole up to this much larger than itself, mm."""
@@ -42,7 +43,9 @@ def ready_tables() -> dict[str, Table]:
     """Return every standard table by its short id, in the order offered."""
     data = (assets_dir() / "tables.json").read_bytes()
     listed = msgspec.json.decode(data, type=tuple[ReadyTable, ...])
-    return {ready.id: ready.table for ready in listed}
+    return {
+        ready.id: structs.replace(ready.table, name=spelled(ready.table.name)) for ready in listed
+    }
 
 
 @cache
@@ -50,7 +53,8 @@ def starter_racks() -> dict[str, Rack]:
     """Return every starter rack by its file name."""
     from gridjig.files.jobs.rack_file import read_rack  # noqa: PLC0415 - the first picture only needs a table
 
-    return {p.stem: read_rack(p) for p in sorted((assets_dir() / "racks").glob("*.json"))}
+    racks = {p.stem: read_rack(p) for p in sorted((assets_dir() / "racks").glob("*.json"))}
+    return {key: structs.replace(r, name=spelled(r.name)) for key, r in racks.items()}
 
 
 def rack_for(table: Table) -> Rack:
@@ -58,11 +62,16 @@ def rack_for(table: Table) -> Rack:
     nearest if none fit.
     """
 
-    def badness(rack: Rack) -> tuple[bool, float]:
-        gap = table.hole_diameter - max(p.pin_diameter for p in rack.pieces)
-        return (not 0 < gap <= _FITS, abs(gap))
+    return min(starter_racks().values(), key=lambda r: (not fits(r, table), abs(_gap(r, table))))
 
-    return min(starter_racks().values(), key=badness)
+
+def fits(rack: Rack, table: Table) -> bool:
+    """True if the largest locking pins of a rack fit the holes of a table."""
+    return 0 < _gap(rack, table) <= _FITS
+
+
+def _gap(rack: Rack, table: Table) -> float:
+    return table.hole_diameter - max((p.pin_diameter for p in rack.pieces), default=0.0)
 
 
 @cache

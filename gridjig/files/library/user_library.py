@@ -118,9 +118,10 @@ def user_library() -> UserLibrary:
 
 
 def _with(kept: tuple[T, ...], new: T) -> tuple[T, ...]:
-    things = {one.name: one for one in kept}
-    things[new.name] = new
-    return tuple(things.values())
+    """With the new one last: what was kept last is what the next job starts with."""
+    things = [one for one in kept if one.name != new.name]
+    things.append(new)
+    return tuple(things)
 
 
 def _without(kept: tuple[T, ...], name: str) -> tuple[T, ...]:

@@ -84,12 +84,28 @@ class Lock(Struct, frozen=True):
                 if there is None:
                     _put(file, self.holder)
                 elif there.token != self.holder.token:
-                    return LockRefusal(there, f"{_name(self.path)} was taken over: {_has(there)}.")
+                    return self._lost_to(there)
         except (OSError, SaveFault) as fault:
             return LockRefusal(
                 None, f"{_name(self.path)}: it is not known who has it open; {_why(fault)}."
             )
         return None
+
+    def taken_over(self) -> LockRefusal | None:
+        """Return who has taken the job over since, or None.  Only reads, to be asked now and then.
+
+        A folder that does not respond, and a lock that somebody removed, say nothing; `check` does.
+        """
+        try:
+            there = _there(lock_file(self.path))
+        except OSError:
+            return None
+        if there is None or there.token == self.holder.token:
+            return None
+        return self._lost_to(there)
+
+    def _lost_to(self, there: Holder) -> LockRefusal:
+        return LockRefusal(there, f"{_name(self.path)} was taken over: {_has(there)}.")
 
     def release(self) -> None:
         """Release the job.  A lock that others have taken over stays theirs."""

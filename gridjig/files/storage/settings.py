@@ -4,7 +4,9 @@ A settings file that cannot be read is moved aside and the defaults are used: se
 keep the program from opening.
 """
 
+import locale
 import logging
+import os
 from pathlib import Path
 from typing import Annotated, Literal
 
@@ -14,6 +16,7 @@ from msgspec import Meta, Struct
 from gridjig.files.format.faults import SaveFault
 from gridjig.model import SectionKind, WayUp
 from gridjig.units import Unit
+from gridjig.units.spelling import SPELLINGS, Spelling, spelling_of
 
 from .locations import make_private, read_own, settings_file
 
@@ -28,12 +31,14 @@ Pixels = Annotated[int, Meta(ge=-20_000, le=20_000)]
 
 class Division(Struct, frozen=True, forbid_unknown_fields=True):
     """How the person has divided the window: widths of the drawer and of the side, logical px, and
-    the form's share of the side's height, percent; 0 where they left it as it was.
+    the form's share of the side's height, percent, below a list and below a pane that needs more
+    room (angle, weldment, help); 0 where they left it as it was.
     """
 
     drawer: Annotated[int, Meta(ge=0, le=20_000)] = 0
     side: Annotated[int, Meta(ge=0, le=20_000)] = 0
     form: Annotated[int, Meta(ge=0, le=100)] = 0
+    form_by_work: Annotated[int, Meta(ge=0, le=100)] = 0
 
 
 class Settings(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -43,6 +48,8 @@ class Settings(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     `text_percent` is the text size, `autosave_s` the seconds between autosaves.  `letters` enables
     single-letter keys on the canvas.  `section` and `section_kind` name the section drawn
     last; `lies`, `way_up` and `mirrored` say how it lay.
+    `spelling` is that of the program's own words; "system" takes it from the language.
+    `first_job` is how many steps of the guided first job were done.
     `round_sheet` is the margin round the canvas when the window was last open, logical px left,
     above, right and below: the first picture of the next window is painted there.
     """
@@ -66,7 +73,9 @@ class Settings(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     side_shown: bool = True
     contacts_shown: bool = True
     division: Division = Division()
-    round_sheet: tuple[Pixels, Pixels, Pixels, Pixels] = (233, 72, 349, 73)
+    spelling: Literal["system", "US", "UK"] = "system"
+    first_job: Annotated[int, Meta(ge=0, le=10)] = 0
+    round_sheet: tuple[Pixels, Pixels, Pixels, Pixels] = (233, 72, 373, 73)
 
 
 def read_settings(path: Path | None = None) -> Settings:
@@ -78,6 +87,18 @@ def read_settings(path: Path | None = None) -> Settings:
         if not isinstance(fault, FileNotFoundError | NotADirectoryError):
             log.warning("settings at %s cannot be read and are set aside: %s", path, fault)
         return Settings()
+
+
+def spelling_in_use(settings: Settings) -> Spelling:
+    """Return how the program's words are spelled: as GRIDJIG_SPELLING says (for scripts), else as
+    in the settings, else as in the language of the system.
+    """
+    wanted = os.environ.get("GRIDJIG_SPELLING", "").upper() or settings.spelling
+    if wanted in SPELLINGS:
+        return SPELLINGS[wanted]
+    names = (os.environ.get(name) for name in ("LC_ALL", "LC_MESSAGES", "LANG"))
+    language = next((name for name in names if name), None) or locale.getlocale()[0] or ""
+    return spelling_of(language)
 
 
 def settings_fault(path: Path | None = None) -> str:

@@ -15,12 +15,12 @@ from gridjig.qt.widgets.list_entry import ListOrder
 
 from .port import Port
 
-Menu = Literal["File", "Edit", "Piece", "Weldment", "Table", "Angle", "View", "Check", "Help"]
+Menu = Literal["File", "Edit", "Piece", "Work", "Table", "Angle", "View", "Check", "Help"]
 MENUS: tuple[Menu, ...] = (
     "File",
     "Edit",
     "Piece",
-    "Weldment",
+    "Work",
     "Table",
     "Angle",
     "View",
@@ -56,6 +56,8 @@ class Situation(Struct, frozen=True):
     rack_shown: bool = True
     side_shown: bool = True
     contacts_shown: bool = True
+    proof_shown: frozenset[str] = frozenset()
+    loose: bool = False
     glove: bool = False
     list_order: ListOrder | None = None
 

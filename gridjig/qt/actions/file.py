@@ -10,6 +10,7 @@ from gridjig.files.storage.saving import save as save_bytes
 from gridjig.qt.dialogs.questions import CSV_FILTER, with_suffix
 from gridjig.qt.forms.drawing.drawing_files import DRAWING_FILTER
 from gridjig.sheets.lists.pull_list import pull_list, to_csv, to_text
+from gridjig.units.spelling import spelled
 
 from .action import Action, Situation
 from .port import Port
@@ -50,6 +51,13 @@ def _save_pull_list(port: Port) -> None:
     if path is not None:
         # The byte order mark tells spreadsheets that the file is UTF-8.
         write(port, path, to_csv(pull_list(job)).encode("utf-8-sig"))
+
+
+def _setup_sheet(port: Port) -> None:
+    from gridjig.qt.forms.job.sheet_form import open_sheet_form  # noqa: PLC0415 - not needed to start
+
+    asks = port.dialogs
+    open_sheet_form(asks.parent, port.document, asks, port.files.folder, port.say)
 
 
 def _changes(port: Port) -> None:
@@ -107,6 +115,9 @@ FILE: tuple[Action, ...] = (
            _unsaved, row=True),
     Action("file.save_as", "Save as", "save-as", ("Ctrl+Shift+S",),
            "Save the job under another name", "File", _save_as, opens=True),
+    Action("file.sheet", "Setup sheet", "sheet", ("Ctrl+P",),
+           "Preview, print or save as PDF everything that someone needs to build this set-up",
+           "File", _setup_sheet, opens=True),
     Action("file.changes", "Changes since the last save", "", (),
            "What changed since the last save or from another file, for the notes of a revision",
            "File", _changes, opens=True),
@@ -125,7 +136,7 @@ FILE: tuple[Action, ...] = (
     Action("file.start", "Start page", "new", (), "Samples, a new job, recent jobs",
            "File", lambda port: port.dialogs.start_page(), after_line=True),
     Action("settings", "Settings", "settings", ("Ctrl+,",),
-           "Unit, colours, glove mode, wheel, screen size, text size, autosave", "File",
+           spelled("Unit, colours, glove mode, wheel, screen size, text size, autosave"), "File",
            lambda port: port.dialogs.settings(), opens=True),
     Action("file.quit", "Quit", "close", ("Ctrl+Q",), "Close the window", "File",
            lambda port: port.close(), after_line=True),

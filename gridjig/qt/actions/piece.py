@@ -1,10 +1,13 @@
 """The actions of the Piece menu: picking up a piece, and turning the selection."""
 
-from gridjig.edits.placements import set_clamped_by_hand
+from gridjig.contact.accepted import MOST, open_gap
+from gridjig.contact.values import TOUCH
+from gridjig.edits.placements import set_accepted_gap, set_clamped_by_hand
 from gridjig.model.titles import titles
 from gridjig.tools.draw.place_tool import PlaceTool
 from gridjig.tools.select.commands import flip, turn
 from gridjig.tools.select.to_face import bring_to_face
+from gridjig.units import format_length, format_measure
 
 from .action import Action, Situation, tool_action
 from .edit import act, nothing_selected
@@ -24,7 +27,6 @@ def choose_piece(port: Port) -> None:
     if not port.preferences.value.rack_shown:
         port.preferences.change(rack_shown=True)
     port.pages.focus("rack")
-    port.say("Choose a piece with the arrow keys and Enter, or type to find one.")
 
 
 def _turn(port: Port, way: int) -> None:
@@ -59,11 +61,39 @@ def _by_hand(port: Port) -> None:
         job = set_clamped_by_hand(job, placement.id, on)
     name = titles(job, sorted(p.id for p in chosen))
     document.do(job, f"Clamp {name} by hand" if on else f"Do not clamp {name} by hand")
+    one = len(chosen) == 1
     port.say(
-        f"{name} is taken as clamped by hand; the check trusts it."
+        f"{name} {'is' if one else 'are'} taken as clamped by hand; the check trusts"
+        f" {'it' if one else 'them'}."
         if on
-        else f"{name} is no longer taken as clamped by hand."
+        else f"{name} {'is' if one else 'are'} no longer taken as clamped by hand."
     )
+
+
+def _accept_gap(port: Port) -> None:
+    """Accept the gaps in front of the selected pieces, or no longer if all are accepted."""
+    document = port.document
+    gaps = {
+        p.id: (p.accepted_gap, open_gap(document.contacts, p.id))
+        for p in document.job.placements
+        if p.id in document.selection
+    }
+    asked = {k: gap for k, (accepted, gap) in gaps.items() if gap and gap > accepted + TOUCH}
+    taken_back = {k: 0.0 for k, (accepted, _) in gaps.items() if accepted}
+    job = document.job
+    for thing_id, gap in (asked or taken_back).items():
+        job = set_accepted_gap(job, thing_id, gap)
+    if asked:
+        name, widest = titles(job, sorted(asked)), format_measure(max(asked.values()), job.display)
+        document.do(job, f"Accept the gap of {name}")
+        port.say(f"{name}: a gap of up to {widest} stays open; the check accepts it.")
+    elif taken_back:
+        name = titles(job, sorted(taken_back))
+        document.do(job, f"No longer accept the gap of {name}")
+        port.say(f"{name}: the gap is no longer accepted.")
+    else:
+        most = format_length(MOST, job.display)
+        port.say(f"Nothing selected has a gap to the work to accept; the widest is {most}.")
 
 
 def _nothing_to_bring(now: Situation) -> str:
@@ -100,5 +130,8 @@ PIECE: tuple[Action, ...] = (
     Action("piece.by_hand", "Clamped by hand", "clamp", (),
            "Trust the selected pieces to be clamped where their pins leave them free; again:"
            " no longer", "Piece", _by_hand, _nothing_to_bring),
+    Action("piece.gap", "Gap accepted", "shim", (),
+           "Leave the gap between the selected pieces and the work open; again: no longer",
+           "Piece", _accept_gap, _nothing_to_bring),
 )
 # fmt: on

@@ -18,6 +18,7 @@ from gridjig.qt.dialogs.questions import FileQuestions
 from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.widgets.list_entry import ListOrder
 from gridjig.session.document import Document
+from gridjig.sheets.drawings.proof_kinds import ProofDrawing
 from gridjig.tools.core.tool import Tool
 from gridjig.tools.draw.member_tool import MemberTool
 
@@ -158,6 +159,12 @@ class CheckPort(Protocol):
     def next(self) -> None:
         """Select and show the next finding."""
 
+    def turn_drawing(self, name: ProofDrawing) -> bool:
+        """Show or hide a drawing of what was found; return whether it is shown."""
+
+    def play(self) -> str:
+        """Play the motion that is left, of what is selected if that can move; return its name."""
+
 
 class DialogPort(FileQuestions, Protocol):
     """Questions, and forms over the window."""
@@ -175,6 +182,9 @@ class DialogPort(FileQuestions, Protocol):
 
     def start_page(self) -> None:
         """Show the start page: samples and recent jobs."""
+
+    def first_job(self) -> None:
+        """Begin the guided first job, or go on with it."""
 
     def drawing(self, path: Path) -> None:
         """Open the form that imports a drawing."""

@@ -2,6 +2,8 @@
 
 from collections.abc import Mapping
 
+from gridjig.units.spelling import spelled
+
 from .action import Action, SheetKey
 from .angle import ANGLE
 from .check import CHECK
@@ -39,7 +41,7 @@ SHEET_KEYS: tuple[SheetKey, ...] = (
     SheetKey("Ctrl + arrow", "Move by five holes"),
     SheetKey("Enter", "Put the piece in the highlighted hole"),
     SheetKey("Esc", "Cancel; again: leave the tool, then clear the selection"),
-    SheetKey("S", "While a member is drawn: centred on its line, left or right of it"),
+    SheetKey("S", spelled("While a member is drawn: centred on its line, left or right of it")),
     SheetKey("L", "Lock an opening arm with a pin in a hole, or unlock it"),
     SheetKey("B", "Step through what is under the pointer"),
     SheetKey("Space + drag", "Move the plan; the middle button does too"),

@@ -53,7 +53,7 @@ def _import_rack(port: Port) -> None:
 
 def _export_rack(port: Port) -> None:
     rack = port.document.job.rack
-    path = ask_where(port, rack.name, SUFFIX, "Export the rack", RACK_FILTER)
+    path = ask_where(port, f"{port.document.job.name} rack", SUFFIX, "Export the rack", RACK_FILTER)
     if path is not None:
         write(port, path, encode_rack(rack))
 

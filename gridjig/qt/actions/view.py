@@ -7,8 +7,9 @@ from functools import partial
 from gridjig.edits.details import set_display
 from gridjig.qt.panes.properties.job_form import unit_display
 from gridjig.qt.widgets.list_entry import ListOrder
+from gridjig.units.spelling import spelled
 
-from .action import Action, Situation
+from .action import Action, OpenForm, Situation
 from .edit import nothing_selected
 from .piece import choose_piece
 from .port import FocusPlace, Page, Port
@@ -101,7 +102,7 @@ def _theme_action(key: str, text: str, hint: str) -> Action:
         partial(_theme, key),
         ticked=partial(_is_theme, key),
         choice="theme",
-        submenu="Colours",
+        submenu=spelled("Colours"),
     )
 
 
@@ -142,27 +143,29 @@ VIEW: tuple[Action, ...] = (
     Action("view.contacts", "Contacts", "contact", ("F11",),
            "Mark on the plan what touches the work, and what does not reach it", "View",
            _toggle_contacts, ticked=lambda now: now.contacts_shown),
+    Action("view.legend", "Signs on the plan", "list", (), "What each sign and line means", "View",
+           OpenForm("legend_form", "open_legend"), opens=True),
     Action("view.glove", "Glove mode", "glove", ("Ctrl+G",), "Large targets for gloved fingers",
            "View", _toggle_glove, ticked=lambda now: now.glove),
     _theme_action("light", "Paper", "Dark ink on light paper"),
     _theme_action("dark", "Slate", "Light ink on dark slate"),
     _theme_action("system", "Follow the system", "Light or dark as the system is set"),
-    _theme_action("print", "High contrast", "Black on white, no greys"),
+    _theme_action("print", "High contrast", spelled("Black on white, no greys")),
     _unit_action("8", "Inch fractions, 1/8", "Show lengths to 1/8 in; no geometry changes"),
     _unit_action("16", "Inch fractions, 1/16", "Show lengths to 1/16 in; no geometry changes"),
     _unit_action("32", "Inch fractions, 1/32", "Show lengths to 1/32 in; no geometry changes"),
     _unit_action("64", "Inch fractions, 1/64", "Show lengths to 1/64 in; no geometry changes"),
     _unit_action("decimals", "Inch decimals", "Show lengths as decimal inches"),
-    _unit_action("mm", "Millimetres", "Show lengths in millimetres"),
+    _unit_action("mm", spelled("Millimetres"), spelled("Show lengths in millimetres")),
     _sort_action("listed", "As listed", "The order that the list in front is made in"),
     _sort_action("name", "By name", "By the name that each line begins with"),
     _sort_action("right", "By the column on the right", "By place, number, angle or length"),
     _sort_action("level", "Worst first", "What to put right first, then what to look at"),
     Action("go.next", "Next pane", "list", ("F6",),
-           "Move the focus: drawer, plan, form, lists", "View", partial(_go, 1),
+           "Move the focus: drawer, plan, lists, form", "View", partial(_go, 1),
            after_line=True),
     Action("go.back", "Previous pane", "list", ("Shift+F6",),
-           "Move the focus back: lists, form, plan, drawer", "View", partial(_go, -1)),
+           "Move the focus back: form, lists, plan, drawer", "View", partial(_go, -1)),
     Action("go.type", "Type a value", "keys", ("T", "/"),
            "Type a hole, an angle or a length", "View",
            partial(_focus, "entry"), on_sheet=True),

@@ -11,6 +11,7 @@ from collections.abc import Mapping
 from PySide6.QtCore import QPointF, QRect, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen, QPixmap, QRegion
 
+from gridjig.geometry.box_index import Box
 from gridjig.model import Hole, Table
 from gridjig.model.labels import GridLine, axis_of, counted, label
 from gridjig.qt.paint.glyphs import EdgeLabel, Glyphs
@@ -70,6 +71,34 @@ class Border:
             "top": QRect(span_x.left(), top, span_x.width(), self.band),
             "bottom": QRect(span_x.left(), bottom, span_x.width(), self.band),
         }
+
+    def around(self, scale: float) -> list[Box]:
+        """Return where the addresses and the operator are, dots from the table's corner."""
+        gap = round(_GAP_MM * self._lettering.per_mm)
+        wide, deep = self._table.width * scale, self._table.depth * scale
+        far = gap + self.band
+        more = far + self.band
+        return [
+            (-far, -deep, -gap, 0.0),
+            (wide + gap, -deep, wide + far, 0.0),
+            (-self._beyond, -deep - more, wide + self._beyond, -deep - gap),
+            (-self._beyond, gap, wide + self._beyond, more),
+        ]
+
+    def beside(self, view: View, size: tuple[int, int]) -> list[QRect]:
+        """Return the bands that lie beside the plate, not over it."""
+        plate = self._plate(view)
+        return [one for one in self.bands(view, size).values() if not one.intersects(plate)]
+
+    def held(self, view: View, size: tuple[int, int]) -> list[QRect]:
+        """Return the bands that lie over the plate, at the edges of the window."""
+        plate = self._plate(view)
+        return [one for one in self.bands(view, size).values() if one.intersects(plate)]
+
+    def _plate(self, view: View) -> QRect:
+        x1, y1 = view.to_screen((0.0, self._table.depth))
+        x2, y2 = view.to_screen((self._table.width, 0.0))
+        return QRect(round(x1), round(y1), round(x2 - x1), round(y2 - y1))
 
     def draw(
         self,

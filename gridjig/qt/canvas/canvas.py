@@ -3,7 +3,7 @@
 It holds no part of the job.  The tool decides what a click means; this only says where it was.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 
 from PySide6.QtCore import QEvent, QPointF, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QShowEvent
@@ -20,6 +20,7 @@ from gridjig.tools.core.prompt import Prompt
 from gridjig.tools.core.tool import Tool
 from gridjig.tools.select.select import SelectTool
 
+from .accessible import install, plan_of
 from .gestures import Gestures
 from .input import digit_of, key_of, pointer_at
 from .place_text import place_text
@@ -48,6 +49,7 @@ class Canvas(SheetView):
         self._controller = ToolController(document, SelectTool)
         self._overlay: DisplayList = ()
         self._aside: DisplayList = ()
+        self._proof: DisplayList = ()
         self._prompt: Prompt | None = None
         self._busy = False
         self._letters = True
@@ -58,6 +60,7 @@ class Canvas(SheetView):
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setMouseTracking(True)
         self.setAcceptDrops(True)
+        install()
         self.setAccessibleName("Plan of the table")
         self.setAccessibleDescription(
             "Pieces and parts on the table. Plus and minus zoom, 0 shows the whole table, 9 the "
@@ -94,6 +97,13 @@ class Canvas(SheetView):
         self._controller.take(lambda _: tool)
         self._after_tool(tool)
         self._gestures.show_hand()
+
+    def set_findings(self, clash: Iterable[str], check: Iterable[str]) -> None:
+        """Mark the ids that clash and that need a look, also for screen readers."""
+        stops, looks = frozenset(clash), frozenset(check)
+        super().set_findings(stops, looks)
+        if (told := plan_of(self)) is not None:
+            told.mark(stops, looks)
 
     def set_wheel_zooms(self, zooms: bool) -> None:
         """Set what the plain wheel does: zoom (True) or pan.  With Ctrl it always zooms."""
@@ -138,6 +148,8 @@ class Canvas(SheetView):
     def _desk_changed(self) -> None:
         """Show the job anew, and with it what the tool draws: no arrow stays where a piece was."""
         super()._desk_changed()
+        if (told := plan_of(self)) is not None:
+            told.follow()
         if not self._busy:
             self._follow_tool()
 
@@ -145,17 +157,23 @@ class Canvas(SheetView):
         drawing = self._controller.overlay()
         if drawing != self._overlay:
             self._overlay = drawing
-            self.show_over((*self._aside, *drawing))
+            self.show_over((*self._proof, *self._aside, *drawing))
+
+    def show_proof(self, drawing: DisplayList) -> None:
+        """Show a drawing of what the check found, beneath all others."""
+        if drawing != self._proof:
+            self._proof = drawing
+            self.show_over((*self._proof, *self._aside, *self._overlay))
 
     def show_aside(self, drawing: DisplayList) -> None:
         """Show a pane's drawing, below what the active tool draws."""
         if drawing != self._aside:
             self._aside = drawing
-            self.show_over((*drawing, *self._overlay))
+            self.show_over((*self._proof, *drawing, *self._overlay))
 
     def _make_sheet(self) -> None:
         super()._make_sheet()
-        self.show_over((*self._aside, *self._overlay))
+        self.show_over((*self._proof, *self._aside, *self._overlay))
 
     def event(self, event: QEvent) -> bool:
         """Handle trackpad and touch gestures; pass everything else on."""

@@ -23,6 +23,7 @@ class ContactMarks:
         self._marks: dict[str, tuple[Plot, Plot]] = {}  # signs and bars
         self._nearby: BoxIndex[tuple[str, int]] = BoxIndex()
         self._outreach = 0.0
+        self.replaced: set[str] = set()  # by the last call of `sync`
 
     def __len__(self) -> int:
         return len(self._marks)
@@ -32,6 +33,7 @@ class ContactMarks:
     ) -> list[Damage]:
         """Show these contacts, or none; return what must be redrawn."""
         last = self._last
+        self.replaced = set()
         if contacts is last:
             return []
         self._last = contacts
@@ -68,6 +70,7 @@ class ContactMarks:
         role: Role,
         damage: list[Damage],
     ) -> None:
+        self.replaced.add(thing_id)
         plots = (
             self._plotter.plot(draw_contact_signs(placed, own, role)),
             self._plotter.plot(draw_contact_bars(own)),
@@ -83,10 +86,16 @@ class ContactMarks:
         old = self._marks.pop(thing_id, None)
         if old is None:
             return
+        self.replaced.add(thing_id)
         for index, plot in enumerate(old):
             if plot.box is not None:
                 self._nearby.drop((thing_id, index))
                 damage.append(Damage(plot.box, plot.outreach))
+
+    def signs_of(self, thing_id: str) -> Plot | None:
+        """Return the signs of a piece, or None if it has none."""
+        marks = self._marks.get(thing_id)
+        return marks[0] if marks is not None else None
 
     def within(self, box: Box, reach: float) -> tuple[list[Plot], list[Plot]]:
         """Return the signs and bars that may touch a box of the table; `reach` is the size of one

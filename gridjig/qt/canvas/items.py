@@ -10,12 +10,13 @@ from msgspec import Struct
 
 from gridjig.geometry.box_index import Box, BoxIndex, touch
 from gridjig.model import Job, Table
+from gridjig.model.by_weldment import several
 from gridjig.model.changes import Things, exchanged
+from gridjig.model.titles import weldment_title
 from gridjig.qt.paint.painter import Plot, Plotter
 from gridjig.qt.paint.shared_pictures import PictureKind
 from gridjig.rack.same import Same
 from gridjig.session.document import Document
-from gridjig.sheets.drawings.part_names import Pad, clear_of
 from gridjig.sheets.drawings.plan import PLAIN, ShownState, draw_part, draw_placement
 from gridjig.solve.placed.placed_piece import PlacedPiece
 
@@ -45,7 +46,7 @@ class Items:
         self._nearby: BoxIndex[str] = BoxIndex()
         self._looks: dict[Hashable, int] = {}  # numbered, because comparing appearances is slow
         self._outreach = 0.0
-        self._pads: dict[str, Pad] = {}
+        self.replaced: frozenset[str] = frozenset()  # by the last call of `sync`
         self._job: Job | None = None
         self._selection: frozenset[str] = frozenset()
         self._clash: frozenset[str] = frozenset()
@@ -70,11 +71,12 @@ class Items:
         )
         self._job = job
         self._selection, self._clash, self._check = document.selection, clash, check
-        if not changed and not marked:
+        self.replaced = frozenset({*changed, *marked})
+        if not self.replaced:
             return []
         placed_pieces = document.placed_pieces
         damage: list[Damage] = []
-        for thing_id in {*changed, *marked, *self._beside_pads(job, placed_pieces, changed)}:
+        for thing_id in self.replaced:
             self._replace(job, placed_pieces, thing_id, damage)
         return damage
 
@@ -113,35 +115,13 @@ class Items:
         if last is None or last.table is not job.table or last.rack is not job.rack:
             return {*self._items, *_ids(job)}
         changed = _differing(last.placements, job.placements)
-        if len(last.parts) != len(job.parts):
+        # With several weldments, the name of a part says of which.
+        renamed = last.weldments != job.weldments and (several(last) or several(job))
+        if renamed or len(last.parts) != len(job.parts):
             # The hatch depends on the position in the list, so everything after a change looks
             # different.
             return changed | {o.id for o in (*last.parts, *job.parts)}
         return changed | _differing(last.parts, job.parts)
-
-    def _beside_pads(
-        self, job: Job, placed_pieces: Mapping[str, PlacedPiece], changed: set[str]
-    ) -> set[str]:
-        """Return the parts on which a clamp's pad was added, removed or moved: their names make
-        room.
-        """
-        moved: set[Pad] = set()
-        for thing_id in changed:
-            placed, old = placed_pieces.get(thing_id), self._pads.pop(thing_id, None)
-            tip = None if placed is None else placed.tip
-            new = None if tip is None else (tip.at, tip.pad_radius)
-            if new is not None:
-                self._pads[thing_id] = new
-            if old != new:
-                moved |= {pad for pad in (old, new) if pad is not None}
-        if not moved:
-            return set()
-        beside = {
-            thing_id
-            for (x, y), r in moved
-            for thing_id in self._nearby.touching((x - 2 * r, y - 2 * r, x + 2 * r, y + 2 * r))
-        }
-        return {part.id for part in job.parts if part.id in beside}
 
     def _replace(
         self,
@@ -175,7 +155,8 @@ class Items:
             if index < 0:
                 return None
             part = job.parts[index]
-            drawing = clear_of(draw_part(part, index, state), self._pads.values())
+            of = weldment_title(job, part.weldment) if several(job) else ""
+            drawing = draw_part(part, index, state, of)
             height = part.z_high
         plot = self._plotter.plot(drawing)
         if placed is not None:

@@ -69,7 +69,7 @@ def _painted(
     picture.setDotsPerMeterX(per_metre)
     picture.setDotsPerMeterY(per_metre)
     with QPainter(picture) as painter:
-        layer.paint(painter, QRegion(QRect(0, 0, size.width(), size.height())), (), None)
+        layer.paint(painter, QRegion(QRect(0, 0, size.width(), size.height())), [], None)
     return png_bytes(picture)
 
 

@@ -7,6 +7,7 @@ view.
 """
 
 import math
+import operator
 from collections.abc import Iterable
 
 from PySide6.QtCore import QPoint, QRect, QSize
@@ -20,11 +21,14 @@ from gridjig.qt.paint.view import View
 from gridjig.qt.style.metrics import Metrics
 from gridjig.qt.style.theme import Theme
 from gridjig.session.document import Document
+from gridjig.sheets.drawings.hole_marks import draw_hole_mark
 
 from .border import Border
 from .contact_marks import ContactMarks
 from .items import Items
 from .marked_ground import MarkedGround
+from .over_labels import place_over
+from .plan_labels import PlanLabels
 
 _LOOSE = 2  # one pass repaints damage whose box is at most this many times its area
 _SPARE = 256  # margin of the layer beyond each side of the window, dots
@@ -40,6 +44,7 @@ class SheetLayer:
         self.plotter = Plotter(theme, metrics.px_per_mm * dots, dots, font)
         self.items = Items(self.plotter)
         self.contacts = ContactMarks(self.plotter)
+        self.labels = PlanLabels(self.plotter)
         self.view = View()  # in dots of the window
         self._table = job.table
         self._display = job.display
@@ -47,9 +52,12 @@ class SheetLayer:
         self._border = Border(self.plotter, job.table, job.display)
         self._size = size
         self._layer = _layer(size)
+        self._labels_anew()
         self._origin = QPoint(_SPARE, _SPARE)  # of the window, in the layer
         self._dirty = QRegion(self._layer.rect())  # in dots of the layer
         self._zooming = False
+        # Whose words are placed, and for what.
+        self._over: tuple[list[Plot], View, QSize, int] = ([], self.view, size, 0)
         self._sketched = False  # the screen shows a sketch, less exact than the layer
 
     @property
@@ -81,15 +89,42 @@ class SheetLayer:
             self._table, self._display = job.table, job.display
             self._ground = MarkedGround(self.plotter, job.table)
             self._border = Border(self.plotter, job.table, job.display)
+            self._labels_anew()
             self._damage_all()
         changed = QRegion()
         damaged = self.items.sync(document, clash, check)
+        for thing_id in self.items.replaced:
+            item = self.items.items.get(thing_id)
+            self.labels.show("thing", thing_id, item.plot if item is not None else None)
         if contacts is not None or len(self.contacts):
             damaged += self.contacts.sync(document.placed_pieces, contacts)
+            for thing_id in self.contacts.replaced:
+                self.labels.show("contact", thing_id, self.contacts.signs_of(thing_id))
+        if self.labels.scale == self.view.scale:  # else all is placed when it is painted
+            damaged += self.labels.settle(self.view.scale)
         for damage in damaged:
             changed += self.rect(damage.box, damage.outreach)
         self._dirty += changed.translated(self._origin)
         return QRegion(self.window) if everything else changed & self.window
+
+    def show_dims(self, plot: Plot | None) -> QRegion:
+        """Take over what is shown of the selection's size; return what must be repainted."""
+        self.labels.show("dims", "", plot)
+        changed = QRegion()
+        if self.labels.scale == self.view.scale:
+            for damage in self.labels.settle(self.view.scale):
+                changed += self.rect(damage.box, damage.outreach)
+            self._dirty += changed.translated(self._origin)
+        return changed & self.window
+
+    def _labels_anew(self) -> None:
+        """Place all labels anew, clear of the marks on the table's holes."""
+        table = self._table
+        self.labels = PlanLabels(self.plotter)
+        for thing_id, item in self.items.items.items():
+            self.labels.show("thing", thing_id, item.plot)
+        for mark in table.marks:
+            self.labels.show("hole", str(mark.hole), self.plotter.plot(draw_hole_mark(table, mark)))
 
     def resize(self, size: QSize) -> None:
         """Change the size; everything is repainted."""
@@ -154,9 +189,7 @@ class SheetLayer:
 
     # -- painting ------------------------------------------------------------------------------
 
-    def paint(
-        self, painter: QPainter, region: QRegion, over: Iterable[Plot], at: Hole | None
-    ) -> None:
+    def paint(self, painter: QPainter, region: QRegion, over: list[Plot], at: Hole | None) -> None:
         """Paint a region (dots) with a painter that is clipped to it and works in dots."""
         seen = region.boundingRect() & self.window
         if self._zooming and seen == self.window:
@@ -168,8 +201,48 @@ class SheetLayer:
         else:
             self._repair(region)
             painter.drawPixmap(seen.topLeft(), self._layer, seen.translated(self._origin))
-        self.plotter.draw(painter, self._touched(over, region), self.view)
         self._border.draw(painter, self.view, self.size, region, at)
+        self._draw_beyond(painter, region)
+        self._place_over(over)
+        touched = self._touched(over, region)
+        if touched:
+            self._draw_over(painter, region, touched)
+
+    def _place_over(self, over: list[Plot]) -> None:
+        """Place the words over the plan; they stay there until they or the view change."""
+        kept, self._over = self._over, (over, self.view, self._size, self.labels.version)
+        same = len(kept[0]) == len(over) and all(map(operator.is_, kept[0], over))
+        if not same or kept[1:] != self._over[1:]:
+            self.plotter.over = place_over(self.labels, self.plotter, over, self.view, self.size)
+
+    @property
+    def over_is_stale(self) -> bool:
+        """True if words over the plan were placed among other labels than there are now."""
+        return self._over[3] != self.labels.version
+
+    def _draw_beyond(self, painter: QPainter, region: QRegion) -> None:
+        """Draw what hangs over the table's edge again, over the addresses there."""
+        for place in self._border.beside(self.view, self.size):
+            plots = self._plots(self.view, place) if region.intersects(place) else []
+            if plots:
+                painter.save()
+                painter.setClipRegion(region & place)
+                self.plotter.draw(painter, plots, self.view)
+                painter.restore()
+
+    def _draw_over(self, painter: QPainter, region: QRegion, over: list[Plot]) -> None:
+        """Draw what is over the plan; only its words cover addresses at the window's edge."""
+        held = QRegion()
+        for place in self._border.held(self.view, self.size):
+            held += place
+        if not held.intersects(region):
+            self.plotter.draw(painter, over, self.view)
+            return
+        painter.save()
+        painter.setClipRegion(region - held)
+        self.plotter.draw(painter, over, self.view)
+        painter.restore()
+        self.plotter.draw_words(painter, over, self.view)
 
     def _touched(self, over: Iterable[Plot], region: QRegion) -> list[Plot]:
         return [
@@ -185,6 +258,9 @@ class SheetLayer:
             return
         self._dirty -= dirty
         view = self.view.panned(self._origin.x(), self._origin.y())
+        if self.labels.scale != view.scale:
+            self.labels.guard(self._border.around(view.scale))
+            self.labels.settle(view.scale)
         places = rects_of(dirty)
         bounds = dirty.boundingRect()
         if _area(bounds) <= _LOOSE * sum(map(_area, places)):
@@ -213,9 +289,10 @@ class SheetLayer:
 
         Return True if the screen shows only a sketch and must be repainted.
         """
+        stale = self.labels.scale != self.view.scale
         self._repair(QRegion(self.window))
         sketched, self._sketched = self._sketched, False
-        return sketched
+        return sketched or stale
 
     def _damage_all(self) -> None:
         self._dirty = QRegion(self._layer.rect())

@@ -138,6 +138,10 @@ class SheetView(QWidget):
         self.set_view(plate_fitted(table, self.width(), self.height(), self._metrics))
         self._fit = True
 
+    def expect_room(self) -> None:
+        """Fit the plate again, if it was fitted, when the canvas gets its next size."""
+        self._window_size = QSize()
+
     def fit_selection(self) -> None:
         """Show the whole selection, or the whole plate if nothing is selected."""
         boxes = [b for b in map(self._box_of, self._document.selection) if b is not None]
@@ -252,6 +256,8 @@ class SheetView(QWidget):
         if not changed.isEmpty():
             self._touch(changed.boundingRect())
             self._refresh_dims()
+        if self._sheet.over_is_stale:
+            self._update_plot(self._over)
 
     def _refresh_dims(self) -> None:
         """Update what is shown about the selection: the size of a single part, and what lies hidden
@@ -269,6 +275,9 @@ class SheetView(QWidget):
             if thing_id in document.placed_pieces:
                 drawing += draw_beneath(document.placed_pieces[thing_id])
         self._dims = self._sheet.plotter.plot(drawing) if drawing else None
+        moved = self._sheet.show_dims(self._dims)
+        if not moved.isEmpty():
+            self._touch(moved.boundingRect())
         self._update_plot(before)
         self._update_plot(self._dims)
 
@@ -328,7 +337,7 @@ class SheetView(QWidget):
         made = QImage(wide, high, QImage.Format.Format_RGB32)
         made.fill(self._theme.colour("desk"))
         with QPainter(made) as painter:
-            self._sheet.paint(painter, QRegion(QRect(0, 0, wide, high)), (), None)
+            self._sheet.paint(painter, QRegion(QRect(0, 0, wide, high)), [], None)
         return made
 
     def _to_dots(self, region: QRegion) -> QRegion:

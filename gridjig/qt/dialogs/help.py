@@ -1,13 +1,15 @@
 """Offline help: short topics that ship with the package, shown beside the plan."""
 
 import re
+from contextlib import suppress
 from functools import cache
 
 from PySide6.QtCore import QUrl
 from PySide6.QtWidgets import QTextBrowser, QWidget
 
-from gridjig import __version__
 from gridjig.files.library.assets import assets_dir
+from gridjig.files.library.built_with import about_text, licence_texts
+from gridjig.units.spelling import spelled
 
 TOPICS = (
     "start",
@@ -30,6 +32,7 @@ TOPICS = (
     "pull",
     "check",
     "files",
+    "sheet",
     "safety",
     "about",
 )
@@ -47,8 +50,10 @@ def topic_text(topic: str) -> str:
     if topic not in TOPICS:
         raise KeyError(topic)
     path = assets_dir() / "help" / f"{topic}.md"
-    text = path.read_text(encoding="utf-8").replace("{version}", __version__)
-    if topic in ("start", "about"):
+    text = spelled(path.read_text(encoding="utf-8"))
+    if topic == "about":
+        return about_text(text)
+    if topic == "start":
         return text
     return f"{text}\n[The first five minutes](topic:start)\n"
 
@@ -83,3 +88,7 @@ class HelpPane(QTextBrowser):
     def _follow(self, url: QUrl) -> None:
         if url.scheme() == "topic" and url.path() in TOPICS:
             self.show_topic(url.path())
+        elif url.scheme() == "text":
+            with suppress(KeyError):
+                self.setPlainText(licence_texts(url.path()))
+                self.topic = ""

@@ -21,6 +21,7 @@ from gridjig.qt.widgets.layout import REST, holder, in_column, in_row, labelled_
 from gridjig.qt.widgets.plain import Button, Label
 from gridjig.qt.widgets.tick import Tick
 from gridjig.units import format_millimetres
+from gridjig.units.spelling import spelled
 
 Changed = Callable[[Settings], None]
 
@@ -40,7 +41,12 @@ _UNITS = (
     (("inch fractions", 32), "Inch fractions, to 1/32"),
     (("inch fractions", 64), "Inch fractions, to 1/64"),
     (("inch decimals", 16), "Inch decimals"),
-    (("millimetres", 16), "Millimetres"),
+    (("millimetres", 16), spelled("Millimetres")),
+)
+_SPELLINGS = (
+    ("system", "As the system is set"),
+    ("US", "US: center, miter, color"),
+    ("UK", "UK: centre, mitre, colour"),
 )
 _TEXTS = tuple((percent, f"{percent} %") for percent in (100, 125, 150, 175, 200))
 _SAVES = (
@@ -114,7 +120,14 @@ class SettingsForm(FormDialog):
             lambda v: {"unit": v[0], "denominator": v[1]},
             "A job keeps its own unit; this one starts the next new job.",
         )
-        self.theme = self._choice("Colours", _THEMES, s.theme, lambda v: {"theme": v})
+        self.spelling = self._choice(
+            "Spelling",
+            _SPELLINGS,
+            s.spelling,
+            lambda v: {"spelling": v},
+            "Of the program's own words, from the next start.",
+        )
+        self.theme = self._choice(spelled("Colours"), _THEMES, s.theme, lambda v: {"theme": v})
         self.text = self._choice("Text size", _TEXTS, s.text_percent, lambda v: {"text_percent": v})
         self.wheel = self._choice(
             "Mouse wheel",
@@ -128,7 +141,8 @@ class SettingsForm(FormDialog):
             _SAVES,
             s.autosave_s,
             lambda v: {"autosave_s": v},
-            "A copy in the program's own folder; your file is not touched.",
+            "The first changes after opening or saving are copied at once. The copy is in the"
+            " program's own folder; your file is not touched.",
         )
         self.glove = Tick("Large targets, 20 mm, for gloved fingers", on=s.glove)
         self.glove.toggled.connect(lambda on: self._set(glove=on))

@@ -22,10 +22,11 @@ from PySide6.QtGui import (
 
 from gridjig import __version__
 from gridjig.files.storage.saving import save
+from gridjig.qt.paint.sheet_pdf import Unpainted
 from gridjig.sheets.lists.angle_chart import ChartLine, ChartPage, ChartSheet
 
-Paper = Literal["A4", "Letter"]
-SIZES: dict[Paper, QPageSize.PageSizeId] = {
+ChartPaper = Literal["A4", "Letter"]
+SIZES: dict[ChartPaper, QPageSize.PageSizeId] = {
     "A4": QPageSize.PageSizeId.A4,
     "Letter": QPageSize.PageSizeId.Letter,
 }
@@ -33,6 +34,7 @@ INK, GREY = QColor("#1A1A18"), QColor("#4B4A45")
 TINT = QColor("#EFEDE6")
 WIDE, NARROW = 0.5, 0.25
 MARGIN = 10.0
+_FOOT = 21.0
 _DPI = 1200
 # Column widths as fractions of a block; the last columns are right-aligned figures.
 SHARES = (0.12, 0.155, 0.12, 0.155, 0.155, 0.13, 0.165)
@@ -41,16 +43,12 @@ _RIGHT, _LEFT = Qt.AlignmentFlag.AlignRight, Qt.AlignmentFlag.AlignLeft
 _MIDDLE = Qt.AlignmentFlag.AlignVCenter
 
 
-class Unpainted(Exception):  # noqa: N818  (it says what was not done)
-    """The pages could not be painted; str() gives one sentence."""
-
-
-def write_chart(sheet: ChartSheet, path: Path, paper: Paper, backup: bool = True) -> None:
+def write_chart(sheet: ChartSheet, path: Path, paper: ChartPaper, backup: bool = True) -> None:
     """Write the chart to a PDF file, whole or not at all.  Raise SaveFault or Unpainted."""
     save(path, chart_pdf(sheet, paper), backup=backup)
 
 
-def chart_pdf(sheet: ChartSheet, paper: Paper) -> bytes:
+def chart_pdf(sheet: ChartSheet, paper: ChartPaper) -> bytes:
     """Return the chart as the bytes of a PDF.  Raise Unpainted if that fails."""
     # Painting a page needs fonts but no screen.  Keep a reference to the application until the page
     # is painted.
@@ -96,7 +94,7 @@ class _Page:
         self.line(INK, WIDE)
         self.painter.drawRect(frame)
         head = QRectF(frame.left(), frame.top(), frame.width(), 27.0)
-        foot = QRectF(frame.left(), frame.bottom() - 17.0, frame.width(), 17.0)
+        foot = QRectF(frame.left(), frame.bottom() - _FOOT, frame.width(), _FOOT)
         self.head(head, page)
         self.foot(foot, number)
         half = (len(page.lines) + 1) // 2
@@ -120,11 +118,11 @@ class _Page:
             self.text(row, words, 2.5, align=_LEFT)
 
     def foot(self, at: QRectF, number: int) -> None:
-        """Paint how to read the chart, the caution, the program's name and the page number."""
-        words = (*self.sheet.how_to, self.sheet.caution)
+        """Paint how to read the chart, the cautions, the program's name and the page number."""
+        words = (*self.sheet.how_to, *self.sheet.cautions)
         for k, line in enumerate(words):
             row = QRectF(at.left() + 3, at.top() + 1.3 + 3.8 * k, at.width() - 6, 3.8)
-            self.text(row, line, 1.8, align=_LEFT, grey=k < len(words) - 1)
+            self.text(row, line, 1.8, align=_LEFT, grey=k < len(self.sheet.how_to))
         row = QRectF(at.left() + 3, at.bottom() - 4.2, at.width() - 6, 3.8)
         self.text(row, f"GridJig {__version__}", 1.8, align=_LEFT, grey=True)
         self.text(row, f"page {number} of {len(self.sheet.pages)}", 1.8, align=_RIGHT, grey=True)

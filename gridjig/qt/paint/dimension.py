@@ -9,6 +9,7 @@ from PySide6.QtCore import QLineF, QPointF, Qt
 from PySide6.QtGui import QPainter, QPolygonF
 
 from gridjig.geometry.display import Dimension
+from gridjig.rack import Point
 
 from .lettering import Lettering
 from .view import View
@@ -18,9 +19,37 @@ GAP_MM = 0.8
 BEYOND_MM = 1.5
 
 
-def draw_dimension(painter: QPainter, lettering: Lettering, d: Dimension, view: View) -> None:
+def number_at(
+    lettering: Lettering, d: Dimension, view: View, along: float = 0.5
+) -> tuple[Point, float, bool] | None:
+    """Return where the number is written (dots) and its turn, and whether it is in the line.
+
+    `along` says where on the line, from 0 to 1, if it is long enough; None if there is no line.
+    """
+    (x1, y1), (x2, y2) = view.to_screen(d.a), view.to_screen(d.b)
+    length = math.hypot(x2 - x1, y2 - y1)
+    if length < 1:
+        return None
+    ux, uy = (x2 - x1) / length, (y2 - y1) / length
+    nx, ny = uy, -ux  # to the left: the screen's y axis points down
+    off, head = d.offset * lettering.per_mm, HEAD_MM * lettering.per_mm
+    room = lettering.width(d.text) + 10 * lettering.unit
+    turn = _readable(math.degrees(math.atan2(-(y2 - y1), x2 - x1)))
+    within = length > room + 2 * head
+    if within:
+        far = length * along
+        far = min(max(far, head + room / 2), length - head - room / 2)
+    else:  # beside the line, away from what is measured
+        off += lettering.height() / 2 + 4 * lettering.unit
+        far = length / 2
+    return (x1 + ux * far + nx * off, y1 + uy * far + ny * off), turn, within
+
+
+def draw_dimension(
+    painter: QPainter, lettering: Lettering, d: Dimension, view: View, along: float = 0.5
+) -> None:
     """Draw a dimension; its line is to the left of the direction from `a` to `b`, as
-    seen on paper.
+    seen on paper, and its number is `along` it.
     """
     (x1, y1), (x2, y2) = view.to_screen(d.a), view.to_screen(d.b)
     length = math.hypot(x2 - x1, y2 - y1)
@@ -36,9 +65,7 @@ def draw_dimension(painter: QPainter, lettering: Lettering, d: Dimension, view: 
         painter.drawLine(QLineF(x + nx * gap, y + ny * gap, x + nx * beyond, y + ny * beyond))
     ax, ay, bx, by = x1 + nx * off, y1 + ny * off, x2 + nx * off, y2 + ny * off
     head = HEAD_MM * mm
-    room = lettering.width(d.text) + 10 * lettering.unit
     inside = length > 2 * head + 4 * lettering.unit
-    within = length > room + 2 * head
     if inside:
         painter.drawLine(QLineF(ax, ay, bx, by))
     else:  # arrowheads outside, pointing inwards
@@ -49,13 +76,11 @@ def draw_dimension(painter: QPainter, lettering: Lettering, d: Dimension, view: 
     painter.setPen(Qt.PenStyle.NoPen)
     painter.drawPolygon(_head(ax, ay, way * ux, way * uy, head))
     painter.drawPolygon(_head(bx, by, -way * ux, -way * uy, head))
-    turn = _readable(math.degrees(math.atan2(-(y2 - y1), x2 - x1)))
-    middle = ((ax + bx) / 2, (ay + by) / 2)
-    if not within:  # beside the line, away from what is measured
-        stand = lettering.height() / 2 + 4 * lettering.unit
-        middle = (middle[0] + nx * stand, middle[1] + ny * stand)
-    colour = lettering.theme.text(d.role)
-    lettering.write(painter, d.text, middle, colour, turn=turn, cleared=True)
+    number = number_at(lettering, d, view, along)
+    if number is not None:
+        at, turn, _ = number
+        colour = lettering.theme.text(d.role)
+        lettering.write(painter, d.text, at, colour, turn=turn, cleared=True)
 
 
 def _head(x: float, y: float, ux: float, uy: float, head: float) -> QPolygonF:

@@ -4,7 +4,7 @@ A drawing is plotted once (its polygons and pens are made), then drawn whenever 
 Works in dots: device pixels on a screen, so that a line keeps its true width at every scaling.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from functools import partial
 
 from msgspec import Struct, field
@@ -25,6 +25,7 @@ from gridjig.geometry.display import (
     HighlightBox,
     Polyline,
     Shape,
+    Spot,
     Symbol,
     TextLabel,
     Ticks,
@@ -35,7 +36,7 @@ from gridjig.rack import Point
 
 from .circle_pixels import CirclePixels
 from .dimension import draw_dimension
-from .lettering import Lettering, is_sentence
+from .lettering import Lettering
 from .marks import AreaMark, HatchMark, PaintPlace, PlotMark, PolygonMark, RoundMark, SweepMark
 from .plot_pixels import PlotPixels, fits
 from .shared_pictures import PictureKind, SharedPictures
@@ -50,12 +51,21 @@ _SIGN_PX = 20.0
 Fixed = Symbol | TextLabel | HighlightBox | Dimension | Ticks
 
 
+class Chosen(Struct, frozen=True):
+    """Where a label is shown and in which words; of a dimension's number how far along."""
+
+    spot: Spot
+    text: str
+    along: float = 0.5
+
+
 class Plot(Struct):
     """A prepared drawing: what scales with the table, what keeps its size, and its box.
 
     `outreach` is how far beyond the box, in dots, the drawing may extend at any scale.  `sprite` is
     the scaling part as pixels, kept from the second time it is drawn at one scale.  Plots of one
-    `kind` look alike except for their position and what keeps its size.
+    `kind` look alike except for their position and what keeps its size.  `guards` are circles, mm,
+    that no label may cover: pins, holes for them, and pads.
     """
 
     marks: list[PlotMark]
@@ -64,6 +74,7 @@ class Plot(Struct):
     outreach: float
     sprite: PlotPixels = field(default_factory=PlotPixels)
     kind: PictureKind | None = None
+    guards: list[tuple[Point, float]] = field(default_factory=list)
 
 
 class Plotter(Lettering):
@@ -72,6 +83,9 @@ class Plotter(Lettering):
     def __init__(self, theme: Theme, per_mm: float, unit: float, font: QFont) -> None:
         super().__init__(theme, per_mm, unit, font)
         self._signs = Signs(theme, unit)
+        # Where labels are shown, by the identity of the shape; those over the plan come first.
+        self.labels: Mapping[int, Chosen | None] = {}
+        self.over: Mapping[int, Chosen] = {}
         self.stamps = CirclePixels()
         self._looks = SharedPictures()
 
@@ -83,6 +97,7 @@ class Plotter(Lettering):
         fixed: list[Fixed] = []
         box: list[Box] = []
         outreach = 2.0 * self.unit
+        guards: list[tuple[Point, float]] = []
         for shape in drawing:
             box.append(box_of(shape))
             if isinstance(shape, (Symbol, TextLabel, HighlightBox, Dimension, Ticks)):
@@ -90,7 +105,9 @@ class Plotter(Lettering):
                 outreach = max(outreach, self._outreach(shape))
             else:
                 self._plot(shape, marks)
-        return Plot(marks, fixed, joined(box), outreach)
+                if isinstance(shape, Circle) and shape.fill in ("paper", "held"):
+                    guards.append((shape.centre, shape.radius))
+        return Plot(marks, fixed, joined(box), outreach, guards=guards)
 
     def _outreach(self, shape: Fixed) -> float:
         if isinstance(shape, HighlightBox):
@@ -100,11 +117,11 @@ class Plotter(Lettering):
             return max(beside, self.width(shape.text) / 2) + 12 * self.unit
         if isinstance(shape, TextLabel):
             room = 2 * self.height(shape.size) + 8 * self.unit
-            if shape.room:
+            if shape.room and not shape.spots:
                 return room  # it fits in its box or is left out
             wide = self.width(shape.text, shape.size)
-            if shape.cleared and is_sentence(shape.text):
-                return wide + room  # it may be moved aside
+            if shape.cleared and not shape.turn:
+                return 1.2 * wide + 3 * room  # it may be moved aside
             return max(room, wide if shape.anchor in ("left", "right") else wide / 2 + room)
         return _SIGN_PX * self.unit
 
@@ -143,6 +160,13 @@ class Plotter(Lettering):
         plots = list(plots)
         self._draw_marks(painter, plots, view)
         self._draw_all_fixed(painter, plots, view)
+
+    def draw_words(self, painter: QPainter, plots: Iterable[Plot], view: View) -> None:
+        """Draw only the texts."""
+        for plot in plots:
+            for shape in plot.fixed:
+                if isinstance(shape, TextLabel):
+                    self._draw_words(painter, shape, view)
 
     def repair(self, painter: QPainter, plots: list[Plot], view: View) -> None:
         """Do the same as `draw`, but reuse pixels from last time where the scale is unchanged."""
@@ -224,7 +248,8 @@ class Plotter(Lettering):
         elif isinstance(shape, Ticks):
             draw_ticks(painter, self, shape, view)
         else:
-            draw_dimension(painter, self, shape, view)
+            placed = self.labels.get(id(shape))
+            draw_dimension(painter, self, shape, view, placed.along if placed else 0.5)
 
     def _draw_frame(self, painter: QPainter, frame: HighlightBox, view: View) -> None:
         grow = frame.margin * self.per_mm
@@ -247,17 +272,21 @@ class Plotter(Lettering):
         painter.setRenderHint(QPainter.RenderHint.Antialiasing, True)
 
     def _draw_words(self, painter: QPainter, words: TextLabel, view: View) -> None:
-        if words.room and self.width(words.text, words.size) > words.room * view.scale:
+        usual = Chosen(Spot(words.at, words.anchor, words.room), words.text)
+        placed = self.over.get(id(words)) or self.labels.get(id(words), usual)
+        if placed is None:
             return
-        x, y = view.to_screen(words.at)
+        spot, text = placed.spot, placed.text
+        if spot.room and self.width(text, words.size) > spot.room * view.scale:
+            return
         self.write(
             painter,
-            words.text,
-            (x, y),
+            text,
+            view.to_screen(spot.at),
             self.theme.text(words.role),
             size=words.size,
             turn=words.turn,
-            anchor=words.anchor,
+            anchor=spot.anchor,
             cleared=words.cleared,
         )
 
@@ -276,13 +305,19 @@ def box_of(shape: Shape) -> Box:
     if isinstance(shape, Dimension):
         (x1, y1), (x2, y2) = shape.a, shape.b
         return (min(x1, x2), min(y1, y2), max(x1, x2), max(y1, y2))
-    x, y = shape.at
     if isinstance(shape, TextLabel):  # along its line; the height is outreach
-        along, up = (abs(part) * shape.room / 2 for part in unit(shape.turn))
-        return (x - along, y - up, x + along, y + up)
+        spots = (Spot(shape.at, shape.anchor, shape.room), *shape.spots)
+        return joined(_box_at(spot, shape.turn) for spot in spots) or (0.0, 0.0, 0.0, 0.0)
+    x, y = shape.at
     # A sign drawn around its position extends a little beyond the ring that it keeps clear.
     half = 1.6 * shape.clear
     return (x - half, y - half, x + half, y + half)
+
+
+def _box_at(spot: Spot, turn: float) -> Box:
+    (x, y), aside = spot.at, spot.anchor in ("left", "right")
+    along, up = (abs(part) * spot.room / (1 if aside else 2) for part in unit(turn))
+    return (x - along, y - up, x + along, y + up)
 
 
 def joined(boxes: Iterable[Box]) -> Box | None:

@@ -21,6 +21,12 @@ _REACH = 19.0  # no sign extends farther from its position, px
 Sign = Callable[[QPainter, QPen, QBrush, Theme], None]
 
 
+def grown_by(symbol: Symbol, scale: float, unit: float) -> float:
+    """Return how much larger a sign is drawn, to stay clear of what it is around."""
+    # In steps, so that a slow zoom does not redraw each sign in every frame.
+    return min(max(1.0, round(symbol.clear * scale / (_RING * unit) * 4) / 4), _LARGEST)
+
+
 class Signs:
     """Draws signs for one theme; each is kept as a picture once drawn."""
 
@@ -32,9 +38,7 @@ class Signs:
     def draw(self, painter: QPainter, symbol: Symbol, view: View) -> None:
         """Draw a sign; `view` is in dots."""
         x, y = view.to_screen(symbol.at)
-        grown = symbol.clear * view.scale / (_RING * self._unit)
-        # In steps, so that a slow zoom does not redraw each sign in every frame.
-        grown = min(max(1.0, round(grown * 4) / 4), _LARGEST)
+        grown = grown_by(symbol, view.scale, self._unit)
         key = (symbol.mark, symbol.role, round(symbol.turn, 1), grown)
         picture = self._kept.get(key)
         if picture is None:
@@ -191,6 +195,27 @@ def _nothing_there(painter: QPainter, pen: QPen, full: QBrush, theme: Theme) -> 
     painter.drawEllipse(QPointF(0, 0), 6.5, 6.5)
     _line(painter, -8.5, 8.5, 8.5, -8.5)
 
+
+SIGN_REACH: dict[SymbolKind, float] = {
+    "pin": 4.0,
+    "clash": 12.0,
+    "check": 13.0,
+    "pivot": 6.0,
+    "turns": 12.5,
+    "slides": 12.5,
+    "datum": 8.5,
+    "riser": 7.0,
+    "force": 15.0,
+    "press": 8.0,
+    "ring": 17.5,
+    "tick": 6.0,
+    "touch": 10.0,
+    "round touch": 8.0,
+    "level touch": 5.5,
+    "apart": 10.0,
+    "nothing there": 12.0,
+}
+"""How far each sign extends from its place, px."""
 
 SIGNS: dict[SymbolKind, Sign] = {
     "pin": _pin,

@@ -19,14 +19,14 @@ from PySide6.QtCore import QPoint, QTimer
 from PySide6.QtWidgets import QApplication
 from shiboken6 import isValid
 
-from gridjig.files.library.assets import samples
 from gridjig.files.library.default_job import default_job
 from gridjig.files.storage.locations import make_private, state_dir
-from gridjig.files.storage.settings import read_settings
+from gridjig.files.storage.settings import read_settings, spelling_in_use
 from gridjig.files.storage.state import CRASH_NAME, LOG_NAME, is_odd, state_trouble
 from gridjig.qt.style.font_size import use_letters
 from gridjig.qt.style.metrics import measured
 from gridjig.units.limits import LimitError
+from gridjig.units.spelling import use_spelling
 
 from .startup_frame import StartupFrame
 
@@ -157,10 +157,9 @@ def leave_at_once(code: int) -> None:
 class Program:
     """One run of the program: its window, and what to show in it."""
 
-    def __init__(self, app: QApplication, path: str | None, first_time: bool) -> None:
+    def __init__(self, app: QApplication, path: str | None) -> None:
         self._points = app.font().pointSizeF()
         self._path = Path(path) if path is not None else None
-        self._sample = _first_sample() if first_time else None
         self._app = app
         self._early = EarlyLog()
         self._log: LogFile | None = None
@@ -169,6 +168,8 @@ class Program:
         sys.excepthook = self._catcher
         threading.excepthook = self._catcher.thread
         self._settings = read_settings()
+        # Before the modules are loaded that hold the texts.
+        use_spelling(spelling_in_use(self._settings))
         use_letters(app, self._points * measured(app.primaryScreen(), self._settings).letters)
         self._frame = StartupFrame()
 
@@ -179,8 +180,8 @@ class Program:
         self._frame.appear()
         from .startup_view import startup_view  # noqa: PLC0415 - while the screen makes room for the window
 
-        path = self._path or self._sample
-        self._frame.show_startup_view(startup_view(self._settings, self._frame.screen(), path))
+        screen = self._frame.screen()
+        self._frame.show_startup_view(startup_view(self._settings, screen, self._path))
         code = self._app.exec()
         idle = self._end_tasks()
         if not idle:
@@ -218,7 +219,7 @@ class Program:
         QTimer.singleShot(_FIRST_MS, window, lambda: look_about(window))
         QTimer.singleShot(_FIRST_MS, window, Warmup(window).start)
         log.info("the window is open")
-        begin(window, self._path, self._sample)  # before painting, or another table would flash up
+        begin(window, self._path)  # before painting, or another table would flash up
 
     def _open_log(self) -> None:
         self._log = start_log(state_dir())
@@ -229,20 +230,18 @@ class Program:
         self._catcher.logged = self._log is not None
 
 
-def run(path: str | None, first_time: bool = False) -> int:
+def run(path: str | None) -> int:
     """Open the window, with the job at `path` if given, and run until it is closed."""
     app = QApplication.instance()
     if not isinstance(app, QApplication):
         app = QApplication(sys.argv[:1])
     app.setApplicationName("GridJig")
     app.setDesktopFileName("gridjig")
-    return Program(app, path, first_time).run()
+    return Program(app, path).run()
 
 
-def begin(window: "Window", path: Path | None, sample: Path | None) -> None:
-    """Do what follows once the window is ready: recover, open the requested job, or
-    open a sample.
-    """
+def begin(window: "Window", path: Path | None) -> None:
+    """Do what follows once the window is ready: recover, or open the requested job."""
     if window.start_pages.offer_copies():
         if path is not None:
             window.show_message(
@@ -251,8 +250,6 @@ def begin(window: "Window", path: Path | None, sample: Path | None) -> None:
             )
     elif path is not None:
         window.open_path(path)
-    elif sample is not None:
-        window.file.open_sample(sample)
 
 
 def look_about(window: "Window") -> None:
@@ -273,7 +270,3 @@ def note_room(window: "Window") -> None:
     high = sheet.mapTo(window, QPoint(sheet.width(), sheet.height()))
     room = (low.x(), low.y(), window.width() - high.x(), window.height() - high.y())
     window.change_settings(round_sheet=room)
-
-
-def _first_sample() -> Path | None:
-    return next(iter(samples().values()), None)

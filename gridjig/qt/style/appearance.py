@@ -44,6 +44,8 @@ QFrame#entryRow { background: $panel; border-bottom: 1px solid $graphite; }
 QFrame#toolRow { background: $panel; border-bottom: 1px solid $graphite; }
 QFrame#toolRow QToolButton { min-width: ${tool}px; padding: 1px 3px; font-size: ${small}pt; }
 QFrame#rowLine { background: $graphite; border: 0; }
+QFrame#guide { background: $paper; border-top: 2px solid $ink; }
+QLabel#guideTitle { font-weight: bold; }
 QFrame#banner { background: $check; border-bottom: 2px solid $ink; }
 QFrame#banner QLabel { color: $on_check; background: transparent; }
 QFrame#card { background: $paper; border: 2px solid $ink; }
@@ -70,10 +72,11 @@ QPushButton#lamp:focus { border: 2px solid $selected; }
 QPushButton#lamp[level="stop"] { color: $clash_text; }
 QPushButton#lamp[level="look"] { color: $check_text; }
 QPushButton#lamp[level="fine"] { color: $held_text; }
-QPushButton#plain { border: 1px solid $graphite; min-height: ${button}px; }
-QPushButton#plain:disabled { border: 1px dashed $ring; }
-QPushButton#plain:focus { border: 2px solid $selected; }
-QPushButton#plain:checked { background: $ink; color: $paper; }
+QPushButton#plain, QPushButton#page { border: 1px solid $graphite; min-height: ${button}px; }
+QPushButton#page { padding: 0 ${pad}px; }
+QPushButton#plain:disabled, QPushButton#page:disabled { border: 1px dashed $ring; }
+QPushButton#plain:focus, QPushButton#page:focus { border: 2px solid $selected; }
+QPushButton#plain:checked, QPushButton#page:checked { background: $ink; color: $paper; }
 """)
 
 

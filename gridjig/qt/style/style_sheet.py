@@ -55,6 +55,7 @@ QLineEdit, QPlainTextEdit, QTextEdit, QAbstractSpinBox, QComboBox {
   background: $paper; color: $ink; border: 1px solid $graphite; border-radius: 0;
   padding: 1px ${pad}px; margin: 1px;
   selection-background-color: $selected_text; selection-color: $on_selected; }
+QLineEdit, QPlainTextEdit, QTextEdit { placeholder-text-color: $graphite; }
 QLineEdit, QAbstractSpinBox, QComboBox { min-height: ${field}px; }
 QLineEdit:focus, QPlainTextEdit:focus, QTextEdit:focus, QAbstractSpinBox:focus, QComboBox:focus {
   border: 2px solid $selected; margin: 0; }

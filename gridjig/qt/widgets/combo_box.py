@@ -35,6 +35,20 @@ class NoWheelComboBox(QComboBox):
         self._surroundings = Surroundings()
         self.currentTextChanged.connect(lambda words: self.setToolTip(tip(words)))
 
+    def setAccessibleName(self, name: str) -> None:
+        """Name the box, and with it its list and the text typed into it.
+
+        On Linux Qt gives readers the current text in place of the name, so the name is also the
+        description.
+        """
+        super().setAccessibleName(name)
+        if not self.accessibleDescription():
+            self.setAccessibleDescription(name)
+        self.view().setAccessibleName(name)
+        typed = self.lineEdit()
+        if typed is not None:
+            typed.setAccessibleName(name)
+
     def spare_width(self) -> int:
         """Return how much wider the box is than the text that it has room for, px."""
         return self.width() - self._text_room()

@@ -17,6 +17,7 @@ from gridjig.units import (
     ParseError,
     Unit,
     format_angle,
+    format_fineness,
     format_length,
     full_length,
     is_rounded,
@@ -269,6 +270,15 @@ class LengthField(TypedField):
             self.set_accepts(f"up to {self._format(high)}")
         else:
             self.set_accepts(UNIT_WORD[self._display.unit])
+
+
+class FineLengthField(LengthField):
+    """A small length, shown to a hundredth of a mm or a ten-thousandth of an inch."""
+
+    def _format(self, value: object) -> str:
+        return (
+            format_fineness(float(value), self._display) if isinstance(value, int | float) else ""
+        )
 
 
 class AngleField(TypedField):

@@ -1,7 +1,15 @@
 """Labels that give way to their neighbours: text that does not fit is cut, and shown on hover."""
 
 from PySide6.QtCore import QEvent, QSize, Qt
-from PySide6.QtGui import QResizeEvent, QTextLayout, QTextOption
+from PySide6.QtGui import (
+    QFont,
+    QFontMetrics,
+    QPainter,
+    QPaintEvent,
+    QResizeEvent,
+    QTextLayout,
+    QTextOption,
+)
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from .plain import Label, tip
@@ -10,6 +18,10 @@ _INDENT = 4
 _BESIDE = 6
 _MOST = 34
 """The most letters that a label asks room for."""
+_SMALLER = (1.0, 0.9, 0.8, 0.7, 0.6, 0.5)
+"""How much smaller a text is written, step by step, until it fits."""
+_LEAST_PT = 7.0
+"""No letters are smaller than this, points."""
 
 
 class ElidedLabel(Label):
@@ -150,10 +162,14 @@ class HeadRow(QWidget):
 
 
 class LinesLabel(ElidedLabel):
-    """A label that wraps to at most a given number of lines; only the last line is cut."""
+    """A label with room for a given number of lines; a text that needs more is written smaller.
+
+    Only what does not fit even in its smallest letters is cut, at the end.
+    """
 
     def __init__(self, lines: int) -> None:
         self._lines = lines
+        self._letters: QFont | None = None
         super().__init__()
         self.setIndent(_INDENT)
         self.setAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
@@ -170,26 +186,50 @@ class LinesLabel(ElidedLabel):
         return self.minimumSizeHint()
 
     def _cut(self) -> None:
-        room, letters = self._room(), self.fontMetrics()
-        layout = QTextLayout(self._words, self.font())
-        option = QTextOption()
-        option.setWrapMode(QTextOption.WrapMode.WordWrap)
-        layout.setTextOption(option)
-        layout.beginLayout()
-        starts: list[int] = []
-        while (line := layout.createLine()).isValid():
-            line.setLineWidth(room)
-            starts.append(line.textStart())
-        layout.endLayout()
-        starts = starts[: self._lines]
+        high = self.fontMetrics().lineSpacing() * self._lines
+        font, starts, most = self.font(), [0], self._lines
+        for size in _SMALLER:
+            font = QFont(self.font())
+            usual = self.font().pointSizeF()
+            font.setPointSizeF(max(usual * size, min(usual, _LEAST_PT)))
+            most = max(1, high // QFontMetrics(font).lineSpacing())
+            starts = _line_starts(self._words, font, self._room())
+            if len(starts) <= most:
+                break
+        self._letters = font
+        starts = starts[:most]
         shown = [
             self._words[a:b].strip()
             for a, b in zip(starts, [*starts[1:], len(self._words)], strict=True)
         ]
         if shown:
             # The last line gets the rest of the text, and is cut if that is too long.
-            shown[-1] = letters.elidedText(shown[-1], Qt.TextElideMode.ElideRight, room)
+            mode = Qt.TextElideMode.ElideRight
+            shown[-1] = QFontMetrics(font).elidedText(shown[-1], mode, self._room())
         self.setText("\n".join(shown))
+        self.update()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Write the lines in letters in which they fit."""
+        with QPainter(self) as painter:
+            painter.setFont(self._letters or self.font())
+            painter.setPen(self.palette().color(self.foregroundRole()))
+            painter.drawText(self.rect().adjusted(_INDENT, 0, 0, 0), self.alignment(), self.text())
+
+
+def _line_starts(words: str, font: QFont, room: int) -> list[int]:
+    """Return where the lines begin if a text is wrapped at words to this width."""
+    layout = QTextLayout(words, font)
+    option = QTextOption()
+    option.setWrapMode(QTextOption.WrapMode.WordWrap)
+    layout.setTextOption(option)
+    layout.beginLayout()
+    starts: list[int] = []
+    while (line := layout.createLine()).isValid():
+        line.setLineWidth(room)
+        starts.append(line.textStart())
+    layout.endLayout()
+    return starts
 
 
 class RoomyLabel(ElidedLabel):

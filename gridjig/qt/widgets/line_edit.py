@@ -2,7 +2,7 @@
 
 from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence, QMouseEvent
-from PySide6.QtWidgets import QLineEdit, QPlainTextEdit, QWidget
+from PySide6.QtWidgets import QLineEdit, QPlainTextEdit, QToolButton, QWidget
 
 from gridjig.qt.widgets.lifetime import Surroundings
 
@@ -14,6 +14,13 @@ def undoes_the_job(edit: QLineEdit, event: QKeyEvent) -> bool:
     """True for the undo and redo keys while nothing is being typed: they then act on the job."""
     undo, redo = QKeySequence.StandardKey.Undo, QKeySequence.StandardKey.Redo
     return (event.matches(undo) or event.matches(redo)) and not edit.isModified()
+
+
+def make_clearable(edit: QLineEdit) -> None:
+    """Give an edit a button that clears it, with a name for screen readers."""
+    edit.setClearButtonEnabled(True)
+    for button in edit.findChildren(QToolButton):
+        button.setAccessibleName("Clear")
 
 
 class ClickedEdit(QLineEdit):

@@ -19,6 +19,7 @@ class ListEntry(Struct, frozen=True):
     """One entry: `ids` are what it selects; a heading has no ids and only its `head`.
 
     `brief`, if there is one, is shown instead of `under` while the entry is not the current one.
+    A list with columns shows the `cells` instead of the other texts, if there are any.
     """
 
     key: str
@@ -30,6 +31,7 @@ class ListEntry(Struct, frozen=True):
     heading: bool = False
     spoken: str = ""
     brief: str = ""
+    cells: tuple[str, ...] = ()
 
     @property
     def text(self) -> str:
@@ -61,12 +63,16 @@ def in_order(entries: Iterable[ListEntry], order: ListOrder) -> tuple[ListEntry,
 def as_table(entries: Sequence[ListEntry]) -> str:
     """Return entries as lines of cells with tabs between them, as spreadsheets paste them.
 
-    The cells are the heading that an entry stands under, if there are any headings, its head, what
-    is to its right, and what is below it.
+    The cells are the heading that an entry stands under, if there are any headings, its own cells,
+    or else its head and what is to its right, and what is below it.
     """
     headed = any(entry.heading for entry in entries)
     rows = [
-        (*((group,) if headed else ()), entry.head, entry.right, entry.under)
+        (
+            *((group,) if headed else ()),
+            *(entry.cells or (entry.head, entry.right)),
+            entry.under,
+        )
         for group, entry in _grouped(entries)
     ]
     return "\n".join("\t".join(" ".join(cell.split()) for cell in row) for row in rows)

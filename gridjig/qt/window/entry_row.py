@@ -136,7 +136,7 @@ class EntryRow(QFrame):
         self._below = in_row()
         in_column(self._row, self._below, over=self, margins="text", gap=2)
         self.edit.returnPressed.connect(self._on_enter)
-        self.edit.escaped.connect(self.escaped)
+        self.edit.escaped.connect(self._on_escape)
         self.edit.textEdited.connect(lambda _: self._end_lost())
         self.state.activated.connect(self._on_state)
         self.amount.returnPressed.connect(lambda: self._on_marking(True))
@@ -285,6 +285,7 @@ class EntryRow(QFrame):
         for part in (self.done, self.said):
             part.setVisible(not narrow or bool(self.said.words()))
         self.next.setVisible(not narrow)
+        self._row.setStretchFactor(self.said, 5 if narrow else 3)
 
     def _end_said(self) -> None:
         self._said = ""
@@ -319,6 +320,12 @@ class EntryRow(QFrame):
             self.edit.selectAll()
             self.edit.setModified(False)
             self.typed.emit(text)
+
+    def _on_escape(self) -> None:
+        """Drop what was typed: Esc is meant."""
+        self.edit.clear()
+        self._end_lost()
+        self.escaped.emit()
 
     def _on_state(self) -> None:
         """Mark holes so from now on; a state that needs a size asks for it first."""

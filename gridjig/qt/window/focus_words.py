@@ -2,6 +2,7 @@
 
 from PySide6.QtWidgets import QAbstractButton, QComboBox, QWidget
 
+from gridjig.qt.widgets.entry_list import EntryListView
 from gridjig.qt.widgets.line_edit import FieldEdit, NoteEdit
 
 from .entry_row import EntryRow
@@ -18,7 +19,8 @@ def focus_words(focus: QWidget | None, work: Workspace, entry: EntryRow) -> str:
     own = {
         entry.edit: f"Enter uses what you type, Esc goes back to the plan{ends}.",
         entry.amount: f"Enter sets the size. {_BACK}",
-        work.drawer.list: "Enter takes the marked piece, Esc goes back to the plan.",
+        work.drawer.list: "The arrow keys choose a piece, Enter takes it, letters find one, Esc "
+        "goes back to the plan.",
         work.drawer.search: f"Enter takes the first piece found. {_BACK}",
     }
     return own.get(focus) or f"{_does(focus)} {_BACK}"
@@ -31,6 +33,8 @@ def _does(focus: QWidget) -> str:
         return "Enter sets what you type."
     if isinstance(focus, QComboBox):
         return "Space opens the choices."
+    if isinstance(focus, EntryListView) and focus.given:
+        return f"The arrow keys choose a line, {focus.does}."
     if isinstance(focus, QAbstractButton):
         name = (focus.accessibleName() or focus.text()).split("\n", maxsplit=1)[0]
         return f"Space presses “{name.replace('&&', '&')}”."

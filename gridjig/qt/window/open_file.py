@@ -16,15 +16,24 @@ from gridjig.files.format.faults import ReadFault, SaveFault
 from gridjig.files.jobs import autosave
 from gridjig.files.jobs.autosave import AutosavedCopy, Autosaver
 from gridjig.files.jobs.job_file import SUFFIX, load_job, open_job, write_job
+from gridjig.files.jobs.sheet_file import is_sheet
 from gridjig.files.storage import lock, recent
 from gridjig.files.storage.locations import proposed_name
-from gridjig.files.storage.lock import Lock
+from gridjig.files.storage.lock import Lock, LockRefusal
 from gridjig.files.storage.saving import FileStamp, changed_since, save, stamp
 from gridjig.model import Job
 from gridjig.qt.dialogs.questions import Closing, Locked, Overwrite, with_suffix
+from gridjig.qt.tasks.runner import TaskRunner
 from gridjig.session.document import Document
 
+from .sheet_opening import UNREAD, ReadSheet, SheetOpening
+
 log = logging.getLogger(__name__)
+
+LOOK_S = 5.0
+"""Seconds between looks at whether someone has taken the file over."""
+_AGAIN_S = 5.0
+"""Seconds from a copy that could not be written to the next try."""
 
 
 class JobFileQuestions(Protocol):
@@ -84,10 +93,18 @@ class OpenFile(QObject):
         self._delay = delay_s
         self._keeper = Autosaver(job, None, delay=delay_s)
         self._copy_trouble = False
-        self._timer = QTimer(self)
-        self._timer.setInterval(round(autosave.TICK * 1000))
-        self._timer.timeout.connect(self.tick)
-        self._timer.start()
+        self._sheets = SheetOpening(self, self._take_out)
+        self._sheets.refused.connect(lambda why: self._asks.problem(UNREAD, why))
+        self._copying = QTimer(self)
+        self._copying.setSingleShot(True)
+        self._copying.timeout.connect(self.tick)
+        self._looking = QTimer(self)
+        self._looking.setInterval(round(LOOK_S * 1000))
+        self._looking.timeout.connect(self.look)
+        self._looking.start()
+        self._look = TaskRunner(self)
+        self._look.answered.connect(self._on_look)
+        self._leave = self.document.subscribe(self._on_document)
 
     # -- the open job ----------------------------------------------------------------------------
 
@@ -122,6 +139,8 @@ class OpenFile(QObject):
             self._lock.release()
         if keeper is not self._keeper:
             self._keeper.discard()
+        self._leave()
+        self._leave = document.subscribe(self._on_document)
         self.document, self.path, self._lock, self.read_only = document, path, held, read_only
         self._keeper = keeper
         self.opened.emit(document)
@@ -154,7 +173,11 @@ class OpenFile(QObject):
         return bool(path) and self.open(Path(path))
 
     def open(self, path: Path) -> bool:
-        """Open a job file; False, with the reason reported, if that fails or the user cancels."""
+        """Open a job file, or in a while a setup sheet; False if it fails or the user cancels."""
+        if is_sheet(path):
+            self._sheets.read(path)
+            self.message.emit(f"Reading {path.name}…")
+            return True
         if not self.settle():
             return False
         held, read_only = self._hold(path)
@@ -173,6 +196,11 @@ class OpenFile(QObject):
         self._remember(path)
         self.message.emit(read_only or f"{path.name} is open.")
         return True
+
+    def _take_out(self, read: ReadSheet) -> None:
+        """Open the job of a setup sheet: it has no file of its own yet."""
+        if self.new(read.job):
+            self.message.emit(f"The job in {read.path.name} is open. Save it to keep a job file.")
 
     def _hold(self, path: Path) -> tuple[Lock | None, str]:
         """Return the lock of a file, or why it opens read-only; neither if the user cancels.
@@ -276,7 +304,7 @@ class OpenFile(QObject):
         if self.path is not None and path == self.path and not self.read_only:
             return self.save()
         held = lock.take(path)
-        if isinstance(held, lock.LockRefusal) and held.holder is not None:
+        if isinstance(held, LockRefusal) and held.holder is not None:
             return self._asks.save_problem(path.name, held.why) and self.save_as()
         if not self._write(path):
             if isinstance(held, Lock):
@@ -290,10 +318,14 @@ class OpenFile(QObject):
         return True
 
     def _proposed(self) -> Path:
+        named = proposed_name(self.document.job.name)
         if self.path is None:
-            return Path(self.folder) / proposed_name(self.document.job.name)
+            return Path(self.folder) / named
+        if not self.read_only:
+            return self.path
         # Its own name would be refused while someone else holds the file.
-        return self.path.with_stem(f"{self.path.stem} 2") if self.read_only else self.path
+        own = self.path.with_name(named)
+        return own if own != self.path else self.path.with_stem(f"{self.path.stem} 2")
 
     def _write(self, path: Path) -> bool:
         job = self.document.job
@@ -313,24 +345,53 @@ class OpenFile(QObject):
 
     # -- the copy --------------------------------------------------------------------------------
 
+    def _on_document(self) -> None:
+        self._copy_in(self._keeper.wait(time.monotonic(), self.document.job))
+
+    def _copy_in(self, wait: float | None) -> None:
+        if wait is not None:
+            self._copying.start(round(wait * 1000))
+
     def tick(self) -> None:
-        """Autosave a copy of the job if it changed long enough ago."""
+        """Autosave a copy of the job if that is due."""
         job = self.document.job
-        if not self._keeper.due(time.monotonic(), job):
+        wait = self._keeper.wait(time.monotonic(), job)
+        if wait != 0:
+            self._copy_in(wait)
             return
         try:
             self._keeper.write(job)
         except SaveFault as fault:
             log.warning("autosave: %s", fault)
+            self._copy_in(_AGAIN_S)
             if not self._copy_trouble:
                 self._copy_trouble = True
                 self.message.emit(f"No copy of unsaved work can be kept: {fault.why}. Save often.")
             return
         self._copy_trouble = False
 
+    # -- the lock --------------------------------------------------------------------------------
+
+    def look(self) -> None:
+        """Look whether someone has taken the file over, in a thread: a share may not respond."""
+        held = self._lock
+        if held is not None and not self._look.busy:
+            self._look.start(lambda _: held.taken_over(), lambda: self._lock is held)
+
+    def _on_look(self, refusal: LockRefusal | None) -> None:
+        if refusal is None:
+            return
+        self._lock, self.read_only = None, refusal.why
+        self.message.emit(f"{refusal.why} Save your changes under another name.")
+        self.changed.emit()
+
     def close(self) -> None:
         """Release the file and the copy; unsaved changes were settled before."""
-        self._timer.stop()
+        self._sheets.close()
+        self._copying.stop()
+        self._looking.stop()
+        self._look.close()
+        self._leave()
         self._keeper.discard()
         if self._lock is not None:
             self._lock.release()

@@ -20,11 +20,13 @@ from gridjig.qt.panes.angle.angle_tab import AngleTab
 from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.widgets.list_entry import ListOrder
 from gridjig.qt.window.entry_row import EntryRow
+from gridjig.qt.window.guide import GuideController
 from gridjig.qt.window.open_file import OpenFile
 from gridjig.qt.window.shell_stock import ShellStock
 from gridjig.qt.window.start import StartController
 from gridjig.qt.window.workspace import Workspace
 from gridjig.session.document import Document
+from gridjig.sheets.drawings.proof_kinds import ProofDrawing
 from gridjig.sheets.text.placed_text import verdict
 from gridjig.tools.core.pointer import KeyPress
 from gridjig.tools.core.tool import Tool
@@ -63,6 +65,10 @@ class Host(Protocol):
     @property
     def start_pages(self) -> StartController:
         """The start page and the ways into a job."""
+
+    @property
+    def guide(self) -> GuideController:
+        """The guided first job."""
 
     @property
     def appearance(self) -> Appearance:
@@ -145,7 +151,7 @@ class ShellPages:
 
     def pick_edge(self) -> None:
         """Let the user pick an edge to take the angle from."""
-        self._host.workspace.pick_edge()
+        self._host.workspace.angle.pick_edge()
 
     def plate_answer(self) -> "tuple[AngleAnswer, tuple[Hole, ...]] | None":
         """Return the highlighted answer of the angle finder and its holes, if it is a plate."""
@@ -241,7 +247,7 @@ class ShellChecks:
         self._shown = -1
         found = self._host.workspace.check_now()
         self._pages.show("check")
-        return verdict(found)[1]
+        return verdict(found, self._host.workspace.looked_at)[1]
 
     def next(self) -> None:
         """Select and show the next finding."""
@@ -252,6 +258,14 @@ class ShellChecks:
             work.turn_to(work.checks)
             work.checks.mark(findings[self._shown])
             work.show_finding(findings[self._shown])
+
+    def turn_drawing(self, name: ProofDrawing) -> bool:
+        """Show or hide a drawing of what was found; return whether it is shown."""
+        return self._host.workspace.proofs.turn(name)
+
+    def play(self) -> str:
+        """Play the motion that is left, of what is selected if that can move; return its name."""
+        return self._host.workspace.proofs.play_left(self._host.workspace.document.selection)
 
 
 class ShellDialogs:
@@ -285,6 +299,10 @@ class ShellDialogs:
     def start_page(self) -> None:
         """Show the start page: samples and recent jobs."""
         self._host.start_pages.show()
+
+    def first_job(self) -> None:
+        """Begin the guided first job, or go on with it."""
+        self._host.guide.start()
 
     def drawing(self, path: Path) -> None:
         """Open the form that imports a drawing."""
@@ -362,3 +380,4 @@ class Shell:
     def do(self, action_id: str) -> None:
         """Run the action with that id.  Raise KeyError if there is none."""
         action(action_id).handler(self)
+        self._host.guide.acted(action_id)

@@ -9,14 +9,20 @@ from PySide6.QtWidgets import QMenu, QWidget
 from gridjig.files.format.faults import ReadFault, SaveFault
 from gridjig.files.jobs import autosave
 from gridjig.files.jobs.job_file import load_job
-from gridjig.files.library.assets import rack_for, samples
-from gridjig.files.library.default_job import default_display
-from gridjig.files.library.user_library import offered_racks, offered_tables
+from gridjig.files.library.assets import ready_tables, samples
+from gridjig.files.library.default_job import (
+    default_display,
+    default_rack,
+    default_table,
+    job_on,
+)
+from gridjig.files.library.user_library import offered_racks, offered_tables, user_library
 from gridjig.files.storage import recent
 from gridjig.files.storage.settings import Settings
+from gridjig.model import Table
 from gridjig.qt.dialogs.questions import Questions
 from gridjig.qt.forms.job.new_job import NewJobForm
-from gridjig.qt.forms.job.start_page import StartChoice, StartPage
+from gridjig.qt.forms.job.start_page import StartChoice, StartPage, TableChoice
 from gridjig.qt.widgets.plain import menu_words, tip
 from gridjig.qt.widgets.sheet_frame import SheetFrame
 
@@ -25,6 +31,15 @@ from .open_file import OpenFile
 log = logging.getLogger(__name__)
 
 _ASK_S = 0.25
+_TABLES = 4
+"""So many tables are offered on the page; the form of a new job has all."""
+
+
+class Acts(Protocol):
+    """Carries out actions."""
+
+    def do(self, action_id: str) -> None:
+        """Run the action with that id."""
 
 
 class StartHost(Protocol):
@@ -52,6 +67,10 @@ class StartHost(Protocol):
 
     def show_message(self, words: str) -> None:
         """Show a message line."""
+
+    @property
+    def port(self) -> Acts:
+        """What carries out actions."""
 
 
 class StartController:
@@ -85,18 +104,24 @@ class StartController:
         frame = self._host.sheet_frame
         page = StartPage(frame)
         page.new.connect(self.ask_new)
+        page.table.connect(self._start_on)
+        page.learn.connect(lambda: self._host.port.do("help.first_job"))
+        page.safety.connect(lambda: self._host.port.do("help.safety"))
         page.open.connect(self._host.file.ask_open)
         page.sample.connect(self._host.file.open_sample)
         page.recent.connect(self._host.file.open)
         page.forget.connect(self._forget)
         page.closed.connect(self.dismiss)
         frame.resized.connect(page.place)
-        page.show_ways(self._samples(), self._recent())
+        self._fill(page)
         page.show()
         page.raise_()
         if page.first is not None:
             page.first.setFocus()
         self._page = page
+
+    def _fill(self, page: StartPage) -> None:
+        page.show_ways(self._samples(), self._tables(), self._recent())
 
     def hide(self) -> None:
         """Hide the page."""
@@ -127,10 +152,23 @@ class StartController:
             except ReadFault as fault:
                 log.warning("sample: %s", fault)
                 continue
-            first = job.notes.split("\n", 1)[0].split(". ", 1)[0].rstrip(".")
+            first = job.notes.split("\n", 1)[0].split(". ", 1)[0].split(":", 1)[0].rstrip(".")
             ways.append(StartChoice(job.name, first, path))
             del name
         return ways
+
+    def _tables(self) -> list[TableChoice]:
+        """The user's own tables, kept last first, and then the standard ones in the user's unit."""
+        own = [TableChoice(t, own=True) for t in reversed(user_library().tables)]
+        inches = default_table(self._host.settings).in_inches
+        ready = [TableChoice(t) for t in ready_tables().values() if t.in_inches == inches]
+        return [*own, *ready][:_TABLES]
+
+    def _start_on(self, table: Table) -> None:
+        self._host.file.new(job_on(table, self._host.settings))
+        self._dismissed = True
+        self.hide()
+        self._host.focus_sheet()
 
     def _recent(self) -> list[StartChoice]:
         files = recent.load()
@@ -143,7 +181,7 @@ class StartController:
         except SaveFault as fault:
             self._host.show_message(str(fault))
         if self._page is not None:
-            self._page.show_ways(self._samples(), self._recent())
+            self._fill(self._page)
 
     # -- recent files ----------------------------------------------------------------------------
 
@@ -171,8 +209,15 @@ class StartController:
 
     def ask_new(self) -> None:
         """Ask for name, table and rack, and start a job with them."""
-        preferred = default_display(self._host.settings)
-        form = NewJobForm(offered_tables(), offered_racks(), rack_for, preferred, self._parent)
+        settings = self._host.settings
+        form = NewJobForm(
+            offered_tables(),
+            offered_racks(),
+            default_rack,
+            default_display(settings),
+            self._parent,
+            default_table(settings),
+        )
         if form.exec():
             self._dismissed = True
             if self._host.file.new(form.job()):

@@ -37,6 +37,7 @@ from gridjig.tools.core.tool import Tool
 from .banner import Banner
 from .entry_row import EntryRow
 from .focus_words import focus_words
+from .guide import GuideController
 from .menus import Actions, ToolRow
 from .open_file import OpenFile, documents
 from .situation import situation
@@ -73,6 +74,7 @@ class Window(QWidget):
         self.status_bar = StatusBar(self.entry)
         self.banner = Banner()
         self.start_pages = StartController(self, self)
+        self.guide = GuideController(self, self)
         self.port = Shell(self, self)
         self.workspace = Workspace(self.file.document, self.appearance, self.settings.division)
         self._lay_out()
@@ -98,6 +100,7 @@ class Window(QWidget):
         for part in (self.row, self.banner):
             self._column.addWidget(part)
         self._column.addWidget(self.workspace, 1)
+        self._column.addWidget(self.guide.strip)
         self._column.addWidget(self.status_bar)
 
     def _connect(self) -> None:
@@ -153,6 +156,8 @@ class Window(QWidget):
         work.canvas.said.connect(self.show_message)
         work.canvas.tool_left.connect(self.port.tools.select)
         work.canvas.begun.connect(self.entry.begin)
+        work.fronted.connect(self._on_focus)  # a list has lines now, or none
+        self.guide.take_up(work)
         work.set_letters(self.settings.letters)
         self.entry.show_prompt(work.canvas.prompt)
         self.actions_made.give_to_sheet(work.canvas)
@@ -210,8 +215,7 @@ class Window(QWidget):
         appearance = self._make_appearance()
         if appearance != self.appearance or old.letters != settings.letters:
             self.appearance = appearance
-            self._style()
-            self._apply_look()
+            self._restyle()
         else:
             self._show_parts()
 
@@ -289,6 +293,7 @@ class Window(QWidget):
             self._told = document.job
             announce(self, document.undo_name)
             self.start_pages.update_visibility()
+        self.guide.follow()
         self.update_actions()
 
     def update_actions(self) -> None:
@@ -302,11 +307,12 @@ class Window(QWidget):
         self.window().setWindowModified(self.document.modified)
         self.status_bar.file.show_words(self.file.path.name if self.file.path else "not saved yet")
         self.banner.show_reason(self.file.read_only)
+        self.guide.follow()
         self.update_actions()
 
-    def _on_checked(self, findings: tuple[object, ...]) -> None:
-        level, words = verdict(self.workspace.findings)
-        self.status_bar.show_verdict(level, words)
+    def _on_checked(self, looked_at: tuple[str, ...]) -> None:
+        level, words = verdict(self.workspace.findings, looked_at)
+        self.status_bar.show_verdict(level, words, looked_at)
         if words != self._verdict:
             self._verdict = words
             announce(self, f"Check: {words}")

@@ -3,11 +3,13 @@
 Each job gets a new workspace; nothing here is ever moved from one document to another.
 """
 
+from typing import TYPE_CHECKING
+
 from PySide6.QtCore import QEvent, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QApplication, QSplitter, QWidget
 
-from gridjig.checks.findings import Finding
+from gridjig.checks.finding import Finding, ids_of
 from gridjig.files.storage.settings import Division
 from gridjig.model import Placement
 from gridjig.qt.actions.port import Page
@@ -31,7 +33,11 @@ from gridjig.qt.widgets.sheet_frame import SheetFrame
 from gridjig.session.document import Document
 from gridjig.tools.core.tool import Tool
 
-from .columns import SIDE_PAGES, column_sizes, divided
+from .columns import SIDE_PAGES, DivisionPart, FormShare, Shares, column_sizes, divided
+from .proofs import ProofOverlays
+
+if TYPE_CHECKING:
+    from gridjig.proof.report import ProofReport
 
 _LINES, _TARGETS = 30, 12
 """How many lines, and how many targets, the side must have room for to show form and list."""
@@ -49,6 +55,7 @@ class Workspace(ActPlace):
     picked = Signal(str)
     action_wanted = Signal(str)
     checked = Signal(object)
+    fronted = Signal()
     tool_wanted = Signal(object)
     divided = Signal(object)
 
@@ -63,6 +70,7 @@ class Workspace(ActPlace):
         self.document = document
         self.division = division or Division()
         self.findings: tuple[Finding, ...] = ()
+        self.looked_at: tuple[str, ...] = ()
         self.canvas = Canvas(document, appearance.theme, appearance.metrics)
         self.drawer = DrawerPane(appearance)
         self.properties = PropertiesPane(document)
@@ -73,6 +81,7 @@ class Workspace(ActPlace):
         self.weldment = WeldmentTab(document, appearance)
         self.help = HelpPane()
         self.checker = Checker(document, self)
+        self.proofs = ProofOverlays(self)
         self._lay_out(appearance)
         self._connect()
         self._job = self._acted_on = document.job
@@ -93,10 +102,8 @@ class Workspace(ActPlace):
         self.tabs.tabBar().setObjectName("lists")
         self.side = QSplitter(Qt.Orientation.Vertical)
         self.side.setObjectName("side")
-        self.side.addWidget(self.properties)
         self.side.addWidget(pages)
-        self.side.setStretchFactor(0, 5)
-        self.side.setStretchFactor(1, 4)
+        self.side.addWidget(self.properties)
         self.middle = SheetFrame()
         in_column(self.canvas, over=self.middle, margins="none")
         self.inner = QSplitter(Qt.Orientation.Horizontal)
@@ -142,6 +149,7 @@ class Workspace(ActPlace):
         self._divided_timer = QTimer(self, singleShot=True, interval=_DIVIDED_MS)
         self._divided_timer.timeout.connect(lambda: self.divided.emit(self.division))
         self.checker.found.connect(self._on_found)
+        self.proofs.drawn.connect(self.canvas.show_proof)
 
     def close_document(self) -> None:
         """Stop following the document; called before the workspace is deleted."""
@@ -150,6 +158,7 @@ class Workspace(ActPlace):
         self.angle.close_document()
         self.weldment.close_document()
         self.checker.stop()
+        self.proofs.stop()
 
     # -- following the document ------------------------------------------------------------------
 
@@ -187,16 +196,18 @@ class Workspace(ActPlace):
             self.checker.look()
         self.changed.emit()
 
-    def _on_found(self, findings: tuple[Finding, ...]) -> None:
-        self.findings = findings
+    def _on_found(self, report: "ProofReport") -> None:
+        self.looked_at = report.looked_at
+        self.findings = findings = report.findings
         job = self.document.job
-        self.canvas.set_findings(_ids_of(findings, "stop"), _ids_of(findings, "look"))
-        self.checks.show_findings(findings)
+        self.canvas.set_findings(ids_of(findings, "stop"), ids_of(findings, "look"))
+        self.checks.show_report(job, report)
+        self.proofs.show_report(job, report)
         if not self.document.previewing:
             self.placed.show_job(
                 job, self.document.placed_pieces, findings, self.document.selection
             )
-        self.checked.emit(findings)
+        self.checked.emit(report.looked_at)
 
     # -- going to places -------------------------------------------------------------------------
 
@@ -250,10 +261,6 @@ class Workspace(ActPlace):
         """Offer to put the other hand of the weldment beside it."""
         self.weldment.show_beside()
 
-    def pick_edge(self) -> None:
-        """Let the user pick an edge to take the angle from."""
-        self.angle.pick_edge()
-
     def check_now(self) -> tuple[Finding, ...]:
         """Check at once and return the findings."""
         return self.checker.check_now()
@@ -285,8 +292,6 @@ class Workspace(ActPlace):
         self.side.show()
         if self.form_is_page():
             self.tabs.setCurrentWidget(self.properties)
-        elif self._takes_side():
-            self.tabs.setCurrentWidget(self.placed)
         self.properties.refresh()
 
     def focus_form(self) -> None:
@@ -295,11 +300,19 @@ class Workspace(ActPlace):
         self.properties.focus_first()
 
     def _share_side(self) -> None:
-        """Give lists that need much space the form's space too; other lists share it."""
-        whole = self._takes_side()
-        if self.form_is_page() or whole == self.properties.isHidden():
-            return
-        self.properties.setVisible(not whole)
+        """Divide the side between list and form as the page in front needs it."""
+        if not self.form_is_page():
+            self.side.setSizes(list(self._shares()[2]))
+
+    def _shares(self) -> tuple[Shares, Shares, Shares]:
+        upright = self.outer.orientation() != Qt.Orientation.Horizontal
+        size, letters = (self.width(), self.height()), self.fontMetrics()
+        return column_sizes(size, letters, self.division, upright, self._below())
+
+    def _below(self) -> FormShare:
+        """Return which share the form has: below a list, or below a pane that needs more room."""
+        lists = (self.placed, self.pull_list, self.checks)
+        return "form" if self.tabs.currentWidget() in lists else "form_by_work"
 
     def form_is_page(self) -> bool:
         """Return True while the form is one of the pages, as there is no room for it above them."""
@@ -321,20 +334,18 @@ class Workspace(ActPlace):
             self.lists.add_first(self.properties, "Form", about)
         else:
             self.lists.remove(self.properties)
-            self.side.insertWidget(0, self.properties)
-            self.properties.setVisible(not self._takes_side())
-            self.side.setStretchFactor(0, 5)
-
-    def _takes_side(self) -> bool:
-        return self.tabs.currentWidget() in (self.angle, self.weldment)
+            self.side.addWidget(self.properties)
+            self.properties.show()
+            self._share_side()
 
     def _show_aside(self, drawing: object, points: object) -> None:
+        self.fronted.emit()
         self.canvas.show_aside(drawing)  # type: ignore[arg-type]
         self.canvas.show_points(points)  # type: ignore[arg-type]
 
     def stations(self) -> list[QWidget]:
         """Return the widgets that the focus goes to from part to part of the window, in order."""
-        return [self.drawer.list, self.canvas, self.properties, self.tabs]
+        return [self.drawer.list, self.canvas, self.tabs, self.properties]
 
     # -- appearance and layout -------------------------------------------------------------------
 
@@ -342,14 +353,8 @@ class Workspace(ActPlace):
         """Use another appearance everywhere."""
         self.canvas.set_theme(appearance.theme)
         self.canvas.set_metrics(appearance.metrics)
-        for pane in (
-            self.drawer,
-            self.placed,
-            self.pull_list,
-            self.checks,
-            self.angle,
-            self.weldment,
-        ):
+        lists = (self.drawer, self.placed, self.pull_list, self.checks)
+        for pane in (*lists, self.angle, self.weldment):
             pane.set_appearance(appearance)
         self._size_columns()
 
@@ -359,17 +364,17 @@ class Workspace(ActPlace):
         self.side.setMinimumSize(QSize(0, 0))
         self.tabs.setMinimumSize(220, 120)
         self.properties.setMinimumWidth(220)
-        upright = self.outer.orientation() != Qt.Orientation.Horizontal
-        letters = self.fontMetrics().averageCharWidth()
-        sizes = column_sizes(self.width(), self.height(), letters, self.division, upright)
-        for splitter, shares in zip((self.outer, self.inner, self.side), sizes, strict=True):
+        self.canvas.expect_room()
+        splitters = (self.outer, self.inner, self.side)
+        for splitter, shares in zip(splitters, self._shares(), strict=True):
             splitter.setSizes(list(shares))
 
     def _on_divided(self, splitter: QSplitter) -> None:
         """Remember what the person has divided; the layout of an upright window is not kept."""
         if self.outer.orientation() != Qt.Orientation.Horizontal:
             return
-        part = {self.inner: "drawer", self.outer: "side", self.side: "form"}[splitter]
+        names: dict[QSplitter, DivisionPart] = {self.inner: "drawer", self.outer: "side"}
+        part = names.get(splitter) or self._below()
         self.division = divided(self.division, part, splitter.sizes())
         self._divided_timer.start()
 
@@ -394,7 +399,3 @@ class Workspace(ActPlace):
         if event.type() == QEvent.Type.FontChange and hasattr(self, "outer"):
             # Later: while Qt goes through the widgets to style them, none may change its parent.
             QTimer.singleShot(0, self, self._size_columns)
-
-
-def _ids_of(findings: tuple[Finding, ...], level: str) -> frozenset[str]:
-    return frozenset(i for f in findings if f.level == level for i in f.ids)

@@ -5,13 +5,15 @@ Pure composition, as in `plan`.
 
 import math
 
-from gridjig.geometry import Pose
-from gridjig.geometry.display import Polyline, Shape, TextLabel
+from gridjig.geometry import Pose, unit
+from gridjig.geometry.display import Polyline, Shape, Spot, TextLabel
 from gridjig.model import Member
 from gridjig.model.stock import ROUNDS, TUBES
 from gridjig.rack import Point
 
-NAME_AT = 0.3  # where along a member its name goes: off the middle, where clamps often press
+NAMES_AT = (0.3, 0.5, 0.7, 0.4, 0.6, 0.2, 0.8, 0.12, 0.88)
+"""Where along a part its name goes: first off the middle, where clamps often press."""
+_ROOM = 1.8  # the greatest length of a name, as a multiple of the distance to the nearer end
 _OVER = 0.25  # how far its centre line runs past each end, as a fraction of its width
 
 
@@ -37,10 +39,30 @@ def bar_name(member: Member) -> list[Shape]:
     if math.isclose(turn, -90.0):
         turn = 90.0
     backwards = abs((member.turn - turn + 180.0) % 360.0 - 180.0) > 90.0
-    along = member.length * ((1.0 - NAME_AT) if backwards else NAME_AT)
-    room = 1.8 * NAME_AT * member.length
-    at = pose.point((along, 0.0))
-    return [TextLabel(at, member.name, "thin", turn=turn, size="small", cleared=True, room=room)]
+    start = pose.point((member.length if backwards else 0.0, 0.0))
+    return [along_name(member.name, start, turn, member.length)]
+
+
+def along_name(name: str, start: Point, turn: float, length: float) -> TextLabel:
+    """Return a name along a line from its start, with all the places that it may have there."""
+    c, s = unit(turn)
+    first, *others = (
+        Spot(
+            (start[0] + part * length * c, start[1] + part * length * s),
+            room=_ROOM * min(part, 1.0 - part) * length,
+        )
+        for part in NAMES_AT
+    )
+    return TextLabel(
+        first.at,
+        name,
+        "thin",
+        turn,
+        size="small",
+        cleared=True,
+        room=first.room,
+        spots=tuple(others),
+    )
 
 
 def _walls(member: Member) -> tuple[float, ...]:

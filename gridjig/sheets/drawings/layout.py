@@ -2,10 +2,10 @@
 
 import math
 from collections.abc import Iterable
-from typing import Literal
 
 from gridjig.edits import weldment
 from gridjig.geometry.display import (
+    Anchor,
     Circle,
     Dimension,
     DisplayList,
@@ -27,8 +27,6 @@ from gridjig.units import format_length
 from gridjig.units.limits import LimitError
 
 from .plan import draw_ghost
-
-Anchor = Literal["left", "right", "above", "below"]
 
 _LEAST = 0.05
 """A remainder below this, mm, is too small to draw."""

@@ -8,7 +8,7 @@ a shape of its own.
 import math
 from collections.abc import Iterable
 
-from msgspec import Struct
+from msgspec import Struct, structs
 
 from gridjig.geometry import Pose, unit
 from gridjig.geometry.box_index import Box
@@ -23,6 +23,7 @@ from gridjig.geometry.display import (
     HighlightBox,
     Polyline,
     Shape,
+    Spot,
     Symbol,
     TextLabel,
 )
@@ -35,12 +36,15 @@ from gridjig.rack import ArcSlot, ClampTip, Piece, Point, RoundHole, Shank, Stra
 from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.units import Display, format_length
 
-from .bars import bar_name, bar_shapes
+from .bars import along_name, bar_name, bar_shapes
 from .silhouette import arc_ring, slot_ring
 
 WORK_HATCHES: tuple[Hatch, ...] = ("work", "work2", "work3")
 
-NAME_AT = 0.3  # where on the widest level of an outline its name goes
+NAMED, PART, FLAGGED, SELECTED = 2, 3, 4, 5
+"""Ranks of names: of a piece that the person named, of a part, of what has a finding, of what is
+selected; the name that a piece has on the rack comes last.
+"""
 ROUND = 16  # corners from which a regular ring looks like a circle
 DOT = 0.55  # radius of the dot on a pin, as a fraction of the pin's radius
 
@@ -86,9 +90,10 @@ def draw_placement(
     shapes += _freedom(placed, table)
     box = box_of_stand(placed)
     if box is not None:
-        name = placed.placement.name or piece.name
-        shapes.append(_label(name, box))
-        shapes += _state(box, state, clash)
+        own = placed.placement.name
+        shapes.append(_label(own or piece.name, box, rank_of(NAMED if own else 1, state)))
+        rings = [s.points for s in placed.solids if s.role != "handle"]
+        shapes += _state(box, rings, state, clash)
     return tuple(shapes)
 
 
@@ -244,31 +249,52 @@ def _slot_turns(placed: PlacedPiece) -> list[float]:
     return turns
 
 
-def _label(text: str, box: Box) -> TextLabel:
-    wide = max(box[2] - box[0], 1.0)
-    at = ((box[0] + box[2]) / 2, box[1])
-    return TextLabel(at, text, "graphite", anchor="below", size="small", room=wide)
+def rank_of(usual: int, state: ShownState) -> int:
+    """Return how much a name matters: most if it is selected, then if something is wrong with it,
+    then by what it names.
+    """
+    if state.selected:
+        return SELECTED
+    return FLAGGED if state.clash or state.check else usual
 
 
-def _state(box: Box, state: ShownState, clash: bool) -> list[Shape]:
+def _label(text: str, box: Box, rank: int) -> TextLabel:
+    x1, y1, x2, y2 = box
+    wide, x, y = max(x2 - x1, 1.0), (x1 + x2) / 2, (y1 + y2) / 2
+    spots = (
+        Spot((x, y2), "above", wide),
+        Spot((x2, y), "right", wide),
+        Spot((x1, y), "left", wide),
+    )
+    return TextLabel(
+        (x, y1), text, "graphite", 0.0, "below", "small", room=wide, rank=rank, spots=spots
+    )
+
+
+def _state(
+    box: Box, rings: Iterable[Iterable[Point]], state: ShownState, clash: bool
+) -> list[Shape]:
     low, high = (box[0], box[1]), (box[2], box[3])
     shapes: list[Shape] = []
     if state.selected:
         shapes.append(HighlightBox(low, high, "selected", corners=True))
     elif state.hover:
         shapes.append(HighlightBox(low, high, "ghost", margin=1.0))
-    if clash:
-        shapes.append(Symbol(high, "clash", "clash"))
-    elif state.check:
-        shapes.append(Symbol(high, "check", "check"))
+    if clash or state.check:
+        # On the thing itself: at the corner of its outline that is farthest back and to the right.
+        at = max((point for ring in rings for point in ring), key=lambda p: (p[0] + p[1], p))
+        shapes.append(Symbol(at, "clash" if clash else "check", "clash" if clash else "check"))
     return shapes
 
 
 # -- the work --------------------------------------------------------------------------------------
 
 
-def draw_part(part: Part, index: int = 0, state: ShownState = PLAIN) -> DisplayList:
-    """Draw a part of the weldment; `index` gives neighbours different hatches."""
+def draw_part(part: Part, index: int = 0, state: ShownState = PLAIN, of: str = "") -> DisplayList:
+    """Draw a part of the weldment; `index` gives neighbours different hatches.
+
+    `of` names its weldment if there are several: its name begins with it where there is room.
+    """
     ring = part_ring(part)
     role: DrawingRole = "clash" if state.clash else "work"
     hatch: Hatch = "clash" if state.clash else WORK_HATCHES[index % len(WORK_HATCHES)]
@@ -281,12 +307,19 @@ def draw_part(part: Part, index: int = 0, state: ShownState = PLAIN) -> DisplayL
         (x1, y), (x2, _) = _widest(ring, box, plan.openings)
         wide = x2 - x1
         # Off the middle, where clamps often press.
-        at = (x1 + NAME_AT * wide, y)
-        shapes.append(
-            TextLabel(at, part.name, "thin", size="small", cleared=True, room=1.8 * NAME_AT * wide)
-        )
-    shapes += _state(box, state, state.clash)
+        shapes.append(along_name(part.name, (x1, y), 0.0, wide))
+    rank = rank_of(PART, state)
+    shapes = [
+        _ranked(shape, rank, of) if isinstance(shape, TextLabel) else shape for shape in shapes
+    ]
+    shapes += _state(box, [ring], state, state.clash)
     return tuple(shapes)
+
+
+def _ranked(name: TextLabel, rank: int, of: str) -> TextLabel:
+    if not of:
+        return structs.replace(name, rank=rank)
+    return structs.replace(name, rank=rank, text=f"{of}: {name.text}", shorter=(name.text,))
 
 
 def _widest(

@@ -10,6 +10,7 @@ from msgspec import Struct
 from gridjig.model import Display
 from gridjig.sheets.lists.csv_text import csv_text
 from gridjig.sheets.text.angle_errors import in_metric
+from gridjig.sheets.text.cautions import ON_A_SHEET
 from gridjig.solve.angles.chart import AngleChart, ChartRow
 from gridjig.units import (
     data_number,
@@ -21,13 +22,9 @@ from gridjig.units import (
     format_slope,
 )
 
-CAUTION = (
-    "Planning aid: follow the shop's procedures, the drawing, the maker's instructions and the law"
-    " that applies."
-)
 HOW_TO = (
-    "Steps: holes across (along the rows), then holes up (along the columns), from the first pin to"
-    " the second, both pins the same size.",
+    "Steps: holes to the right (along the rows), then holes to the back (along the columns), from"
+    " the first pin to the second, both pins the same size.",
     "The pair printed is the longest of its direction; “same as” is a shorter one. Error: the "
     "angle "
     "of the pair minus the angle wanted; + is counter-clockwise.",
@@ -69,7 +66,7 @@ class ChartSheet(Struct, frozen=True):
     heads: tuple[str, ...]
     pages: tuple[ChartPage, ...]
     how_to: tuple[str, ...]
-    caution: str
+    cautions: tuple[str, ...]
 
 
 def chart_sheet(chart: AngleChart, display: Display) -> ChartSheet:
@@ -87,7 +84,7 @@ def chart_sheet(chart: AngleChart, display: Display) -> ChartSheet:
     table, worst = chart.table, chart.worst
     pitch = format_length(table.pitch_x, display)
     if table.pitch_y != table.pitch_x:
-        pitch = f"{pitch} across, {format_length(table.pitch_y, display)} up"
+        pitch = f"{pitch} left to right, {format_length(table.pitch_y, display)} front to back"
     return ChartSheet(
         title="Angles from two equal pins",
         subject=(
@@ -99,7 +96,7 @@ def chart_sheet(chart: AngleChart, display: Display) -> ChartSheet:
         heads=(*HEADS, *(("mm/m", "base, mm") if in_metric(display) else ("in/ft", "base"))),
         pages=pages,
         how_to=HOW_TO,
-        caution=CAUTION,
+        cautions=ON_A_SHEET,
     )
 
 
@@ -107,7 +104,7 @@ def base_words(chart: AngleChart, display: Display) -> str:
     """Return the limits of the base in words."""
     low, high = chart.base_from, chart.base_to
     if math.isinf(high):
-        return f"from {format_length(low, display)} up" if low else "as long as the table allows"
+        return f"{format_length(low, display)} or more" if low else "as long as the table allows"
     if not low:
         return f"up to {format_length(high, display)}"
     return f"from {format_length(low, display)} to {format_length(high, display)}"

@@ -16,7 +16,7 @@ from gridjig.sheets.lists.csv_text import csv_text, harmless
 from gridjig.sheets.text.cut_text import cuts_in_words, saw_in_words, scale_words
 from gridjig.sheets.text.hole_text import drilled_words
 from gridjig.sheets.text.sorting import natural
-from gridjig.units import Display, data_number, format_length, format_mass
+from gridjig.units import Display, data_number, format_length, format_mass, mass_words
 
 from .cut_plates import PlateLine, plate_lines
 
@@ -264,7 +264,7 @@ def weldment_cells(cuts: CutList) -> list[tuple[str, ...]]:
 
 def to_text(cuts: CutList) -> str:
     """Return a tab-separated table, as spreadsheets paste it from the clipboard."""
-    rows = [HEADINGS, *cells(cuts)]
+    rows = [[mass_words(h, cuts.display) for h in HEADINGS], *cells(cuts)]
     return "".join(
         "\t".join(harmless(" ".join(cell.split())) for cell in row) + "\n" for row in rows
     )

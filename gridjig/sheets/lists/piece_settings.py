@@ -13,7 +13,7 @@ from gridjig.model.titles import title
 from gridjig.sheets.text.placed_text import place_words
 from gridjig.solve.placed.face_distance import face_from_hole
 from gridjig.solve.placed.placed_piece import PlacedPiece
-from gridjig.units import Display, format_angle, format_length
+from gridjig.units import Display, format_angle, format_length, format_measure
 
 
 class PieceSetting(Struct, frozen=True):
@@ -31,6 +31,7 @@ class PieceSetting(Struct, frozen=True):
     turn: float
     flipped: bool
     clamped_by_hand: bool
+    accepted_gap: float
     face: float | None
     face_hole: str
     leaf: float | None
@@ -59,6 +60,7 @@ def _setting(job: Job, placed: PlacedPiece) -> PieceSetting:
         turn=placed.turn,
         flipped=placement.flipped,
         clamped_by_hand=placement.clamped_by_hand,
+        accepted_gap=placement.accepted_gap,
         face=None if face is None else face.distance,
         face_hole="" if face is None else address(job.table, face.hole),
         leaf=None if piece.pivot is None else placed.leaf,
@@ -95,6 +97,8 @@ def setting_words(setting: PieceSetting, display: Display) -> str:
         told.append(f"reach {format_length(setting.reach, display)}")
     if setting.clamped_by_hand:
         told.append("clamped by hand")
+    if setting.accepted_gap:
+        told.append(f"gap of {format_measure(setting.accepted_gap, display)} accepted")
     if setting.lift:
         told.append(f"on {', then '.join(setting.lift)}")
     return ", ".join(told)

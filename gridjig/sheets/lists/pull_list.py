@@ -16,7 +16,7 @@ from gridjig.sheets.text.placed_text import place_words
 from gridjig.sheets.text.sorting import natural
 from gridjig.solve.placed.cache import PlacedPieces
 from gridjig.solve.placed.placed_piece import PlacedPiece
-from gridjig.units import Display, data_number, format_mass
+from gridjig.units import Display, data_number, format_mass, mass_words
 
 NO_BIN = ""
 HEADINGS = ("Bin", "Piece", "Size", "Needed", "On hand", "Short by", "Mass", "Goes in", "Set to")
@@ -141,7 +141,8 @@ def _cells(line: PullLine, display: Display) -> tuple[str, ...]:
 
 def to_text(pulled: PullList) -> str:
     """Return a tab-separated table, as spreadsheets paste it from the clipboard."""
-    rows = [HEADINGS, *(_cells(line, pulled.display) for line in pulled.lines)]
+    heads = [mass_words(h, pulled.display) for h in HEADINGS]
+    rows = [heads, *(_cells(line, pulled.display) for line in pulled.lines)]
     return "".join("\t".join(map(_flat, row)) + "\n" for row in rows)
 
 

@@ -28,6 +28,7 @@ from gridjig.units import (
     format_measure,
     format_offset,
 )
+from gridjig.units.spelling import spelled
 
 from .angle_coverage_text import set_words
 
@@ -41,6 +42,10 @@ WAY_NAMES: dict[AngleWay, str] = {
     "plate": "Cut plate",
 }
 """Short names of the ways, for check boxes."""
+
+
+SEEN_ARCMIN, EXACT_ARCMIN = 0.5, 5e-4
+"""From where on it is said how finely a setting can be made; below which an error is none."""
 
 
 class AnswerLine(Struct, frozen=True):
@@ -60,28 +65,33 @@ class AnswerLine(Struct, frozen=True):
 def answer_line(answer: AngleAnswer, table: Table, rack: Rack, limits: AngleLimits) -> AnswerLine:
     """Return an answer as a list shows it: holes, steps, way, error, play, class, pieces."""
     display = limits.display
+    where, error, *facts, takes = facts_words(answer, table, rack, display)
+    told = filter(None, (sizes_words(answer, table, rack), shims_words(answer, table, display)))
+    return AnswerLine(
+        head=holes_words(table, answer.holes),
+        right=f"{verdict_words(answer)}   {format_angle(answer.angle_deg)}",
+        under="\n".join((where, error, *facts, *told, takes)),
+        level=level_of(answer, limits),
+    )
+
+
+def facts_words(
+    answer: AngleAnswer, table: Table, rack: Rack, display: Display, holes: Sequence[Hole] = ()
+) -> list[str]:
+    """Return what is known of an answer wherever it is set: steps, way and base, error and play,
+    the gap at a face, what to measure, what it takes from the rack.
+    """
     base = format_length(answer.base_mm, display)
-    lines = [
+    return [
         f"{steps_words(answer.steps)} · {WAY_NAMES[answer.way].lower()} · base {base}"
         f" · {_places(answer)}",
         f"{error_words(answer, display)} · {play_words(answer, display)}",
         *filter(
             None,
-            (
-                gap_words(answer, display),
-                sizes_words(answer, table, rack),
-                shims_words(answer, table, display),
-                measure_words(answer, table, display),
-            ),
+            (gap_words(answer, display), measure_words(answer, table, display, holes)),
         ),
         f"takes {takes_words(answer, rack)}{_turned(answer)}",
     ]
-    return AnswerLine(
-        head=holes_words(table, answer.holes),
-        right=f"{verdict_words(answer)}   {format_angle(answer.angle_deg)}",
-        under="\n".join(lines),
-        level=level_of(answer, limits),
-    )
 
 
 def gap_words(answer: AngleAnswer, display: Display) -> str:
@@ -137,10 +147,10 @@ def steps_words(steps: tuple[int, int]) -> str:
 def error_words(answer: AngleAnswer, display: Display) -> str:
     """Return the error in arc-minutes, and in mm or inches at the end of the member."""
     setting = ""
-    if answer.setting_arcmin >= 0.5:
+    if answer.setting_arcmin >= SEEN_ARCMIN:
         at_end = format_deviation_range(answer.setting_mm, display)
         setting = f" (set to {format_angle_range(answer.setting_arcmin)}, {at_end})"
-    if abs(answer.error_arcmin) < 5e-4:
+    if abs(answer.error_arcmin) < EXACT_ARCMIN:
         return f"exact{setting}"
     error = format_angle_error(answer.error_arcmin, "under ")
     return f"{error}, {format_deviation(answer.error_mm, display)} at end{setting}"
@@ -162,16 +172,21 @@ def verdict_words(answer: AngleAnswer) -> str:
     return f"class {finest} ({with_play or 'outside D'} with play)"
 
 
+def piece_name(rack: Rack, piece_id: str) -> str:
+    """Return a piece's name and size as they stand in a sentence; the id if the rack lacks it."""
+    piece = rack.find(piece_id)
+    name = piece_id if piece is None else f"{piece.name} {piece.size}".strip()
+    return f"{name[:1].lower()}{name[1:]}"
+
+
 def takes_words(answer: AngleAnswer, rack: Rack) -> str:
     """Return what it takes from the rack, by name, and what the rack is short of."""
     if not answer.takes:
         return set_words(answer) or "nothing from the rack"
     parts = []
     for take in answer.takes:
-        piece = rack.find(take.piece)
-        name = take.piece if piece is None else f"{piece.name} {piece.size}".strip()
         short = f" (rack has {take.left})" if take.left < take.count else ""
-        parts.append(f"{take.count} × {name[:1].lower()}{name[1:]}{short}")
+        parts.append(f"{take.count} × {piece_name(rack, take.piece)}{short}")
     end = "" if any(t.left < t.count for t in answer.takes) else "; on the rack"
     return ", ".join(parts) + end
 
@@ -356,17 +371,21 @@ def plate_words(
     return (
         f"Pin holes on {a} and {b}, {format_measure(run, display)} apart, {wide} in "
         f"diameter, {wider} more than the pins.",
-        f"Cut edge {format_measure(near, display)} from the centre of {a},"
-        f" {format_measure(far, display)} from {b}, {format_measure(along, display)} from foot to"
-        " foot.",
-        f"Across and up from the centre of {a}: {b} {second}; corners"
-        f" {', '.join(_spot(corner, display) for corner in plate.corners)}.",
-        "Mark the side that is up: turned over, it gives the mirror image.",
+        spelled(
+            f"Cut edge {format_measure(near, display)} from the centre of {a},"
+            f" {format_measure(far, display)} from {b}, {format_measure(along, display)} from"
+            " foot to foot."
+        ),
+        spelled(
+            f"To the right and to the back from the centre of {a}: {b} {second}; corners"
+            f" {', '.join(_spot(corner, display) for corner in plate.corners)}."
+        ),
+        "Mark the top face: turned over, it gives the mirror image.",
         f"The cut holds it to {format_angle_range(answer.setting_arcmin)}, the pins to"
         f" {format_angle_range(answer.play_arcmin)}.",
     )
 
 
 def _spot(at: Point, display: Display) -> str:
-    """A point of a plate, across and up: "(8.000", 6.000")"."""
+    """A point of a plate, to the right and to the back: "(8.000", 6.000")"."""
     return f"({', '.join(format_offset(mm, display) for mm in at)})"

@@ -5,6 +5,7 @@ Loads no arrays: the member's form shows these words as soon as the window opens
 
 from gridjig.model import Display, EndCut, Job
 from gridjig.units import format_angle, format_length
+from gridjig.units.spelling import spelled
 
 from .sorting import natural
 
@@ -23,7 +24,9 @@ def cuts_in_words(start: EndCut, end: EndCut, display: Display, width: float = 0
     lean = "opposed" if start.angle * end.angle > 0 else "parallel"
     if start.kind == end.kind == "mitre" and start.plain and end.plain:
         one, other = sorted((format_angle(abs(cut.angle)) for cut in (start, end)), key=natural)
-        return f"mitres {lean}, " + (f"{one} both ends" if one == other else f"{other} and {one}")
+        return spelled(f"mitres {lean}, ") + (
+            f"{one} both ends" if one == other else f"{other} and {one}"
+        )
     several = start.more or end.more
     one, other = (cut_in_words(cut, display, width) for cut in (start, end))
     joint = "; " if several else " and "
@@ -38,7 +41,7 @@ def cut_in_words(cut: EndCut, display: Display, width: float = 0.0) -> str:
         case "square" | "mitre":
             if cut.more:
                 return _several_in_words(cut, display, width)
-            return f"mitre {angle}" if cut.angle else "square"
+            return f"{spelled('mitre')} {angle}" if cut.angle else "square"
         case "cope":
             at = f" at {angle}" if cut.angle else ""
             words = f"coped around {format_length(cut.around, display)}{at}"

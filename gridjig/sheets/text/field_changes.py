@@ -24,10 +24,10 @@ from gridjig.model import (
     Weldment,
 )
 from gridjig.rack import Rack
-from gridjig.units import format_count, format_length
+from gridjig.units import format_count, format_force, format_length, format_number
 from gridjig.units.masses import format_density
 
-from . import part_changes
+from . import allowance_changes, part_changes
 from .hole_states import HOLE_STATES
 from .pair_words import (
     Between,
@@ -44,6 +44,7 @@ from .pair_words import (
     told_pair,
 )
 from .placed_text import place_words
+from .shop_text import shop_changes
 
 
 def field_words(between: Between, old: Struct, new: Struct, fields: Sequence[str]) -> list[str]:
@@ -193,6 +194,54 @@ def _sawing(at: Between, a: Job, b: Job) -> str:
     return ", ".join(said)
 
 
+def _title_block(at: Between, a: Job, b: Job) -> str:
+    old, new = a.title_block, b.title_block
+    changed = [
+        told_pair(_TITLE_WORDS[name], getattr(old, name) or "empty", getattr(new, name) or "empty")
+        for name in old.__struct_fields__
+        if getattr(old, name) != getattr(new, name)
+    ]
+    return f"title block: {', '.join(changed)}"
+
+
+_TITLE_WORDS = {
+    "owner": "owner",
+    "number": "document number",
+    "title": "title",
+    "supplement": "supplementary title",
+    "date": "date of issue",
+    "created_by": "created by",
+    "approved_by": "approved by",
+    "department": "department",
+    "reference": "technical reference",
+    "status": "status",
+    "way_up": "way up",
+}
+
+
+def _weld_plan(at: Between, a: Job, b: Job) -> str:
+    changed = [
+        words
+        for words, old, new in (
+            ("tacks", a.weld_plan.tacks, b.weld_plan.tacks),
+            ("welds", a.weld_plan.welds, b.weld_plan.welds),
+        )
+        if old != new
+    ]
+    return f"order of {' and '.join(changed)}"
+
+
+def _holding(at: Between, a: Job, b: Job) -> str:
+    was, now = a.holding, b.holding
+    said = []
+    if was.clamp_force != now.clamp_force:
+        forces = [format_force(one.clamp_force, at.display) for one in (was, now)]
+        said.append(told_pair("force of a clamp", *forces))
+    if was.friction != now.friction:
+        said.append(told_pair("friction", *(format_number(one.friction) for one in (was, now))))
+    return ", ".join(said)
+
+
 def _parts_swapped(at: Between, a: Weld, b: Weld) -> str:
     return "its parts listed the other way round"
 
@@ -214,6 +263,12 @@ FIELD_WORDS: Mapping[type, Mapping[str, Words]] = {
         "saw": angle_of("saw cuts up to", "saw"),
         "origin": _origin,
         "sawing": _sawing,
+        "title_block": _title_block,
+        "weld_plan": _weld_plan,
+        "holding": _holding,
+        "shop": shop_changes,
+        "accuracy": allowance_changes.accuracy,
+        "allowances": allowance_changes.allowances,
     },
     Weldment: {
         "name": renamed,
@@ -222,6 +277,7 @@ FIELD_WORDS: Mapping[type, Mapping[str, Words]] = {
         "quantity": count_of("quantity", "quantity"),
         "opposite_of": part_changes.hand,
         "datum": part_changes.datum,
+        "loading": part_changes.loading,
     },
     Member: {
         **_PLACE,
@@ -264,6 +320,7 @@ FIELD_WORDS: Mapping[type, Mapping[str, Words]] = {
         "clamped_by_hand": either(
             "clamped_by_hand", "clamped by hand", "no longer clamped by hand"
         ),
+        "accepted_gap": length_of("gap accepted", "accepted_gap"),
         "name": renamed,
         "note": note_of("note", "note"),
     },

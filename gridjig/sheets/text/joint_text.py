@@ -12,6 +12,7 @@ from gridjig.solve.weldment.joints import Joint
 from gridjig.solve.weldment.welding import WeldLine, weld_lines, weld_lines_of, weld_totals
 from gridjig.solve.weldment.welds import Welded
 from gridjig.units import format_count, format_length, format_rounded_angle
+from gridjig.units.spelling import spelled
 
 from .list_line import ListLine
 from .sorting import natural
@@ -28,7 +29,7 @@ MEETS = {
 
 WELDS: dict[WeldKind, str] = {
     "fillet": "in the corner between two faces",
-    "butt": "between two edges in line or mitred",
+    "butt": spelled("between two edges in line or mitred"),
     "flare bevel": "in the hollow beside a round corner",
     "corner": "on the outer corner of two edges",
     "plug": "through a hole in the upper part",

@@ -11,6 +11,7 @@ from gridjig.model import Display, FaceOf, Job, Member, Plate, Section, Weld, We
 from gridjig.model.titles import hand_words, title, weldment_title
 from gridjig.solve.layout.remainders import EXACT
 from gridjig.units import format_count, format_length
+from gridjig.units.spelling import spelled
 
 from .bar_orientation import lying_in_words
 from .cut_text import cut_in_words
@@ -56,7 +57,7 @@ def length_words(at: Between, a: Member, b: Member) -> str:
     """Return a member's length: to the long point, unless its ends were cut otherwise too."""
     if math.isclose(b.long_point - a.long_point, b.length - a.length, abs_tol=EXACT):
         return length_pair("length to long point", a.long_point, b.long_point, at.display)
-    return length_pair("length on the centre line", a.length, b.length, at.display)
+    return length_pair(spelled("length on the centre line"), a.length, b.length, at.display)
 
 
 def end_cut(name: str) -> Words:
@@ -142,6 +143,15 @@ def datum(at: Between, a: Weldment, b: Weldment) -> str:
             ]
             said.append(told_pair(f"datum {letter}", *told))
     return ", ".join(said)
+
+
+def loading(at: Between, a: Weldment, b: Weldment) -> str:
+    """Return the order of loading before and after, by the names of the parts."""
+    told = [
+        ", ".join(title(job, part) for part in one.loading) or "as proposed"
+        for job, one in ((at.old, a), (at.new, b))
+    ]
+    return told_pair("order of loading", *told)
 
 
 def side_words(job: Job, of: FaceOf) -> str:

@@ -4,7 +4,7 @@ from msgspec import structs
 
 from gridjig.edits.sizes import sizes
 from gridjig.rack import Piece, kind_name
-from gridjig.units import Display, format_angle, format_length, format_mass
+from gridjig.units import Display, format_angle, format_length, format_mass, mass_words
 
 
 def count_words(piece: Piece) -> str:
@@ -34,7 +34,8 @@ def differences(old: Piece, new: Piece, display: Display) -> str:
     if old.flips != new.flips:
         told.append("can be turned over" if new.flips else "cannot be turned over")
     if old.mass != new.mass:
-        told.append(f"mass {format_mass(old.mass, display)} to {format_mass(new.mass, display)}")
+        before, after = (format_mass(piece.mass, display) for piece in (old, new))
+        told.append(f"{mass_words('mass', display)} {before} to {after}")
     plain = {"name": "x", "kind": new.kind, "size": "", "owned": 0, "bin": "", "hand": "none"}
     rest = {"takes": (), "flips": False, "mass": 0.0}
     bare = [structs.replace(p, **plain, **rest) for p in (old, new)]

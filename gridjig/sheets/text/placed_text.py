@@ -3,7 +3,7 @@
 Knows nothing about how the words are shown.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Literal
 
 from msgspec import Struct
@@ -16,15 +16,14 @@ from gridjig.model.titles import title, weldment_title
 from gridjig.solve.mounting.ways import Way
 from gridjig.solve.placed.face_distance import face_distance
 from gridjig.solve.placed.placed_piece import PlacedPiece
-from gridjig.units import format_angle, format_length, format_play, format_rounded_angle
+from gridjig.units import (
+    format_angle,
+    format_length,
+    format_measure,
+    format_play,
+    format_rounded_angle,
+)
 from gridjig.words.placing_text import placing_text
-
-LEVEL_WORDS: Mapping[Level, str] = {
-    "stop": "To put right",
-    "look": "To look at",
-    "note": "Good to know",
-    "fine": "Fine",
-}
 
 
 class PlacedLine(Struct, frozen=True):
@@ -93,9 +92,15 @@ def freedom_words(job: Job, placed: PlacedPiece) -> str:
         "Pinned by 1 pin" if pins == 1 else f"Pinned by {pins} pins",
         " and ".join(moves),
         "clamped by hand" if placed.placement.clamped_by_hand else "",
+        _gap_accepted(placed, display),
         play_words(placed, display),
     )
     return "; ".join(words for words in told if words)
+
+
+def _gap_accepted(placed: PlacedPiece, display: Display) -> str:
+    gap = placed.placement.accepted_gap
+    return f"a gap of {format_measure(gap, display)} is accepted" if gap else ""
 
 
 def _slides(job: Job, placed: PlacedPiece, way: Way) -> str:
@@ -174,11 +179,14 @@ _WELL = {
     "fine": "no overlaps",
     "fine/parts": "no overlaps",
     "fine/contacts": "no overlaps, no gaps",
+    "fine/gaps": "gaps as accepted",
 }
 """What the lamp says if a check found nothing: only what was checked."""
 
 
-def verdict(findings: tuple[Finding, ...]) -> tuple[Level | Literal[""], str]:
+def verdict(
+    findings: tuple[Finding, ...], looked_at: Sequence[str] = ()
+) -> tuple[Level | Literal[""], str]:
     """Return the check lamp: the worst level, and how many of what; no level for an empty table.
 
     Green says what was checked; the finding itself says that in full, and what was not checked.
@@ -192,5 +200,6 @@ def verdict(findings: tuple[Finding, ...]) -> tuple[Level | Literal[""], str]:
         return "look", f"{looks} to look at"
     if findings:
         well = next((f.id for f in findings if f.level == "fine"), "")
-        return "fine", _WELL.get(well, _WELL["fine"])
+        words = _WELL.get(well, _WELL["fine"])
+        return "fine", f"{words}, located, held" if "located" in looked_at else words
     return "", "nothing to check yet"

@@ -8,6 +8,7 @@ from gridjig.model import Display, Table
 from gridjig.solve.angles.chart import TwoHoleLines
 from gridjig.solve.reach.reach import ReachAngle
 from gridjig.units import format_angle, format_angle_range, format_length
+from gridjig.units.spelling import spelled
 
 from .angle_text import holes_words, steps_words
 
@@ -18,7 +19,7 @@ SAME_ANGLE = 0.005
 def through_words(through: TwoHoleLines, display: Display) -> tuple[tuple[str, str], ...]:
     """Return the lines that two pins make: what each is, and its angle."""
     m, n = steps_words(through.steps), format_length(through.base_mm, display)
-    rows = [(f"Hole centres ({m}, base {n})", format_angle(through.angle_deg))]
+    rows = [(spelled(f"Hole centres ({m}, base {n})"), format_angle(through.angle_deg))]
     if through.between is not None and through.between[0] != through.between[1]:
         rows += [
             ("Along both pins, pins on its right", format_angle(through.pins_right)),

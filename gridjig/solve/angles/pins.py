@@ -7,7 +7,7 @@ discs on its right, at dir(v) - asin((r2 - r1)/d) with the discs on its left.  A
 
 import math
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from functools import lru_cache
 
 import numpy as np
@@ -101,16 +101,27 @@ def alike(task: AngleTask) -> PinPair | None:
     Two different pieces of the same size will do.  Return None if there are none, or if none are
     left and only what is left may be used.
     """
+    found = next(each_alike(task), None)
+    if found is None and not task.limits.only_left:
+        found = next((PinPair(pin, pin) for pin in pins_of(task)), None)
+    return found
+
+
+def each_alike(task: AngleTask) -> Iterator[PinPair]:
+    """Yield two pins of each size of which the rack has two left, as `alike` chooses them."""
     pins = pins_of(task)
-    fallback = PinPair(pins[0], pins[0]) if pins else None
     radii = np.array([pin.radius for pin in pins])
+    known: list[float] = []
     for i, a in enumerate(pins):
         look()
+        if any(abs(a.radius - one) < TOUCH for one in known):
+            continue
         for j in np.flatnonzero(np.abs(radii[i:] - a.radius) < TOUCH).tolist():
             pair = PinPair(a, pins[i + j])
             if level(a, pair.second) and _has(task, pair):
-                return pair
-    return None if task.limits.only_left else fallback
+                known.append(a.radius)
+                yield pair
+                break
 
 
 def sign(task: AngleTask) -> float:

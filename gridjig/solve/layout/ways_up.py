@@ -70,8 +70,13 @@ class WayUpNeeds(Struct, frozen=True):
 
 def ways_up(job: Job) -> tuple[WayUpNeeds, WayUpNeeds]:
     """Return what setting up the weldment needs as it lies and face down, the better way first."""
-    as_is = _needs(job.rack, job.parts, face_down=False)
-    over = _needs(job.rack, job.parts, face_down=True)
+    return ways_up_of(job.rack, job.parts)
+
+
+def ways_up_of(rack: Rack, parts: Sequence[Part]) -> tuple[WayUpNeeds, WayUpNeeds]:
+    """Return what setting up some parts needs as they lie and face down, the better way first."""
+    as_is = _needs(rack, parts, face_down=False)
+    over = _needs(rack, parts, face_down=True)
     first, second = sorted((as_is, over), key=_rank)
     return first, second
 

@@ -175,7 +175,7 @@ def _outer(
     own_weldment = np.array([part.weldment for part, _, _, _ in found])
     outer = np.ones(len(found), dtype=bool)
     for (weldment, bottom, top), corners in _by_height(parts, rings).items():
-        hull = shapely.get_coordinates(shapely.MultiPoint(corners).convex_hull)
+        hull = shapely.get_coordinates(shapely.convex_hull(shapely.multipoints(corners)))
         beyond = np.max(normals @ hull.T, axis=1) - own > DEEP
         level = (low < top - DEEP) & (bottom < high - DEEP)
         outer &= ~(beyond & level & (own_weldment == weldment))
@@ -225,13 +225,20 @@ def _touched(a: Point, b: Point, length: float, joint: Joint) -> list[Stretch]:
     """Where a joint of other sides reaches this one, as a weld does round a corner."""
     if joint.sides:
         ends = ((a, 0.0), (b, length))
-        return [(at, at) for end, at in ends if min(math.dist(end, p) for p in joint.seam) <= GAP]
+        return [(at, at) for (x, y), at in ends if _reaches(x, y, joint.seam)]
     (ax, ay), (bx, by), (x, y) = a, b, joint.place
     ux, uy = (bx - ax) / length, (by - ay) / length
     at = min(max((x - ax) * ux + (y - ay) * uy, 0.0), length)
     if math.hypot(x - ax - at * ux, y - ay - at * uy) > joint.gap / 2.0 + DEEP:
         return []
     return [(at, at)]
+
+
+def _reaches(x: float, y: float, seam: Sequence[Point]) -> bool:
+    """True if a seam has a point within the gap of a place."""
+    return any(
+        abs(u - x) <= GAP and abs(v - y) <= GAP and math.hypot(u - x, v - y) <= GAP for u, v in seam
+    )
 
 
 def _covered(a: Point, b: Point, length: float, joint: Joint) -> list[Stretch]:

@@ -248,8 +248,8 @@ def _stacked(
 
 def _common(one: Same[_Body], other: Same[_Body], deep: float) -> list[shapely.Polygon]:
     """The common areas of two plans that are at least `deep` mm across."""
-    if _boxes_apart(one.value.box, other.value.box):
-        return []
+    if _shared(one.value.box, other.value.box) < deep:
+        return []  # nothing that wide fits into what their boxes share
     a, b = _plan(one), _plan(other)
     if not a.intersects(b):
         return []
@@ -257,10 +257,10 @@ def _common(one: Same[_Body], other: Same[_Body], deep: float) -> list[shapely.P
     return [piece for piece in pieces if isinstance(piece, shapely.Polygon) and _wide(piece, deep)]
 
 
-def _boxes_apart(one: Box, other: Box) -> bool:
-    """True if two bounding boxes have no point in common."""
+def _shared(one: Box, other: Box) -> float:
+    """The smaller side of what two bounding boxes have in common, mm; negative if nothing."""
     (left, front, right, back), (left_2, front_2, right_2, back_2) = one, other
-    return left > right_2 or left_2 > right or front > back_2 or front_2 > back
+    return min(min(right, right_2) - max(left, left_2), min(back, back_2) - max(front, front_2))
 
 
 def _wide(piece: shapely.Polygon, deep: float) -> bool:

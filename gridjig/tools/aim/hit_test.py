@@ -7,7 +7,7 @@ the same at every zoom.
 import math
 from collections.abc import Mapping
 
-from msgspec import Struct, structs
+from msgspec import Struct
 
 from gridjig.geometry.box_index import Box
 from gridjig.geometry.part_outline import part_ring
@@ -23,8 +23,7 @@ PlanRing = tuple[Point, ...]
 class HitBody(Struct, frozen=True):
     """What hit testing needs to know: rings in table mm, their bounds, top and area.
 
-    Nothing is hit in the `openings` of a plate.  `holed` are the rings of a piece with their
-    openings, if any has some; they are in `rings` too, and the piece is hit there after all else.
+    `openings` are those of each ring; nothing is hit in them, be it a plate or a piece.
     """
 
     rings: tuple[PlanRing, ...]
@@ -32,22 +31,21 @@ class HitBody(Struct, frozen=True):
     top: float
     area: float
     half_width: float
-    openings: tuple[PlanRing, ...] = ()
-    holed: tuple[tuple[PlanRing, tuple[PlanRing, ...]], ...] = ()
-
-    def open_at(self, x: float, y: float) -> bool:
-        """True if the point is in an opening of every ring that it is in."""
-        over = [cut for ring, cut in self.holed if not ring_distance(ring, x, y)]
-        return bool(over) and all(any(not ring_distance(c, x, y) for c in cut) for cut in over)
+    openings: tuple[tuple[PlanRing, ...], ...]
 
     def distance(self, x: float, y: float) -> float:
-        """Return the distance from a point to the thing, mm; 0 inside it, but not in an opening."""
-        away = min(ring_distance(ring, x, y) for ring in self.rings)
-        if away == 0:
-            for opening in self.openings:
-                if ring_distance(opening, x, y) == 0:
-                    return edge_distance(opening, x, y)
-        return away
+        """Return the distance from a point to the thing, mm; 0 on it, but not in an opening."""
+        every = zip(self.rings, self.openings, strict=True)
+        return min(_steel_distance(ring, cut, x, y) for ring, cut in every)
+
+
+def _steel_distance(ring: PlanRing, cut: tuple[PlanRing, ...], x: float, y: float) -> float:
+    away = ring_distance(ring, x, y)
+    if away == 0:
+        for opening in cut:
+            if ring_distance(opening, x, y) == 0:
+                return edge_distance(opening, x, y)
+    return away
 
 
 def placement_rings(
@@ -83,18 +81,14 @@ class HitTester:
             kept = self._kept.get(placement.id)
             if kept is None or kept[0] is not placed:
                 rings = placement_rings(job.table, placement, placed)
+                cuts = tuple(s.openings for s in placed.solids if s.role != "handle")
                 top = max((s.z_high for s in placed.solids), default=0.0)
-                body = _body(rings, top)
-                if any(s.openings for s in placed.solids):
-                    taken = (s for s in placed.solids if s.role != "handle")
-                    holed = tuple((s.points, s.openings) for s in taken)
-                    body = structs.replace(body, holed=holed)
-                kept = (placed, body)
+                kept = (placed, _body(rings, top, cuts or ((),) * len(rings)))
             fresh[placement.id] = kept
         for part in job.parts:
             kept = self._kept.get(part.id)
             if kept is None or kept[0] is not part:
-                kept = (part, _body((part_ring(part),), part.z_high, part_openings(part)))
+                kept = (part, _body((part_ring(part),), part.z_high, (part_openings(part),)))
             fresh[part.id] = kept
         self._kept = fresh
         return {thing_id: body for thing_id, (_, body) in fresh.items()}
@@ -121,9 +115,7 @@ class HitTester:
             if body.half_width < grip:
                 thin.add(thing_id)
             if away == 0:
-                # Through an opening, what is below it is caught first.
-                top = -math.inf if body.open_at(x, y) else body.top
-                on.append((-top, body.area, thing_id))
+                on.append((-body.top, body.area, thing_id))
             elif away <= grip and thing_id in thin:
                 by.append((-body.top, body.area, thing_id))
             elif away <= grip:
@@ -171,12 +163,15 @@ def _segment_distance(x: float, y: float, ax: float, ay: float, bx: float, by: f
     return math.hypot(x - ax - t * dx, y - ay - t * dy)
 
 
-def _body(rings: tuple[PlanRing, ...], top: float, openings: tuple[PlanRing, ...] = ()) -> HitBody:
+def _body(
+    rings: tuple[PlanRing, ...], top: float, openings: tuple[tuple[PlanRing, ...], ...]
+) -> HitBody:
     xs = [x for ring in rings for x, _ in ring]
     ys = [y for ring in rings for _, y in ring]
-    gone = sum(abs(_area(ring)) for ring in openings)
+    cuts = [ring for cut in openings for ring in cut]
+    gone = sum(abs(_area(ring)) for ring in cuts)
     area = sum(abs(_area(ring)) for ring in rings) - gone
-    edge = max(_edge(ring) for ring in rings) + sum(map(_edge, openings))
+    edge = max(_edge(ring) for ring in rings) + sum(map(_edge, cuts))
     # For a long strip area / half its edge is its width; close enough to tell thin from not.
     half_width = area / edge if edge else 0.0
     box = (min(xs), min(ys), max(xs), max(ys))

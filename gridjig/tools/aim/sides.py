@@ -14,6 +14,7 @@ from gridjig.geometry.part_outline import mill_faces, part_ring
 from gridjig.model import Job, Member, Part
 from gridjig.model.titles import part_name
 from gridjig.rack import Point
+from gridjig.units.spelling import spelled
 
 _SHORT = 0.1
 """Sides no longer than this, mm, cannot be picked."""
@@ -131,7 +132,7 @@ def _called(part: Part, index: int, face: bool) -> str:
         return "face"
     right, left = part.mill_edges
     cut = part.end if right < index < left else part.start
-    return {"square": "end", "mitre": "mitre line", "notch": "notch", "cope": ""}[cut.kind]
+    return {"square": "end", "mitre": spelled("mitre line"), "notch": "notch", "cope": ""}[cut.kind]
 
 
 def _ends(member: Member) -> tuple[Point, Point]:

@@ -25,6 +25,7 @@ from gridjig.tools.core.prompt import Key, Prompt, esc
 from gridjig.tools.core.tool import Commit, Leave, Nothing, Outcome, Preview, Tool, ToolContext
 from gridjig.tools.core.wording import capital, sentence, with_place
 from gridjig.units import ParseError, format_angle, format_length
+from gridjig.units.spelling import spelled
 
 from .member_text import read_member
 from .origin_text import STEP, draw_origin, origin_of, typed_origin
@@ -35,7 +36,7 @@ _SAME = 1e-6
 NO_START = "Give the start first: click it, press Enter, or type a hole or x, y. Then the length."
 LIES: tuple[Hold, ...] = ("centre", "left", "right")
 LIES_WORDS: dict[Hold, str] = {
-    "centre": "centred",
+    "centre": spelled("centred"),
     "left": "left of line",
     "right": "right of line",
 }

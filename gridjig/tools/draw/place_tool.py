@@ -3,6 +3,7 @@
 from typing import TYPE_CHECKING
 
 from gridjig.checks.needs import left_of, needs
+from gridjig.checks.riser_room import riser_warning
 from gridjig.edits.lookup import new_id
 from gridjig.edits.placements import place
 from gridjig.geometry.display import Circle, DisplayList, DrawingRole, Polyline, TextLabel
@@ -276,12 +277,15 @@ class PlaceTool(Tool):
         after = place(job, ghost)
         at = address(job.table, self._hole)
         does = f": {self._touch_words}" if self._touch_words else ""
+        was = self.context.placed_pieces
+        there = {ghost.id: solve_placement(job.table, job.rack, ghost)}
+        tight = riser_warning(job, was, after, {**was, **there})
         self._resting = True  # a ghost over the piece just placed would only show a clash
         return Commit(
             after,
             f"Place {piece.name} in {at}",
             frozenset([ghost.id]),
-            said=f"{capital(piece.name)} put in {at}{does}. {self._left(piece, 1)}",
+            said=f"{capital(piece.name)} put in {at}{does}. {tight or self._left(piece, 1)}",
         )
 
     def _left(self, piece: Piece, more: int = 0) -> str:

@@ -20,6 +20,7 @@ from gridjig.tools.core.prompt import Key, Prompt, esc
 from gridjig.tools.core.tool import Commit, Leave, Nothing, Outcome, Preview, Tool, ToolContext
 from gridjig.tools.core.wording import BY, sentence
 from gridjig.units import ParseError, format_length, parse_length
+from gridjig.units.spelling import spelled
 
 from .origin_text import STEP, draw_origin, origin_of, typed_origin
 
@@ -126,7 +127,7 @@ class PlateTool(Tool):
             if not self._points:
                 return Leave()
             self._forget()
-            return Nothing("The outline was cancelled.")
+            return Nothing(spelled("The outline was cancelled."))
         if key.name in ARROWS:
             self._step(*ARROWS[key.name])
         elif key.name == "space" or (key.name == "enter" and not self._closable()):

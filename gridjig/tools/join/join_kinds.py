@@ -16,6 +16,7 @@ from gridjig.model.stock import ROUNDS
 from gridjig.model.titles import title
 from gridjig.tools.core.tool import Commit, Nothing
 from gridjig.tools.core.wording import capital, sentence
+from gridjig.units.spelling import spelled
 
 JoinKind = Literal["trim", "mitre", "butt", "cope"]
 
@@ -52,8 +53,8 @@ JOIN_METHODS: Mapping[JoinKind, JoinMethod] = {
     "mitre": JoinMethod(
         "one member of the corner",
         "the other member of the corner",
-        "Mitre {one} and {other}",
-        "{one} and {other} are mitred",
+        spelled("Mitre {one} and {other}"),
+        spelled("{one} and {other} are mitred"),
         lambda job, a, b: joining.mitre(job, a.part, b.part),
     ),
     "butt": JoinMethod(

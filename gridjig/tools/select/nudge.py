@@ -22,6 +22,10 @@ from .drag_holes import move_name
 _FINE_TURN = 0.5
 
 
+_TO = {"left": "left", "right": "right", "up": "back", "down": "front"}
+"""Where each arrow key moves things on the plan, as the operator sees it."""
+
+
 def nudge(
     job: Job, placed_pieces: Mapping[str, PlacedPiece], ids: frozenset[str], key: KeyPress
 ) -> Outcome:
@@ -43,7 +47,7 @@ def nudge(
         ids,
         merge_key=_merge_key("arrows", ids),
         said=f"{capital(several(moved, ids))}: {count} {'hole' if count == 1 else 'holes'}"
-        f" {key.name}.",
+        f" to the {_TO[key.name]}.",
     )
 
 

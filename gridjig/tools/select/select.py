@@ -30,6 +30,7 @@ from gridjig.tools.core.tool import (
     ToolContext,
 )
 from gridjig.tools.core.wording import capital, several, with_place
+from gridjig.units.spelling import spelled
 
 from .arm_lock import lock
 from .commands import delete, flip, paste, turn
@@ -200,7 +201,7 @@ class SelectTool(Tool):
 
     def _late(self) -> Outcome:
         self._forget()
-        return Preview(None, "The job changed during the drag, so the drag was cancelled.")
+        return Preview(None, spelled("The job changed during the drag, so the drag was cancelled."))
 
     def _forget(self) -> None:
         self._gesture = self._box = self._down = None

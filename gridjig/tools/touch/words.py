@@ -33,6 +33,9 @@ def touch_words(job: Job, one: Try) -> str:
         if pressing and is_over_nothing(job, made):
             return f"presses on {name} with nothing under it: put a riser there first"
         return f"{'presses on' if pressing else 'touches'} {name}{with_packing}"
+    if made.contact is not None and made.contact.means == "out of reach":
+        by = format_measure(abs(made.contact.gap), job.display)
+        return f"{name} is {by} too {'low' if made.contact.gap > 0.0 else 'high'} for its tip"
     if made.gap > TOUCH:
         left = format_measure(made.gap, job.display)
         said = f"gap {left} to {name}"

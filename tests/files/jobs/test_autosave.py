@@ -17,8 +17,9 @@ from gridjig.files.format import file_format
 from gridjig.files.format.faults import ReadFault, SaveFault
 from gridjig.files.jobs import autosave
 from gridjig.files.jobs.autosave import (
+    AT_ONCE,
+    EAGER,
     LONGEST,
-    TICK,
     AutosavedCopy,
     Autosaver,
     discard,
@@ -69,48 +70,76 @@ def folder(own_state: Path) -> Path:
 # -- when ----------------------------------------------------------------------------------------
 
 
-def test_a_copy_is_due_some_time_after_a_change(path: Path) -> None:
+@pytest.mark.expectation(41)
+def test_the_first_changes_are_copied_at_once_and_later_ones_in_steps(path: Path) -> None:
     job, keeper = sample(0), Autosaver(sample(0), path)
     keeper.mark_saved(job, path)
-    assert not keeper.due(0, job)
+    assert keeper.wait(100, job) is None
     changed = sample(1)
-    assert [keeper.due(now, changed) for now in (5, 10, 15, 20.1, 25)] == [False] * 3 + [True] * 2
+    assert keeper.wait(100, changed) == AT_ONCE <= 0.25
+    assert keeper.wait(100.1, sample(2)) == pytest.approx(AT_ONCE - 0.1)  # one copy for both
+    assert keeper.wait(101, changed) == 0
     keeper.write(changed)
-    assert not keeper.due(30, changed)
-    assert not keeper.due(1000, changed)
-    assert not keeper.due(1005, sample(2))
-    assert not keeper.due(1010, changed)  # taken back: nothing to keep
-    assert not keeper.due(1015, sample(2))
-    assert keeper.due(1029.9, sample(2))  # a timer may be early by a little
+    keeper._took = 0.001  # a fast disk
+    assert keeper.wait(130, changed) is None
+    for now in (100 + EAGER / 2, 100 + EAGER - 0.1):
+        assert keeper.wait(now, sample(3)) == AT_ONCE
+        assert keeper.wait(now + 1, changed) is None  # undone: nothing to keep
+    assert keeper.wait(100 + EAGER, sample(4)) == autosave.DELAY
+    assert keeper.wait(100 + 2 * EAGER, sample(5)) == 0
+    keeper.mark_saved(sample(5), path)
+    assert keeper.wait(500, sample(6)) == AT_ONCE  # saved: the next change is a first one
+
+
+def test_copying_takes_no_more_than_a_fifth_of_the_time(path: Path) -> None:
+    keeper = Autosaver(sample(0), path)
+    keeper._took = 0.1  # a slow disk
+    assert keeper.wait(0, sample(1)) == pytest.approx(0.5)
+    keeper._took = 60
+    assert keeper.wait(1, sample(1)) == LONGEST - 1
+
+
+def test_writing_a_copy_is_timed(path: Path) -> None:
+    keeper = Autosaver(sample(0), path)
+    keeper.write(sample(1))
+    assert 0 < keeper._took < 5
 
 
 @pytest.mark.expectation(41)
 @settings(max_examples=40)
 @given(
-    st.lists(st.floats(0, 300), min_size=1, max_size=20),
-    st.lists(st.floats(-0.2, 0.2), min_size=80, max_size=80),
-    st.floats(0, TICK),
+    st.lists(st.floats(0, 300), min_size=1, max_size=8),
     st.floats(0, 60),
+    st.floats(0, 0.2),
 )
-def test_nothing_is_older_than_25_seconds_when_its_copy_is_made(
-    edits: list[float], jitter: list[float], phase: float, delay: float
+def test_nothing_is_older_than_20_seconds_when_its_copy_is_made(
+    edits: list[float], delay: float, took: float
 ) -> None:
-    job = sample(0)
-    with tempfile.TemporaryDirectory() as folder:
+    job, version = sample(0), 0
+    with tempfile.TemporaryDirectory() as folder, pytest.MonkeyPatch.context() as patched:
+        patched.setattr(autosave, "save", lambda path, data, backup: path.write_bytes(data))
         keeper = Autosaver(job, None, Path(folder), delay)
-        ticks = [(TICK * n + phase + late, False) for n, late in enumerate(jitter)]
-        first_unkept: float | None = None
-        for now, is_edit in sorted([*((at, True) for at in edits), *ticks]):
-            if is_edit:
-                job = sample(0)
-                first_unkept = now if first_unkept is None else first_unkept
-            elif keeper.due(now, job):
+        copies, first_unkept, due = 0, None, None
+        for edited in [*sorted(edits), 1e9]:
+            if due is not None and due <= edited:
                 assert first_unkept is not None
-                assert now - first_unkept <= 25 + 0.5
+                assert due - first_unkept <= LONGEST + 1e-6
+                if first_unkept < min(edits) + EAGER:
+                    assert due - first_unkept <= max(AT_ONCE, 5 * took) + 1e-6
+                assert keeper.wait(due + 1e-6, job) == 0
                 keeper.write(job)
-                assert load_job(keeper.copy) == job
-                first_unkept = None
+                keeper._took = took
+                assert version_of(load_job(keeper.copy)) == version
+                first_unkept, copies = None, copies + 1
+            if edited < 1e9:
+                version += 1
+                job = sample(version)
+                first_unkept = edited if first_unkept is None else first_unkept
+                wait = keeper.wait(edited, job)
+                assert wait is not None
+                due = edited + wait
         assert first_unkept is None
+        assert copies > 0
 
 
 # -- what ----------------------------------------------------------------------------------------
@@ -149,11 +178,11 @@ def test_work_taken_back_to_what_is_saved_needs_no_copy(path: Path, folder: Path
     saved, changed = sample(0), sample(1)
     keeper = Autosaver(saved, path)
     keeper.write(changed)
-    assert not keeper.due(0, saved)
-    assert keeper.due(LONGEST, saved)
+    assert keeper.wait(0, saved) is not None
+    assert keeper.wait(LONGEST, saved) == 0
     keeper.write(saved)
     assert names(folder) == []
-    assert not keeper.due(100, saved)
+    assert keeper.wait(100, saved) is None
 
 
 def test_where_no_copy_can_be_made_it_is_said_and_tried_again(path: Path, folder: Path) -> None:
@@ -161,13 +190,13 @@ def test_where_no_copy_can_be_made_it_is_said_and_tried_again(path: Path, folder
     folder.parent.mkdir(exist_ok=True)
     folder.write_bytes(b"in the way")
     changed = sample(1)
-    keeper.due(0, changed)
+    keeper.wait(0, changed)
     with pytest.raises(SaveFault):
         keeper.write(changed)
-    assert keeper.due(LONGEST, changed)
+    assert keeper.wait(LONGEST, changed) == 0
     folder.unlink()
     keeper.write(changed)
-    assert not keeper.due(100, changed)
+    assert keeper.wait(100, changed) is None
 
 
 # -- after a crash -------------------------------------------------------------------------------
@@ -187,7 +216,7 @@ def test_a_crash_is_followed_by_an_offer(path: Path, folder: Path) -> None:
     assert path.read_bytes() == before
     assert recoverable() == ()  # it is ours now
     assert version_of(load_job(keeper.copy)) == 5
-    assert not keeper.due(0, job)  # the copy is there already
+    assert keeper.wait(0, job) is None  # the copy is there already
     save(path, write_job(job))
     keeper.mark_saved(job, path)
     assert names(folder) == []

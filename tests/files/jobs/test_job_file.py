@@ -18,6 +18,9 @@ from gridjig.files.format.migrations import JOB_VERSION, Tree
 from gridjig.files.jobs.job_file import FORMAT, load_job, open_job, read_job, schema, write_job
 from gridjig.files.storage.saving import changed_since
 from gridjig.model import (
+    Accuracy,
+    Allowances,
+    ChosenPoint,
     CutOut,
     Datum,
     Display,
@@ -27,12 +30,17 @@ from gridjig.model import (
     Hole,
     HoleMark,
     Job,
+    JointAllowance,
+    JointOf,
     Member,
+    PartAllowance,
     Plate,
     SawCut,
     Slotted,
+    TitleBlock,
     Weld,
     Weldment,
+    WeldPlan,
 )
 from gridjig.model.stock import Section
 from tests.files.somejobs import jobs
@@ -108,6 +116,16 @@ def test_the_form_of_the_file_is_what_it_was() -> None:
         job, parts=(pointed, drilled), welds=(throat,), saw=45.0, origin=(300.0, 200.0)
     )
     assert load_job(folder / "version3.gridjig") == new
+    new = structs.replace(
+        new,
+        title_block=TitleBlock(owner="Our shop", number="S-7", way_up="face down"),
+        weld_plan=WeldPlan(tacks=(JointOf("bar-1", "plate-1"),)),
+        accuracy=Accuracy(linear="A", face=0.05, points=(ChosenPoint("plate-1", 20, 20, "bolt"),)),
+        allowances=Allowances(
+            joints=(JointAllowance(a="bar-1", b="plate-1", measured=0.6, spread=0.2, opened=0.5),),
+            parts=(PartAllowance(part="bar-1", longer=1.5),),
+        ),
+    )
     assert write_job(new) == (folder / "version4.gridjig").read_bytes()
     assert load_job(folder / "version4.gridjig") == new
 

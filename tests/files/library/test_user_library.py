@@ -34,13 +34,13 @@ def test_a_kept_rack_is_offered_after_the_starter_racks_until_it_is_forgotten() 
     assert user_library.offered_racks() == starter_racks()
 
 
-def test_a_namesake_is_replaced_in_its_place() -> None:
+def test_a_namesake_is_replaced_and_counts_as_kept_last() -> None:
     other = structs.replace(MINE, name="Bench at the back")
     user_library.keep_table(MINE)
     user_library.keep_table(other)
     thicker = structs.replace(MINE, thickness=25.0)
     user_library.keep_table(thicker)
-    assert user_library.load().tables == (thicker, other)
+    assert user_library.load().tables == (other, thicker)
 
 
 def test_a_damaged_file_is_said_left_out_of_the_offer_and_never_written_over(

@@ -90,6 +90,27 @@ def test_a_free_job_is_taken_and_given_back(path: Path) -> None:
 
 
 @pytest.mark.expectation(45)
+def test_one_can_look_who_has_taken_it_over(path: Path) -> None:
+    held = ours(path)
+    assert held.taken_over() is None
+    put(path)
+    lost = held.taken_over()
+    assert lost is not None
+    assert str(lost) == (
+        "gate.gridjig was taken over: kim on BENCH-2 has had it open since 2026-11-03 14:05."
+    )
+    assert str(held.check()) == str(lost)
+    lock_file(path).unlink()
+    assert held.taken_over() is None
+    assert not lock_file(path).exists()  # looking writes nothing
+    path.parent.chmod(0o000)
+    try:
+        assert held.taken_over() is None
+    finally:
+        path.parent.chmod(0o755)
+
+
+@pytest.mark.expectation(45)
 def test_the_same_program_does_not_get_it_twice(path: Path) -> None:
     held = ours(path)
     second = take(path)

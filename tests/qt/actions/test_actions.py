@@ -186,6 +186,9 @@ class Table:
     def start_page(self) -> None:
         self.note("start_page")
 
+    def first_job(self) -> None:
+        self.note("first_job")
+
     def drawing(self, path: Path) -> None:
         self.note("drawing", path)
 
@@ -280,6 +283,7 @@ LACKS: dict[str, dict[str, object]] = {
     "piece.flip": {"placements": 0},
     "piece.bring": {"placements": 0},
     "piece.by_hand": {"placements": 0},
+    "piece.gap": {"placements": 0},
     **{f"join.{kind}": {"parts": 1} for kind in ("trim", "mitre", "butt", "cope")},
     "weldment.joints": {"parts": 1},
     **{f"welds.{name}": {"parts": 1} for name in ("copy", "save")},
@@ -410,6 +414,7 @@ SENT: dict[str, list[tuple[object, ...]]] = {
     "weldment.where": [("show", "weldment", 3)],
     "weldment.way": [("show", "weldment", 4)],
     "weldment.list": [("show", "weldment", 5)],
+    "weldment.order": [("show", "weldment", 6)],
     "weldment.beside": [("show_beside",)],
     "angle.find": [("show", "angle", 0)],
     "angle.edge": [("show", "angle", 0), ("pick_edge",)],

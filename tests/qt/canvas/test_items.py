@@ -6,13 +6,11 @@ from PySide6.QtGui import QFont
 from PySide6.QtWidgets import QApplication
 
 from gridjig.edits.selection import shift
-from gridjig.geometry.display import TextLabel
 from gridjig.qt.canvas.items import Items
 from gridjig.qt.paint.painter import Plotter
 from gridjig.qt.style.theme import THEMES
-from gridjig.rack import Point
 from gridjig.session.document import Document
-from tests.workshop import EMPTY, laid, plate, put, seat, stop
+from tests.workshop import EMPTY, laid, plate, stop
 
 pytestmark = pytest.mark.usefixtures("qapp")
 
@@ -98,29 +96,3 @@ def test_what_lies_below_something_higher_is_known() -> None:
     document, drawn = Document(laid(stop("below", 1, 1), over, stop("beside", 12, 12))), items()
     drawn.sync(document)
     assert drawn.covered(["below", "beside", "over", "gone"]) == ["below"]
-
-
-def name_at(drawn: Items, thing_id: str) -> Point:
-    (words,) = (w for w in drawn.items[thing_id].plot.fixed if isinstance(w, TextLabel))
-    return words.at
-
-
-def test_a_name_makes_room_for_the_pad_of_a_clamp_and_comes_back() -> None:
-    away = plate("far", 900, 900)
-    clamp = put("c", "clamp", seat("p", 6, 6), reach=100)
-    document, drawn = Document(laid(plate("o", 200, 200, 500, 300), away, clamp)), items()
-    drawn.sync(document)
-    tip = document.placed_pieces["c"].tip
-    assert tip is not None
-    (x, y), far = name_at(drawn, "o"), drawn.items["far"]
-    under = plate("o", 200 + tip.at[0] - x, 200 + tip.at[1] - y, 500, 300)
-    document.do(laid(under, away, clamp), "Move it under the pad")
-    drawn.sync(document)
-    assert abs(name_at(drawn, "o")[0] - tip.at[0]) > tip.pad_radius
-    document.do(laid(under, away), "Take the clamp away")
-    drawn.sync(document)
-    assert name_at(drawn, "o") == pytest.approx(tip.at)
-    document.do(laid(under, away, clamp), "Put it back")
-    drawn.sync(document)
-    assert abs(name_at(drawn, "o")[0] - tip.at[0]) > tip.pad_radius
-    assert drawn.items["far"] is far

@@ -96,6 +96,7 @@ def from_the_job_alone(qtbot: QtBot, canvas: Canvas, job: Job, at: QPoint) -> Ca
     qtbot.waitExposed(fresh)
     fresh.set_view(canvas.view)
     move(fresh, at)
+    fresh._settle()  # names are placed when a zoom ends
     return fresh
 
 

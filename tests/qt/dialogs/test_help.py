@@ -4,14 +4,14 @@ import ast
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import Qt, QUrl
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 import gridjig.qt
 from gridjig.qt.dialogs.dialog import FormDialog, HelpSheet
-from gridjig.qt.dialogs.help import TOPICS
+from gridjig.qt.dialogs.help import TOPICS, HelpPane
 from gridjig.qt.dialogs.questions import AnswerButton, QuestionDialog
 from tests.qt.windows import FORMS, opened
 from tests.workshop import laid, plate, stop
@@ -21,6 +21,7 @@ TOPIC_OF = {
     "angle.chart": "angle",
     "file.changes": "files",
     "file.export": "files",
+    "file.sheet": "sheet",
     "rack.form": "rack",
     "table.form": "table",
     "table.repeat": "table",
@@ -79,3 +80,16 @@ def test_every_dialog_is_a_form_and_every_topic_there_is() -> None:
                     assert topic in {*TOPICS, ""}, f"{file.name}: {topic}"
                     named.add(topic)
     assert len(named) >= 8  # one for each kind of form
+
+
+def test_the_licences_can_be_read_from_the_page_about_the_program(qtbot: QtBot) -> None:
+    pane = HelpPane()
+    qtbot.addWidget(pane)
+    pane.show_topic("about")
+    assert "Built with" in pane.toPlainText()
+    pane.anchorClicked.emit(QUrl("text:PySide6-Essentials"))
+    assert "GNU LESSER GENERAL PUBLIC LICENSE" in pane.toPlainText()
+    pane.anchorClicked.emit(QUrl("text:nothing"))
+    assert "GNU LESSER GENERAL PUBLIC LICENSE" in pane.toPlainText()
+    pane.show_topic("about")
+    assert "Built with" in pane.toPlainText()

@@ -17,14 +17,14 @@ from gridjig.files.jobs import autosave
 from gridjig.files.jobs.autosave import AutosavedCopy
 from gridjig.files.jobs.job_file import write_job
 from gridjig.files.library import user_library
-from gridjig.files.library.assets import rack_for, ready_tables, samples, starter_racks
-from gridjig.files.library.default_job import default_job
+from gridjig.files.library.assets import rack_for, ready_tables, starter_racks
+from gridjig.files.library.default_job import default_job, display_for
 from gridjig.files.storage.settings import Settings, read_settings
 from gridjig.model import Display
 from gridjig.qt.dialogs.help import TOPICS, HelpPane, topic_text
 from gridjig.qt.dialogs.questions import AnswerButton, QuestionDialog, Questions, with_suffix
 from gridjig.qt.dialogs.recover import RecoverForm, copy_words
-from gridjig.qt.forms.job.new_job import NewJobForm, display_for
+from gridjig.qt.forms.job.new_job import NewJobForm
 from gridjig.qt.forms.settings_form import SettingsForm
 from gridjig.qt.startup.app import ExceptionHook, begin, start_log
 from gridjig.qt.style.metrics import CARD_WIDTH_MM
@@ -138,10 +138,11 @@ def test_the_next_start_offers_what_a_crash_left(
     monkeypatch.setattr("gridjig.files.storage.processes.is_running", lambda pid, birth: False)
     assert autosave.recoverable()
     window = make_window(qtbot, EMPTY)
-    begin(window, None, None)
+    begin(window, None)
     assert window.document.job.notes == "half done"
     assert window.isWindowModified()
-    crashed._timer.stop()
+    crashed._copying.stop()
+    crashed._looking.stop()
 
 
 # -- settings --------------------------------------------------------------------------------------
@@ -281,17 +282,15 @@ def test_the_unit_of_a_new_job_follows_its_table() -> None:
 
 
 @pytest.mark.expectation(52, 95)
-def test_the_first_start_shows_a_sample_and_a_named_file_opens(
-    qtbot: QtBot, tmp_path: Path
-) -> None:
+def test_a_start_shows_the_ways_on_and_a_named_file_opens(qtbot: QtBot, tmp_path: Path) -> None:
     window = make_window(qtbot, EMPTY)
-    begin(window, None, next(iter(samples().values())))
-    assert window.document.job.placements
+    begin(window, None)
+    assert window.start_pages.page is not None
     path = tmp_path / "gate.gridjig"
     path.write_bytes(write_job(laid(pin("a", 2, 2))))
-    begin(window, path, None)
+    begin(window, path)
     assert window.file.path == path
-    begin(window, None, None)
+    begin(window, None)
     assert window.file.path == path
 
 

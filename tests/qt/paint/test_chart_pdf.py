@@ -12,8 +12,9 @@ from PySide6.QtGui import QImage, QPdfWriter
 from gridjig.files.format.faults import SaveFault
 from gridjig.files.library.assets import ready_tables
 from gridjig.model import Display
-from gridjig.qt.paint.chart_pdf import Unpainted, write_chart
-from gridjig.sheets.lists.angle_chart import CAUTION, ChartSheet, chart_sheet
+from gridjig.qt.paint.chart_pdf import write_chart
+from gridjig.qt.paint.sheet_pdf import Unpainted
+from gridjig.sheets.lists.angle_chart import ChartSheet, chart_sheet
 from gridjig.solve.angles.chart import angle_chart
 
 POPPLER = pytest.mark.skipif(
@@ -53,7 +54,7 @@ def test_every_word_can_be_found(sheet: ChartSheet, tmp_path: Path) -> None:
         assert page.title in words
         for line in page.lines:
             assert re.sub(r"\s+", " ", " ".join(c for c in line.cells[:2] if c)) in words
-    for text in (*sheet.subject, *sheet.how_to, CAUTION, "page 2 of 2"):
+    for text in (*sheet.subject, *sheet.how_to, *sheet.cautions, "page 2 of 2"):
         assert re.sub(r"\s+", " ", text) in words
 
 

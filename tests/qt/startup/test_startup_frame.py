@@ -326,7 +326,7 @@ def test_a_recovered_job_comes_before_the_one_that_was_named(
 ) -> None:
     _, window = furnished(qtbot, EMPTY)
     monkeypatch.setattr(window.start_pages, "offer_copies", lambda: True)
-    begin(window, tmp_path / "gate.gridjig", None)
+    begin(window, tmp_path / "gate.gridjig")
     assert "gate.gridjig was not opened" in told(window)
 
 

@@ -214,7 +214,7 @@ def test_ctrl_c_on_the_terminal_ends_the_program(what: str, tmp_path: Path) -> N
         "dxf": ["import", str(file), out],
         "svg": ["import", str(file), out, "--unit", "mm"],
         "angle": ["angle", "37.5", "--job", str(job)],
-        "remainders": ["remainders", str(job)],
+        "remainders": ["gaps", str(job)],
     }[what]
     # A shell that starts the tests in the background has them ignore Ctrl-C; a child inherits that.
     heeded = signal.signal(signal.SIGINT, signal.default_int_handler)

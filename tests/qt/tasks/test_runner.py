@@ -14,8 +14,9 @@ from pytestqt.qtbot import QtBot
 from gridjig.checks.findings import findings
 from gridjig.files.format.faults import ReadFault
 from gridjig.model import Job
+from gridjig.proof.report import NOTHING, ProofReport
 from gridjig.qt.tasks import TaskRunner, cancel_all
-from gridjig.qt.tasks.checker import Checker
+from gridjig.qt.tasks.checker import Checker, Known
 from gridjig.qt.tasks.runner import FAULT, THREAD_NAME
 from gridjig.session.document import Document
 from gridjig.solve.angles.finder import find_angles
@@ -309,12 +310,12 @@ def test_the_check_drops_what_it_found_for_a_job_that_is_gone(
 ) -> None:
     gate, checked = threading.Event(), list[Job]()
 
-    def slow(job: Job, placed: object, progress: Progress, kept: object) -> tuple[str, ...]:
+    def slow(_: Known, job: Job, progress: Progress, quick: bool) -> ProofReport:
         checked.append(job)
         gate.wait(2.0)
-        return (job.notes,)
+        return NOTHING
 
-    monkeypatch.setattr("gridjig.qt.tasks.checker.findings", slow)
+    monkeypatch.setattr(Known, "report", slow)
     home = QObject()
     document, found = Document(laid(pin("a", 2, 2))), list[object]()
     checker = Checker(document, home)

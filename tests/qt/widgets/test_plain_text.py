@@ -35,7 +35,7 @@ from gridjig.model import Job
 from gridjig.qt.dialogs.dialog import FormDialog
 from gridjig.qt.dialogs.questions import AnswerButton, QuestionDialog
 from gridjig.qt.dialogs.recover import RecoverForm
-from gridjig.qt.forms.job.start_page import StartChoice, StartPage
+from gridjig.qt.forms.job.start_page import StartChoice, StartPage, TableChoice
 from gridjig.qt.forms.rack.rack_import import ImportForm
 from gridjig.qt.widgets.plain import Button, Label, menu_words, tip, title_words
 from gridjig.qt.window.start import StartController
@@ -364,6 +364,7 @@ def test_no_name_of_a_file_or_copy_is_opened(qtbot: QtBot, tmp_path: Path) -> No
         page = StartPage(over)
         page.show_ways(
             [StartChoice(words, words, Path(words))],
+            [TableChoice(structs.replace(job.table, name=words), own=True)],
             [StartChoice(words, words, Path(words), False)],
         )
         copy = AutosavedCopy(

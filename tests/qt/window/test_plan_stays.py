@@ -126,8 +126,17 @@ def test_how_the_person_divides_the_window_is_remembered(qtbot: QtBot, window: W
     assert now[1] == pytest.approx(before[1] - 90, abs=4)
     window.port.do("weldment.faces")
     assert work.outer.sizes()[1] == now[0]
+    wide = work.side.sizes()[0]
+    assert wide > now[1]  # it needs more room than a list
+    drag(work.side, -60)
+    lower = work.side.sizes()[0]
+    assert lower == pytest.approx(wide - 60, abs=4)
     window.port.do("go.placed")
-    assert (work.outer.sizes()[1], work.side.sizes()[0]) == now
+    window.port.do("angle.find")
+    assert work.side.sizes()[0] == pytest.approx(lower, abs=8)
+    window.port.do("go.placed")
+    assert work.outer.sizes()[1] == now[0]
+    assert work.side.sizes()[0] == pytest.approx(now[1], abs=8)  # the form's share, in percent
     qtbot.waitUntil(lambda: window.settings.division.side == now[0])
     kept = read_settings().division
     assert kept.side == now[0]
@@ -141,5 +150,6 @@ def test_how_the_person_divides_the_window_is_remembered(qtbot: QtBot, window: W
 @pytest.mark.parametrize("wrong", [{"side": -1}, {"form": 101}, {"drawer": 1e9}, {"left": 3}])
 def test_a_division_that_cannot_be_is_refused(wrong: dict[str, float]) -> None:
     assert msgspec.convert({"side": 400, "form": 30}, Division) == Division(side=400, form=30)
+    assert Division(form=30).form_by_work == 0
     with pytest.raises(msgspec.ValidationError):
         msgspec.convert(wrong, Division)

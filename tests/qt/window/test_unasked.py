@@ -450,10 +450,10 @@ def test_the_prompt_says_what_keys_do_where_the_focus_is(qtbot: QtBot) -> None:
     assert "R to turn" in row.hint.words()
     places: list[tuple[QWidget, str]] = [
         (row.edit, "Enter uses what you type"),
-        (work.drawer.list, "Enter takes the marked piece"),
+        (work.drawer.list, "The arrow keys choose a piece, Enter takes it"),
         (work.drawer.search, "Enter takes the first piece found"),
         (work.properties.placement_form.holes[0].edit, "Enter sets what you type"),
-        (work.placed.list, "The keys go to the pane beside the plan"),
+        (work.placed.list, "The arrow keys choose a line, Enter shows it on the plan"),
         (window.row.buttons["edit.undo"], "Space presses “Undo”"),
     ]
     for widget, words in places:

@@ -4,12 +4,15 @@ import re
 from pathlib import Path
 
 import pytest
+from msgspec import structs
 from PySide6.QtCore import QMimeData, QPointF, Qt, QUrl
 from PySide6.QtGui import QDropEvent, QKeySequence
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import (
     QAbstractButton,
     QApplication,
+    QLabel,
+    QWidget,
 )
 from pytestqt.qtbot import QtBot
 
@@ -17,6 +20,8 @@ from gridjig.checks.findings import Finding
 from gridjig.edits.details import set_notes
 from gridjig.edits.selection import shift
 from gridjig.files.jobs.job_file import load_job, write_job
+from gridjig.files.library import user_library
+from gridjig.files.library.assets import rack_for, ready_tables, samples
 from gridjig.files.storage import recent
 from gridjig.model import Display
 from gridjig.qt.actions.piece import place
@@ -318,7 +323,7 @@ def test_what_is_open_for_reading_is_saved_under_another_name_by_one_press(
     assert "not save it in this file" in window.banner.words.text()
     answers(window).path = str(tmp_path / "mine.gridjig")
     window.banner.save_button.click()
-    assert answers(window).asked[-1] == "save a 2.gridjig"
+    assert answers(window).asked[-1] == f"save {THREE.name}.gridjig"
     assert window.file.path == tmp_path / "mine.gridjig"
     assert not window.banner.isVisible()
     assert path.read_bytes() == write_job(THREE)
@@ -358,7 +363,14 @@ def test_the_start_page_has_three_ways_on_and_goes_with_the_first_part(qtbot: Qt
     assert page.isVisible()
     texts = [b.text() for b in page.findChildren(QAbstractButton)]
     assert {"New…", "Open…"} <= set(texts)
-    assert len(texts) >= 6  # with three samples and the way to the empty table
+    assert "First job in ten steps" in texts
+    assert len(texts) >= 10  # with three samples, four tables and the way to the empty table
+    said = [label.text() for label in page.findChildren(QLabel)]
+    assert (
+        "A planning aid: strength is not checked. Follow the drawing and the shop's rules." in said
+    )
+    button(page, "Cautions").click()
+    assert window.workspace.help.topic == "safety"
     window.document.do(laid(pin("a", 2, 2)), "Place a pin")
     qtbot.waitUntil(lambda: window.start_pages.page is None)
     window.document.undo()
@@ -369,12 +381,36 @@ def test_the_start_page_has_three_ways_on_and_goes_with_the_first_part(qtbot: Qt
     window.start_pages.dismiss()
 
 
+def button(page: QWidget, text: str) -> QAbstractButton:
+    return next(b for b in page.findChildren(QAbstractButton) if b.text() == text)
+
+
+@pytest.mark.expectation(95)
+def test_a_standard_table_and_the_person_s_own_start_a_job_by_one_press(qtbot: QtBot) -> None:
+    own = structs.replace(next(iter(ready_tables().values())), name="bench 7")
+    rack = structs.replace(rack_for(own), name="rack of bench 7")
+    user_library.keep_table(own)
+    user_library.keep_rack(rack)
+    window = make_window(qtbot, EMPTY)
+    page = window.start_pages.page
+    assert page is not None
+    button(page, "48 x 48 in, 3/4 in holes").click()
+    job = window.document.job
+    assert job.table.name == "48 x 48 in, 2 in centres, 3/4 in holes"
+    assert (job.parts, job.placements) == ((), ())
+    assert window.start_pages.page is None
+    window.port.do("file.start")
+    page = window.start_pages.page
+    assert page is not None
+    button(page, "bench 7").click()
+    assert (window.document.job.table, window.document.job.rack) == (own, rack)
+
+
 def test_a_sample_opens_from_the_start_page(qtbot: QtBot) -> None:
     window = make_window(qtbot, EMPTY)
     page = window.start_pages.page
     assert page is not None
-    assert page.first is not None
-    page.first.click()
+    button(page, load_job(next(iter(samples().values()))).name).click()
     assert window.document.job.placements
     assert window.file.path is None
     assert window.start_pages.page is None

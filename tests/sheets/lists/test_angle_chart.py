@@ -7,7 +7,8 @@ import pytest
 
 from gridjig.files.library.assets import ready_tables
 from gridjig.model import Display
-from gridjig.sheets.lists.angle_chart import CAUTION, COLUMNS, chart_csv, chart_line, chart_sheet
+from gridjig.sheets.lists.angle_chart import COLUMNS, chart_csv, chart_line, chart_sheet
+from gridjig.sheets.text.cautions import ON_A_SHEET
 from gridjig.solve.angles.chart import angle_chart
 from tests.anglekit import grid_table
 
@@ -52,8 +53,8 @@ def test_pages_part_at_45_degrees_and_carry_the_caution() -> None:
         ("0° to 45°", 91),
         ("45.5° to 90°", 90),
     ]
-    assert sheet.caution == CAUTION
-    assert "Planning aid" in sheet.caution
+    assert sheet.cautions == ON_A_SHEET
+    assert "Planning aid" in sheet.cautions[0]
     assert len(sheet.heads) == len(sheet.pages[0].lines[0].cells)
     assert sheet.subject[0] == TABLE.name
     assert sheet.subject[1] == '24 x 24 holes, pitch 2"'
@@ -66,13 +67,13 @@ def test_pages_part_at_45_degrees_and_carry_the_caution() -> None:
     [
         (0.0, 300.0, "up to 300 mm"),
         (100.0, 300.0, "from 100 mm to 300 mm"),
-        (100.0, float("inf"), "from 100 mm up"),
+        (100.0, float("inf"), "100 mm or more"),
     ],
 )
 def test_the_limits_of_the_base_are_written(low: float, high: float, words: str) -> None:
     sheet = chart_sheet(angle_chart(grid_table(9, 9, pitch_y=40.0), low, high), MM)
     assert f"Base {words};" in sheet.subject[2]
-    assert sheet.subject[1] == "9 x 9 holes, pitch 50 mm across, 40 mm up"
+    assert sheet.subject[1] == "9 x 9 holes, pitch 50 mm left to right, 40 mm front to back"
 
 
 @pytest.mark.source("library", "Python 3.11 csv", "reading back")

@@ -40,6 +40,10 @@ def test_a_face_is_told_from_the_hole_nearest_to_it() -> None:
     [
         (stop("a", 3, 3), "face 20 mm from D4, turn 0°"),
         (
+            structs.replace(stop("a", 3, 3), accepted_gap=0.4),
+            "face 20 mm from D4, turn 0°, gap of 0.4 mm accepted",
+        ),
+        (
             structs.replace(stop("a", 3, 3), clamped_by_hand=True),
             "face 20 mm from D4, turn 0°, clamped by hand",
         ),

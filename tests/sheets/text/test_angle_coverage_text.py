@@ -37,7 +37,7 @@ def statement(limits: AngleLimits) -> str:
 
 def test_the_fineness_is_in_the_unit_of_the_person() -> None:
     inches = AngleLimits(ways=("pins",), display=Display())
-    assert "compared to .0004 in at the end of the leg." in statement(inches)
+    assert "compared to .0004 in at the far end." in statement(inches)
     metric = replace(inches, display=Display(unit="millimetres"))
     assert "compared to 0.01 mm at" in statement(metric)
 

@@ -168,7 +168,7 @@ def test_a_plate_gives_its_figures() -> None:
     assert '.008" more than the pins' in lines[0]
     assert "Cut edge" in lines[1]
     assert "from foot to foot" in lines[1]
-    assert lines[2].startswith("Across and up from the centre of A1: ")
+    assert lines[2].startswith("To the right and to the back from the centre of A1: ")
     assert lines[2].count("(") == 5  # a hole and four corners
     assert "cut edge" in measure_words(answer, TABLE, INCH)
     assert detail_words(answer, TABLE, RACK, INCH, ()).startswith("Pin holes on")

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from msgspec import structs
 
-from gridjig.edits import details, placements, selection, table
+from gridjig.edits import details, loading, placements, selection, table
 from gridjig.edits.comparison import compare
 from gridjig.model import (
     CutOut,
@@ -136,6 +136,7 @@ CASES: list[tuple[Job, str]] = [
     (with_piece("s", turn=90.0), "turned from 0° to 90°"),
     (with_piece("s", leaf=9.0, reach=5.0), "leaf 0° to 9°; reach 0 mm to 5 mm (+5 mm)"),
     (with_piece("s", clamped_by_hand=True), "clamped by hand"),
+    (with_piece("s", accepted_gap=0.3), "gap accepted 0 mm to 0.3 mm"),
     (with_piece("s", note="Check"), "note written"),
     (with_piece("p", piece="riser"), "pin at J10: piece"),
     (
@@ -149,6 +150,12 @@ CASES: list[tuple[Job, str]] = [
     (table.mark_holes(JOB, {Hole(1, 1)}, "shallow", 12.0), "B2: marked shallow, 12 mm"),
     (details.set_drawing(JOB, "HM-1", "B"), "Job: revision A to B"),
     (details.set_notes(JOB, ""), "Job: notes taken away"),
+    (loading.set_clamp_force(JOB, 1500.0), "Job: force of a clamp 1000 N to 1500 N"),
+    (loading.set_friction(JOB, 0.2), "Job: friction 0.15 to 0.2"),
+    (
+        loading.set_loading_order(JOB, "weldment-1", ("gusset", "rail")),
+        "The weldment: order of loading as proposed to Gusset, Rail",
+    ),
     (details.set_saw(JOB, 45.0), "Job: saw cuts up to 60° to 45°"),
     (details.set_display(JOB, Display()), "Job: lengths shown in millimetres to inch fractions"),
     (structs.replace(JOB, origin=(200.0, 200.0)), "measured from the table's front left corner to"),

@@ -14,7 +14,7 @@ from gridjig.edits.parts import polygon
 from gridjig.model import Job
 from gridjig.solve.layout.remainders import remainders
 from gridjig.solve.weldment.faces import _touched
-from gridjig.solve.weldment.joints import Joint, _boxes_apart, _wide
+from gridjig.solve.weldment.joints import Joint, _shared, _wide
 from tests.workshop import RACK, TABLE
 
 size = st.floats(0.01, 40)
@@ -76,12 +76,17 @@ def test_where_a_corner_joint_reaches_a_face(
 
 
 @given(place, place, size, size, place, place, size, size)
-@pytest.mark.source("library", "shapely 2.1", "whether two boxes intersect")
-def test_boxes_that_are_apart_have_no_point_in_common(
+@pytest.mark.source("library", "shapely 2.1", "the box that two boxes have in common")
+def test_what_two_boxes_share(
     x: float, y: float, w: float, d: float, x2: float, y2: float, w2: float, d2: float
 ) -> None:
     one, other = (x, y, x + w, y + d), (x2, y2, x2 + w2, y2 + d2)
-    assert _boxes_apart(one, other) == (not shapely.box(*one).intersects(shapely.box(*other)))
+    common = shapely.box(*one).intersection(shapely.box(*other))
+    shared = _shared(one, other)
+    assert (shared < 0.0) == common.is_empty
+    if not common.is_empty:
+        left, front, right, back = common.bounds
+        assert shared == pytest.approx(min(right - left, back - front), abs=1e-9)
 
 
 @pytest.mark.untraced

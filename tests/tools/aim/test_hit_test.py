@@ -140,7 +140,7 @@ FRAME = structs.replace(
 def test_a_plate_with_openings_is_hit_where_it_is_steel(x: float, y: float) -> None:
     job = laid(FRAME)
     (body,) = HitTester().bodies(job, Document(job).placed_pieces).values()
-    steel = Polygon(body.rings[0], body.openings)
+    steel = Polygon(body.rings[0], body.openings[0])
     assert body.distance(x, y) == pytest.approx(steel.distance(Spot(x, y)), abs=1e-6)
     assert body.area == pytest.approx(steel.area)
 
@@ -159,7 +159,7 @@ def test_a_click_into_an_opening_takes_what_is_seen_in_it() -> None:
     assert hit(125, 250, 4.0) == ("frame",)  # from far away the hole is too small to aim at
 
 
-def test_what_is_in_an_opening_is_caught_through_it() -> None:
+def test_a_piece_has_the_same_rule_for_its_openings_as_a_plate() -> None:
     cut = box(20, 20, 180, 200)
     rim = structs.replace(
         RACK.piece("stop"),
@@ -180,7 +180,8 @@ def test_what_is_in_an_opening_is_caught_through_it() -> None:
         where = Pointer(x + dx, y + dy, 1.0, 3.0)
         return HitTester().at(document.job, document.placed_pieces, where)
 
-    assert caught(100, 70) == ("low", "r")
-    assert caught(100, 150) == ("r",)  # nothing else is there
+    assert caught(100, 70) == ("low",)
+    assert caught(100, 150) == ()  # as through a plate, nothing is there
+    assert caught(100, 198) == ("r",)  # nearest to the pointer, within its grip
     assert caught(185, 70) == ("r", "low")  # on the rim
     assert caught(160, 55) == ("r", "low")  # on what stands in the opening

@@ -11,9 +11,9 @@ JOB = laid(stop("s", 3, 3), pin("p", 10, 10), plate("bar", 500, 300))
 
 @pytest.mark.expectation(25, 27)
 def test_arrow_keys_move_by_a_hole_and_with_ctrl_by_five_and_say_so() -> None:
-    d = Driver(JOB).select("s").key("right").expect_hint("Fixed stop at E4: 1 hole right")
+    d = Driver(JOB).select("s").key("right").expect_hint("Fixed stop at E4: 1 hole to the right")
     d.expect_step("Move fixed stop to E4")
-    d.key("up", ctrl=True).expect_hint("5 holes up")
+    d.key("up", ctrl=True).expect_hint("5 holes to the back")
     assert d.hole("s") == Hole(4, 8)
     d.key("left").key("down")
     assert d.hole("s") == Hole(3, 7)

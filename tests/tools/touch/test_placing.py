@@ -10,11 +10,15 @@ from msgspec import structs
 from gridjig.checks.conflicts import refusal
 from gridjig.checks.needs import left_of, needs
 from gridjig.contact.book import contacts
+from gridjig.contact.touching import to_touch
 from gridjig.contact.values import TOUCH
 from gridjig.model import Hole, Job, Plate
 from gridjig.rack import Rack, StraightSlot
 from gridjig.solve.placed.cache import PlacedPieces
 from gridjig.tools.touch.door import Wish, at_hole
+from gridjig.tools.touch.faces import upright_faces
+from gridjig.tools.touch.tries import Try
+from gridjig.tools.touch.words import touch_words
 from tests.contact.poses import FULL, PIECES, lay, shims
 from tests.contact.test_by_hand import V
 from tests.driver import Driver
@@ -141,6 +145,20 @@ def _open(job: Job, thing_id: str) -> float:
 
     found = contacts(job, PlacedPieces().of(job)).pieces[thing_id].contacts
     return min(c.gap for c in found if c.part == "bar" and c.gap >= -TOUCH)
+
+
+def test_a_clamp_that_the_work_is_too_low_or_too_high_for_says_so() -> None:
+    """The tall clamp comes down to 2 in, the low one opens to 3-1/2 in; the frame is 1-1/2 in."""
+    said = 'A bottom is .500" too low for its tip'
+    hand("clamp-down-tall", frame()).hover("M5").expect_hint(said).click("M5").expect_hint(said)
+    higher = (structs.replace(part, z_high=3.6 * INCH) for part in frame().parts)
+    high = structs.replace(frame(), parts=tuple(higher))
+    (face, *_) = (f for f in upright_faces(high.parts).near(high.table.at(Hole(12, 5)), 200.0))
+    clamp = put("c", "clamp-down-low", seat("post", 12, 4), turn=90.0, reach=120.0)
+    made = to_touch(high, clamp, face.of)
+    assert touch_words(high, Try(made.placement, made, face)).endswith(
+        ' is .100" too high for its tip'
+    )
 
 
 def test_a_clamp_reaches_the_middle_of_a_member() -> None:

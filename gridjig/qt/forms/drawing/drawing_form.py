@@ -52,15 +52,16 @@ from gridjig.qt.widgets.plain import Label, tip
 from gridjig.qt.widgets.section_box import SectionCell
 from gridjig.rack import Point
 from gridjig.session.document import Document
+from gridjig.units.spelling import spelled
 
 from .drawing_picture import curves_of, left_out, show_drawing, show_parts
 from .layer_list import LayerList
 
 _SHOW_BAR_MS = 300
 _UNIT_WORDS = {
-    "mm": "millimetres",
-    "cm": "centimetres",
-    "m": "metres",
+    "mm": spelled("millimetres"),
+    "cm": spelled("centimetres"),
+    "m": spelled("metres"),
     "in": "inches",
     "ft": "feet",
 }
@@ -315,7 +316,7 @@ class DrawingForm(FormDialog):
         if drawing is None:
             return
         try:
-            require_outlines(drawing)
+            require_outlines(drawing, bars=True)
         except ValueError as fault:
             self._on_failed(str(fault))
             return

@@ -134,7 +134,7 @@ class LayerList(QTreeWidget):
 
 def is_usual(layer: DrawingLayer) -> bool:
     """True if a layer is used by default."""
-    return bool(layer.outlines) and not layer.hidden
+    return bool(layer.outlines or layer.bars) and not layer.hidden
 
 
 def holds_words(layer: DrawingLayer, drawing: Drawing) -> str:

@@ -2,13 +2,14 @@
 
 from collections.abc import Callable, Mapping
 
-from msgspec import structs
 from PySide6.QtWidgets import (
     QWidget,
 )
 
 from gridjig.files.format.faults import SaveFault
 from gridjig.files.library import user_library
+from gridjig.files.library.assets import fits
+from gridjig.files.library.default_job import display_for
 from gridjig.model import Display, Job, Table
 from gridjig.qt.dialogs.dialog import FormDialog
 from gridjig.qt.dialogs.questions import Questions
@@ -22,17 +23,11 @@ from gridjig.qt.widgets.plain import Label
 from gridjig.rack import Rack
 
 
-def display_for(table: Table, preferred: Display) -> Display:
-    """Return a display in the table's own unit; for inches, the kind that the person prefers."""
-    if not table.in_inches:
-        return structs.replace(preferred, unit="millimetres")
-    if preferred.unit == "millimetres":
-        return structs.replace(preferred, unit="inch fractions")
-    return preferred
-
-
 class NewJobForm(FormDialog):
-    """Asks for what every job needs; `job()` returns the result."""
+    """Asks for what every job needs; `job()` returns the result.
+
+    `rack_for` is the usual rack for a table; `first` is the table that is proposed.
+    """
 
     topic = "files"
 
@@ -43,6 +38,7 @@ class NewJobForm(FormDialog):
         rack_for: Callable[[Table], Rack],
         preferred: Display,
         parent: QWidget | None = None,
+        first: Table | None = None,
     ) -> None:
         super().__init__(parent)
         self.setWindowTitle("New job")
@@ -59,6 +55,8 @@ class NewJobForm(FormDialog):
         self.table, self.rack = NoWheelComboBox(), NoWheelComboBox()
         self.table.addItems([table.name for table in self._tables])
         self.rack.addItems([rack.name for rack in self._racks])
+        if first in self._tables:
+            self.table.setCurrentIndex(self._tables.index(first))
         self.forget_table = make_button("Remove this table…", self._forget_table)
         self.forget_rack = make_button("Remove this rack…", self._forget_rack)
         self.about = Label()
@@ -86,12 +84,12 @@ class NewJobForm(FormDialog):
         table = self._tables[self.table.currentIndex()]
         rack = self._racks[self.rack.currentIndex()]
         words = table_words(table, display_for(table, self._preferred))
-        fits = "" if rack is self._rack_for(table) else " Its pins are made for other holes."
+        said = "" if fits(rack, table) else " Its pins are made for other holes."
         # Only the person's own tables can be forgotten, not those that ship with the program.
         self.forget_table.setVisible(table.name in self._own_tables)
         self.forget_rack.setVisible(rack.name in self._own_racks)
         self.resize(self.size().expandedTo(self.sizeHint()))
-        self.about.setText(f"{words}. Rack: {len(rack.pieces)} kinds of piece.{fits}")
+        self.about.setText(f"{words}. Rack: {len(rack.pieces)} kinds of piece.{said}")
 
     def _forget_table(self) -> None:
         table = self._tables[self.table.currentIndex()]

@@ -1,4 +1,4 @@
-"""The start page: three ways to begin, over an empty table.  Hidden once there is a part."""
+"""The start page: learn, begin or go on, over an empty table.  Hidden once there is a part."""
 
 from collections.abc import Sequence
 from pathlib import Path
@@ -14,7 +14,8 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from gridjig.qt.widgets.layout import Inset, holder, in_column, in_row
+from gridjig.model import Table
+from gridjig.qt.widgets.layout import REST, Inset, holder, in_column, in_row
 from gridjig.qt.widgets.plain import Button, Label, tip
 
 _COLUMNS = 72
@@ -30,9 +31,19 @@ class StartChoice(Struct, frozen=True):
     there: bool = True
 
 
-class StartPage(QScrollArea):
-    """A card in the middle of the plan: samples, a new job, recent jobs."""
+class TableChoice(Struct, frozen=True):
+    """A table that a job can be started on by one click; `own` is one that the user has kept."""
 
+    table: Table
+    own: bool = False
+
+
+class StartPage(QScrollArea):
+    """A card in the middle of the plan: the first job and samples, a new job, recent jobs."""
+
+    learn = Signal()
+    safety = Signal()
+    table = Signal(object)
     new = Signal()
     open = Signal()
     sample = Signal(object)
@@ -62,23 +73,30 @@ class StartPage(QScrollArea):
 
     def _foot(self) -> QWidget:
         caution = Label(
-            "A planning aid. It does not check strength; follow the drawing, the shop's"
-            " procedures and the law that applies.",
+            "A planning aid: strength is not checked. Follow the drawing and the shop's rules.",
             "small",
         )
+        safety = Button("Cautions", "plain", "Safety: read before the first tack")
+        safety.clicked.connect(self.safety)
         empty = Button("Go to the empty table", "plain")
         empty.clicked.connect(self.closed)
-        return holder(in_row((caution, 1), empty, margins="none"))
+        ways = in_row(safety, REST, empty)
+        return holder(in_column(caution, ways, margins="none"))
 
-    def show_ways(self, samples: Sequence[StartChoice], recent: Sequence[StartChoice]) -> None:
-        """List these samples and recent jobs."""
+    def show_ways(
+        self,
+        samples: Sequence[StartChoice],
+        tables: Sequence[TableChoice],
+        recent: Sequence[StartChoice],
+    ) -> None:
+        """List these samples, tables and recent jobs."""
         while (item := self._columns.takeAt(0)) is not None:
             if (old := item.widget()) is not None:
                 old.hide()
                 old.deleteLater()
         self.first = None
         self._columns.addWidget(self._samples(samples), 3)
-        self._columns.addWidget(self._fresh(), 2)
+        self._columns.addWidget(self._fresh(tables), 3)
         self._columns.addWidget(self._before(recent), 3)
         self.place()
 
@@ -100,7 +118,11 @@ class StartPage(QScrollArea):
         return Label(words, "small")
 
     def _samples(self, ways: Sequence[StartChoice]) -> QWidget:
-        frame, column = self._column("1  Look at a sample", first=True)
+        frame, column = self._column("1  Learn it", first=True)
+        learn = self._button("First job in ten steps", "From a tube to a saved set-up")
+        learn.clicked.connect(self.learn)
+        column.addWidget(learn)
+        column.addWidget(self._about("From a tube to a saved set-up. Or look at a sample:"))
         for way in ways:
             button = self._button(way.name, way.about)
             button.clicked.connect(lambda _=False, path=way.path: self.sample.emit(path))
@@ -110,12 +132,17 @@ class StartPage(QScrollArea):
         column.addStretch(1)
         return frame
 
-    def _fresh(self) -> QWidget:
+    def _fresh(self, tables: Sequence[TableChoice]) -> QWidget:
         frame, column = self._column("2  Start a job", first=False)
+        for one in tables:
+            about = "Your own table" if one.own else "A standard table, with a rack that fits it"
+            button = self._button(_short(one.table.name), f"{one.table.name}. {about}")
+            button.clicked.connect(lambda _=False, table=one.table: self.table.emit(table))
+            column.addWidget(button)
+        column.addWidget(self._about("Another table, or another rack:"))
         new = self._button("New…", "Choose a table and a rack")
         new.clicked.connect(self.new)
         column.addWidget(new)
-        column.addWidget(self._about("Choose a table and a rack."))
         column.addStretch(1)
         return frame
 
@@ -158,3 +185,9 @@ class StartPage(QScrollArea):
         wanted = layout.totalHeightForWidth(wide - 4) + 4
         high = max(min(room.height() - 24, wanted), 120)
         self.setGeometry((room.width() - wide) // 2, (room.height() - high) // 2, wide, high)
+
+
+def _short(name: str) -> str:
+    """The name of a standard table without the distance of its holes, which the tip gives."""
+    parts = name.split(", ")
+    return f"{parts[0]}, {parts[2]}" if len(parts) == 3 else name

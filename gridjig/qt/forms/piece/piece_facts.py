@@ -15,7 +15,7 @@ from gridjig.qt.widgets.tick import Tick
 from gridjig.rack import Piece, kind_name
 from gridjig.session.document import Document
 from gridjig.tools.core.wording import capital
-from gridjig.units import Display, format_length, format_mass, parse_mass
+from gridjig.units import Display, format_length, format_mass, mass_words, parse_mass
 
 _HANDS = (("No hand", "none"), ("Left hand", "left"), ("Right hand", "right"))
 
@@ -26,6 +26,7 @@ class PieceFacts(PieceDraft):
     def __init__(self, draft: Document, piece_id: str, parent: QWidget | None = None) -> None:
         super().__init__(draft, piece_id, parent)
         field, its, to = self.field, self.its, self._to
+        display = draft.job.display
         self.name = field(
             TextField("Name", needed=True), "name", to("name"), "Name the piece", wide=True
         )
@@ -44,10 +45,10 @@ class PieceFacts(PieceDraft):
         )
         self.bin = field(TextField("Bin", longest=40), "bin", its(set_bin), "Change the bin")
         self.mass = field(
-            TypedField("Mass", self._read_mass, self._show_mass),
+            TypedField(mass_words("Mass", display), self._read_mass, self._show_mass),
             "mass",
             to("mass"),
-            "Change the mass",
+            mass_words("Change the mass", display),
         )
         self.flips = field(
             Tick("Can be turned over"), "flips", to("flips"), "Change whether it can be turned over"

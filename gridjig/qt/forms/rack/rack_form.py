@@ -35,6 +35,7 @@ from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.widgets.buttons import make_button, scrolled
 from gridjig.qt.widgets.flow_layout import FlowLayout
 from gridjig.qt.widgets.layout import holder, in_column, in_grid, inset, split
+from gridjig.qt.widgets.line_edit import make_clearable
 from gridjig.qt.widgets.live_picture import LivePicture
 from gridjig.qt.widgets.plain import Label, menu_words, title_words
 from gridjig.qt.widgets.tabs import Tabs
@@ -59,7 +60,7 @@ class RackForm(DraftForm):
         self.search = QLineEdit()
         self.search.setPlaceholderText("Find in the rack")
         self.search.setAccessibleName("Find in the rack")
-        self.search.setClearButtonEnabled(True)
+        make_clearable(self.search)
         self.table = RackTable(self.typed, appearance)
         self.picture = LivePicture("Picture of the piece", appearance)
         self.about = Label()
@@ -333,7 +334,7 @@ class RackForm(DraftForm):
         """Write the rack, as this form shows it, to a rack file."""
         rack = self.draft.job.rack
         chosen = self.questions.save_path(
-            proposed_name(rack.name, SUFFIX), "Export the rack", RACK_FILTER
+            proposed_name(f"{self.draft.job.name} rack", SUFFIX), "Export the rack", RACK_FILTER
         )
         if not chosen:
             return

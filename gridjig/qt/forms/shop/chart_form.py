@@ -13,8 +13,9 @@ from gridjig.files.format.faults import SaveFault
 from gridjig.files.storage.locations import proposed_name
 from gridjig.files.storage.saving import save
 from gridjig.qt.dialogs.dialog import FormDialog
-from gridjig.qt.dialogs.questions import CSV_FILTER, FileQuestions, with_suffix
-from gridjig.qt.paint.chart_pdf import Paper, Unpainted, write_chart
+from gridjig.qt.dialogs.questions import CSV_FILTER, PDF_FILTER, FileQuestions, with_suffix
+from gridjig.qt.paint.chart_pdf import ChartPaper, write_chart
+from gridjig.qt.paint.sheet_pdf import Unpainted
 from gridjig.qt.widgets.buttons import make_button
 from gridjig.qt.widgets.cells import OptionalLengthField
 from gridjig.qt.widgets.choices import Choices
@@ -26,8 +27,6 @@ from gridjig.solve.angles.chart import AngleChart, angle_chart
 from gridjig.solve.angles.faults import AngleFault
 from gridjig.units import format_angle, format_angle_error
 from gridjig.words.angle_fault_text import angle_fault_text
-
-PDF_FILTER = "PDF (*.pdf)"
 
 
 class ChartForm(FormDialog):
@@ -95,7 +94,7 @@ class ChartForm(FormDialog):
         )
 
     def _path(self, suffix: str, kinds: str) -> Path | None:
-        name = proposed_name(f"{self._document.job.table.name} angles", suffix)
+        name = proposed_name(f"{self._document.job.name} angles", suffix)
         proposed = str(Path(self._folder) / name)
         chosen = self._questions.save_path(proposed, "Save the chart", kinds)
         return with_suffix(chosen, suffix) if chosen else None
@@ -106,7 +105,7 @@ class ChartForm(FormDialog):
             return
         sheet = chart_sheet(self.chart, self._document.job.display)
         try:
-            write_chart(sheet, path, cast(Paper, self.paper.value()))
+            write_chart(sheet, path, cast(ChartPaper, self.paper.value()))
         except (SaveFault, Unpainted) as fault:
             self._questions.problem(f"“{path.name}” was not saved", str(fault))
             return

@@ -16,6 +16,7 @@ from gridjig.qt.widgets.layout import GAP, REST, in_column
 from gridjig.qt.widgets.plain import Label
 from gridjig.qt.widgets.section_box import SectionCell
 from gridjig.units import INCH, format_angle, format_coordinate, parse_angle, parse_length
+from gridjig.units.spelling import spelled
 
 from .starter_kinds import first_numbers, first_sections
 
@@ -97,7 +98,9 @@ class StarterFields(QWidget):
             self._live(field)
             self.lists[places.key] = field
         for one in starter.choices:
-            choice = Choices(one.label, ((word.capitalize(), word) for word in one.options))
+            choice = Choices(
+                one.label, ((spelled(word.capitalize()), word) for word in one.options)
+            )
             if last.choices.get(one.key) in one.options:
                 choice.set_value(last.choices[one.key])
             choice.chosen.connect(lambda _: self._on_choice())

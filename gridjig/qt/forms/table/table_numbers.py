@@ -20,6 +20,7 @@ from gridjig.session.document import Document
 from gridjig.tools.core.wording import sentence
 from gridjig.units import INCH, format_mass
 from gridjig.units.limits import LimitError
+from gridjig.units.spelling import spelled
 
 # Label, and the accepted range of each length: in inches, then in millimetres.  A plate of a
 # thousand inches can still be shown whole on the plan.
@@ -92,8 +93,10 @@ class TableNumbers(CellForm):
         self.fill = self.button(
             "Fill the plate with holes",
             self.fill_plate,
-            about="As many holes as fit at this pitch, from the first hole if it was typed,"
-            " else centred",
+            about=spelled(
+                "As many holes as fit at this pitch, from the first hole if it was typed,"
+                " else centred"
+            ),
         )
         self.pair(f["hole_tolerance"], f["density"])
 

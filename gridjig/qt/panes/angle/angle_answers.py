@@ -4,6 +4,7 @@ Highlighting an answer shows it on the plan; Enter places it.  The job changes o
 `document.do`.
 """
 
+from msgspec import structs
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QWidget
@@ -11,26 +12,32 @@ from PySide6.QtWidgets import QWidget
 from gridjig.angle.moving import WeldmentMove, has_its_angle, moves_to_touch, with_move
 from gridjig.angle.places import FreePlaces, room_for, with_answer
 from gridjig.angle.question import ON_A_JOB
+from gridjig.checks.riser_room import riser_warning
 from gridjig.geometry.display import DisplayList
-from gridjig.model import FaceOf, Hole
+from gridjig.model import Display, FaceOf, Hole
 from gridjig.qt.panes.weldment.weldment_page import entry_of
 from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.widgets.cells import FoldingRow
 from gridjig.qt.widgets.choice_list import ChoiceList
-from gridjig.qt.widgets.layout import GAP, holder, in_column, in_row, indent
+from gridjig.qt.widgets.columns import Column, in_columns
+from gridjig.qt.widgets.foot import Foot
+from gridjig.qt.widgets.layout import GAP, REST, holder, in_column, in_row, indent
 from gridjig.qt.widgets.list_entry import ListEntry
 from gridjig.qt.widgets.plain import Button, Label
 from gridjig.rack import Point
 from gridjig.session.document import Document
 from gridjig.sheets.drawings.angles import draw_answer, draw_move
+from gridjig.sheets.text.angle_cells import answer_cells, answer_columns
 from gridjig.sheets.text.angle_coverage_text import complete_words, set_words, unmet_words
 from gridjig.sheets.text.angle_text import (
     answer_line,
     detail_words,
     face_words,
+    facts_words,
     holes_words,
     note_words,
     room_words,
+    verdict_words,
 )
 from gridjig.sheets.text.move_text import move_line, shift_words
 from gridjig.solve.angles.answers import AngleAnswer, AngleLimits, AngleResult
@@ -39,6 +46,15 @@ from gridjig.solve.placed.cache import PlacedPieces
 from gridjig.units import format_angle
 
 MOVES = "Move the weldment to touch"
+ROWS, FEW_ROWS = 8, 4
+"""How many answers have room: usually, and while the limits are open."""
+_FEW, _ROW = 3, 30
+"""With lines higher than this, px, so many answers have room."""
+
+
+def _columns(display: Display) -> tuple[Column, ...]:
+    """Angles, errors and gaps are aligned to the right."""
+    return tuple(Column(name, right=2 <= k <= 4) for k, name in enumerate(answer_columns(display)))
 
 
 class AnswerList(ChoiceList):
@@ -77,10 +93,13 @@ class AngleAnswers(QWidget):
         self._by_key: dict[str, AngleAnswer] = {}
         self._room: FreePlaces | None = None
         self._at = 0
+        self._rows = ROWS
         self._just_set = False  # then nothing is highlighted, so that Enter cannot place it twice
         self.unmet = Label(role="complaint")
         self.list = AnswerList("Answers, best first", appearance)
+        self.heads = in_columns(self.list, _columns(document.job.display))
         self.detail = Label(role="small")
+        self.facts = Label(role="small")
         self.place = Label()
         self.back = Button("◀", "plain", "Show the previous position  (Left)")
         self.next = Button("▶", "plain", "Show the next position  (Right)")
@@ -103,33 +122,52 @@ class AngleAnswers(QWidget):
         self.moves.clicked.connect(self.list_moves)
         self.list.highlighted.connect(self._on_highlight)
         self.list.setting.connect(self.set_up)
+        self.list.does = (
+            "Enter sets it on the table, Left and Right show its positions, Esc goes back to the "
+            "angle"
+        )
         self.list.stepped.connect(self.step)
         self.list.backed.connect(self.backed)
         self.clear()
 
     def _lay_out(self) -> None:
-        steps = holder(in_row(self.back, self.next, margins="none", gap=GAP))
-        row = in_row(FoldingRow(steps, self.set, stretch=(2, 3)), margins="line")
-        in_column(
-            self.unmet,
-            self.moves,
-            (self.list, 1),
-            self.place,
-            row,
-            self.detail,
-            self.statement,
-            over=self,
-            margins="page",
+        self.steps = FoldingRow(self.back, self.next, self.set, stretch=(1, 1, 2))
+        row = in_row(self.steps, margins="line")
+        moves = holder(in_row(self.moves, margins="line"))
+        told = in_column(
+            *(self.place, self.facts, moves, self.detail, self.statement, REST),
+            margins="none",
             gap=GAP,
         )
-        for label in (self.unmet, self.place, self.detail, self.statement):
+        self.foot = Foot(told)
+        in_column(
+            self.unmet,
+            self.heads,
+            (self.list, 1),
+            row,
+            self.foot,
+            over=self,
+            margins="page",
+            gap=2,
+        )
+        for label in (self.unmet, self.place, self.facts, self.detail, self.statement):
             indent(label, "line")
 
     def set_appearance(self, appearance: Appearance) -> None:
         """Apply a new appearance."""
         self.list.set_appearance(appearance)
-        rows = self.list.fontMetrics().lineSpacing() * 7
-        self.list.setMinimumHeight(max(rows, appearance.metrics.target * 2))
+        self._keep_room()
+
+    def show_rows(self, rows: int) -> None:
+        """Keep room for so many answers, or for fewer with large letters or targets."""
+        self._rows = rows
+        self._keep_room()
+
+    def _keep_room(self) -> None:
+        metrics = self.list.delegate.appearance.metrics
+        rows = min(self._rows, _FEW) if metrics.row > _ROW else self._rows
+        self.list.setMinimumHeight(rows * metrics.row + 2 * self.list.frameWidth())
+        self.foot.setMinimumHeight(3 * self.foot.fontMetrics().lineSpacing())
 
     # -- showing -----------------------------------------------------------------------------------
 
@@ -166,6 +204,7 @@ class AngleAnswers(QWidget):
         held = self.list.current_key()
         self.answers = answers
         self._by_key, self._moves = {}, {}
+        self.heads.set_columns(_columns(answers.limits.display))
         entries = self._entries(answers.ranked)
         if answers.within is False:
             entries.append(_heading("Nearest of each kind"))
@@ -197,7 +236,15 @@ class AngleAnswers(QWidget):
             self._by_key[key] = answer
             line = answer_line(answer, job.table, job.rack, limits)
             entries.append(
-                ListEntry(key, line.head, line.under, line.right, line.level, spoken=line.spoken)
+                ListEntry(
+                    key,
+                    line.head,
+                    line.under,
+                    line.right,
+                    line.level,
+                    spoken=line.spoken,
+                    cells=answer_cells(answer, job.table, limits.display),
+                )
             )
         return entries
 
@@ -256,6 +303,7 @@ class AngleAnswers(QWidget):
         self.set.setText("Cut plate…" if plate else "Set on the table")
         if answer is None or room is None or self.answers is None:
             self.place.setText("")
+            self.facts.hide()
             self.detail.hide()
             self.shown.emit((), ())
             return
@@ -265,6 +313,9 @@ class AngleAnswers(QWidget):
         where = holes_words(table, holes)
         self.place.setText(f"{where}. {room_words(found, room.places, self._at, room.why)}")
         self.place.setAccessibleName(self.place.text())
+        facts = facts_words(answer, table, self.document.job.rack, display, holes)
+        self.facts.setText("\n".join((verdict_words(answer), *facts)))
+        self.facts.show()
         words = detail_words(answer, table, self.document.job.rack, display, holes)
         against = face_words(answer, table, self.answers.limits, holes)
         self.detail.setText(f"{words} {against}".strip())
@@ -281,6 +332,7 @@ class AngleAnswers(QWidget):
         self.next.setEnabled(False)
         self.set.setEnabled(True)
         self.place.setText(f"Moves the weldment {shift_words(move.dx, move.dy, display)}.")
+        self.facts.hide()
         self.detail.hide()
         self.shown.emit(*draw_move(job, move))
 
@@ -319,18 +371,22 @@ class AngleAnswers(QWidget):
         after, ids = with_answer(job, answer, holes, note)
         self.list.go_nowhere()
         self._just_set = True
+        was = self.document.placed_pieces
         self.document.do(after, f"Set {format_angle(answer.angle_deg)} in {where}", ids)
-        self.message.emit(f"Set in {where}. Ctrl+Z undoes it.")
+        tight = riser_warning(job, was, after, self.document.placed_pieces)
+        self.message.emit(f"Set in {where}. {tight or 'Ctrl+Z undoes it.'}")
 
     def _move(self, move: WeldmentMove) -> None:
         """Move the weldment and set its pins, as one undo step."""
         job = self.document.job
         after, ids = with_move(job, move)
+        bare, was = structs.replace(after, placements=job.placements), self.document.placed_pieces
         told = shift_words(move.dx, move.dy, job.display)
         self.list.go_nowhere()
         self._just_set = True
         self.document.do(after, f"Move the weldment {told} to its pins", ids)
-        self.message.emit(f"Moved {told}, with the pins set. Ctrl+Z undoes it.")
+        tight = riser_warning(bare, was, after, self.document.placed_pieces)
+        self.message.emit(f"Moved {told}, with the pins set. {tight or 'Ctrl+Z undoes it.'}")
 
 
 def _heading(words: str) -> ListEntry:

@@ -12,10 +12,11 @@ from PySide6.QtWidgets import QWidget
 from gridjig.angle.question import AngleQuestion, leg_of, usual_leg
 from gridjig.model import Job, Member, Plate
 from gridjig.model.titles import part_name
-from gridjig.qt.widgets.cells import ButtonRow, FoldingForm, OptionalLengthField
+from gridjig.qt.widgets.cells import ButtonRow, FoldingForm, FoldingRow, OptionalLengthField
 from gridjig.qt.widgets.choices import Choices
 from gridjig.qt.widgets.fields import TypedField
-from gridjig.qt.widgets.layout import holder, in_row
+from gridjig.qt.widgets.foot import Foot
+from gridjig.qt.widgets.layout import in_column
 from gridjig.qt.widgets.plain import Button, Label, tip
 from gridjig.session.document import Document
 from gridjig.sheets.text.angle_text import wanted_words
@@ -90,18 +91,20 @@ class AngleQuestionForm(FoldingForm):
         self.fold.setCheckable(True)
         self.summary = Label(role="small")
         self.limits = AngleLimitsForm(document)
+        self.more = FoldingForm(document)
+        self.opened = Foot(in_column(self.more, margins="none"))
         self._lay_out()
         self._connect()
         self.show_job()
 
     def _lay_out(self) -> None:
-        self.across(self.angle)
-        self.pair(self.origin, self.share)
-        self.across(self.hold, self.picks, self.told, self.swaps)
-        self.pair(self.leg, self.tolerance)
-        self.across(holder(in_row(self.fold, (self.summary, 1), margins="none")), self.limits)
-        self.show_cell(self.limits, False)
+        row = FoldingRow(self.hold, self.tolerance, self.fold, stretch=(5, 5, 3))
+        self.across(self.angle, row, self.summary, self.told)
         self.show_cell(self.told, False)
+        self.more.pair(self.origin, self.share)
+        self.more.across(self.picks, self.swaps, self.leg, self.limits)
+        self.more.reflow()
+        self.opened.hide()
         self._name_fold()
 
     def _connect(self) -> None:
@@ -141,8 +144,8 @@ class AngleQuestionForm(FoldingForm):
         self._holding = edge is not None
         self.limits.hold(edge)
         for cell in (self.origin, self.share, self.swaps):
-            self.show_cell(cell, edge is None)
-        self.reflow()
+            self.more.show_cell(cell, edge is None)
+        self.more.reflow()
 
     def _unswap(self) -> None:
         for button in (self.complement, self.mirror):
@@ -259,16 +262,30 @@ class AngleQuestionForm(FoldingForm):
     # -- asking ------------------------------------------------------------------------------------
 
     def _on_fold(self, on: bool) -> None:
-        self.show_cell(self.limits, on)
+        self.opened.setVisible(on)
         self._name_fold()
 
     def _name_fold(self) -> None:
-        words = f"Limits: {self.limits.summary()}"
-        self.fold.setText("Hide the limits" if self.fold.isChecked() else "Limits")
+        limited = self._limited()
+        words = f"Limits: {limited}"
         self.fold.setAccessibleName(words)
         self.fold.setToolTip(tip(words))
-        self.summary.setText("" if self.fold.isChecked() else self.limits.summary())
+        self.summary.setText(words)
         self.reflow()
+
+    def _limited(self) -> str:
+        """Return what is limited, in one line: what is not as usual, then where and with what."""
+        told = []
+        if not self._holding:
+            if self._measured != "table x":
+                told.append(f"from {'a face' if self._measured == 'face' else self._measured}")
+            if self.share.value() != "whole":
+                told.append(self.share.box.currentText())
+            swaps = ((self.complement, "complement"), (self.mirror, "mirrored"))
+            told += [words for button, words in swaps if button.isChecked()]
+        if self.leg.mm() is not None:
+            told.append(f"{self.leg.edit.text()} to the far end")
+        return ", ".join((*told, self.limits.summary()))
 
     def _ask(self) -> None:
         self._name_fold()

@@ -64,7 +64,7 @@ class AngleLimitsForm(FoldingForm):
         super().__init__(document, parent)
         display = document.job.display
         self.base_from = OptionalLengthField("Base from", display, "any")
-        self.base_to = OptionalLengthField("Base to", display, "the leg")
+        self.base_to = OptionalLengthField("Base to", display, "the far end")
         self.where = Choices("Where", _WHERE)
         self.side = Choices(
             "Pins are", (("right of the line", "right"), ("left of the line", "left"))
@@ -77,7 +77,7 @@ class AngleLimitsForm(FoldingForm):
         self.only_free = Tick("Only free holes", on=ON_A_JOB.only_free)
         self.only_left = Tick("Only pieces left on the rack", on=ON_A_JOB.only_left)
         self.shorter = OptionalLengthField(
-            "Shorter leg, for the class", display, "the length above"
+            "Shorter side, for the class", display, "the length above"
         )
         self.shims = CountField("Shims at a pin, at most", 0, MOST_SHIMS)
         self.shims.set_value(usual_shims(False))
@@ -248,7 +248,7 @@ class AngleLimitsForm(FoldingForm):
         parts = [self.where.box.currentText().rstrip("…").lower()]
         low, high = self.base_from.edit.text(), self.base_to.edit.text()
         if low or high:
-            parts.append(f"base {low or '0'} to {high or 'the leg'}")
+            parts.append(f"base {low or '0'} to {high or 'the far end'}")
         parts.append("free holes" if self.only_free.isChecked() else "any holes")
         parts.append("pieces left" if self.only_left.isChecked() else "any pieces")
         off = len(WAYS) - len(self.chosen_ways())

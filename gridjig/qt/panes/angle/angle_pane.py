@@ -19,6 +19,7 @@ from gridjig.qt.panes.picking_pane import OnPicked, PickingPane, PickTool
 from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.widgets.buttons import scrolled
 from gridjig.qt.widgets.cells import ButtonRow
+from gridjig.qt.widgets.foot import LeastArea
 from gridjig.qt.widgets.layout import REST, holder, in_column, indent
 from gridjig.qt.widgets.lifetime import Surroundings
 from gridjig.qt.widgets.plain import Button, Label
@@ -29,7 +30,7 @@ from gridjig.solve.angles.answers import AngleResult
 from gridjig.solve.angles.faults import AngleFault
 from gridjig.words.angle_fault_text import angle_fault_text
 
-from .angle_answers import AngleAnswers
+from .angle_answers import FEW_ROWS, ROWS, AngleAnswers
 from .angle_ask import AngleQuestionForm
 from .arm_reach import ArmReachList
 from .finder import AngleFinder
@@ -75,18 +76,22 @@ class AnglePane(PickingPane):
             group.addButton(button, index)
             self.buttons.append(button)
         self.buttons[0].setChecked(True)
-        row = ButtonRow(*self.buttons)
+        row = ButtonRow(*self.buttons, role="page")
         indent(row, "head")
         group.idToggled.connect(lambda index, on: self._turn(index) if on else None)
-        find = in_column(self.ask, self.fault, (self.answers, 1), margins="none", gap=2)
+        find = in_column(
+            self.ask, self.ask.opened, self.fault, (self.answers, 1), margins="none", gap=2
+        )
         back = in_column(self.two_holes, self.chart, REST, margins="none", gap=2)
-        for page in (holder(find), holder(back), self.reach):
+        self.pages.addWidget(LeastArea(find))
+        for page in (holder(back), self.reach):
             self.pages.addWidget(scrolled(page))
         in_column(row, (self.pages, 1), over=self, margins="none", gap=0)
 
     def _connect(self) -> None:
         self.ask.changed.connect(self.look)
         self.ask.entered.connect(self._on_entered)
+        self.ask.fold.toggled.connect(lambda on: self.answers.show_rows(FEW_ROWS if on else ROWS))
         self.answers.backed.connect(self.focus_first)
         self.reach.backed.connect(self.focus_first)
         self.finder.answered.connect(self._on_answered)

@@ -55,6 +55,7 @@ class ArmReachList(QWidget):
         self.near.applied.connect(lambda _: self._list())
         self.list.highlighted.connect(lambda _: self._preview())
         self.list.setting.connect(self.turn_there)
+        self.list.does = "Enter turns the piece there, Esc goes back to the angle"
         self.list.backed.connect(self.backed)
         self.go.clicked.connect(self.turn_there)
 

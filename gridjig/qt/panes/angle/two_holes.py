@@ -19,6 +19,7 @@ from gridjig.solve.angles.faults import AngleFault
 from gridjig.solve.angles.pins import pin_of
 from gridjig.tools.pick.angle_pick import HolesPick
 from gridjig.units import format_length
+from gridjig.units.spelling import spelled
 from gridjig.words.angle_fault_text import angle_fault_text
 
 
@@ -34,7 +35,7 @@ class TwoHolesForm(FoldingForm):
         self.first = self._hole_field("First hole")
         self.second = self._hole_field("Second hole")
         self.pick = Button("Pick both on the plan", "plain")
-        centre = (("centre of the hole", 0.0),)
+        centre = ((spelled("centre of the hole"), 0.0),)
         self.pin_1 = Choices("Pin in the first", centre)
         self.pin_2 = Choices("Pin in the second", centre)
         self.pair(self.first, self.second)
@@ -79,7 +80,7 @@ class TwoHolesForm(FoldingForm):
     def show_job(self) -> None:
         """Offer the pins of the job's rack."""
         job = self.document.job
-        pins: dict[str, float] = {"centre of the hole": 0.0}
+        pins: dict[str, float] = {spelled("centre of the hole"): 0.0}
         for piece in job.rack.pieces:
             for pin in pin_of(job.table, job.rack, piece):
                 wide = 2 * pin.radius

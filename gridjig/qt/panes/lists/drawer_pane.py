@@ -32,6 +32,7 @@ from gridjig.qt.canvas.input import PIECE_MIME
 from gridjig.qt.paint.silhouettes import Silhouettes, paint_silhouette
 from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.widgets.layout import in_column
+from gridjig.qt.widgets.line_edit import make_clearable
 from gridjig.qt.widgets.list_ends import go_to_end
 from gridjig.qt.widgets.plain import tip
 from gridjig.sheets.lists.drawer_list import DrawerLine, drawer_lines
@@ -278,7 +279,7 @@ class DrawerPane(QWidget):
         self.search = SearchEdit()
         self.search.setPlaceholderText("Find in the rack")
         self.search.setAccessibleName("Find in the rack")
-        self.search.setClearButtonEnabled(True)
+        make_clearable(self.search)
         # The style sheet gives tool buttons a minimum size, but this one must fit in the field.
         self.search.setStyleSheet("QToolButton { min-width: 0; min-height: 0; border: 0; }")
         self.model = DrawerModel(self)

@@ -12,7 +12,8 @@ from gridjig.qt.widgets.entry_list import EntryListView
 from gridjig.qt.widgets.layout import in_column
 from gridjig.qt.widgets.list_entry import ListEntry
 from gridjig.qt.widgets.plain import Label
-from gridjig.sheets.text.placed_text import LEVEL_WORDS, placed_lines
+from gridjig.sheets.text.finding_text import LEVEL_WORDS
+from gridjig.sheets.text.placed_text import placed_lines
 from gridjig.solve.placed.placed_piece import PlacedPiece
 
 

@@ -3,42 +3,54 @@
 Selecting a line selects its pieces and shows where they stand.
 """
 
+from collections import Counter
 from collections.abc import Mapping
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QWidget
 
 from gridjig.model import Job
 from gridjig.qt.style.appearance import Appearance
+from gridjig.qt.widgets.columns import Column, in_columns
 from gridjig.qt.widgets.entry_list import EntryListView
-from gridjig.qt.widgets.layout import REST, in_column, in_row
+from gridjig.qt.widgets.layout import GAP, in_column, in_row
 from gridjig.qt.widgets.list_entry import ListEntry
 from gridjig.qt.widgets.plain import Button, Label
 from gridjig.sheets.lists.pull_list import PullLine, PullList, pull_list
 from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.units import format_mass
 
+_COLUMNS = (
+    Column("Bin"),
+    Column("Piece", wraps=True),
+    Column("Needed", right=True),
+    Column("On hand", right=True),
+)
+
 
 def pull_entries(pulled: PullList) -> tuple[ListEntry, ...]:
-    """Return the pull list as entries: a heading for each bin, then its lines."""
-    entries: list[ListEntry] = []
-    for group in pulled.groups:
-        head = f"Bin {group.bin}" if group.bin else "No bin"
-        entries.append(ListEntry(f"bin {group.bin}", head, right="needed / on hand", heading=True))
-        entries += [_entry(line) for line in group.lines]
-    return tuple(entries)
+    """Return the pull list as entries, bin by bin in walking order."""
+    names = Counter(line.name for group in pulled.groups for line in group.lines)
+    return tuple(
+        _entry(group.bin, line, names[line.name] == 1)
+        for group in pulled.groups
+        for line in group.lines
+    )
 
 
-def _entry(line: PullLine) -> ListEntry:
-    count = f"{line.needed} / {line.owned}"
+def _entry(bin_name: str, line: PullLine, named: bool) -> ListEntry:
+    """Return a line; the piece's size is in its row only if the name does not tell it apart."""
     short = f"short by {line.short}" if line.short else ""
     holes = ", ".join(line.holes)
-    under = " · ".join(t for t in (short, line.size, f"for {holes}" if holes else "") if t)
+    size = line.size if named else ""
+    under = " · ".join(t for t in (short, size, f"for {holes}" if holes else "") if t)
+    place = f"bin {bin_name}" if bin_name else "no bin"
     spoken = ", ".join(
         t
         for t in (
             line.name,
             line.size,
+            place,
             f"{line.needed} needed",
             f"{line.owned} on hand",
             short,
@@ -46,14 +58,17 @@ def _entry(line: PullLine) -> ListEntry:
         )
         if t
     )
+    piece = line.name if named else ", ".join(t for t in (line.name, line.size) if t)
     return ListEntry(
         line.piece,
-        line.name,
+        piece,
         under,
-        f"▲ {count}" if line.short else count,
+        f"{line.needed} / {line.owned}",
         "look" if line.short else "",
         line.placements,
         spoken=spoken,
+        brief=short,
+        cells=(bin_name or "–", piece, str(line.needed), str(line.owned)),
     )
 
 
@@ -69,13 +84,12 @@ class PullPane(QWidget):
         self._job: Job | None = None
         self.pulled: PullList | None = None
         self.total = Label()
-        self.total.setMargin(8)
-        self.total.setAlignment(Qt.AlignmentFlag.AlignTop)
         self.list = EntryListView("Pull list", appearance)
+        self.heads = in_columns(self.list, _COLUMNS, opens=True)
         self.copy = self._button("Copy", "pull.copy", "Copy the pull list as a table")
         self.save = self._button("Save CSV…", "pull.save", "Save the pull list as CSV")
-        row = in_row(self.copy, self.save, REST, margins="foot")
-        in_column(self.total, (self.list, 1), row, over=self, margins="none", gap=0)
+        row = in_row((self.total, 1), self.copy, self.save, margins="foot", gap=GAP)
+        in_column(self.heads, (self.list, 1), row, over=self, margins="none", gap=0)
         self.list.chosen.connect(self.chosen)
         self.list.opened.connect(lambda entry: self.shown.emit(self.list.ids_with(entry)))
         self.setFocusProxy(self.list)
@@ -104,7 +118,8 @@ class PullPane(QWidget):
         self.pulled = pulled = pull_list(job, placed_pieces)
         self.total.setText(total_words(pulled))
         self.list.show_entries(pull_entries(pulled), None)
-        self.list.setVisible(bool(pulled.groups))
+        for part in (self.heads, self.list):
+            part.setVisible(bool(pulled.groups))
         for button in (self.copy, self.save):
             button.setEnabled(bool(pulled.groups))
 
@@ -114,7 +129,7 @@ def total_words(pulled: PullList) -> str:
     if not pulled.groups:
         return "Nothing to pull yet: no piece is on the table."
     pieces = "1 piece" if pulled.needed == 1 else f"{pulled.needed} pieces"
-    head = f"{pieces} to pull from {pulled.rack}, {format_mass(pulled.mass, pulled.display)}."
+    head = f"{pieces} to pull, {format_mass(pulled.mass, pulled.display)}."
     if pulled.short:
         return f"▲ Short by {pulled.short}. {head}"
     return f"{head} The rack has enough."

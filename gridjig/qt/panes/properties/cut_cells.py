@@ -14,10 +14,11 @@ from gridjig.qt.widgets.choices import Choices
 from gridjig.qt.widgets.fields import AngleField, LengthField, TypedField
 from gridjig.sheets.text.cut_text import cut_in_words, saw_in_words
 from gridjig.units import Display, format_angle
+from gridjig.units.spelling import spelled
 
 _KINDS: tuple[tuple[str, object], ...] = (
     ("Square", "square"),
-    ("Mitre", "mitre"),
+    (spelled("Mitre"), "mitre"),
     ("Cope", "cope"),
     ("Notch", "notch"),
 )

@@ -1,11 +1,13 @@
 """The form of the job itself, shown while nothing is selected."""
 
-from typing import cast
+from functools import partial
+from typing import cast, get_args
 
 from msgspec import structs
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QWidget
 
+from gridjig.edits.allowances import set_linear_class, set_shop_value, set_straight_class
 from gridjig.edits.details import (
     rename_job,
     set_display,
@@ -14,15 +16,35 @@ from gridjig.edits.details import (
     set_saw,
     set_sawing,
 )
+from gridjig.edits.loading import set_clamp_force, set_friction
+from gridjig.edits.shop_values import SHOP_VALUES, ShopQuantity, set_shop_limit
 from gridjig.edits.typed_bars import bars_words, read_bars
 from gridjig.model import Display, Job, StockBar, Table
+from gridjig.model.accuracy import LinearClass, StraightClass
 from gridjig.qt.widgets.cell_form import CellForm
 from gridjig.qt.widgets.cells import OptionalLengthField
 from gridjig.qt.widgets.choices import Choices
-from gridjig.qt.widgets.fields import AngleField, LengthField, NoteField, TextField, TypedField
+from gridjig.qt.widgets.fields import (
+    AngleField,
+    FineLengthField,
+    LengthField,
+    NoteField,
+    TextField,
+    TypedField,
+)
 from gridjig.qt.widgets.plain import Button, Label
 from gridjig.session.document import Document
-from gridjig.units import format_length
+from gridjig.sheets.text.allowance_changes import SHOP_VALUE_NAMES
+from gridjig.units import (
+    format_force,
+    format_length,
+    format_mass,
+    format_number,
+    parse_force,
+    parse_mass,
+)
+from gridjig.units.forces import parse_friction
+from gridjig.units.spelling import spelled
 
 UNIT_CHOICES: tuple[tuple[str, Display, str], ...] = (
     ("8", Display(denominator=8), "Inch fractions, to 1/8"),
@@ -30,7 +52,7 @@ UNIT_CHOICES: tuple[tuple[str, Display, str], ...] = (
     ("32", Display(denominator=32), "Inch fractions, to 1/32"),
     ("64", Display(denominator=64), "Inch fractions, to 1/64"),
     ("decimals", Display(unit="inch decimals"), "Inch decimals"),
-    ("mm", Display(unit="millimetres"), "Millimetres"),
+    ("mm", Display(unit="millimetres"), spelled("Millimetres")),
 )
 
 
@@ -65,8 +87,24 @@ def table_words(table: Table, display: Display) -> str:
     )
 
 
+def _shop_value(name: str, job: Job) -> float:
+    return float(getattr(job.accuracy, name))
+
+
+def _with_shop_value(name: str, job: Job, mm: float) -> Job:
+    return set_shop_value(job, name, mm)
+
+
+def _shop_limit(name: str, job: Job) -> float:
+    return float(getattr(job.shop, name))
+
+
+def _with_shop_limit(name: str, job: Job, value: float) -> Job:
+    return set_shop_limit(job, name, value)
+
+
 class JobForm(CellForm):
-    """Name, drawing, revision, notes, unit, saw and bars, table and rack."""
+    """Texts, unit, saw and bars, clamps, tolerance class, torch, table and rack."""
 
     action_wanted = Signal(str)
 
@@ -105,6 +143,73 @@ class JobForm(CellForm):
             wide=True,
         )
         self._sawing()
+        self.heading("Clamps and friction")
+        self.force = field(
+            TypedField(
+                "Each clamp presses with",
+                lambda text: parse_force(text, document.shown.display),
+                lambda newtons: format_force(float(str(newtons)), document.shown.display),
+                "N or lb; a shop value",
+            ),
+            lambda job: job.holding.clamp_force,
+            set_clamp_force,
+            "Set the force of a clamp",
+            wide=True,
+        )
+        self.friction = field(
+            TypedField(
+                "Friction",
+                parse_friction,
+                lambda value: format_number(float(str(value))),
+                "0 to 1; a shop value, oily steel 0.1 to 0.2",
+            ),
+            lambda job: job.holding.friction,
+            set_friction,
+            "Set the friction",
+            wide=True,
+        )
+        self.heading("Tolerance class and the shop's accuracy")
+        self.linear = field(
+            Choices("Lengths and angles", ((f"class {c}", c) for c in get_args(LinearClass))),
+            lambda job: job.accuracy.linear,
+            set_linear_class,
+            "Choose the tolerance class",
+        )
+        self.straight = field(
+            Choices("Straightness", ((f"class {c}", c) for c in get_args(StraightClass))),
+            lambda job: job.accuracy.straight,
+            set_straight_class,
+            "Choose the straightness class",
+        )
+        self.shop = {
+            name: field(
+                FineLengthField(f"{called[:1].upper()}{called[1:]} ±", document.shown.display, 0.0),
+                partial(_shop_value, name),
+                partial(_with_shop_value, name),
+                f"Set the error of {called}",
+            )
+            for name, called in SHOP_VALUE_NAMES.items()
+        }
+        self.words(
+            "small",
+            "Classes by ISO 13920. The limits are shop values from common practice, to start with:"
+            " measure your own. Hole position counts where the table has no tolerance of its own.",
+        )
+        self.heading("Room for the torch, and lifting")
+        self.limits = {
+            name: field(
+                self._limit_field(called, quantity),
+                partial(_shop_limit, name),
+                partial(_with_shop_limit, name),
+                f"Set the {called}",
+            )
+            for name, (called, quantity) in SHOP_VALUES.items()
+        }
+        self.words(
+            "small",
+            "The torch takes a cone with its tip in the weld. These are shop values: measure your"
+            " own torch. 23 kg (51 lb) is the load constant of the NIOSH lifting equation.",
+        )
         self.weldment = self._part("Weldment", "Add a standard weldment…", "weldment.starter")
         self.table = self._part("Table", "Change the table…", "table.form")
         self.rack = self._part("Rack", "Change the rack…", "rack.form")
@@ -125,9 +230,7 @@ class JobForm(CellForm):
             TypedField(
                 "Lengths of bars",
                 lambda text: read_bars(text, self.document.shown.display),
-                lambda bars: bars_words(
-                    cast(tuple[StockBar, ...], bars), self.document.shown.display
-                ),
+                words,
                 "with ; between them; empty: the usual one",
             ),
             lambda job: job.sawing.bars,
@@ -146,6 +249,20 @@ class JobForm(CellForm):
             lambda job: job.sawing.trim,
             lambda job, mm: changed(job, trim=mm),
             "Set the trim",
+        )
+
+    def _limit_field(self, called: str, quantity: ShopQuantity) -> TypedField:
+        """The field of one of the shop's values."""
+        label, document = f"{called[:1].upper()}{called[1:]}", self.document
+        if quantity == "length":
+            return LengthField(label, document.shown.display, 0.0)
+        if quantity == "angle":
+            return AngleField(label, "°, up to 80°")
+        return TypedField(
+            label,
+            lambda text: parse_mass(text, document.shown.display),
+            lambda kg: format_mass(float(str(kg)), document.shown.display),
+            "kg or lb",
         )
 
     def _part(self, heading: str, words: str, wanted: str) -> Label:

@@ -8,6 +8,7 @@ from typing import cast
 from PySide6.QtWidgets import QWidget
 
 from gridjig.edits import members
+from gridjig.edits.allowances import longer_of, set_longer
 from gridjig.edits.members import FixedPoint, Over, member_of
 from gridjig.edits.parts import rename_part, set_place
 from gridjig.geometry.part_mass import load
@@ -23,6 +24,7 @@ from gridjig.sheets.text.contact_text import part_contact_lines
 from gridjig.sheets.text.cut_text import cuts_in_words
 from gridjig.tools.core.wording import capital
 from gridjig.units import format_length, format_mass
+from gridjig.units.spelling import spelled
 
 from .contact_lines import ContactLines
 from .cut_cells import CutCells
@@ -30,7 +32,7 @@ from .repeat_cells import RepeatCells
 from .weldment_cell import WeldmentCell
 
 _HOLDS: tuple[tuple[str, object], ...] = (
-    ("Centre line", "centre"),
+    (spelled("Centre line"), "centre"),
     ("Left face", "left"),
     ("Right face", "right"),
 )
@@ -59,7 +61,7 @@ class MemberForm(ThingForm):
             "Change the section",
             wide=True,
         )
-        self.length = self._length_field("Centre line", "length", "centre line")
+        self.length = self._length_field(spelled("Centre line"), "length", "centre line")
         self.keep = field(Choices("Fixed end", _KEEPS))
         self.long = self._length_field("Long point", "long_point", "long point")
         self.short = self._length_field("Short point", "short_point", "short point")
@@ -107,6 +109,13 @@ class MemberForm(ThingForm):
             lambda job, v: self._measure(job, self._member(job).measured[0], v),
             "Change the measured height",
         )
+        self.longer = field(
+            LengthField("Cut and set longer by", display),
+            lambda member: longer_of(self.document.shown, member.id),
+            its(set_longer),
+            "Change what the member is cut longer by",
+            wide=True,
+        )
         self.weldment = WeldmentCell(lambda: frozenset([self.thing_id]))
         self.across(self.weldment)
         self.on(
@@ -122,10 +131,13 @@ class MemberForm(ThingForm):
         self.contact.chosen.connect(lambda thing_id: self.document.select({thing_id}))
         self.words(
             "small",
-            "Left and right are as seen looking from the start to the end. A mitre angle is"
-            " measured from square; above 0 the long point is on the left. All cuts are upright: a"
-            " cut that slopes through the thickness, as for a tube that leans, cannot be drawn."
-            " Measured sizes are those of the actual bar; 0 uses the listed size.",
+            spelled(
+                "Left and right are as seen looking from the start to the end. A mitre angle is"
+                " measured from square; above 0 the long point is on the left. All cuts are"
+                " upright: a cut that slopes through the thickness, as for a tube that leans,"
+                " cannot be drawn. Measured sizes are those of the actual bar; 0 uses the listed"
+                " size."
+            ),
         )
         self.reflow()
 
@@ -191,5 +203,5 @@ class MemberForm(ThingForm):
         self.weight.setText(
             f"{member.section.name} {member.section.kind},"
             f" {format_mass(there.mass, job.display)}."
-            f" Centre of gravity at {x}, {y}, {z} high."
+            f" {spelled('Centre')} of gravity at {x}, {y}, {z} high."
         )

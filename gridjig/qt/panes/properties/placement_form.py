@@ -6,11 +6,13 @@ from functools import partial
 from PySide6.QtWidgets import QWidget
 
 from gridjig.checks.needs import left_of, needs
+from gridjig.contact.accepted import open_gap
 from gridjig.edits.extra_pins import NEEDED, further, pin_in, pull_last
 from gridjig.edits.lookup import placement_of, with_placement
 from gridjig.edits.placements import (
     flip,
     rename,
+    set_accepted_gap,
     set_clamped_by_hand,
     set_lift,
     set_note,
@@ -38,6 +40,7 @@ from gridjig.qt.widgets.fields import AngleField, LengthField, NoteField, TextFi
 from gridjig.qt.widgets.tick import Tick
 from gridjig.rack import Piece
 from gridjig.session.document import Document
+from gridjig.sheets.text.cautions import piece_cautions
 from gridjig.sheets.text.contact_text import piece_contact_lines
 from gridjig.sheets.text.placed_text import freedom_words
 from gridjig.solve.placed.cache import holes_besides
@@ -69,6 +72,7 @@ class PlacementForm(ThingForm):
         self.freedom = self.words("freedom")
         self.contact = self.words("freedom")
         self.contact.setAccessibleName("What it touches")
+        self.caution = self.words("small")
         self.name = field(
             TextField("Name", accepts="optional"), "name", its(rename), "Name the piece", wide=True
         )
@@ -85,21 +89,22 @@ class PlacementForm(ThingForm):
         self.leaf_words = self.words("small")
         self.reach = field(LengthField("Reach", display))
         self.flipped = field(
-            Tick("Turned over"),
-            "flipped",
-            lambda job, _: flip(job, self.thing_id),
-            "Turn over",
+            Tick("Turned over"), "flipped", lambda job, _: flip(job, self.thing_id), "Turn over",
             wide=True,
-        )
+        )  # fmt: skip
         self.by_hand = field(
             Tick(
                 "Clamped by hand",
                 "The shop clamps it where its pins leave it free, and trusts that; the check then"
                 " no longer asks for another pin",
             ),
-            "clamped_by_hand",
-            its(set_clamped_by_hand),
-            "Clamp by hand",
+            "clamped_by_hand", its(set_clamped_by_hand), "Clamp by hand", wide=True,
+        )  # fmt: skip
+        self.gap = field(
+            Tick("Gap accepted", "The gap before the work stays open; the check then accepts it"),
+            lambda placement: placement.accepted_gap > 0.0,
+            lambda job, on: set_accepted_gap(job, self.thing_id, self._open() if on else 0.0),
+            "Accept the gap",
             wide=True,
         )
         self.lift = StackField("Under it", "Add a riser or shim")
@@ -160,10 +165,11 @@ class PlacementForm(ThingForm):
         if self.turn_to(thing_id):
             self._offer = None
             self.show_cell(self.take, False)
-        size = f", {piece.size}" if piece.size else ""
-        self.title.setText(f"{piece.name}{size}")
+        self.title.setText(f"{piece.name}{f', {piece.size}' if piece.size else ''}")
         self.freedom.setText(sentence(freedom_words(job, there)))
         self._show_contact(job)
+        self.caution.setText(piece_cautions(job, there))
+        self.show_cell(self.caution, bool(self.caution.text()))
         self.show_values(job)
         self._show_holes(placement)
         if not self.document.previewing:
@@ -174,16 +180,20 @@ class PlacementForm(ThingForm):
         self.show_cell(self.flipped, piece.flips)
         free = there.way is not None and there.way.kind != "pinned"
         self.show_cell(self.by_hand, free or placement.clamped_by_hand)
+        self.show_cell(self.gap, self._open() > 0.0 or placement.accepted_gap > 0.0)
         self._show_stacks(job, placement, there)
         self.reflow()
 
     def _show_contact(self, job: Job) -> None:
         """Show what the piece touches, also while it is dragged."""
-        lines: tuple[str, ...] = ()
-        if job.parts:
-            lines = piece_contact_lines(job, self.document.contacts, self.thing_id)
+        found, of = self.document.contacts, self.thing_id
+        lines = piece_contact_lines(job, found, of) if job.parts else ()
         self.contact.setText("\n".join(sentence(line) for line in lines))
         self.show_cell(self.contact, bool(lines))
+
+    def _open(self) -> float:
+        """Return the gap that can be accepted, mm; 0 if there is none."""
+        return open_gap(self.document.contacts, self.thing_id)
 
     def _show_holes(self, placement: Placement) -> None:
         for index, field in enumerate(self.holes):
@@ -260,12 +270,10 @@ class PlacementForm(ThingForm):
             return
         self.leaf.set_value(there.leaf)
         self.leaf.set_accepts(f"{format_angle(there.leaf_low)} to {format_angle(there.leaf_high)}")
-        exact = format_rounded_angle(there.leaf_play)
-        if there.leaf_hole is not None:
-            hole = address(job.table, there.leaf_hole)
-            self.leaf_words.setText(f"Locked by a pin in {hole}; good to {exact}.")
-        else:
-            self.leaf_words.setText(f"Set by its scale; good to {exact}.")
+        hole = there.leaf_hole
+        pin = "" if hole is None else f"Locked by a pin in {address(job.table, hole)}"
+        by = pin or "Set by its scale"
+        self.leaf_words.setText(f"{by}; good to {format_rounded_angle(there.leaf_play)}.")
 
     def _show_stacks(self, job: Job, placement: Placement, there: PlacedPiece) -> None:
         needed = needs(job)
@@ -369,11 +377,10 @@ class PlacementForm(ThingForm):
 
         If something is in the way, say so at the field and return False.
         """
-        why = newly_refused(self.document.job, self.document.placed_pieces, job, {self.thing_id})
+        before = self.document.job, self.document.placed_pieces
+        why = newly_refused(*before, job, {self.thing_id})
         if why is not None and field is self.turn:
-            clear = freed(
-                self.document.job, self.document.placed_pieces, placement_of(job, self.thing_id)
-            )
+            clear = freed(*before, placement_of(job, self.thing_id))
             if clear is not None:
                 job, why = with_placement(job, clear), None
                 told = f"{told or f'{step}.'} It now stands clear of what was in its way."

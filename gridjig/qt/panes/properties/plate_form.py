@@ -24,6 +24,7 @@ from gridjig.sheets.text.contact_text import part_contact_lines
 from gridjig.sheets.text.corner_text import boxed_size, corners_words, read_corners, sized
 from gridjig.sheets.text.hole_text import HINT, holes_words, read_holes
 from gridjig.units import format_length, format_mass
+from gridjig.units.spelling import spelled
 
 from .contact_lines import ContactLines
 from .repeat_cells import RepeatCells
@@ -153,5 +154,6 @@ class PlateForm(ThingForm):
             there = load(self._outline(job))
             x, y = (format_length(v, job.display) for v in (there.x, there.y))
             self.weight.setText(
-                f"{format_mass(there.mass, job.display)} as plate. Centre of gravity at {x}, {y}."
+                f"{format_mass(there.mass, job.display)} as plate."
+                f" {spelled('Centre')} of gravity at {x}, {y}."
             )

@@ -20,6 +20,7 @@ from gridjig.tools.core.wording import distance, sentence
 from gridjig.tools.select.to_face import bring_to_face
 from gridjig.units import format_length, format_mass
 from gridjig.units.limits import LimitError
+from gridjig.units.spelling import spelled
 
 from .repeat_cells import RepeatCells
 from .weldment_cell import WeldmentCell
@@ -96,8 +97,10 @@ class SeveralForm(CellForm):
             there = total(load(part) for part in parts)
             x, y, z = (format_length(v, job.display) for v in (there.x, there.y, there.z))
             self.weight.setText(
-                f"{format_mass(there.mass, job.display)} together."
-                f" Centre of gravity at {x}, {y}, {z} high."
+                spelled(
+                    f"{format_mass(there.mass, job.display)} together."
+                    f" Centre of gravity at {x}, {y}, {z} high."
+                )
             )
         self.reflow()
 

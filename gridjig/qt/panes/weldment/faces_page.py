@@ -7,12 +7,14 @@ from msgspec import structs
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
 
+from gridjig.checks.riser_room import riser_warning
 from gridjig.checks.stop_places import StopSearch, stop_before
 from gridjig.edits.joints import set_critical, set_datum
 from gridjig.edits.lookup import new_id
 from gridjig.edits.placements import place
 from gridjig.geometry.display import DisplayList
 from gridjig.model import Datum, Job, Part
+from gridjig.model.accuracy import LinearClass
 from gridjig.model.by_weldment import only, weldment_of
 from gridjig.model.titles import thing_of
 from gridjig.qt.style.appearance import Appearance
@@ -34,7 +36,7 @@ from gridjig.solve.layout.faults import LayoutFault
 from gridjig.solve.layout.remainders import Remainder, Remainders, remainders, the_stop
 from gridjig.solve.packing.stops import Stop, stops
 from gridjig.solve.placed.cache import PlacedPieces
-from gridjig.solve.tolerance import CLASSES, LinearClass
+from gridjig.solve.tolerance import CLASSES
 from gridjig.solve.weldment.datum import datum_faces
 from gridjig.solve.weldment.faces import faces
 from gridjig.tools.pick.angle_pick import EdgePick, PickableEdge
@@ -116,6 +118,7 @@ class FacesPage(WeldmentPage):
         self.list.highlighted.connect(lambda _: self._on_highlight())
         self.list.chosen.connect(lambda _: self._show_critical())
         self.list.setting.connect(self.set_up)
+        self.list.does = "Enter sets its stop"
         self.face_lines.marked.connect(self._toggle)
         self.set_stop.clicked.connect(self.set_up)
         self.list.opened.connect(lambda _: self._draw(lead=True))
@@ -239,9 +242,11 @@ class FacesPage(WeldmentPage):
             self.message.emit(why[0])
             return
         name = f"Set {told[0]}" if len(ids) == 1 else f"Set {len(ids)} stops"
+        before, was = self.document.job, self.document.placed_pieces
         self.document.do(job, name, frozenset(ids))
+        tight = riser_warning(before, was, job, self.document.placed_pieces)
         left = f" {len(why)} of {len(chosen)} cannot be set: {why[0]}" if why else ""
-        self.message.emit(f"Set: {'; '.join(told)}. Ctrl+Z undoes it.{left}")
+        self.message.emit(f"Set: {'; '.join(told)}. {tight or 'Ctrl+Z undoes it.'}{left}")
 
     def _on_highlight(self) -> None:
         self._show_critical()

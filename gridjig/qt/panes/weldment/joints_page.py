@@ -5,17 +5,20 @@ from typing import Any, cast
 
 from PySide6.QtWidgets import QWidget
 
+from gridjig.edits.allowances import allowance_of, set_measured, set_opened, set_spread
 from gridjig.edits.joints import clear_welds, name_joint, set_welds
-from gridjig.model import Job, WeldedSides, WeldKind
+from gridjig.model import Display, Job, WeldedSides, WeldKind
+from gridjig.proof.out.closing import closings
 from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.widgets.cell_form import CellForm
 from gridjig.qt.widgets.cells import ButtonRow
 from gridjig.qt.widgets.choices import Choices
-from gridjig.qt.widgets.fields import LengthField, TextField
+from gridjig.qt.widgets.fields import FineLengthField, LengthField, TextField
 from gridjig.qt.widgets.plain import Button
 from gridjig.qt.widgets.tick import Tick
 from gridjig.session.document import Document
 from gridjig.sheets.drawings.joints import draw_joints
+from gridjig.sheets.text.closing_text import closing_words
 from gridjig.sheets.text.joint_text import joint_lines, kind_words, total_words
 from gridjig.sheets.text.weld_text import formula_words, size_words
 from gridjig.solve.weldment.welding import weld_lines_of, weld_totals
@@ -38,6 +41,20 @@ class WeldSizeField(LengthField):
         self.edit.setPlaceholderText(words)
 
 
+class ClosingField(FineLengthField):
+    """By how much a joint closes, as measured; empty, or 0, goes by the published rules."""
+
+    def __init__(self, label: str, display: Display) -> None:
+        super().__init__(label, display)
+        self.edit.setPlaceholderText("by published rules")
+
+    def _format(self, value: object) -> str:
+        return super()._format(value) if value else ""
+
+    def _parse(self, text: str) -> float:
+        return super()._parse(text) if text.strip() else 0.0
+
+
 _SIZE_NAMES: Mapping[str, str] = {
     "butt": "Depth (s)",
     "flare bevel": "Depth (s)",
@@ -50,16 +67,17 @@ _SIZE_NAMES: Mapping[str, str] = {
 
 
 class JointForm(CellForm):
-    """Name, weld, size and welded sides of the selected joints."""
+    """Name, weld, size, welded sides and allowance of the selected joints."""
 
     margins = "line"
 
     def __init__(self, document: Document, parent: QWidget | None = None) -> None:
         super().__init__(document, parent)
+        display = document.job.display
         self.name = self.field(TextField("Name", longest=40, needed=True))
         self.sides = self.field(Choices("Welded", ((side.capitalize(), side) for side in SIDES)))
-        self.leg = self.field(WeldSizeField(_SIZE_NAMES["fillet"], document.job.display))
-        self.throat = self.field(WeldSizeField("Throat (a)", document.job.display))
+        self.leg = self.field(WeldSizeField(_SIZE_NAMES["fillet"], display))
+        self.throat = self.field(WeldSizeField("Throat (a)", display))
         self.kind = self.field(
             Choices("Weld", ((kind_words(kind), kind) for kind in KINDS)), wide=True
         )
@@ -70,6 +88,10 @@ class JointForm(CellForm):
             about="Use the suggested weld, without a size; names stay",
         )
         self.pair(self.every, self.suggest)
+        self.measured = self.field(ClosingField("Closes by", display))
+        self.spread = self.field(FineLengthField("Give or take", display, 0.0))
+        self.opened = self.field(FineLengthField("Set open in the jig by", display), wide=True)
+        self.closing = self.words("small")
         self.told = self.words("small")
         self.reflow()
 
@@ -97,11 +119,15 @@ class JointsPage(WeldmentPage):
         self.list.selectionModel().selectionChanged.connect(lambda *_: self._show_form())
         self.list.opened.connect(lambda _: self._draw(lead=True))
         self.list.setting.connect(self.form.name.setFocus)
+        self.list.does = "Enter goes to its form"
         self.form.on(self.form.kind.chosen, self._on_kind)
         self.form.on(self.form.leg.applied, self._on_leg)
         self.form.on(self.form.throat.applied, self._on_throat)
         self.form.on(self.form.sides.chosen, self._on_sides)
         self.form.on(self.form.name.applied, self._on_name)
+        self.form.on(self.form.measured.applied, self._on_measured)
+        self.form.on(self.form.spread.applied, self._on_spread)
+        self.form.on(self.form.opened.applied, self._on_opened)
         self.form.every.toggled.connect(lambda _: self._show_form())
         self.form.on(self.form.suggest.clicked, lambda *_: self._on_suggest())
         self.copy = Button("Copy", about="Copy the weld list as a table")
@@ -123,7 +149,8 @@ class JointsPage(WeldmentPage):
         self.list.setEnabled(bool(lines))
         if lines and not self.list.chosen_keys():
             self.list.go_first()
-        for size in (self.form.leg, self.form.throat):
+        form = self.form
+        for size in (form.leg, form.throat, form.measured, form.spread, form.opened):
             size.set_display(job.display)
         for button in (self.copy, self.save):
             button.setEnabled(bool(lines))
@@ -157,6 +184,7 @@ class JointsPage(WeldmentPage):
         form.turn_to(tuple(one.joint.id for one in chosen))
         for part in (form.kind, form.leg, form.throat, form.sides, form.suggest):
             part.setEnabled(bool(chosen))
+        self._show_allowance(chosen)
         alone = len(chosen) == 1 and not form.every.isChecked()
         form.name.setEnabled(alone)
         form.name.set_value(chosen[0].name if alone else "")
@@ -179,6 +207,20 @@ class JointsPage(WeldmentPage):
             if len(sizes) == 1:
                 told = " ".join(filter(None, (size_words(first, self.document.job.display), told)))
         form.told.setText(told)
+
+    def _show_allowance(self, chosen: tuple[Welded, ...]) -> None:
+        """Show what is allowed for; of several joints, only what all of them share."""
+        job, form = self.document.job, self.form
+        own = [allowance_of(job, one.joint.id) for one in chosen]
+        shared = {(one.measured, one.spread, one.opened) for one in own}
+        measured, spread, opened = shared.pop() if len(shared) == 1 else (None, 0.0, 0.0)
+        form.measured.set_value(measured or 0.0)
+        form.spread.set_value(spread)
+        form.opened.set_value(opened)
+        for field in (form.measured, form.spread, form.opened):
+            field.setEnabled(bool(chosen))
+        first = next((c for c in closings(job) if chosen and c.id == chosen[0].joint.id), None)
+        form.closing.setText(closing_words(first, job.display) if first is not None else "")
 
     # -- choosing --------------------------------------------------------------------------------
 
@@ -225,6 +267,31 @@ class JointsPage(WeldmentPage):
             lambda job: name_joint(job, one.joint.id, str(name)),
             f"Name {one.name} {name}",
             self.form.name,
+        )
+
+    def _on_measured(self, mm: object) -> None:
+        """Nothing, or 0, goes by the published rules again."""
+        measured = cast(float, mm) or None
+        self.form.do(
+            lambda job: set_measured(job, self._ids(), measured),
+            self._named("Measure the closing of"),
+            self.form.measured,
+        )
+
+    def _on_spread(self, mm: object) -> None:
+        spread = cast(float, mm)
+        self.form.do(
+            lambda job: set_spread(job, self._ids(), spread),
+            self._named("Measure the spread of"),
+            self.form.spread,
+        )
+
+    def _on_opened(self, mm: object) -> None:
+        opened = cast(float, mm)
+        self.form.do(
+            lambda job: set_opened(job, self._ids(), opened),
+            self._named("Set open"),
+            self.form.opened,
         )
 
     def _on_suggest(self) -> None:

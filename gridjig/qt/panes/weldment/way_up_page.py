@@ -12,6 +12,7 @@ from gridjig.contact.belonging import pieces_of
 from gridjig.edits import weldment
 from gridjig.edits.setup_mirror import MirroredSetup, mirror_line, mirror_setup
 from gridjig.geometry.display import DisplayList
+from gridjig.geometry.part_mass import mass
 from gridjig.model import Job
 from gridjig.model.by_weldment import only, parts_of
 from gridjig.model.titles import weldment_title
@@ -22,6 +23,7 @@ from gridjig.qt.widgets.plain import Button
 from gridjig.qt.widgets.tick import Tick
 from gridjig.session.document import Document
 from gridjig.sheets.drawings.layout import draw_ghosts, draw_moved, draw_setup
+from gridjig.sheets.text.cautions import turning_caution
 from gridjig.sheets.text.symmetry_text import advice_words, follow_words, hand_words, way_line
 from gridjig.solve.layout.ways_up import ways_up
 from gridjig.solve.weldment.faces import Axis
@@ -85,6 +87,7 @@ class WayUpPage(WeldmentPage):
         self.picks.toggled.connect(lambda _: self.show_job())
         self.do.clicked.connect(self.carry_out)
         self.list.setting.connect(self.do.click)
+        self.list.does = "Enter does what the button says"
         self.list.chosen.connect(document.select)
         self.setFocusProxy(self.choice)
 
@@ -126,7 +129,11 @@ class WayUpPage(WeldmentPage):
         """Show the weldment as it would lie in place of what is there."""
         self.made = self._mirrored(job, one)
         after = self.made.job
-        told = follow_words(job, self.made, self._chosen() == "down", len(self._pieces(job, one)))
+        down = self._chosen() == "down"
+        told = follow_words(job, self.made, down, len(self._pieces(job, one)))
+        if down:
+            weight = sum(mass(part) for part in only(job, one).parts)
+            told = (*told, turning_caution(weight, job.display))
         ghost = draw_moved(only(job, one), only(after, one))
         self._tell(told, (*draw_setup(job, after), *ghost))
 

@@ -150,6 +150,29 @@ def test_thickness_height_and_section_go_for_the_selected_layers(
         assert (bar.z_low, bar.length) == pytest.approx((20.0, 460.0))
 
 
+def ladder(_: Document, space: Modelspace) -> None:
+    for y in (0, 40, 260, 300):
+        space.add_line((0, y), (1000, y))
+    for x in (100, 140, 700, 740):
+        space.add_line((x, 40), (x, 260))
+
+
+def test_open_lines_become_members_once_they_are_chosen(qtbot: QtBot, tmp_path: Path) -> None:
+    with opened(qtbot, EMPTY) as window:
+        form = form_of(window, qtbot, written(tmp_path, ladder))
+        assert "or make members of lines as far apart as a section" in form.told.text()
+        assert not form.apply_button.isEnabled()
+        form.kind.setCurrentIndex(1)
+        form.kind.activated.emit(1)
+        settle(form, qtbot)
+        assert form.brought is not None
+        assert "To import: 4 members, 8 open lines as edges." in form.told.text()
+        assert form.apply_button.isEnabled()
+        form.apply_button.click()
+        parts = window.document.job.parts
+        assert [part.section.width for part in parts if isinstance(part, Member)] == [40.0] * 4
+
+
 def test_the_lower_left_corner_comes_to_a_hole(qtbot: QtBot, tmp_path: Path) -> None:
     table = EMPTY.table
     name = address(table, table.nearest(200, 300))

@@ -186,7 +186,7 @@ def test_limits_narrow_the_list_and_complain_at_their_own_field(
     limits.only_left.setChecked(False)
     limits.only_free.setChecked(False)
     ask.fold.click()
-    assert ask.summary.text() == "whole table, any holes, any pieces, 1 of 7 ways"
+    assert ask.summary.text() == "Limits: whole table, any holes, any pieces, 1 of 7 ways"
 
 
 @pytest.mark.source(
@@ -370,14 +370,17 @@ def test_the_sheet_shows_what_is_highlighted_only_while_the_pane_is_in_front(
     qtbot: QtBot, window: Window
 ) -> None:
     pane = opened(qtbot, window)
-    assert window.workspace.properties.isHidden()
+    assert window.workspace.properties.isVisible()
     assert aside(window) == ()
     typed(qtbot, pane, "37.5")
     rings = [s for s in aside(window) if isinstance(s, Circle) and s.role == "selected"]
     assert len(rings) == 2
     assert any(isinstance(s, Polyline) and s.role == "ghost" for s in aside(window))
+    shown = aside(window)
     window.port.do("go.form")
-    assert window.workspace.properties.isVisible()
+    assert window.workspace.properties.isAncestorOf(window.focusWidget())
+    assert aside(window) == shown  # the pane stays in front
+    window.port.do("go.placed")
     assert aside(window) == ()
     window.port.do("angle.find")
     assert len(aside(window)) > 2

@@ -72,6 +72,33 @@ def test_after_the_pick_one_enter_sets_what_the_prompt_names(qtbot: QtBot) -> No
     assert {s.hole for p in window.document.job.placements for s in p.seats} == set(answer.holes)
 
 
+def test_pins_that_take_the_room_of_risers_are_said_when_they_are_set(
+    qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    asked: list[Job] = []
+
+    def tight(before: Job, _was: object, after: Job, _now: object) -> str:
+        asked.extend((before, after))
+        return "No riser fits under it."
+
+    monkeypatch.setattr("gridjig.qt.panes.angle.angle_answers.riser_warning", tight)
+    monkeypatch.setattr("gridjig.qt.panes.weldment.faces_page.riser_warning", tight)
+    job = gable()
+    of, _ = roof(job)
+    window, pane = held(qtbot, job, of)
+    qtbot.waitUntil(lambda: pane.answers.highlighted() is not None)
+    pane.answers.set_up()
+    assert ". No riser fits under it." in told(window)
+    assert asked == [job, window.document.job]
+    window.port.do("weldment.faces")
+    page = window.workspace.weldment.pane.faces
+    settable = [key for key, search in page.searches.items() if search.setting is not None]
+    page.list.go_to(settable[0])
+    page.set_up()
+    assert ". No riser fits under it." in told(window)
+    assert len(asked) == 4
+
+
 def test_the_shims_allowed_are_those_usual_at_a_face_unless_typed(qtbot: QtBot) -> None:
     of, _ = roof(gable())
     _, pane = held(qtbot, gable(), of)

@@ -40,7 +40,7 @@ ENTER = Qt.Key.Key_Return
 
 
 @pytest.mark.expectation(61, 64)
-def test_each_page_has_a_key_and_takes_the_side(qtbot: QtBot) -> None:
+def test_each_page_has_a_key_and_leaves_the_form_in_view(qtbot: QtBot) -> None:
     window = make_window(qtbot, KEYED["T01"]())
     window.activateWindow()
     qtbot.waitUntil(window.isActiveWindow)
@@ -48,7 +48,7 @@ def test_each_page_has_a_key_and_takes_the_side(qtbot: QtBot) -> None:
         QTest.keyClick(window, key, CTRL)
         pane = window.workspace.weldment.pane
         assert pane.pages.currentIndex() == page
-        assert window.workspace.properties.isHidden()
+        assert window.workspace.properties.isVisible()
     qtbot.waitUntil(lambda: not window.workspace.weldment.pane.layout_page.tasks.busy)
     window.port.do("go.form")
     assert not window.workspace.properties.isHidden()

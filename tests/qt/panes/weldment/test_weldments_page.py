@@ -5,6 +5,8 @@ from msgspec import structs
 from PySide6.QtCore import Qt
 from pytestqt.qtbot import QtBot
 
+from gridjig.checks.findings import findings
+from gridjig.edits.selection import shift_parts
 from gridjig.geometry.display import Polyline
 from gridjig.model import Hole, Member
 from gridjig.model.by_weldment import parts_of
@@ -12,11 +14,12 @@ from gridjig.qt.panes.properties.weldment_cell import A_NEW_ONE, WeldmentCell
 from gridjig.qt.panes.weldment.weldment_pane import WeldmentPane
 from gridjig.qt.widgets.choices import Choices
 from gridjig.qt.window.window import Window
+from gridjig.sheets.text.placed_text import verdict
 from tests.qt.formhands import type_in
 from tests.qt.weldmenthands import aside, heads, opened_at
 from tests.qt.windows import make_window
 from tests.stock import SQUARE, bar
-from tests.workshop import laid, pin, plate, put, seat, stop
+from tests.workshop import TABLE, laid, pin, plate, put, seat, stop
 
 UPRIGHT, ARM = plate("upright", 200, 200, 50, 300), plate("arm", 250, 200, 150, 50)
 JOB = laid(UPRIGHT, ARM, pin("held", 2, 7))
@@ -175,6 +178,40 @@ def test_number_hand_and_duplicate(qtbot: QtBot) -> None:
     page.duplicate.click()
     assert len(document.job.weldments) == 3
     assert len(parts_of(document.job, document.weldment)) == 2
+
+
+def test_a_thin_gap_is_accepted_by_a_tick_and_the_amber_ends(qtbot: QtBot) -> None:
+    at = TABLE.at(Hole(5, 5))
+    job = laid(pin("p", 5, 5), plate("w", at[0] - 50.0, at[1] + 15.4))
+    window = make_window(qtbot, job)
+    document, form = window.document, window.workspace.properties.placement_form
+    document.select(["p"])
+    window.workspace.refresh()
+
+    def found() -> set[str]:
+        return {f.id for f in findings(document.job, document.placed_pieces)}
+
+    assert "gap/p" in found()
+    form.gap.click()
+    (placement,) = document.job.placements
+    assert placement.accepted_gap == pytest.approx(0.4)
+    assert document.undo_name == "Accept the gap"
+    assert "gap/p" not in found()
+    assert verdict(findings(document.job, document.placed_pieces)) == ("fine", "gaps as accepted")
+    window.workspace.refresh()
+    assert form.gap.isChecked()
+    assert "a gap of 0.4 mm is accepted" in form.freedom.text()
+    form.gap.click()
+    assert document.job.placements[0].accepted_gap == 0.0
+    window.port.do("piece.gap")
+    assert document.job.placements[0].accepted_gap == pytest.approx(0.4)
+    assert document.undo_name == "Accept the gap of locating pin"
+    window.port.do("piece.gap")
+    assert document.job.placements[0].accepted_gap == 0.0
+    document.do(shift_parts(document.job, {"w"}, 0.0, 5.0), "Move")
+    before = document.job
+    window.port.do("piece.gap")
+    assert document.job is before
 
 
 def test_a_lock_that_is_trusted_is_told_and_the_amber_ends(qtbot: QtBot) -> None:

@@ -1,0 +1,141 @@
+"""Places for labels: each at the first of its choices that covers nothing that must be seen.
+
+Guards (signs, pins) are never covered, and no label covers another: in order of rank, each takes
+the first choice that is free, or none.  What changes is worked out again and nothing else, with the
+same result as from the beginning: a label depends only on guards and on labels before it.
+"""
+
+import heapq
+from collections.abc import Callable, Hashable, Iterable
+from typing import Generic, TypeVar
+
+from msgspec import Struct
+
+from .box_index import Box, BoxIndex
+
+LabelKey = TypeVar("LabelKey", bound=Hashable)
+What = TypeVar("What")
+
+_CELL = 48.0  # about the size of a label, in the caller's units
+
+
+class Choice(Struct, Generic[What], frozen=True):
+    """One way to show a label, and the boxes that it would cover; `anyway` even if they are not
+    free.
+    """
+
+    what: What
+    boxes: tuple[Box, ...]
+    anyway: bool = False
+
+
+class Wanted(Struct, Generic[What], frozen=True):
+    """A label: its order (the least first), a box around all its choices, and the choices."""
+
+    order: tuple[float, str, int]
+    zone: Box
+    choices: Callable[[], Iterable[Choice[What]]]
+
+
+class LabelPlaces(Generic[LabelKey, What]):
+    """Guards and labels by key, and what was chosen for each label."""
+
+    def __init__(self) -> None:
+        self.chosen: dict[LabelKey, Choice[What] | None] = {}
+        self._wanted: dict[LabelKey, Wanted[What]] = {}
+        self._guards: BoxIndex[tuple[Hashable, int]] = BoxIndex(_CELL)
+        self._guarded: dict[Hashable, tuple[Box, ...]] = {}
+        self._zones: BoxIndex[LabelKey] = BoxIndex(_CELL)
+        self._taken: BoxIndex[tuple[LabelKey, int]] = BoxIndex(_CELL)
+        self._touched: list[Box] = []
+        self._anew: set[LabelKey] = set()
+
+    def guard(self, owner: Hashable, boxes: Iterable[Box]) -> bool:
+        """Set the boxes of an owner that no label may cover; return True if they are others."""
+        old, new = self._guarded.get(owner, ()), tuple(boxes)
+        if old == new:
+            return False
+        for k in range(len(old)):
+            self._guards.drop((owner, k))
+        for k, box in enumerate(new):
+            self._guards.put((owner, k), box)
+        self._touched += [*old, *new]
+        self._guarded[owner] = new
+        if not new:
+            del self._guarded[owner]
+        return True
+
+    def want(self, key: LabelKey, wanted: Wanted[What] | None) -> None:
+        """Add a label, replace it, or remove it if `wanted` is None."""
+        last = self._wanted.pop(key, None)
+        if last is not None:
+            self._zones.drop(key)
+        if wanted is None:
+            self._anew.discard(key)
+            self._take(key, None)
+            self.chosen.pop(key, None)
+            return
+        held = self.chosen.get(key)
+        if last is not None and held is not None and last.order != wanted.order:
+            self._touched += held.boxes  # what now comes before it may take its place
+        self._wanted[key] = wanted
+        self._zones.put(key, wanted.zone)
+        self._anew.add(key)
+
+    def settle(self) -> list[tuple[LabelKey, Choice[What] | None, Choice[What] | None]]:
+        """Work out what has changed; return each label shown otherwise, before and now."""
+        waiting = set(self._anew)
+        for box in self._touched:
+            waiting.update(self._zones.touching(box))
+        self._touched, self._anew = [], set()
+        heap = [(self._wanted[key].order, key) for key in waiting]
+        heapq.heapify(heap)
+        changed = []
+        while heap:
+            order, key = heapq.heappop(heap)
+            waiting.discard(key)
+            before, now = self.chosen.get(key), self._first(key)
+            if before == now and key in self.chosen:
+                continue
+            changed.append((key, before, now))
+            boxes = (*(before.boxes if before else ()), *(now.boxes if now else ()))
+            self._take(key, now)
+            self._touched = []
+            for box in boxes:
+                for other in self._zones.touching(box):
+                    after = self._wanted[other].order
+                    if after > order and other not in waiting:
+                        waiting.add(other)
+                        heapq.heappush(heap, (after, other))
+        return changed
+
+    def covered(self, boxes: Iterable[Box]) -> int:
+        """Return how many guards and labels these boxes would cover."""
+        return sum(
+            len(self._guards.touching(box)) + len(self._taken.touching(box)) for box in boxes
+        )
+
+    def _first(self, key: LabelKey) -> Choice[What] | None:
+        wanted = self._wanted[key]
+        return next(
+            (c for c in wanted.choices() if c.anyway or self._is_free(key, wanted, c.boxes)), None
+        )
+
+    def _is_free(self, key: LabelKey, wanted: Wanted[What], boxes: Iterable[Box]) -> bool:
+        for box in boxes:
+            if self._guards.touching(box):
+                return False
+            for other, _ in self._taken.touching(box):
+                if other != key and self._wanted[other].order < wanted.order:
+                    return False
+        return True
+
+    def _take(self, key: LabelKey, choice: Choice[What] | None) -> None:
+        before = self.chosen.get(key)
+        old = before.boxes if before is not None else ()
+        for k in range(len(old)):
+            self._taken.drop((key, k))
+        for k, box in enumerate(choice.boxes if choice is not None else ()):
+            self._taken.put((key, k), box)
+        self._touched += old
+        self.chosen[key] = choice

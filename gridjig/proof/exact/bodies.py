@@ -1,0 +1,294 @@
+"""How the errors of the pieces move each part: the inverse of what its contacts hold.
+
+A part with more contacts than it needs settles between them (least squares).  A motion that the
+pieces leave free, or hold only on a short base, is held by the parts that it meets as well, each
+contact counting by its own exactness; so their errors go on from part to part.
+"""
+
+import math
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from operator import is_
+from typing import NamedTuple
+
+import numpy as np
+
+from gridjig.contact.values import Contact, PartContact
+from gridjig.geometry.part_outline import part_ring
+from gridjig.geometry.shapes import bounds
+from gridjig.model import Part
+from gridjig.model.accuracy import Accuracy
+from gridjig.proof.statics.rows import Floats
+from gridjig.rack import Point
+
+from .sources import PieceErrors, holds_at, pushed, room
+from .spread import UNMOVED, Effects, ErrorSource, Places, Sources, together
+
+FREE = 1e-3
+"""Below this share of the greatest singular value, scaled by the radius of gyration, a motion is
+not held at all."""
+
+WEAK = 0.25
+"""Below this share it is held on a base so short that what the part meets may hold it better."""
+
+_LEAST_SIGMA = 1e-3
+
+_SEEN = 1e-6
+"""A motion of 1 mm that moves a measure by less does not move it."""
+
+
+class Body(NamedTuple):
+    """What the errors do to a part, or to several as one, about the table's zero.
+
+    `firm` is what they do to it in the directions that its contacts hold well; `motions` (n x 3)
+    are the others, and `free` (m x 3) those that nothing holds at all.  `rows` (k x 3) is what its
+    pieces hold, and `pushes` (k x width) what they are off by there.
+    """
+
+    effects: Effects
+    firm: Floats
+    motions: Floats
+    free: Floats
+    rows: Floats
+    pushes: Floats
+    ids: tuple[str, ...]
+    spacing: float
+
+    @property
+    def loose(self) -> bool:
+        """True if something is left free."""
+        return len(self.free) > 0
+
+    def settles(self, one: Floats) -> bool:
+        """True if nothing that is left free changes the measure of a row."""
+        return not len(self.free) or bool(np.abs(self.free @ one).max() < _SEEN)
+
+
+STILL = Body(
+    UNMOVED,
+    UNMOVED.columns,
+    np.zeros((0, 3)),
+    np.zeros((0, 3)),
+    np.zeros((0, 3)),
+    UNMOVED.columns[:0],
+    (),
+    0.0,
+)
+"""A part that nothing moves."""
+
+
+def held_by_pieces(parts: Sequence[Part], contacts: Sequence[tuple[Contact, PieceErrors]]) -> Body:
+    """Parts that move as one body, with the contacts of the pieces that locate them."""
+    rooms = [room(contact) for contact, _ in contacts]
+    extra = Sources(dict.fromkeys(one for one in rooms if one is not None))
+    sources = together([*(errors.sources for _, errors in contacts), extra])
+    held: list[tuple[Point, Point]] = []
+    pushes: list[Floats] = []
+    places: dict[int, Places] = {}
+    for (contact, errors), own in zip(contacts, rooms, strict=True):
+        points = holds_at(errors, contact)
+        at = places.get(id(errors))
+        if at is None:
+            at = places[id(errors)] = errors.sources.places(sources)
+        block = np.zeros((len(points), sources.width))
+        block[:, at] = pushed(errors, contact, points)
+        if own is not None:
+            block[:, sources.at[own]] = 1.0
+        pushes.append(block)
+        held += [(p, (-contact.normal[0], -contact.normal[1])) for p in points]
+    rows = np.array([(nx, ny, x * ny - y * nx) for (x, y), (nx, ny) in held]).reshape(-1, 3)
+    every = np.concatenate(pushes) if pushes else np.zeros((0, sources.width))
+    ids = tuple(dict.fromkeys(contact.piece for contact, _ in contacts))
+    x0, y0, x1, y1 = bounds(p for part in parts for p in part_ring(part))
+    radius = max(math.hypot(x1 - x0, y1 - y0) / math.sqrt(12.0), 1.0)
+    centre = ((x0 + x1) / 2.0, (y0 + y1) / 2.0)
+    return _body(rows, every, sources, centre, radius, ids, _spacing(held))
+
+
+def _body(
+    rows: Floats,
+    pushes: Floats,
+    sources: Sources,
+    centre: Point,
+    radius: float,
+    ids: tuple[str, ...],
+    spacing: float,
+) -> Body:
+    x0, y0 = centre
+    scaled = rows.copy()
+    scaled[:, 2] = (rows[:, 2] - x0 * rows[:, 1] + y0 * rows[:, 0]) / radius
+    u, s, v = np.linalg.svd(scaled, full_matrices=True)
+    sizes = [*(s / s[0] if len(s) and s[0] > 0.0 else s), 0.0, 0.0, 0.0][:3]
+    held = sum(size > FREE for size in sizes)
+    firm = sum(size > WEAK for size in sizes)
+    v[:, 2] /= radius
+    v[:, 0] += v[:, 2] * y0
+    v[:, 1] -= v[:, 2] * x0
+    moved = u[:, :held].T @ pushes / s[:held, None]
+    return Body(
+        Effects(sources, v[:held].T @ moved),
+        v[:firm].T @ moved[:firm],
+        v[firm:],
+        v[held:],
+        rows,
+        pushes,
+        ids,
+        spacing,
+    )
+
+
+def _spacing(held: Sequence[tuple[Point, Point]]) -> float:
+    """The greatest distance along a face between contacts that push the same way, mm."""
+    best = 0.0
+    for i, (p, (nx, ny)) in enumerate(held):
+        for q, (mx, my) in held[:i]:
+            if nx * mx + ny * my > 0.999:
+                best = max(best, abs((p[0] - q[0]) * -ny + (p[1] - q[1]) * nx))
+    return best
+
+
+class Settled:
+    """Keeps groups of parts that hold each other, by the identity of what they follow from."""
+
+    def __init__(self) -> None:
+        self._kept: dict[str, tuple[tuple[object, ...], Mapping[str, Body]]] = {}
+
+    def of(
+        self, bodies: Mapping[str, Body], joined: Sequence[PartContact], accuracy: Accuracy
+    ) -> Mapping[str, Body]:
+        """The bodies, with what the pieces hold badly or not at all held by what they meet too."""
+        meetings = [
+            one
+            for one in joined
+            if one.kind == "face on face"
+            and (len(bodies[one.a].motions) or len(bodies[one.b].motions))
+        ]
+        if not meetings:
+            return bodies
+        made = dict(bodies)
+        kept: dict[str, tuple[tuple[object, ...], Mapping[str, Body]]] = {}
+        for cluster, some in _clusters(bodies, meetings):
+            around = dict.fromkeys(k for one in some for k in (one.a, one.b))
+            key: tuple[object, ...] = (*(bodies[k] for k in around), *some)
+            known = self._kept.get(cluster[0])
+            if known is None or not alike(known[0], key):
+                known = (key, _settled(bodies, cluster, some, accuracy))
+            kept[cluster[0]] = known
+            made.update(known[1])
+        self._kept = kept
+        return made
+
+
+def alike(one: tuple[object, ...], other: tuple[object, ...]) -> bool:
+    """True if both hold the same objects in the same order."""
+    return len(one) == len(other) and all(map(is_, one, other))
+
+
+def _clusters(
+    bodies: Mapping[str, Body], meetings: Iterable[PartContact]
+) -> Iterator[tuple[list[str], list[PartContact]]]:
+    """The parts that can still move and hang together, each group with what it meets."""
+    beside: dict[str, list[PartContact]] = {}
+    for one in meetings:
+        for k in (one.a, one.b):
+            if len(bodies[k].motions):
+                beside.setdefault(k, []).append(one)
+    seen: set[str] = set()
+    for start in beside:
+        if start in seen:
+            continue
+        seen.add(start)
+        cluster, met = [start], {}
+        for k in cluster:
+            for one in beside[k]:
+                met[id(one)] = one
+                other = one.b if one.a == k else one.a
+                if other in beside and other not in seen:
+                    seen.add(other)
+                    cluster.append(other)
+        yield cluster, list(met.values())
+
+
+def _settled(
+    bodies: Mapping[str, Body],
+    cluster: Sequence[str],
+    meetings: Sequence[PartContact],
+    accuracy: Accuracy,
+) -> Mapping[str, Body]:
+    at: dict[str, slice] = {}
+    count = 0
+    for k in cluster:
+        at[k] = slice(count, count + len(bodies[k].motions))
+        count = at[k].stop
+    around = list(dict.fromkeys((*cluster, *(k for one in meetings for k in (one.a, one.b)))))
+    fits = Sources(
+        ErrorSource(f"{one.joint}/fit/{index}/{end}", 1, accuracy.fit)
+        for index, one in enumerate(meetings)
+        for end in range(len(one.points))
+        if accuracy.fit > 0.0
+    )
+    sources = together([*(bodies[k].effects.sources for k in around), fits])
+    places = {k: bodies[k].effects.sources.places(sources) for k in around}
+    own = [k for k in cluster if len(bodies[k].free) < len(bodies[k].motions)]
+    height = sum(len(bodies[k].rows) for k in own) + sum(len(one.points) for one in meetings)
+    matrix = np.zeros((height, count))
+    pushes = np.zeros((height, sources.width))
+    top = 0
+    for k in own:
+        body = bodies[k]
+        block = slice(top, top + len(body.rows))
+        top = block.stop
+        matrix[block, at[k]] = body.rows @ body.motions.T
+        pushes[block, places[k]] = body.pushes - body.rows @ body.firm
+    for index, one in enumerate(meetings):
+        assert one.normal is not None
+        nx, ny, _ = one.normal
+        rows = np.array([(nx, ny, x * ny - y * nx) for x, y in one.points])
+        block = slice(top, top + len(rows))
+        top = block.stop
+        for k, sign in ((one.a, 1.0), (one.b, -1.0)):
+            pushes[block, places[k]] -= sign * (rows @ bodies[k].firm)
+            if k in at:
+                matrix[block, at[k]] += sign * (rows @ bodies[k].motions.T)
+        for end in range(len(rows)):
+            if accuracy.fit > 0.0:
+                fit = ErrorSource(f"{one.joint}/fit/{index}/{end}", 1, accuracy.fit)
+                pushes[block.start + end, sources.at[fit]] = 1.0
+    back, left = _solved(matrix, _weights(pushes, sources))
+    moved = back @ pushes
+    met: dict[str, dict[str, None]] = {}
+    for one in meetings:
+        met.setdefault(one.a, {})[one.b] = None
+        met.setdefault(one.b, {})[one.a] = None
+    made = {}
+    for k in cluster:
+        body = bodies[k]
+        columns = body.motions.T @ moved[at[k]]
+        columns[:, places[k]] += body.firm
+        moves = np.abs(left[:, at[k]]).max(axis=1, initial=0.0) > _SEEN
+        made[k] = body._replace(
+            effects=Effects(sources, columns),
+            free=left[moves][:, at[k]] @ body.motions,
+            ids=tuple(dict.fromkeys([*body.ids, *met.get(k, ())])),
+        )
+    return made
+
+
+def _weights(pushes: Floats, sources: Sources) -> Floats:
+    """Each row counts by its own exactness."""
+    if not sources.items:
+        return np.ones(len(pushes))
+    times = np.hypot.reduce(sources.by_source(pushes), axis=2)
+    sigma = np.linalg.norm(times * sources.sigmas, axis=1)
+    weights: Floats = 1.0 / np.maximum(sigma, _LEAST_SIGMA)
+    return weights / float(weights.max())
+
+
+def _solved(matrix: Floats, weights: Floats) -> tuple[Floats, Floats]:
+    """The weighted least squares of a set of rows, and the motions that no row holds (n x m)."""
+    # What is held does not depend on the weights: a coarse contact holds too.
+    plain, directions = np.linalg.eigh(matrix.T @ matrix)
+    held = plain > FREE**2 * max(float(plain[-1]), 1e-12)
+    inside = matrix @ directions[:, held]
+    weighted = inside.T * weights**2
+    back = directions[:, held] @ np.linalg.solve(weighted @ inside, weighted)
+    return back, directions[:, ~held].T

@@ -1,0 +1,252 @@
+"""How exact a whole job is; after an edit only what it touches is reckoned again."""
+
+import math
+from collections.abc import Mapping, Sequence
+from functools import lru_cache
+
+import numpy as np
+import shapely
+
+from gridjig.contact.values import Contact, JobContacts, PieceContacts
+from gridjig.geometry import Pose
+from gridjig.geometry.part_outline import part_ring
+from gridjig.model import Job, Part
+from gridjig.model.accuracy import Accuracy
+from gridjig.model.by_weldment import parts_by_weldment
+from gridjig.rack import Point
+from gridjig.rack.same import Same
+from gridjig.solve.placed.placed_piece import PlacedPiece
+from gridjig.solve.tolerance import limit_arcmin
+
+from .bodies import Body, Settled, alike, held_by_pieces
+from .in_line import InLine
+from .measures import dimensions, squareness
+from .sources import PieceErrors, hole_error, piece_errors
+from .spread import ErrorMap, at_point, ellipse, farthest, spread, spread_2d
+from .values import (
+    Assumed,
+    ExactReport,
+    MemberError,
+    PointError,
+    Reading,
+    Spread,
+    Squareness,
+)
+
+SHOP_VALUE = "shop value; common practice, no source"
+
+LocatedBy = Sequence[tuple[Contact, PieceErrors]]
+
+
+def exact(job: Job, placed_pieces: Mapping[str, PlacedPiece], contacts: JobContacts) -> ExactReport:
+    """How exact a job is."""
+    return Exactness().of(job, placed_pieces, contacts)
+
+
+class Exactness:
+    """Keeps the errors of the last job; what follows from the same objects is not reckoned again.
+
+    Not thread-safe.
+    """
+
+    def __init__(self) -> None:
+        self._basis: tuple[object, ...] = ()
+        self._forget()
+
+    def _forget(self) -> None:
+        self._pieces: dict[str, tuple[PlacedPiece, PieceErrors | None]] = {}
+        self._alone: dict[str, tuple[tuple[object, ...], Body]] = {}
+        self._errors: dict[str, tuple[tuple[object, ...], MemberError]] = {}
+        self._measured: dict[str, tuple[tuple[object, ...], _Measured]] = {}
+        self._bodies: Mapping[str, Body] = {}
+        self._settled = Settled()
+        self._in_line = InLine()
+
+    def of(
+        self, job: Job, placed_pieces: Mapping[str, PlacedPiece], contacts: JobContacts
+    ) -> ExactReport:
+        """The report of a job."""
+        accuracy = job.accuracy
+        basis = (job.table, job.rack, accuracy)
+        if not alike(self._basis, basis):
+            self._forget()
+            self._basis = basis
+        parts = {part.id: part for part in job.parts}
+        locating, known = _locating(contacts, self._of_pieces(job, placed_pieces))
+        alone = {
+            k: self._alone_of(k, [part], locating.get(k, ()), (part, *known.get(k, ())))
+            for k, part in parts.items()
+        }
+        bodies = self._bodies = self._settled.of(alone, contacts.parts, accuracy)
+        members = tuple(
+            self._error(part.id, (part,), bodies[part.id], accuracy) for part in job.parts
+        )
+        weldments: list[MemberError] = []
+        measured: list[_Measured] = []
+        for weldment, some in parts_by_weldment(job.parts).items():
+            every = [one for part in some for one in locating.get(part.id, ())]
+            key = (*some, *(one for part in some for one in known.get(part.id, ())))
+            body = self._alone_of(f"/{weldment}", some, every, key)
+            weldments.append(self._error(weldment, some, body, accuracy))
+            measured.append(self._measures(job, weldment, some, bodies))
+        return ExactReport(
+            accuracy.linear,
+            accuracy.straight,
+            members,
+            tuple(weldments),
+            tuple(_points(job, parts, bodies)),
+            tuple(one for some in measured for one in some.dimensions),
+            tuple(one.square for one in measured if one.square is not None),
+            self._in_line.of(parts, contacts, accuracy),
+            assumed(job),
+        )
+
+    def measure_at(self, part: str, p: Point) -> ErrorMap | None:
+        """How far a point of a part of the last job moves along x and y; None if it is loose."""
+        body = self._bodies.get(part)
+        return None if body is None or body.loose else at_point(body.effects, p)
+
+    def _of_pieces(
+        self, job: Job, placed_pieces: Mapping[str, PlacedPiece]
+    ) -> Mapping[str, PieceErrors | None]:
+        kept = self._pieces
+        made = {
+            k: kept[k]
+            if k in kept and kept[k][0] is placed
+            else (placed, piece_errors(job, placed))
+            for k, placed in placed_pieces.items()
+        }
+        self._pieces = made
+        return {k: errors for k, (_, errors) in made.items()}
+
+    def _alone_of(
+        self, name: str, parts: Sequence[Part], located: LocatedBy, key: tuple[object, ...]
+    ) -> Body:
+        kept = self._alone.get(name)
+        if kept is not None and alike(kept[0], key):
+            return kept[1]
+        body = held_by_pieces(parts, located)
+        self._alone[name] = (key, body)
+        return body
+
+    def _error(
+        self, name: str, parts: Sequence[Part], body: Body, accuracy: Accuracy
+    ) -> MemberError:
+        key = (*parts, body)
+        kept = self._errors.get(name)
+        if kept is not None and alike(kept[0], key):
+            return kept[1]
+        made = _error(name, parts, body, accuracy)
+        self._errors[name] = (key, made)
+        return made
+
+    def _measures(
+        self, job: Job, weldment: str, parts: tuple[Part, ...], bodies: Mapping[str, Body]
+    ) -> "_Measured":
+        key = (job.critical, job.weldments, *(one for p in parts for one in (p, bodies[p.id])))
+        kept = self._measured.get(weldment)
+        if kept is not None and alike(kept[0], key):
+            return kept[1]
+        made = _Measured(
+            tuple(dimensions(job, weldment, bodies, parts)),
+            squareness(job, weldment, bodies, parts),
+        )
+        self._measured[weldment] = (key, made)
+        return made
+
+
+class _Measured:
+    """What was measured of a weldment."""
+
+    __slots__ = ("dimensions", "square")
+
+    def __init__(self, of: tuple[Reading, ...], square: Squareness | None) -> None:
+        self.dimensions, self.square = of, square
+
+
+def _locating(
+    contacts: JobContacts, errors: Mapping[str, PieceErrors | None]
+) -> tuple[dict[str, list[tuple[Contact, PieceErrors]]], dict[str, list[object]]]:
+    """The contacts that locate each part, and what they follow from."""
+    found: dict[str, list[tuple[Contact, PieceErrors]]] = {}
+    known: dict[str, list[object]] = {}
+    for piece, own in contacts.pieces.items():
+        error = errors.get(piece)
+        if error is None:
+            continue
+        for contact in _touching(own):
+            found.setdefault(contact.part, []).append((contact, error))
+            known.setdefault(contact.part, []).extend((contact, error))
+    return found, known
+
+
+def _touching(own: PieceContacts) -> tuple[Contact, ...]:
+    """The contacts that touch and locate; the same contacts give the same tuple."""
+    return _touching_of(Same(own))
+
+
+@lru_cache(maxsize=4096)
+def _touching_of(key: Same[PieceContacts]) -> tuple[Contact, ...]:
+    return tuple(contact for contact in key.value.touching if contact.locates)
+
+
+def _error(name: str, parts: Sequence[Part], body: Body, accuracy: Accuracy) -> MemberError:
+    corners = _outer_corners(parts)
+    xs, ys = [p[0] for p in corners], [p[1] for p in corners]
+    longest = math.hypot(max(xs) - min(xs), max(ys) - min(ys))
+    limit = limit_arcmin(accuracy.linear, longest) / 60.0
+    angle = None
+    if body.settles(np.array([0.0, 0.0, 1.0])):
+        turned = spread(ErrorMap(body.effects.sources, body.effects.columns[2:3]))
+        angle = Spread(*(math.degrees(math.atan(value)) for value in turned))
+    at, error = corners[0], None
+    if not body.loose:
+        which, error = farthest(body.effects, corners)
+        at = corners[which]
+    shape = (0.0, 0.0, 0.0) if body.loose else _axes(body, at)
+    return MemberError(name, error, angle, at, body.ids, body.spacing, limit, shape)
+
+
+def _axes(body: Body, at: Point) -> tuple[float, float, float]:
+    """The semi-axes of the ellipse of errors of a point, mm, and the turn of the long one."""
+    values, ways = np.linalg.eigh(ellipse(body.effects, at))
+    short, long = np.sqrt(np.maximum(values, 0.0)).tolist()
+    return long, short, math.degrees(math.atan2(ways[1, 1], ways[0, 1]))
+
+
+def _outer_corners(parts: Sequence[Part]) -> list[Point]:
+    """The corners of the hull of some parts: nothing of them moves further."""
+    corners = [p for part in parts for p in part_ring(part)]
+    if len(corners) <= _FEW:
+        return corners
+    hull = shapely.MultiPoint(corners).convex_hull
+    return [(float(x), float(y)) for x, y in shapely.get_coordinates(hull)]
+
+
+_FEW = 8
+
+
+def _points(job: Job, parts: Mapping[str, Part], bodies: Mapping[str, Body]) -> list[PointError]:
+    found = []
+    for chosen in job.accuracy.points:
+        part = parts.get(chosen.part)
+        if part is None:
+            continue
+        at = Pose(part.x, part.y, part.turn).point((chosen.x, chosen.y))
+        body = bodies[part.id]
+        error = None if body.loose else spread_2d(body.effects, at)
+        found.append(PointError(part.id, chosen.name, at, error))
+    return found
+
+
+def assumed(job: Job) -> tuple[Assumed, ...]:
+    """The shop values that the errors of a job are reckoned with."""
+    accuracy = job.accuracy
+    measured = "of the table" if job.table.hole_tolerance else SHOP_VALUE
+    return (
+        Assumed("hole position", hole_error(job), measured),
+        Assumed("locating face", accuracy.face, SHOP_VALUE),
+        Assumed("each shim", accuracy.shim, SHOP_VALUE),
+        Assumed("length set by tape", accuracy.setting, SHOP_VALUE),
+        Assumed("fit of two parts", accuracy.fit, SHOP_VALUE),
+    )

@@ -1,0 +1,279 @@
+"""What to say about how parts and weldments are located."""
+
+from collections.abc import Iterator, Sequence
+
+from gridjig.checks.finding import FigureUnit, Finding, Level
+from gridjig.contact.values import TOUCH
+from gridjig.model import Job, Part
+from gridjig.model.titles import thing_of
+from gridjig.units import format_angle, format_measure
+
+from .body import PLAY, TIMES
+from .grips import HOME
+from .values import Fight, Located, LocatedReport, Motion, ShortBase
+from .wording import body_name, capital, names, way_words
+
+_SMALL = 10.0
+"""A motion that ends within this, mm or degrees, is told with its figure."""
+
+_SHARED = "From memory: 3-2-1, three stops in plan for one body."
+_FIT = "Half of the last digit shown."
+_BASE = "Shop value: an error grows by no more than 6 to the far end."
+
+
+def located_findings(job: Job, report: LocatedReport) -> Iterator[Finding]:
+    """Parts and weldments that are loose, held by too short a base, or fought over by stops.
+
+    Nothing is said of a job without pieces: it is not a set-up yet.
+    """
+    if not job.placements:
+        return
+    joined = {part for one in report.weldments for part in one.parts}
+    fights = set()
+    for one in report.weldments:
+        yield from _whole(job, one)
+    yield from _untouched(job, [one for one in report.parts if not one.contacts], joined)
+    for one in report.parts:
+        level: Level = "look" if one.id in joined else "stop"
+        if one.contacts:
+            yield from _loose(job, one, level)
+            yield from _short(job, one)
+        yield from _lies_on_later(job, one)
+        if one.fight is not None:
+            fights.add((*one.fight.pushing, *one.fight.off))
+            yield _fighting(job, one, one.fight)
+        if one.id not in joined:
+            yield from _spare(job, one)
+    for one in report.weldments:
+        if one.fight is not None and not fights:
+            yield _fighting(job, one, one.fight)
+        yield from _spare(job, one)
+
+
+def _whole(job: Job, one: Located) -> Iterator[Finding]:
+    """A weldment that its pieces do not locate once it is tacked."""
+    if one.contacts:
+        yield from _loose(job, one, "stop")
+        return
+    name = capital(body_name(job, one.id, one.parts))
+    yield Finding(
+        _mark("loose", one),
+        "loose",
+        "stop",
+        f"Nothing locates {_lower(name)}: no stop, pin or arm touches it.",
+        one.where,
+        one.parts,
+        "Set two stops far apart on its longest face and one at an end.",
+        source=_SHARED,
+    )
+
+
+def _lower(name: str) -> str:
+    return name.replace("The weldment", "the weldment", 1)
+
+
+def _mark(rule: str, one: Located) -> str:
+    """The id of a finding; bodies of a weldment that is not all joined have their first part's."""
+    return f"{rule}/{'/'.join((one.id, *one.parts[:1]))}"
+
+
+def _untouched(job: Job, some: Sequence[Located], joined: set[str]) -> Iterator[Finding]:
+    """Parts that neither a piece nor a part before them touches, together."""
+    if not some:
+        return
+    ids, it = tuple(one.id for one in some), "it" if len(some) == 1 else "them"
+    later = [part for one in some for part in one.after]
+    do = f"Set stops or pins against {it}, or mark {it} off and hold {it} by hand for the tacks."
+    if later:
+        do = (
+            f"Load {it} after {names(job, tuple(dict.fromkeys(later)))}, or set stops against {it}."
+        )
+    yield Finding(
+        "loose/untouched",
+        "loose",
+        "look" if all(one.id in joined for one in some) else "stop",
+        f"Nothing locates {names(job, ids)}: no stop stands against {it}, nor a part loaded"
+        " before.",
+        some[0].where,
+        ids,
+        do,
+        source=_SHARED,
+    )
+
+
+def _loose(job: Job, one: Located, level: Level) -> Iterator[Finding]:
+    motion = one.motion
+    if motion is None:
+        return
+    name = capital(body_name(job, one.id, one.parts))
+    ids = (*(one.parts or (one.id,)), *one.contacts)
+    if one.located == "cannot leave":
+        by, gap = format_angle(motion.by or 0.0), format_measure(PLAY, job.display)
+        yield Finding(
+            _mark("loose", one),
+            "loose",
+            "look",
+            f"{name} cannot leave, but its angle is not located: it turns {by} if each contact has"
+            f" {gap} of room. All of them point at one place.",
+            motion.centre or one.where,
+            ids,
+            "Move one of them so that they do not all point at the same place.",
+            motion.by,
+            0.0,
+            "deg",
+            "Derived for round pins on straight edges; exact there.",
+        )
+        return
+    what, do, value, unit = _moves(job, one, motion, name)
+    if one.after:
+        do = f"{do[:-1]}, or load it after {names(job, one.after)}."
+    yield Finding(
+        _mark("loose", one),
+        "loose",
+        level,
+        what,
+        motion.centre if motion.kind == "turn" and motion.centre is not None else one.where,
+        ids,
+        do,
+        value,
+        None if value is None else 0.0,
+        unit,
+        _SHARED,
+    )
+
+
+def _moves(
+    job: Job, one: Located, motion: Motion, name: str
+) -> tuple[str, str, float | None, FigureUnit]:
+    """What moves and how, what to do, and the figure with its unit."""
+    thing = thing_of(job, one.id)
+    part = thing if isinstance(thing, Part) else None
+    holding = names(job, one.contacts)
+    match motion.kind:
+        case "slide":
+            assert motion.direction is not None
+            way = way_words(part, motion.direction)
+            by = (
+                ""
+                if motion.by is None or motion.by > _SMALL
+                else (f" by {format_measure(motion.by, job.display)}")
+            )
+            do = {
+                "along its length": "Set an end stop.",
+                "sideways": "Set two stops far apart on one long face.",
+            }.get(way, "Set a stop that faces that way.")
+            return f"{name} can slide {way}{by}.", do, motion.by, "mm" if motion.by else ""
+        case "turn":
+            by = (
+                ""
+                if motion.by is None or motion.by > _SMALL
+                else (f" by {format_angle(motion.by)}")
+            )
+            what = f"{name} can turn{by}: nothing holds its angle. Only {holding} touch it."
+            if len(one.contacts) == 1:
+                what = f"{name} can turn{by}: only {holding} touches it."
+            do = "Set a second stop on a long face, as far from the first as it goes."
+            return what, do, motion.by, "deg" if motion.by else ""
+        case "free":
+            what = f"{name} can slide and turn: only {holding} touches it."
+            if len(one.contacts) > 1:
+                what = f"{name} can slide and turn: only {holding} touch it, all from one side."
+            do = "Set two stops far apart on a long face and one at an end."
+            return what, do, None, ""
+
+
+def _short(job: Job, one: Located) -> Iterator[Finding]:
+    short: ShortBase | None = one.short
+    if short is None:
+        return
+    by_pieces = not any(isinstance(thing_of(job, grip), Part) for grip in short.ids)
+    error = 0.1
+    far = format_measure(error * short.times, job.display)
+    yield Finding(
+        f"base/{one.id}",
+        "loose",
+        "look" if by_pieces else "note",
+        f"The angle of {names(job, (one.id,))} hangs on short faces ({names(job, short.ids)}): an"
+        f" error of {format_measure(error, job.display)} there puts its far end out by {far}.",
+        short.far,
+        (one.id, *short.ids),
+        "Set two stops on one long face, as far apart as they go.",
+        short.times,
+        TIMES,
+        "",
+        _BASE,
+    )
+
+
+def _lies_on_later(job: Job, one: Located) -> Iterator[Finding]:
+    if not one.under or one.carried.well:
+        return
+    under = names(job, one.under)
+    name = capital(names(job, (one.id,)))
+    yield Finding(
+        f"order/{one.id}",
+        "loose",
+        "look",
+        f"{name} lies on {under}, which {'is' if len(one.under) == 1 else 'are'} loaded after it.",
+        one.where,
+        (one.id, *one.under),
+        f"Load {names(job, (one.id,))} after {under}.",
+    )
+
+
+def _fighting(job: Job, one: Located, fight: Fight) -> Finding:
+    name = body_name(job, one.id, one.parts)
+    by = format_measure(fight.by, job.display)
+    ids = (*(one.parts or (one.id,)), *fight.pushing, *fight.off)
+    if fight.kind == "squeeze":
+        return Finding(
+            _mark("fight", one),
+            "over-located",
+            "stop" if fight.by > 2.0 * TOUCH else "look",
+            f"{capital(names(job, fight.pushing))} fight over {name}: they leave it {by} too little"
+            " room.",
+            fight.where,
+            ids,
+            f"Move one of them back by {by}, or use a clamp in its place.",
+            fight.by,
+            2.0 * TOUCH,
+            "mm",
+            _FIT,
+        )
+    return Finding(
+        _mark("seat", one),
+        "not-seated",
+        "note" if fight.by <= HOME else "look",
+        f"Pushed home against {names(job, fight.pushing)}, {name} stands {by} off"
+        f" {names(job, fight.off)}.",
+        fight.where,
+        ids,
+        f"Bring {names(job, fight.off)} up to the work, or do without.",
+        fight.by,
+        TOUCH,
+        "mm",
+        _FIT,
+    )
+
+
+def _spare(job: Job, one: Located) -> Iterator[Finding]:
+    """More locators than touch a body that is not exactly to size; none of them fights yet."""
+    if not one.spare or one.fight is not None or one.located != "over-located":
+        return
+    name = body_name(job, one.id, one.parts)
+    many = len(one.spare) > 1
+    yield Finding(
+        _mark("spare", one),
+        "over-located",
+        "note",
+        f"{capital(name)} is located without {names(job, one.spare)}:"
+        f" {'they touch' if many else 'it touches'} only if the work is exactly to size.",
+        one.where,
+        (*(one.parts or (one.id,)), *one.spare),
+        f"Bring {'them' if many else 'it'} up to the work last, or leave room for the tolerance"
+        " of the tube.",
+        float(len(one.spare)),
+        0.0,
+        "pieces",
+        _SHARED,
+    )

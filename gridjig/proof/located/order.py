@@ -1,0 +1,125 @@
+"""The order in which the parts of a weldment are loaded: as chosen, or proposed.
+
+Proposed: again and again the part that the pieces and the parts before it locate best, so that
+parts on stops come first and braces, which need others to lie against, come last.
+"""
+
+import heapq
+from collections.abc import Mapping, Sequence
+from functools import lru_cache
+
+from gridjig.contact.values import PartContact
+from gridjig.geometry.part_outline import part_ring
+from gridjig.model import Job, Part, Weldment
+from gridjig.model.by_weldment import parts_by_weldment
+from gridjig.rack import Point
+from gridjig.rack.same import Same
+from gridjig.units.progress import look, looked_at
+
+from .body import held_by
+from .grips import Grip, PartGrips
+
+PieceGrips = Mapping[str, tuple[Grip, ...]]
+"""What touches each part: grips of pieces, by part id."""
+
+_MANY_CORNERS = 24
+
+
+def corners_of(part: Part) -> tuple[Point, ...]:
+    """The corners of a part on the table, or of its box if there are many; kept by identity."""
+    return _corners(Same(part))
+
+
+@lru_cache(maxsize=8192)
+def _corners(key: Same[Part]) -> tuple[Point, ...]:
+    ring = part_ring(key.value)
+    if len(ring) <= _MANY_CORNERS:
+        return ring
+    xs, ys = [p[0] for p in ring], [p[1] for p in ring]
+    low, high = (min(xs), min(ys)), (max(xs), max(ys))
+    return (low, (high[0], low[1]), high, (low[0], high[1]))
+
+
+def loading_orders(
+    job: Job, touching: PieceGrips, neighbours: PartGrips, joined: Sequence[PartContact]
+) -> dict[str, tuple[str, ...]]:
+    """The ids of the parts of each weldment, in the order of loading."""
+    lower = _lower(Same(joined))
+    return {
+        one.id: _order(
+            one, parts_by_weldment(job.parts).get(one.id, ()), touching, neighbours, lower
+        )
+        for one in job.weldments
+    }
+
+
+def _order(
+    weldment: Weldment,
+    parts: Sequence[Part],
+    touching: PieceGrips,
+    neighbours: PartGrips,
+    lower: Mapping[str, tuple[str, ...]],
+) -> tuple[str, ...]:
+    here = {part.id for part in parts}
+    chosen = tuple(one for one in weldment.loading if one in here)
+    if len(chosen) == len(parts):
+        return chosen
+    return (*chosen, *_proposed(parts, chosen, touching, neighbours, lower))
+
+
+@lru_cache(maxsize=8)
+def _lower(key: Same[Sequence[PartContact]]) -> Mapping[str, tuple[str, ...]]:
+    """The parts that each part lies on."""
+    found: dict[str, list[str]] = {}
+    for one in key.value:
+        if one.kind == "on top" and one.normal is not None:
+            under, over = (one.a, one.b) if one.normal[2] > 0.0 else (one.b, one.a)
+            found.setdefault(over, []).append(under)
+    return {part: tuple(some) for part, some in found.items()}
+
+
+def _proposed(
+    parts: Sequence[Part],
+    placed: Sequence[str],
+    touching: PieceGrips,
+    neighbours: PartGrips,
+    lower: Mapping[str, tuple[str, ...]],
+) -> list[str]:
+    """The parts that are not placed yet, best located first.
+
+    A part that lies on others comes after them.  Each is looked at again only when a part that it
+    meets has been placed.
+    """
+    by_id = {part.id: part for part in parts}
+    index = {part.id: k for k, part in enumerate(parts)}
+    here = set(placed)
+    upper: dict[str, list[str]] = {}
+    for over, under in lower.items():
+        for one in under:
+            upper.setdefault(one, []).append(over)
+
+    def rank(part: str) -> tuple[float, ...]:
+        mine = touching.get(part, ())
+        more = tuple(g for g in neighbours.get(part, ()) if g.id in here and g.touches)
+        corners = corners_of(by_id[part])
+        every, middles = held_by(corners, (*mine, *more))
+        waits = any(one in by_id and one not in here for one in lower.get(part, ()))
+        return (waits, -every, -middles, -held_by(corners, mine)[1], index[part])
+
+    last = {part: rank(part) for part in looked_at(tuple(by_id), 20) if part not in here}
+    heap = [(key, part) for part, key in last.items()]
+    heapq.heapify(heap)
+    found: list[str] = []
+    while heap:
+        look()
+        key, part = heapq.heappop(heap)
+        if part in here or last[part] != key:
+            continue
+        here.add(part)
+        found.append(part)
+        beside = {grip.id for grip in neighbours.get(part, ())}
+        for other in (beside | set(upper.get(part, ()))) & by_id.keys():
+            if other not in here:
+                last[other] = rank(other)
+                heapq.heappush(heap, (last[other], other))
+    return found

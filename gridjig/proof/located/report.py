@@ -1,0 +1,146 @@
+"""How every part and every weldment of a job is located."""
+
+from collections.abc import Mapping, Sequence
+from functools import lru_cache
+
+from gridjig.contact.carrying import (
+    Carried,
+    Carrier,
+    carried,
+    carried_together,
+    supports_of,
+)
+from gridjig.contact.values import Contact, JobContacts, PartContact
+from gridjig.model import Job, Part
+from gridjig.model.by_weldment import parts_by_weldment
+from gridjig.rack.same import Same
+from gridjig.solve.placed.placed_piece import PlacedPiece
+from gridjig.units.progress import looked_at
+
+from .body import Figures, figures, held_by
+from .ground import Body, Gripped, bodies_of, ground_of, whole_of
+from .values import Located, LocatedAs, LocatedReport
+
+
+def located(
+    job: Job, placed_pieces: Mapping[str, PlacedPiece], contacts: JobContacts
+) -> LocatedReport:
+    """How every part is located when it is loaded, and every weldment once it is tacked.
+
+    What the same contacts of the same parts amount to is kept from one call to the next, so that an
+    edit of one piece costs little.
+    """
+    ground = ground_of(job, placed_pieces, contacts)
+    resting: dict[str, list[Contact]] = {}
+    for own in contacts.pieces.values():
+        for contact in own.contacts:
+            if contact.kind == "rest under" and contact.touches:
+                resting.setdefault(contact.part, []).append(contact)
+    lying: dict[str, list[PartContact]] = {}
+    for one in contacts.parts:
+        if one.kind == "on top":
+            lying.setdefault(one.a, []).append(one)
+            lying.setdefault(one.b, []).append(one)
+    parts: dict[str, Located] = {}
+    weldments: list[Located] = []
+    every = parts_by_weldment(job.parts)
+    for weldment, order in ground.orders.items():
+        numbers = {part: k for k, part in enumerate(order, 1)}
+        for part in looked_at(every.get(weldment, ()), 20):
+            supports = supports_of(part, resting.get(part.id, ()), lying.get(part.id, ()))
+            parts[part.id] = _part(ground, part, numbers, supports)
+        for body in bodies_of(every.get(weldment, ()), contacts.parts):
+            under = {part.id: supports_of(part, resting.get(part.id, ()), ()) for part in body}
+            weldments.append(_weldment(ground, weldment, body, under))
+    return LocatedReport(
+        tuple(parts[part.id] for part in job.parts), tuple(weldments), ground.orders
+    )
+
+
+def _part(
+    ground: Gripped, part: Part, numbers: Mapping[str, int], supports: Sequence[Carrier]
+) -> Located:
+    grips = ground.grips(part.id, numbers)
+    corners = ground.corners[part.id]
+    found = figures(corners, grips, ground.standing_near(part.id, numbers))
+    after: tuple[str, ...] = ()
+    if found.free is not None and found.kappa is None:
+        later = tuple(
+            grip
+            for grip in ground.neighbours.get(part.id, ())
+            if grip.touches
+            and numbers.get(grip.id, 0) > numbers[part.id]
+            and _stands_without(ground, grip.id, part.id)
+        )
+        if later and held_by(corners, (*grips, *later))[0] > found.held:
+            after = tuple(dict.fromkeys(grip.id for grip in later))
+    number = numbers[part.id]
+    there = [one for one in supports if numbers.get(one.id, 0) < number]
+    under = tuple(one.id for one in supports if numbers.get(one.id, 0) > number)
+    return _located(part.id, found, carried(part, there), number, after, under=under)
+
+
+def _stands_without(ground: Gripped, part: str, missing: str) -> bool:
+    """True if a part is located by its pieces and all its neighbours but one."""
+    grips = tuple(grip for grip in ground.all_grips(part) if grip.id != missing)
+    return held_by(ground.corners[part], grips)[0] == 3
+
+
+def _weldment(
+    ground: Gripped,
+    weldment: str,
+    body: Body,
+    under: Mapping[str, Sequence[Carrier]],
+) -> Located:
+    grips = tuple(grip for part in body for grip in ground.touching.get(part.id, ()))
+    near = tuple(grip for part in body for grip in ground.near.get(part.id, ()))
+    whole = whole_of(body)
+    found = figures(whole.corners, grips, near)
+    return _located(weldment, found, carried_together(body, under), 0, parts=whole.ids)
+
+
+def _located(
+    thing: str,
+    found: Figures,
+    carried: Carried,
+    order: int,
+    after: tuple[str, ...] = (),
+    parts: tuple[str, ...] = (),
+    under: tuple[str, ...] = (),
+) -> Located:
+    return _made(thing, found, Same(carried), order, after, parts, under)
+
+
+@lru_cache(maxsize=8192)  # the same figures give the same value, so that its words can be kept
+def _made(
+    thing: str,
+    found: Figures,
+    carrying: Same[Carried],
+    order: int,
+    after: tuple[str, ...],
+    parts: tuple[str, ...],
+    under: tuple[str, ...],
+) -> Located:
+    what: LocatedAs = "located"
+    if found.free is not None:
+        what = "loose" if found.kappa is None else "cannot leave"
+    elif found.spare:
+        what = "over-located"
+    carried = carrying.value
+    return Located(
+        thing,
+        what,
+        found.motion,
+        found.contacts,
+        carried,
+        order,
+        carried.centre,
+        parts,
+        found.spare,
+        found.fight,
+        found.short,
+        after,
+        under,
+        found.closed,
+        found.kappa,
+    )

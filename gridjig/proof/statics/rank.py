@@ -1,0 +1,114 @@
+"""Which motions the contacts of a body leave, how firmly they hold the rest, how errors grow."""
+
+import math
+from collections.abc import Sequence
+from typing import Literal, NamedTuple
+
+import numpy as np
+
+from gridjig.rack import Point
+
+from .rows import BodyFrame, Floats
+
+LEAST = 0.004
+"""A motion is held if its scaled singular value is above this.
+
+That is a direction 0.2 degrees off another, or a base of 1 mm on a part 1 m long: below it an
+answer would depend on the last digit of a face.
+"""
+
+_FAR = 1e4
+"""A turn about a point further off than this many radii of gyration is a slide."""
+
+
+class Rank(NamedTuple):
+    """How many motions the contacts hold; the scaled singular values, largest first; the motions
+    left, one a row, in the columns of the scaled rows.
+    """
+
+    held: int
+    values: tuple[float, ...]
+    left: Floats
+
+
+def rank_of(rows: Floats) -> Rank:
+    """The rank of scaled rows, shape (n, 3)."""
+    if not len(rows):
+        return Rank(0, (0.0, 0.0, 0.0), np.eye(3))
+    if len(rows) > 3:  # the same values and motions, from three rows
+        rows = np.asarray(np.linalg.qr(rows, mode="r"))
+    _, found, motions = np.linalg.svd(rows)
+    values = tuple(float(v) for v in found) + (0.0,) * (3 - len(found))
+    held = sum(v > LEAST for v in values)
+    return Rank(held, values, motions[held:])
+
+
+class Free(NamedTuple):
+    """The motion left: "turn" about a centre, "slide" along a unit vector, or "free" (several)."""
+
+    kind: Literal["turn", "slide", "free"]
+    centre: Point | None = None
+    direction: Point | None = None
+
+
+def free_motion(rank: Rank, frame: BodyFrame) -> Free | None:
+    """The motion that a rank leaves; None if it leaves none."""
+    if rank.held >= 3:
+        return None
+    if rank.held < 2:
+        return Free("free")
+    x, y, turned = (float(v) for v in rank.left[0])
+    speed = math.hypot(x, y)
+    if abs(turned) * _FAR < speed:
+        # Two directions stand for one slide: take the one to the right, or else to the back.
+        sign = -1.0 if x < -1e-9 * speed or (abs(x) <= 1e-9 * speed and y < 0.0) else 1.0
+        return Free("slide", None, (_clean(sign * x / speed), _clean(sign * y / speed)))
+    twist = frame.twist((x, y, turned))
+    return Free("turn", (-twist.y / twist.turn, twist.x / twist.turn))
+
+
+def _clean(value: float) -> float:
+    return round(value, 9) + 0.0
+
+
+class Growth(NamedTuple):
+    """By how many times an error of the contacts grows at a point of the body, and which point."""
+
+    times: float
+    far: Point
+
+
+def growth(rows: Floats, frame: BodyFrame, points: Sequence[Point]) -> Growth:
+    """How much an error of 1 mm, at each contact in the worst way, moves the worst of the points.
+
+    Where several contacts hold one motion, they share it as equal springs would.  A motion that
+    nothing holds does not count.
+    """
+    back = np.linalg.pinv(rows, rcond=LEAST / 2.0)
+    x, y = (np.array(points) - np.array(frame.centre)).T / frame.radius
+    moved_x = back[0] - y[:, None] * back[2]
+    moved_y = back[1] + x[:, None] * back[2]
+    # Over all signs of the errors, the longest sum of the vectors is the longest along any
+    # direction; eight are enough to know it within 2 %.
+    along = np.abs(_COSINES * moved_x + _SINES * moved_y).sum(axis=2).max(axis=0)
+    first = int(np.argmax(np.round(along, 9)))
+    return Growth(float(along[first]), points[first])
+
+
+_COSINES, _SINES = (
+    np.array([wave(math.pi * k / 8.0) for k in range(8)])[:, None, None]
+    for wave in (math.cos, math.sin)
+)
+
+
+def fights(rows: Floats) -> Floats:
+    """The ways in which contacts depend on each other: vectors y with y^T rows = 0, one a row.
+
+    Contacts that are off by e fit a rigid body only if y.e = 0 for each.
+    """
+    if not len(rows):
+        return np.empty((0, 0))
+    left, values, _ = np.linalg.svd(rows)
+    held = int((values > LEAST).sum())
+    kept: Floats = left[:, held:].T
+    return kept

@@ -1,0 +1,138 @@
+"""The report of everything: its verdict, what it looked at, and the trials with their traps."""
+
+import pytest
+from msgspec import structs
+
+from gridjig.checks.finding import KINDS, LEVELS, Finding
+from gridjig.checks.findings import findings
+from gridjig.edits.selection import shift
+from gridjig.model import Job
+from gridjig.proof.report import NOT_PROVED, ProofReport, Prover, prove
+from gridjig.solve.placed.cache import PlacedPieces
+from tests.proof.layouts import LAYOUTS, layout, piece_named, without
+from tests.trials.keyed import KEYED, part_named
+from tests.workshop import EMPTY, laid, pin, plate
+
+
+def proved(job: Job) -> ProofReport:
+    return prove(job, PlacedPieces().of(job))
+
+
+def said(job: Job) -> dict[str, Finding]:
+    report = proved(job)
+    every = {one.id: one for one in report.findings}
+    assert len(every) == len(report.findings)
+    return every
+
+
+def test_an_empty_table_has_nothing_to_check() -> None:
+    report = proved(EMPTY)
+    assert (report.verdict, report.looked_at, report.findings) == ("nothing to check", (), ())
+
+
+def test_what_was_looked_at_is_what_there_is() -> None:
+    """Without a weldment there is nothing to locate, and without pieces no set-up."""
+    pieces = proved(laid(pin("a", 3, 3)))
+    assert pieces.looked_at == ("holes", "overlaps", "table edges", "the rack")
+    assert pieces.located is None
+    parts = proved(laid(plate("p", 300, 300)))
+    assert parts.looked_at == ("overlaps", "table edges", "saw cuts")
+    assert parts.verdict == "fine"
+    assert proved(layout("T01")).looked_at[-2:] == ("the way out", "shrinkage")
+
+
+def test_green_says_what_it_does_not_claim() -> None:
+    (only,) = proved(laid(pin("a", 3, 3))).findings
+    assert only.level == "fine"
+    assert "qualifies nothing" in NOT_PROVED
+
+
+@pytest.mark.parametrize("trial", sorted(LAYOUTS))
+def test_every_finding_says_what_where_and_what_to_do(trial: str) -> None:
+    job = layout(trial)
+    report = proved(job)
+    assert len(report.findings) >= 5
+    for one in report.findings:
+        assert one.kind in KINDS
+        assert one.level in LEVELS
+        assert one.what.endswith(".")
+        assert one.do.endswith(".")
+        assert "  " not in one.what + one.do
+        assert one.ids
+        assert all(job.find(thing) for thing in one.ids)
+        assert one.limit is None or not one.limit or one.source or one.unit == "pieces", one
+
+
+@pytest.mark.source("practice", "trial weldments laid out by a hand: none of them has to be redone")
+@pytest.mark.parametrize("trial", sorted(LAYOUTS))
+def test_no_layout_of_a_hand_is_stopped(trial: str) -> None:
+    report = proved(layout(trial))
+    assert report.verdict == "look"
+    assert [one.what for one in report.findings if one.level == "stop"] == []
+
+
+@pytest.mark.source("practice", "what a naive layout of each trial gets wrong")
+@pytest.mark.parametrize(
+    ("trial", "mark", "words"),
+    [
+        ("T02", "short/stop-fixed", "short by 1"),
+        ("T04", "sharp/", "meet at 45° on the inside"),
+        ("T04", "gap/pin-1", 'leaves .012" open to K brace'),
+        ("T06", "sharp/", "meet at 37.5° on the inside"),
+        ("T06", "stands/", "falls over"),
+        ("T08", "inexact/line/", "out of line"),
+        ("T10", "weight/weldment-1", "weighs 52.9 lb, more than one person lifts"),
+    ],
+)
+def test_the_trap_of_each_trial_is_found(trial: str, mark: str, words: str) -> None:
+    found = [one for name, one in said(layout(trial)).items() if name.startswith(mark)]
+    assert found
+    assert any(words in one.what for one in found)
+
+
+@pytest.mark.source(
+    "method", "arithmetic: 2 x .375 + 4 x 2.375 + 2 x 4.125 = 18.5 in; 4 x 3.875 = 15.5 in"
+)
+def test_the_machine_base_the_right_way_up_runs_out_of_risers() -> None:
+    job = KEYED["T10"]()
+    job = structs.replace(job, placements=layout("T10").placements[:3])
+    found = said(job)
+    assert 'needs 18-1/2" of risers and the rack has 15-1/2"' in found["way up"].what
+    assert found["stacks"].kind == "shortage"
+    assert "no other choice of risers helps" in found["stacks"].what
+
+
+def test_an_edit_gives_what_a_look_from_nothing_gives() -> None:
+    """What is kept from edit to edit never shows: not in what is said, nor in its order."""
+    job = layout("T04")
+    prover, placed = Prover(), PlacedPieces()
+    first = part_named(job, "K brace")
+    steps = [
+        job,
+        shift(job, frozenset([piece_named(job, "Pin I12")]), 1, 0),
+        without(job, "Clamp K"),
+        shift(job, frozenset([first]), 0, 1),
+        job,
+    ]
+    for step in steps:
+        kept = prover.of(step, placed.of(step))
+        assert {one.id: one for one in kept.findings} == said(step)
+        assert kept.verdict == proved(step).verdict
+    assert len(steps) == 5
+
+
+def test_quick_leaves_out_only_what_can_be_used_instead() -> None:
+    job = layout("T02")
+    quick = Prover().of(job, PlacedPieces().of(job), quick=True)
+    assert quick.supply is None
+    assert {one.id for one in quick.findings} == set(said(job))
+    plain = next(one for one in quick.findings if one.id == "short/stop-fixed")
+    assert plain.do == "Use a different piece, or correct the count on the rack."
+    assert said(job)[plain.id].do.startswith("For B far 2, use ")
+
+
+def test_the_checks_below_are_all_in_the_report() -> None:
+    job = layout("T04")
+    below = {one.id for one in findings(job, PlacedPieces().of(job)) if one.kind}
+    assert len(below) >= 3
+    assert below <= set(said(job))

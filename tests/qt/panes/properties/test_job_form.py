@@ -1,0 +1,47 @@
+"""The form of the job: what clamps are reckoned with."""
+
+import pytest
+from msgspec import structs
+from pytestqt.qtbot import QtBot
+
+from gridjig.edits.details import set_display
+from gridjig.model import Display
+from gridjig.qt.panes.properties.job_form import JobForm
+from gridjig.qt.widgets.fields import TypedField
+from gridjig.session.document import Document
+from tests.workshop import EMPTY
+
+
+def typed(field: TypedField, text: str) -> None:
+    field.edit.setText(text)
+    field.edit.setModified(True)
+    field.apply()
+
+
+def test_force_and_friction_are_typed_and_shown_in_the_units_of_the_job(qtbot: QtBot) -> None:
+    document = Document(structs.replace(EMPTY, display=Display(unit="millimetres")))
+    form = JobForm(document)
+    qtbot.addWidget(form)
+    form.show_job()
+    assert (form.force.edit.text(), form.friction.edit.text()) == ("1000 N", "0.15")
+    typed(form.force, "1.5 kN")
+    typed(form.friction, "0.2")
+    holding = document.job.holding
+    assert (holding.clamp_force, holding.friction) == (1500.0, 0.2)
+    document.do(set_display(document.job, Display()), "Change the unit")
+    form.show_job()
+    assert form.force.edit.text() == "337 lb"
+    typed(form.force, "200")
+    assert document.job.holding.clamp_force == pytest.approx(889.644, abs=0.001)
+
+
+def test_what_is_no_force_is_refused_and_kept(qtbot: QtBot) -> None:
+    document = Document(EMPTY)
+    form = JobForm(document)
+    qtbot.addWidget(form)
+    form.show_job()
+    typed(form.force, "hard")
+    assert "type a force" in form.force.complaint.text()
+    typed(form.friction, "2")
+    assert "from 0 to 1" in form.friction.complaint.text()
+    assert document.job == EMPTY
