@@ -6,12 +6,12 @@ Values only; `sheets/text/repeat_text` puts them into words.
 from msgspec import Struct, structs
 
 from gridjig.checks.finding import Finding
-from gridjig.checks.findings import findings
 from gridjig.checks.needs import needs, short_by
 from gridjig.edits.comparison import Difference, compare
 from gridjig.edits.table import replace_table
 from gridjig.model import Job, Table
 from gridjig.model.labels import address
+from gridjig.proof.report import prove
 from gridjig.rack import Rack
 from gridjig.solve.placed.cache import PlacedPieces
 from gridjig.solve.placed.face_distance import face_from_hole
@@ -100,10 +100,10 @@ def check_today(
         ]
         if names[0] != names[1] and all(now.table.has(seat.hole) for seat in placement.seats):
             addresses.append(NewAddress(placement.id, names[0], names[1]))
-    known = {_told(one) for one in findings(job, before, progress.part(0, 500))}
+    known = {_told(one) for one in prove(job, before, progress.part(0, 500)).findings}
     found = tuple(
         one
-        for one in findings(now, after, progress.part(500, 1000))
+        for one in prove(now, after, progress.part(500, 1000)).findings
         if one.level not in ("fine", "note") and _told(one) not in known
         if one.kind != "shortage"  # told by itself
     )

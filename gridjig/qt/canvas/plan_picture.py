@@ -6,8 +6,8 @@ The same layer that the canvas shows is painted, so that the picture is what is 
 from PySide6.QtCore import QBuffer, QIODevice, QRect, QSize
 from PySide6.QtGui import QFont, QGuiApplication, QImage, QPainter, QRegion
 
-from gridjig.checks.findings import findings
 from gridjig.model import Job
+from gridjig.proof.report import prove
 from gridjig.qt.paint.view import View, plate_fitted
 from gridjig.qt.style.metrics import Metrics
 from gridjig.qt.style.theme import THEMES, Theme
@@ -53,7 +53,7 @@ def _painted(
     font = QFont("DejaVu Sans")
     font.setPointSizeF(9.0)
     layer = SheetLayer(theme, metrics, dots, font, job, size)
-    found = findings(job, document.placed_pieces)
+    found = prove(job, document.placed_pieces).findings
     clash, check = (
         frozenset(one for finding in found if finding.level == level for one in finding.ids)
         for level in ("stop", "look")

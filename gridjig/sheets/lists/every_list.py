@@ -10,12 +10,12 @@ from collections.abc import Callable, Sequence
 
 from msgspec import Struct
 
-from gridjig.checks.findings import findings
 from gridjig.contact.book import contacts
 from gridjig.model import Job
 from gridjig.model.by_weldment import only, parts_of
 from gridjig.model.labels import address
 from gridjig.model.titles import title, weldment_title
+from gridjig.proof.report import prove
 from gridjig.sheets.lists.csv_text import csv_text
 from gridjig.sheets.text.contact_text import contact_text, placed_text, role_text
 from gridjig.sheets.text.hole_states import HOLE_STATES
@@ -89,7 +89,7 @@ def _pieces(job: Job) -> str:
 
 def _checks(job: Job) -> str:
     rows: Rows = [("Level", "What", "Do", "X mm", "Y mm", "Ids")]
-    for one in findings(job, PlacedPieces().of(job)):
+    for one in prove(job, PlacedPieces().of(job)).findings:
         x, y = (None, None) if one.where is None else one.where
         rows.append((one.level, one.what, one.do, _mm(x), _mm(y), " ".join(one.ids)))
     return csv_text(rows)
