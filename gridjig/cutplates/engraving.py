@@ -21,7 +21,7 @@ HEIGHTS = (10.0, 8.0, 6.0, 5.0, 4.0, 3.0)
 _LINE = 1.6
 """From line to line, in heights."""
 _STEPS = 24
-_KEEP = 2.0
+_KEEP = 4.0
 
 
 class Engraving(Struct, frozen=True):

@@ -18,6 +18,7 @@ from gridjig.cli.outputs.pull import pull_output
 from gridjig.cli.outputs.welds import welds_output
 from gridjig.contact.belonging import pieces_of
 from gridjig.contact.book import contacts
+from gridjig.files.exports.svg import svg_bytes
 from gridjig.model import Job
 from gridjig.model.by_weldment import only
 from gridjig.sheets.drawings import joints, plan
@@ -25,6 +26,7 @@ from gridjig.sheets.drawings.contacts import draw_contact_bars, draw_contact_sig
 from gridjig.sheets.drawings.hole_marks import draw_hole_mark
 from gridjig.sheets.drawings.layout import draw_datum, draw_put, draw_remainder
 from gridjig.sheets.drawings.silhouette import silhouette
+from gridjig.sheets.drawings.true_size import setup_drawing
 from gridjig.sheets.lists import (
     bar_list,
     cut_lines,
@@ -73,6 +75,7 @@ def derive(job: Job) -> None:
     bar_list.bar_lines(bars), bar_list.to_csv(bars)
     require_finite("the cut list", cuts_output(cut, bars))
     cut_list.to_csv(cut), cut_list.to_text(cut), cut_lines.cut_lines(cut)
+    svg_bytes(setup_drawing(job, placed_pieces=placed_pieces))
     welds = weld_list.weld_list(job)
     require_finite("the weld list", welds_output(welds))
     weld_list.to_csv(welds), weld_list.to_text(welds)

@@ -41,6 +41,19 @@ def _plate(port: Port) -> None:
     PlateForm(asks.parent, port.document, of, asks, folder, asks.appearance, port.say).open()
 
 
+def _part_plate(port: Port) -> None:
+    from gridjig.qt.forms.shop.plate_form import PlateForm, PlateOf  # noqa: PLC0415 - as above
+
+    document, asks, folder = port.document, port.dialogs, port.files.folder
+    part = next(part.id for part in document.job.parts if part.id in document.selection)
+    of = PlateOf(part=part)
+    PlateForm(asks.parent, document, of, asks, folder, asks.appearance, port.say).open()
+
+
+def _not_one_part(now: Situation) -> str:
+    return "" if now.chosen_parts == 1 else "Select one part first"
+
+
 def _not_one_piece(now: Situation) -> str:
     one = now.selected == 1 and now.placements == 1
     return "" if one else "Select one piece on the table first"
@@ -59,7 +72,10 @@ ANGLE: tuple[Action, ...] = (
            "Every angle that the selected arm can be set to", "Angle", _reach, _not_one_piece),
     Action("angle.plate", "Cut plate for the answer", "outline", (),
            "Draw the one-off plate of the highlighted answer for the laser, and place it", "Angle",
-           _plate, opens=True),
+           _plate, opens=True, after_line=True),
+    Action("angle.part_plate", "Cut plate for a part", "outline", (),
+           "Draw a one-off plate for the laser that holds a face of the selected part", "Angle",
+           _part_plate, _not_one_part, opens=True),
     Action("angle.chart", "Angle chart", "bill", (),
            "Best pair of holes for every half degree, as PDF or CSV", "Angle", _chart, opens=True,
            after_line=True),

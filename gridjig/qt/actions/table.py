@@ -79,10 +79,10 @@ TABLE: tuple[Action, ...] = (
            OpenForm("rack.rack_form", "open_rack"), opens=True, after_line=True),
     Action("rack.import", "Import rack", "open", (), "Import pieces of a rack or job file", "Table",
            _import_rack, opens=True),
-    Action("table.repeat", "Repeat order", "table", (),
-           "What no longer holds on another table or rack; pick the set-up again there", "Table",
-           _repeat, opens=True),
     Action("rack.export", "Export rack", "table-out", (), "Write the pieces to a rack file",
            "Table", _export_rack, opens=True),
+    Action("table.repeat", "Repeat order", "table", (),
+           "What no longer holds on another table or rack; pick the set-up again there", "Table",
+           _repeat, opens=True, after_line=True),
 )
 # fmt: on

@@ -190,19 +190,6 @@ def _only_one(now: Situation) -> str:
     return "" if now.weldments > 1 else "There is only one weldment; select its parts instead"
 
 
-def _plate(port: Port) -> None:
-    from gridjig.qt.forms.shop.plate_form import PlateForm, PlateOf  # noqa: PLC0415 - as above
-
-    document, asks, folder = port.document, port.dialogs, port.files.folder
-    part = next(part.id for part in document.job.parts if part.id in document.selection)
-    of = PlateOf(part=part)
-    PlateForm(asks.parent, document, of, asks, folder, asks.appearance, port.say).open()
-
-
-def _not_one_part(now: Situation) -> str:
-    return "" if now.chosen_parts == 1 else "Select one part first"
-
-
 # fmt: off
 WELDMENT: tuple[Action, ...] = (
     tool_action("tool.member", "Member", "member", ("M",),
@@ -257,9 +244,6 @@ WELDMENT: tuple[Action, ...] = (
     Action("welds.save", "Save the weld list as CSV", "table-out", (),
            "Write every side of every seam to a file that spreadsheets read", "Work",
            _save_welds, _no_two_parts, opens=True),
-    Action("weldment.plate", "Cut plate for a part", "outline", (),
-           "Draw a one-off plate for the laser that holds a face of the selected part", "Work",
-           _plate, _not_one_part, opens=True),
     Action("weldment.faces", "Stops", "datum", ("Ctrl+8",),
            "Datum faces, and the gap in front of each face", "Work",
            partial(_page, 2), _no_part, after_line=True),

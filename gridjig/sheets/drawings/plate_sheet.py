@@ -25,6 +25,8 @@ LAYERS = (
 )
 _NOTE = 5.0
 _LINE = 1.8
+_NEAR = 5.0
+"""How near to a plate a part is drawn with it, mm."""
 
 
 def plate_drawing(design: PlateDesign, notes: Sequence[str] = ()) -> LayeredDrawing:
@@ -62,13 +64,14 @@ def draw_cut_plate(job: Job, design: PlateDesign) -> DisplayList:
     shapes: list[Shape] = []
     for part in job.parts:
         x1, y1, x2, y2 = bounds(part_ring(part))
-        if x1 < high_x and x2 > low_x and y1 < high_y and y2 > low_y:
+        beside = max(x1 - high_x, low_x - x2, y1 - high_y, low_y - y2)
+        if beside <= _NEAR:
             shapes.append(Polyline(part_ring(part), "work", closed=True, fill="work"))
     shapes.append(Polyline(ring, "edge", closed=True, fill="part"))
     shapes += [Polyline(slot.points, "thin", closed=True, fill="paper") for slot in design.slots]
     shapes += [Polyline(stand.plan, "thin", closed=True, fill="raised") for stand in design.stands]
     shapes += [Polyline(edge.cut, "face") for edge in design.wanted.edges]
-    shapes += [Polyline(line, "held") for line in design.engraving.lines]
+    shapes += [Polyline(line, "thin") for line in design.engraving.lines]
     radius = design.wanted.hole_diameter / 2.0
     shapes += [Circle(pin, radius, "edge", fill="paper") for pin in design.pins]
     return tuple(shapes)

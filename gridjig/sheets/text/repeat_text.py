@@ -4,6 +4,7 @@ from gridjig.checks.finding import told_apart
 from gridjig.model import Job
 from gridjig.repeat.repick import Repicked, RepickedSetup
 from gridjig.repeat.today import Today
+from gridjig.solve.layout.remainders import EXACT
 from gridjig.units import format_count, format_length
 
 from .move_text import shift_words
@@ -65,8 +66,10 @@ def repicked_summary(made: RepickedSetup) -> str:
     """Return how the weldment moved and how many pieces were kept, in one sentence."""
     whole, kept = len(made.pieces), len(made.pieces) - len(made.lost)
     same = sum(one.same for one in made.pieces)
+    moves = max(abs(made.dx), abs(made.dy)) >= EXACT
     moved = shift_words(made.dx, made.dy, made.job.display)
-    where = f"The weldment moves {moved}" if made.job.parts else "There is no weldment"
+    where = f"The weldment moves {moved}" if moves else "The weldment stays where it is"
+    where = where if made.job.parts else "There is no weldment"
     return (
         f"{where}; {format_count(kept)} of {format_count(whole)} pieces are kept,"
         f" {format_count(same)} of them set as before."

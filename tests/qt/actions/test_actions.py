@@ -293,7 +293,7 @@ LACKS: dict[str, dict[str, object]] = {
         for name in ("cuts", "faces", "where", "way", "beside", "duplicate")
     },
     "weldment.split": {"chosen_parts": 0},
-    "weldment.plate": {"chosen_parts": 2},
+    "angle.part_plate": {"chosen_parts": 2},
     "weldment.delete": {"weldments": 1},
     **{f"cuts.{name}": {"parts": 0} for name in ("copy", "save")},
     "angle.reach": {"selected": 2, "placements": 2},

@@ -89,7 +89,7 @@ def recover(window: Window) -> None:
 def cut_plate(window: Window) -> None:
     part = next(part.id for part in window.document.job.parts)
     window.document.select([part])
-    window.port.do("weldment.plate")
+    window.port.do("angle.part_plate")
 
 
 OPENS: dict[str, Callable[[Window], None]] = {

@@ -31,7 +31,7 @@ from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.tasks import TaskRunner
 from gridjig.qt.widgets.buttons import make_button, scrolled
 from gridjig.qt.widgets.choices import Choices
-from gridjig.qt.widgets.fields import LengthField, TextField
+from gridjig.qt.widgets.fields import FineLengthField, LengthField, TextField
 from gridjig.qt.widgets.layout import REST, in_column, in_grid, in_row
 from gridjig.qt.widgets.live_picture import LivePicture
 from gridjig.qt.widgets.plain import Label
@@ -41,7 +41,7 @@ from gridjig.sheets.drawings.plate_sheet import draw_cut_plate, plate_drawing
 from gridjig.sheets.text.plate_text import cutter_notes, plate_lines
 from gridjig.solve.angles.answers import AngleAnswer
 from gridjig.solve.weldment.faces import faces
-from gridjig.units import format_length
+from gridjig.units import format_length, format_measure
 from gridjig.units.lengths import INCH
 from gridjig.units.progress import Progress
 
@@ -96,21 +96,24 @@ class PlateForm(FormDialog):
         self.name = TextField("Name")
         self.face = Choices("Face", self._faces())
         self.around = Choices("Goes", tuple((_AROUND_WORDS[a], a) for a in get_args(Around)))
-        self.thickness = LengthField("Thickness", display, 0.5, 50.0)
+        thin, thick, high = (
+            (0.5, 50.0, 2000.0) if metric else (INCH / 32.0, 2.0 * INCH, 80.0 * INCH)
+        )
+        self.thickness = LengthField("Thickness", display, thin, thick)
         self.fit = Choices(
             "Pin holes",
             tuple(
-                (f"{name}, {format_length(mm, display)} over the pin", mm) for name, mm in PIN_FITS
+                (f"{name}, {format_measure(mm, display)} over the pin", mm) for name, mm in PIN_FITS
             ),
         )
-        self.kerf = LengthField("Kerf allowed for", display, 0.0, 5.0)
-        self.relief = LengthField("Relief in inside corners", display, 0.0, 50.0)
-        self.upright = LengthField("Uprights, height above the table", display, 0.0, 2000.0)
+        self.kerf = FineLengthField("Kerf allowed for", display, 0.0, 5.0)
+        self.relief = LengthField("Relief in inside corners", display, 0.0, thick)
+        self.upright = LengthField("Uprights, height", display, 0.0, high)
         self.square = Tick("Sides along the table", "Instead of along the edge")
         self.thickness.set_value(usual.thickness if metric else INCH / 4.0)
         self.fit.set_value(usual.over)
         self.kerf.set_value(0.0)
-        self.relief.set_value(usual.relief)
+        self.relief.set_value(usual.relief if metric else 3.0 * INCH / 16.0)
         self.upright.set_value(0.0)
         self.picture = LivePicture("The plate", appearance)
         self.told = Label(role="freedom", copied=True)
@@ -126,9 +129,10 @@ class PlateForm(FormDialog):
         )  # fmt: skip
         row = in_row(self.close_button, REST, self.put_button, self.save_button)
         page = QWidget()
-        in_column(fields, (self.picture, 1), self.told, over=page, margins="none")
-        in_column(Label("Cut plate", "heading"), (scrolled(page), 1), row, over=self)
-        self.size_for(80, 34, (620, 560))
+        in_column(fields, self.told, REST, over=page, margins="none")
+        both = in_row((scrolled(page), 1), (self.picture, 1))
+        in_column(Label("Cut plate", "heading"), (both, 1), row, over=self)
+        self.size_for(150, 34, (1000, 560))
         for field in (self.name, self.thickness, self.kerf, self.relief, self.upright):
             field.applied.connect(lambda _: self.design())
         for choice in (self.face, self.around, self.fit):
@@ -195,6 +199,7 @@ class PlateForm(FormDialog):
             else "● Nothing is in its way."
         )
         self.told.setText("\n".join(lines))
+        self.name.edit.setPlaceholderText(designed.design.wanted.name)
         self.picture.show_drawing(draw_cut_plate(job, designed.design), " ".join(lines))
 
     def _on_refusal(self, why: str) -> None:

@@ -93,7 +93,9 @@ class CutsPage(WeldmentPage):
         assert self.cuts is not None
         self.bars = answer
         self.list.show_lines((*cut_lines(self.cuts), *bar_lines(answer)))
-        self.total.setText(f"{total_words(self.cuts)} Bars below: {sawing_words(answer)}.")
+        self.total.setText(
+            f"{total_words(self.cuts)} Below: the bars to cut them from, {sawing_words(answer)}."
+        )
 
     def hideEvent(self, event: QHideEvent) -> None:
         """Stop looking for bars; they are looked for again when the page is shown."""
