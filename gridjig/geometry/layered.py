@@ -13,7 +13,7 @@ from msgspec import Struct
 from gridjig.rack import Point
 
 
-class Layer(Struct, frozen=True):
+class NamedLayer(Struct, frozen=True):
     """A named layer.  `colour` is one of the eight that every drawing program shows alike."""
 
     name: str
@@ -87,7 +87,7 @@ class LayeredDrawing(Struct, frozen=True):
     """
 
     title: str
-    layers: tuple[Layer, ...]
+    layers: tuple[NamedLayer, ...]
     shapes: tuple[LayeredShape, ...]
     low: Point
     high: Point

@@ -30,7 +30,7 @@ class MovedFace(Struct, frozen=True):
     now: float
 
 
-class Shortage(Struct, frozen=True):
+class Lacking(Struct, frozen=True):
     """Pieces that the rack of today lacks: how many are needed, and how many too few there are.
 
     `gone` is True if the rack does not have that piece at all.
@@ -59,7 +59,7 @@ class Today(Struct, frozen=True):
 
     job: Job
     changes: tuple[Difference, ...]
-    short: tuple[Shortage, ...]
+    short: tuple[Lacking, ...]
     faces: tuple[MovedFace, ...]
     addresses: tuple[NewAddress, ...]
     found: tuple[Finding, ...]
@@ -118,11 +118,11 @@ def _told(one: Finding) -> tuple[object, ...]:
     return (one.level, one.ids, one.what)
 
 
-def _short(job: Job) -> tuple[Shortage, ...]:
+def _short(job: Job) -> tuple[Lacking, ...]:
     found = []
     for piece_id, need in needs(job).items():
         piece = job.rack.find(piece_id)
         lacking = need.count if piece is None else short_by(piece, need)
         if lacking:
-            found.append(Shortage(piece_id, need.count, lacking, piece is None))
+            found.append(Lacking(piece_id, need.count, lacking, piece is None))
     return tuple(found)

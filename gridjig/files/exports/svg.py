@@ -8,10 +8,10 @@ from collections.abc import Mapping
 from xml.sax.saxutils import escape, quoteattr
 
 from gridjig.geometry.layered import (
-    Layer,
     LayeredCircle,
     LayeredDrawing,
     LayeredText,
+    NamedLayer,
     Path,
     arc_of,
     single,
@@ -76,7 +76,7 @@ def _empty(tag: str, attributes: Mapping[str, str]) -> str:
     return _open(tag, attributes)[:-1] + "/>"
 
 
-def _style(layer: Layer) -> dict[str, str]:
+def _style(layer: NamedLayer) -> dict[str, str]:
     style = {
         "id": layer.name.lower().replace(" ", "-"),
         "fill": "none",
@@ -86,7 +86,7 @@ def _style(layer: Layer) -> dict[str, str]:
     return {**style, "stroke-dasharray": "3 2"} if layer.dashed else style
 
 
-def _shape(shape: Path | LayeredCircle | LayeredText, layer: Layer) -> str:
+def _shape(shape: Path | LayeredCircle | LayeredText, layer: NamedLayer) -> str:
     match shape:
         case LayeredCircle():
             x, y = _at(shape.centre)
@@ -97,7 +97,7 @@ def _shape(shape: Path | LayeredCircle | LayeredText, layer: Layer) -> str:
             return _empty("path", {"d": _steps(shape)})
 
 
-def _lettering(shape: LayeredText, layer: Layer) -> str:
+def _lettering(shape: LayeredText, layer: NamedLayer) -> str:
     x, y = _at(shape.at)
     style = {
         "x": x,

@@ -32,22 +32,22 @@ def _plate(port: Port) -> None:
     if found is None:
         port.say("Highlight an answer of the kind plate in the angle list first.")
         return
-    from gridjig.qt.forms.shop.plate_form import PlateForm, PlateOf  # noqa: PLC0415 - as above
+    from gridjig.qt.forms.shop.plate_form import CutPlateForm, PlateOf  # noqa: PLC0415 - as above
 
     answer, holes = found
     asks = port.dialogs
     of = PlateOf(answer=answer, holes=holes)
     folder = port.files.folder
-    PlateForm(asks.parent, port.document, of, asks, folder, asks.appearance, port.say).open()
+    CutPlateForm(asks.parent, port.document, of, asks, folder, asks.appearance, port.say).open()
 
 
 def _part_plate(port: Port) -> None:
-    from gridjig.qt.forms.shop.plate_form import PlateForm, PlateOf  # noqa: PLC0415 - as above
+    from gridjig.qt.forms.shop.plate_form import CutPlateForm, PlateOf  # noqa: PLC0415 - as above
 
     document, asks, folder = port.document, port.dialogs, port.files.folder
     part = next(part.id for part in document.job.parts if part.id in document.selection)
     of = PlateOf(part=part)
-    PlateForm(asks.parent, document, of, asks, folder, asks.appearance, port.say).open()
+    CutPlateForm(asks.parent, document, of, asks, folder, asks.appearance, port.say).open()
 
 
 def _not_one_part(now: Situation) -> str:

@@ -335,7 +335,6 @@ class SheetView(QWidget):
         """Return what is in view, without the focus mark and what a tool draws."""
         wide, high = self._sheet.size
         made = QImage(wide, high, QImage.Format.Format_RGB32)
-        made.fill(self._theme.colour("desk"))
         with QPainter(made) as painter:
             self._sheet.paint(painter, QRegion(QRect(0, 0, wide, high)), [], None)
         return made

@@ -5,11 +5,11 @@ from collections.abc import Iterable, Sequence
 from gridjig.cutplates.design import CUT, CUT_UPRIGHTS, ENGRAVE, NOTES, PlateDesign
 from gridjig.geometry.display import Circle, DisplayList, Polyline, Shape
 from gridjig.geometry.layered import (
-    Layer,
     LayeredCircle,
     LayeredDrawing,
     LayeredShape,
     LayeredText,
+    NamedLayer,
     Path,
 )
 from gridjig.geometry.part_outline import part_ring
@@ -18,10 +18,10 @@ from gridjig.model import Job
 from gridjig.rack import Point
 
 LAYERS = (
-    Layer(CUT, "black"),
-    Layer(CUT_UPRIGHTS, "blue"),
-    Layer(ENGRAVE, "red"),
-    Layer(NOTES, "grey"),
+    NamedLayer(CUT, "black"),
+    NamedLayer(CUT_UPRIGHTS, "blue"),
+    NamedLayer(ENGRAVE, "red"),
+    NamedLayer(NOTES, "grey"),
 )
 _NOTE = 5.0
 _LINE = 1.8

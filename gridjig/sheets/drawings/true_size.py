@@ -12,11 +12,11 @@ from msgspec import structs
 
 from gridjig.geometry.layered import (
     CircleGrid,
-    Layer,
     LayeredCircle,
     LayeredDrawing,
     LayeredShape,
     LayeredText,
+    NamedLayer,
     Path,
 )
 from gridjig.geometry.part_outline import part_ring
@@ -37,15 +37,15 @@ from .silhouette import arc_ring
 Content = Literal["table", "holes", "pieces", "members", "labels"]
 CONTENTS: tuple[Content, ...] = get_args(Content)
 
-TABLE = Layer("TABLE", "grey")
-HOLES = Layer("HOLES", "black")
-MARKED = Layer("MARKED HOLES", "red")
-PIECES = Layer("PIECES", "blue")
-FACES = Layer("LOCATING FACES", "magenta")
-PINS = Layer("PINS", "cyan")
-MEMBERS = Layer("MEMBERS", "green")
-LABELS = Layer("LABELS", "grey")
-_LAYERS: dict[Content, tuple[Layer, ...]] = {
+TABLE = NamedLayer("TABLE", "grey")
+HOLES = NamedLayer("HOLES", "black")
+MARKED = NamedLayer("MARKED HOLES", "red")
+PIECES = NamedLayer("PIECES", "blue")
+FACES = NamedLayer("LOCATING FACES", "magenta")
+PINS = NamedLayer("PINS", "cyan")
+MEMBERS = NamedLayer("MEMBERS", "green")
+LABELS = NamedLayer("LABELS", "grey")
+_LAYERS: dict[Content, tuple[NamedLayer, ...]] = {
     "table": (TABLE,),
     "holes": (HOLES, MARKED),
     "pieces": (PIECES, FACES, PINS),

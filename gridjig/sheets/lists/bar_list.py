@@ -18,7 +18,7 @@ from gridjig.solve.cutting.values import (
     BarLength,
     CuttingAnswer,
     CuttingTask,
-    Wanted,
+    WantedPieces,
 )
 from gridjig.units import Display, data_number, format_count, format_length
 from gridjig.units.lengths import INCH
@@ -151,7 +151,7 @@ def _task(
     on_hand = [bar for bar in mine if bar.have is not None]
     bars = (*bought, *on_hand)
     task = CuttingTask(
-        tuple(Wanted(_micro(line.long_point), line.count) for line in lines),
+        tuple(WantedPieces(_micro(line.long_point), line.count) for line in lines),
         tuple(BarLength(_micro(bar.length), bar.have) for bar in bars),
         _micro(kerf_of(job)),
         _micro(job.sawing.trim),

@@ -9,7 +9,7 @@ MICRO = 1000
 """Micrometres in a mm."""
 
 
-class Wanted(Struct, frozen=True):
+class WantedPieces(Struct, frozen=True):
     """Pieces of one length: how long, and how many."""
 
     length: int
@@ -29,7 +29,7 @@ class CuttingTask(Struct, frozen=True):
     `trim` is cut off one end of every bar before anything else, its kerf included.
     """
 
-    wanted: tuple[Wanted, ...]
+    wanted: tuple[WantedPieces, ...]
     bars: tuple[BarLength, ...]
     kerf: int = 0
     trim: int = 0

@@ -13,17 +13,17 @@ from gridjig.files.jobs.job_file import load_job
 from gridjig.files.library.assets import samples
 from gridjig.geometry.layered import (
     CircleGrid,
-    Layer,
     LayeredCircle,
     LayeredDrawing,
     LayeredText,
+    NamedLayer,
     Path,
 )
 from gridjig.sheets.drawings.true_size import setup_drawing, table_drawing
 from gridjig.units.progress import Cancelled, Progress
 
-CUT = Layer("CUT", "black")
-HIDDEN = Layer("HIDDEN", "grey", dashed=True)
+CUT = NamedLayer("CUT", "black")
+HIDDEN = NamedLayer("HIDDEN", "grey", dashed=True)
 SAMPLES = [load_job(path) for path in samples().values()]
 
 

@@ -11,10 +11,10 @@ from gridjig.files.jobs.job_file import load_job
 from gridjig.files.library.assets import samples
 from gridjig.geometry.layered import (
     CircleGrid,
-    Layer,
     LayeredCircle,
     LayeredDrawing,
     LayeredText,
+    NamedLayer,
     Path,
     arc_of,
     flattened,
@@ -23,7 +23,7 @@ from gridjig.sheets.drawings.true_size import setup_drawing, table_drawing
 from gridjig.units.progress import Cancelled, Progress
 
 SVG = "{http://www.w3.org/2000/svg}"
-CUT = Layer("CUT", "black")
+CUT = NamedLayer("CUT", "black")
 SAMPLES = [load_job(path) for path in samples().values()]
 
 

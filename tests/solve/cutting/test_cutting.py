@@ -18,7 +18,7 @@ from gridjig.solve.cutting.patterns import (
     offcut,
 )
 from gridjig.solve.cutting.process import by_hand, cheapest_of_all
-from gridjig.solve.cutting.values import BarLength, CuttingAnswer, CuttingTask, Wanted
+from gridjig.solve.cutting.values import BarLength, CuttingAnswer, CuttingTask, WantedPieces
 from gridjig.units.progress import Cancelled, Progress
 
 
@@ -29,7 +29,10 @@ def task(
     trim: int = 0,
 ) -> CuttingTask:
     return CuttingTask(
-        tuple(Wanted(*one) for one in wanted), tuple(BarLength(*one) for one in bars), kerf, trim
+        tuple(WantedPieces(*one) for one in wanted),
+        tuple(BarLength(*one) for one in bars),
+        kerf,
+        trim,
     )
 
 

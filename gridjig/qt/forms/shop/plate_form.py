@@ -68,7 +68,7 @@ class Designed(Struct, frozen=True):
     why: str
 
 
-class PlateForm(FormDialog):
+class CutPlateForm(FormDialog):
     """Shows the plate while its sizes are typed."""
 
     topic = "angle"

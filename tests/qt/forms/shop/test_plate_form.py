@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QLabel
 from pytestqt.qtbot import QtBot
 
 from gridjig.model import FaceOf
-from gridjig.qt.forms.shop.plate_form import PlateForm, PlateOf
+from gridjig.qt.forms.shop.plate_form import CutPlateForm, PlateOf
 from gridjig.session.document import Document
 from gridjig.solve.angles.answers import AngleLimits
 from gridjig.solve.angles.finder import find_angles
@@ -25,9 +25,9 @@ from tests.workshop import EMPTY, laid
 JOB = laid(bar(x=300.0, y=400.0, length=400.0))
 
 
-def form_of(qtbot: QtBot, of: PlateOf, folder: Path = Path()) -> PlateForm:
+def form_of(qtbot: QtBot, of: PlateOf, folder: Path = Path()) -> CutPlateForm:
     under, asks, said = QLabel(), Answers(), list[str]()
-    made = PlateForm(under, Document(JOB), of, asks, str(folder), LOOK, said.append)
+    made = CutPlateForm(under, Document(JOB), of, asks, str(folder), LOOK, said.append)
     made.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
     made.under, made.asks, made.said = under, asks, said  # type: ignore[attr-defined]
     qtbot.addWidget(under)
@@ -36,16 +36,16 @@ def form_of(qtbot: QtBot, of: PlateOf, folder: Path = Path()) -> PlateForm:
     return made
 
 
-def settled(qtbot: QtBot, form: PlateForm) -> None:
+def settled(qtbot: QtBot, form: CutPlateForm) -> None:
     qtbot.waitUntil(lambda: not form.tasks.busy)
 
 
 @pytest.fixture
-def form(qtbot: QtBot, tmp_path: Path) -> PlateForm:
+def form(qtbot: QtBot, tmp_path: Path) -> CutPlateForm:
     return form_of(qtbot, PlateOf(part="bar"), tmp_path)
 
 
-def test_it_opens_with_the_longest_face_and_nothing_in_its_way(form: PlateForm) -> None:
+def test_it_opens_with_the_longest_face_and_nothing_in_its_way(form: CutPlateForm) -> None:
     assert form.face.value() in (FaceOf("bar", 0), FaceOf("bar", 2))
     told = form.told.text()
     assert "Pin holes at" in told
@@ -54,7 +54,7 @@ def test_it_opens_with_the_longest_face_and_nothing_in_its_way(form: PlateForm) 
     assert form.put_button.isEnabled()
 
 
-def test_each_change_designs_it_again(qtbot: QtBot, form: PlateForm) -> None:
+def test_each_change_designs_it_again(qtbot: QtBot, form: CutPlateForm) -> None:
     type_in(form.upright, "80")
     settled(qtbot, form)
     assert "Two uprights reach 80 mm above the table" in form.told.text()
@@ -71,7 +71,7 @@ def test_each_change_designs_it_again(qtbot: QtBot, form: PlateForm) -> None:
 
 
 def test_it_is_saved_for_the_laser_then_enter_puts_it_on_the_table(
-    qtbot: QtBot, form: PlateForm, tmp_path: Path
+    qtbot: QtBot, form: CutPlateForm, tmp_path: Path
 ) -> None:
     form.asks.path = str(tmp_path / "plate")  # type: ignore[attr-defined]
     QTest.keyClick(form, Qt.Key.Key_Return)
@@ -102,7 +102,7 @@ def test_an_answer_has_no_face_to_choose(qtbot: QtBot) -> None:
     assert form.made.design.wanted.name == "Left plate"
 
 
-def test_a_place_that_cannot_be_written_is_said(form: PlateForm, tmp_path: Path) -> None:
+def test_a_place_that_cannot_be_written_is_said(form: CutPlateForm, tmp_path: Path) -> None:
     (tmp_path / "folder.dxf").mkdir()
     form.asks.path = str(tmp_path / "folder.dxf")  # type: ignore[attr-defined]
     form.save()
