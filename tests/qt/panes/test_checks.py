@@ -1,6 +1,5 @@
 """The pane of the check in a window: counts, groups, figures; drawings; the motion; the order."""
 
-
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
