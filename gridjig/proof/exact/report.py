@@ -212,8 +212,8 @@ def _error(name: str, parts: Sequence[Part], body: ErrorBody, accuracy: Accuracy
     if not body.loose:
         which, error = farthest(body.effects, corners)
         at = corners[which]
-    shape = (0.0, 0.0, 0.0) if body.loose else _axes(body, at)
-    return MemberError(name, error, angle, at, body.ids, body.spacing, limit, shape)
+    axes = (0.0, 0.0, 0.0) if body.loose else _axes(body, at)
+    return MemberError(name, error, angle, at, body.ids, body.spacing, limit, axes)
 
 
 def _axes(body: ErrorBody, at: Point) -> tuple[float, float, float]:
