@@ -13,7 +13,7 @@ from gridjig.model import Job, Member, Part
 from gridjig.model.by_weldment import parts_by_weldment
 from gridjig.proof.exact.bodies import STILL
 from gridjig.proof.exact.measures import dimensions
-from gridjig.proof.exact.values import Reading
+from gridjig.proof.exact.values import TapeReading
 from gridjig.proof.out.closing import closings
 from gridjig.proof.out.drawing_in import Drift, all_drawn_in, moved, stretched
 from gridjig.proof.out.values import JointClosing
@@ -169,7 +169,7 @@ def _parts(job: Job, longer: Mapping[str, float]) -> Iterator[Layer]:
 
 
 def _measured(
-    dimension: Reading,
+    dimension: TapeReading,
     parts: Sequence[Part],
     states: Sequence[Motions],
     longer: Mapping[str, float],

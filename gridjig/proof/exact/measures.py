@@ -20,15 +20,15 @@ from gridjig.solve.tolerance import limit_arcmin, linear_limit
 from gridjig.solve.weldment.datum import DatumFaces, datum_faces
 from gridjig.solve.weldment.faces import WorkFace, faces
 
-from .bodies import Body
+from .bodies import ErrorBody
 from .spread import UNMOVED, ErrorMap, between, row, spread, total
-from .values import DimensionKind, Reading, Spread, Squareness
+from .values import DimensionKind, Spread, Squareness, TapeReading
 
 _PARALLEL = 1e-3
 _LEAST = 1.0
 """Measures shorter than this, mm, are none: two faces in one line."""
 
-Bodies = Mapping[str, Body]
+Bodies = Mapping[str, ErrorBody]
 
 
 class TapeEnd(NamedTuple):
@@ -99,7 +99,9 @@ def _outer(
     return tuple(found) if len({end.a for end in found}) == len(found) else ()
 
 
-def dimensions(job: Job, weldment: str, bodies: Bodies, parts: tuple[Part, ...]) -> list[Reading]:
+def dimensions(
+    job: Job, weldment: str, bodies: Bodies, parts: tuple[Part, ...]
+) -> list[TapeReading]:
     """The critical dimensions and overall sizes of one weldment."""
     return [
         _dimension(job.accuracy, weldment, line, bodies)
@@ -155,7 +157,7 @@ def _less(one: ErrorMap, other: ErrorMap) -> ErrorMap:
     return total((one, ErrorMap(other.sources, -other.values)))
 
 
-def _dimension(accuracy: Accuracy, weldment: str, line: TapeLine, bodies: Bodies) -> Reading:
+def _dimension(accuracy: Accuracy, weldment: str, line: TapeLine, bodies: Bodies) -> TapeReading:
     """The distance along a line, where it is least exact."""
     start, end, axis = line.start, line.end, line.axis
     pairs = [(_foot(start, q), q) for q in (end.a, end.b)]
@@ -172,7 +174,7 @@ def _dimension(accuracy: Accuracy, weldment: str, line: TapeLine, bodies: Bodies
     nominal = abs(_dot((q[0] - p[0], q[1] - p[1]), axis))
     limit = linear_limit(accuracy.linear, nominal) or 1.0
     ids = tuple(dict.fromkeys((start.part, end.part)))
-    return Reading(weldment, line.kind, ids, p, q, nominal, error, limit)
+    return TapeReading(weldment, line.kind, ids, p, q, nominal, error, limit)
 
 
 def _apart(bodies: Bodies, line: TapeLine, p: Point, q: Point) -> ErrorMap | None:

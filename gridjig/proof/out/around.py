@@ -5,10 +5,11 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 
 from gridjig.contact.shapes import Room, Thing, placed_part, rooms_of
+from gridjig.contact.sides import Whole
 from gridjig.model import Part
 from gridjig.proof.statics.rows import Floats
 
-from .directions import Blocked, Places, Prism, blocked, convex_pieces, free
+from .directions import Blocked, Prism, blocked, convex_pieces, free
 from .lifting import Above, above, fixed
 from .values import Interval
 
@@ -20,7 +21,7 @@ class Around:
         self._parts: dict[str, Part] = {}
         self._things: dict[str, tuple[Thing, int]] = {}
         self._next = 0
-        self._blocks: dict[str, tuple[Places, Floats, Floats]] = {}
+        self._blocks: dict[str, tuple[Whole, Floats, Floats]] = {}
         self._over: dict[str, dict[str, Above]] = {}
 
     def follow(self, parts: Sequence[Part], things: Mapping[str, Thing]) -> None:
@@ -104,7 +105,7 @@ class Around:
                     over[name] = there
 
 
-_EMPTY: tuple[Places, Floats, Floats] = (
+_EMPTY: tuple[Whole, Floats, Floats] = (
     np.zeros(0, dtype=np.int64),
     np.zeros(0),
     np.zeros(0),
@@ -112,8 +113,8 @@ _EMPTY: tuple[Places, Floats, Floats] = (
 
 
 def _added(
-    before: tuple[Places, Floats, Floats], found: Blocked, mine: "np.ndarray", numbers: Places
-) -> tuple[Places, Floats, Floats]:
+    before: tuple[Whole, Floats, Floats], found: Blocked, mine: "np.ndarray", numbers: Whole
+) -> tuple[Whole, Floats, Floats]:
     own = mine[found.moving]
     owner, low, high = before
     return (
@@ -123,7 +124,7 @@ def _added(
     )
 
 
-def _prisms(every: Sequence[Sequence[Room]]) -> tuple[list[Prism], Places]:
+def _prisms(every: Sequence[Sequence[Room]]) -> tuple[list[Prism], Whole]:
     """The convex pieces of some things, and the index of the thing of each."""
     prisms: list[Prism] = []
     of: list[int] = []

@@ -11,9 +11,9 @@ from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
-import numpy.typing as npt
 
 from gridjig.contact.shapes import DEPTH
+from gridjig.contact.sides import Whole
 from gridjig.geometry.plate_holes import without_openings
 from gridjig.geometry.shapes import covered
 from gridjig.proof.statics.rows import Floats
@@ -21,7 +21,6 @@ from gridjig.rack import Point
 
 from .values import Interval
 
-Places = npt.NDArray[np.int64]
 Convex = tuple[Point, ...]
 """A convex outline, counter-clockwise and not closed."""
 
@@ -86,8 +85,8 @@ class Blocked(NamedTuple):
     `low` is in 0..360, and `high` may be beyond.
     """
 
-    moving: Places
-    fixed: Places
+    moving: Whole
+    fixed: Whole
     low: Floats
     high: Floats
 
@@ -155,7 +154,7 @@ def _blocked(
     )
 
 
-def _seen(a: "_Columns", b: "_Columns", i: Places, j: Places) -> tuple[Floats, Floats]:
+def _seen(a: "_Columns", b: "_Columns", i: Whole, j: Whole) -> tuple[Floats, Floats]:
     """The directions from each piece to one that it is clear of."""
     dx = (b.x[j][:, None, :] - a.x[i][:, :, None]).reshape(len(i), -1)
     dy = (b.y[j][:, None, :] - a.y[i][:, :, None]).reshape(len(i), -1)

@@ -6,7 +6,7 @@ are taken.
 """
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import NamedTuple
 
 import numpy as np
@@ -69,9 +69,46 @@ def all_drawn_in(
 ) -> list[dict[str, Drift]]:
     """As `drawn_in`, for several closings of the same joints at once."""
     longer = longer or {}
-    still = {part.id: STILL for part in parts}
-    if not any(any(one.values()) for one in closings) and not any(longer.values()):
-        return [still] * len(closings)
+    found: list[dict[str, Drift]] = [{part.id: STILL for part in parts} for _ in closings]
+    if any(any(one.values()) for one in closings) or any(longer.values()):
+        for some, meeting in _joined(parts, joined):
+            for state, made in zip(found, _drawn(some, meeting, closings, longer), strict=True):
+                state.update(made)
+    return found
+
+
+def _joined(
+    parts: Sequence[Part], joined: Sequence[PartContact]
+) -> Iterator[tuple[list[Part], list[PartContact]]]:
+    """The parts that hang together, each group with what joins it; none that stands alone."""
+    root = {part.id: part.id for part in parts}
+
+    def top(k: str) -> str:
+        while root[k] != k:
+            root[k] = root[root[k]]
+            k = root[k]
+        return k
+
+    own = [one for one in joined if one.a in root and one.b in root]
+    for one in own:
+        root[top(one.b)] = top(one.a)
+    meetings: dict[str, list[PartContact]] = {}
+    for one in own:
+        meetings.setdefault(top(one.a), []).append(one)
+    groups: dict[str, list[Part]] = {}
+    for part in parts:
+        groups.setdefault(top(part.id), []).append(part)
+    for k, some in meetings.items():
+        yield groups[k], some
+
+
+def _drawn(
+    parts: Sequence[Part],
+    joined: Sequence[PartContact],
+    closings: Sequence[Mapping[str, float]],
+    longer: Mapping[str, float],
+) -> list[dict[str, Drift]]:
+    """The motions of parts that hang together, for each closing."""
     index = {part.id: k for k, part in enumerate(parts)}
     known = {part.id: part for part in parts}
     x0, y0, x1, y1 = bounds(p for part in parts for p in placed_part(part).points)
@@ -79,8 +116,6 @@ def all_drawn_in(
     cx, cy = (x0 + x1) / 2.0, (y0 + y1) / 2.0
     rows = _Rows([], [], [], [])
     for one in joined:
-        if one.a not in index or one.b not in index:
-            continue
         ab = (index[one.a], index[one.b])
         x, y = _middle(one.points)
         across = one.kind == "face on face" and one.normal is not None
@@ -93,8 +128,6 @@ def all_drawn_in(
             turn = ((x - cx) * uy - (y - cy) * ux) / radius
             rows.add(ab, (ux, uy, turn), [more - mm if closes else more for mm in mms])
         rows.add(ab, (0.0, 0.0, 1.0), [0.0] * len(closings))
-    if not rows.first:
-        return [still] * len(closings)
     found = _solved(len(parts), rows)
     return [
         {

@@ -5,7 +5,7 @@ Only this module knows where things are in the window; it makes no decisions.
 """
 
 from pathlib import Path
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QWidget
@@ -16,6 +16,7 @@ from gridjig.qt.actions.registry import action
 from gridjig.qt.canvas.canvas import Canvas
 from gridjig.qt.dialogs.questions import Questions
 from gridjig.qt.forms.drawing.drawing_files import bring_in
+from gridjig.qt.panes.angle.angle_tab import AngleTab
 from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.widgets.list_entry import ListOrder
 from gridjig.qt.window.entry_row import EntryRow
@@ -30,6 +31,10 @@ from gridjig.sheets.text.placed_text import verdict
 from gridjig.tools.core.pointer import KeyPress
 from gridjig.tools.core.tool import Tool
 from gridjig.tools.select.select import SelectTool
+
+if TYPE_CHECKING:  # the window opens without the angle finder
+    from gridjig.model import Hole
+    from gridjig.solve.angles.answers import AngleAnswer
 
 _SHORTCUT = Qt.FocusReason.ShortcutFocusReason
 _TOPICS = {
@@ -148,6 +153,12 @@ class ShellPages:
         """Let the user pick an edge to take the angle from."""
         work = self._host.workspace
         work.angle.pick_edge()
+
+    def plate_answer(self) -> "tuple[AngleAnswer, tuple[Hole, ...]] | None":
+        """Return the highlighted answer of the angle finder and its holes, if it is a plate."""
+        tab = self._host.workspace.pages["angle"]
+        assert isinstance(tab, AngleTab)
+        return tab.plate()
 
     def focus(self, place: FocusPlace) -> None:
         """Put the focus on that part of the window."""

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 from msgspec import structs
-from PySide6.QtGui import QGuiApplication
+from PySide6.QtGui import QGuiApplication, QImage
 from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
@@ -103,8 +103,14 @@ class Table:
     def actual_size(self) -> None:
         self.note("actual_size")
 
+    def look_aside(self, right: int, back: int) -> None:
+        self.note("look_aside", right, back)
+
     def zoom_by(self, factor: float) -> None:
         self.note("zoom_by", round(factor, 3))
+
+    def picture(self) -> QImage:
+        return QImage(40, 30, QImage.Format.Format_RGB32)
 
     def take(self, tool: Tool, action_id: str) -> None:
         self.in_hand = tool
@@ -133,6 +139,9 @@ class Table:
 
     def pick_edge(self) -> None:
         self.note("pick_edge")
+
+    def plate_answer(self) -> None:
+        self.note("plate_answer")
 
     def focus(self, place: FocusPlace) -> None:
         self.note("focus", place)
@@ -297,6 +306,7 @@ LACKS: dict[str, dict[str, object]] = {
         for name in ("cuts", "faces", "where", "way", "beside", "duplicate")
     },
     "weldment.split": {"chosen_parts": 0},
+    "angle.part_plate": {"chosen_parts": 2},
     "weldment.delete": {"weldments": 1},
     **{f"cuts.{name}": {"parts": 0} for name in ("copy", "save")},
     "angle.reach": {"selected": 2, "placements": 2},
@@ -424,6 +434,7 @@ SENT: dict[str, list[tuple[object, ...]]] = {
     "angle.find": [("show", "angle", 0)],
     "angle.edge": [("show", "angle", 0), ("pick_edge",)],
     "angle.back": [("show", "angle", 1)],
+    "angle.plate": [("plate_answer",)],
     "angle.reach": [("show", "angle", 2)],
     "view.fit": [("fit_table",)],
     "view.fit_selection": [("fit_selection",)],
