@@ -47,6 +47,7 @@ def findings(
     Raises Cancelled through `progress`.
     """
     contacts = None
+    progress.report(0, 2, "Checking")
     with progress.heeded():
         if job.parts:
             from gridjig.contact.book import Contacts  # noqa: PLC0415  # late: a table needs no numpy

@@ -103,6 +103,7 @@ class Prover:
         self._ways = Ways()
         self._allowing = Allowing()
         self._said = Remembered()
+        self._told = Remembered()
         self._supplied: tuple[tuple[object, ...], SupplyReport] | None = None
         self._last: tuple[Job, bool, ProofReport] | None = None
 
@@ -176,7 +177,7 @@ class Prover:
     def _said_of(self, job: Job, report: ProofReport) -> Iterator[Finding]:
         """What the reports of the rooms come to in words."""
         if report.located is not None:
-            yield from located_findings(job, report.located)
+            yield from located_findings(job, report.located, self._told)
         if report.held is not None:
             yield from held_findings(job, report.held)
         if report.exact is not None:

@@ -21,6 +21,7 @@ from gridjig.contact.book import contacts
 from gridjig.files.exports.svg import svg_bytes
 from gridjig.model import Job
 from gridjig.model.by_weldment import only
+from gridjig.proof.report import prove
 from gridjig.sheets.drawings import joints, plan
 from gridjig.sheets.drawings.contacts import draw_contact_bars, draw_contact_signs
 from gridjig.sheets.drawings.hole_marks import draw_hole_mark
@@ -66,6 +67,10 @@ def derive(job: Job) -> None:
     """Derive everything.  Raise whatever the program raises, or Find if a number is not finite."""
     placed_pieces = PlacedPieces().of(job)
     require_finite("findings", findings(job, placed_pieces))
+    proved = prove(job, placed_pieces)
+    require_finite("what was proved", proved.findings)
+    require_finite("how it is located", proved.located and proved.located.parts)
+    require_finite("how it is held", proved.held and (proved.held.parts, proved.held.locators))
     needs(job)
     pulled = pull_list.pull_list(job)
     require_finite("the pull list", pull_output(pulled))

@@ -12,8 +12,9 @@ from typing import NamedTuple
 
 import numpy as np
 
+from gridjig.contact.shapes import placed_part
+from gridjig.contact.sides import Whole
 from gridjig.contact.values import Contact, PartContact
-from gridjig.geometry.part_outline import part_ring
 from gridjig.geometry.shapes import bounds
 from gridjig.model import Part
 from gridjig.model.accuracy import Accuracy
@@ -21,7 +22,7 @@ from gridjig.proof.statics.rows import Floats
 from gridjig.rack import Point
 
 from .sources import PieceErrors, holds_at, pushed, room
-from .spread import UNMOVED, Effects, ErrorSource, Places, Sources, together
+from .spread import UNMOVED, Effects, ErrorSource, Sources, together
 
 FREE = 1e-3
 """Below this share of the greatest singular value, scaled by the radius of gyration, a motion is
@@ -36,7 +37,7 @@ _SEEN = 1e-6
 """A motion of 1 mm that moves a measure by less does not move it."""
 
 
-class Body(NamedTuple):
+class ErrorBody(NamedTuple):
     """What the errors do to a part, or to several as one, about the table's zero.
 
     `firm` is what they do to it in the directions that its contacts hold well; `motions` (n x 3)
@@ -63,7 +64,7 @@ class Body(NamedTuple):
         return not len(self.free) or bool(np.abs(self.free @ one).max() < _SEEN)
 
 
-STILL = Body(
+STILL = ErrorBody(
     UNMOVED,
     UNMOVED.columns,
     np.zeros((0, 3)),
@@ -76,14 +77,16 @@ STILL = Body(
 """A part that nothing moves."""
 
 
-def held_by_pieces(parts: Sequence[Part], contacts: Sequence[tuple[Contact, PieceErrors]]) -> Body:
+def held_by_pieces(
+    parts: Sequence[Part], contacts: Sequence[tuple[Contact, PieceErrors]]
+) -> ErrorBody:
     """Parts that move as one body, with the contacts of the pieces that locate them."""
     rooms = [room(contact) for contact, _ in contacts]
     extra = Sources(dict.fromkeys(one for one in rooms if one is not None))
     sources = together([*(errors.sources for _, errors in contacts), extra])
     held: list[tuple[Point, Point]] = []
     pushes: list[Floats] = []
-    places: dict[int, Places] = {}
+    places: dict[int, Whole] = {}
     for (contact, errors), own in zip(contacts, rooms, strict=True):
         points = holds_at(errors, contact)
         at = places.get(id(errors))
@@ -98,7 +101,7 @@ def held_by_pieces(parts: Sequence[Part], contacts: Sequence[tuple[Contact, Piec
     rows = np.array([(nx, ny, x * ny - y * nx) for (x, y), (nx, ny) in held]).reshape(-1, 3)
     every = np.concatenate(pushes) if pushes else np.zeros((0, sources.width))
     ids = tuple(dict.fromkeys(contact.piece for contact, _ in contacts))
-    x0, y0, x1, y1 = bounds(p for part in parts for p in part_ring(part))
+    x0, y0, x1, y1 = bounds(p for part in parts for p in placed_part(part).points)
     radius = max(math.hypot(x1 - x0, y1 - y0) / math.sqrt(12.0), 1.0)
     centre = ((x0 + x1) / 2.0, (y0 + y1) / 2.0)
     return _body(rows, every, sources, centre, radius, ids, _spacing(held))
@@ -112,11 +115,11 @@ def _body(
     radius: float,
     ids: tuple[str, ...],
     spacing: float,
-) -> Body:
+) -> ErrorBody:
     x0, y0 = centre
     scaled = rows.copy()
     scaled[:, 2] = (rows[:, 2] - x0 * rows[:, 1] + y0 * rows[:, 0]) / radius
-    u, s, v = np.linalg.svd(scaled, full_matrices=True)
+    u, s, v = np.linalg.svd(scaled, full_matrices=len(scaled) < 3)
     sizes = [*(s / s[0] if len(s) and s[0] > 0.0 else s), 0.0, 0.0, 0.0][:3]
     held = sum(size > FREE for size in sizes)
     firm = sum(size > WEAK for size in sizes)
@@ -124,7 +127,7 @@ def _body(
     v[:, 0] += v[:, 2] * y0
     v[:, 1] -= v[:, 2] * x0
     moved = u[:, :held].T @ pushes / s[:held, None]
-    return Body(
+    return ErrorBody(
         Effects(sources, v[:held].T @ moved),
         v[:firm].T @ moved[:firm],
         v[firm:],
@@ -138,23 +141,26 @@ def _body(
 
 def _spacing(held: Sequence[tuple[Point, Point]]) -> float:
     """The greatest distance along a face between contacts that push the same way, mm."""
-    best = 0.0
-    for i, (p, (nx, ny)) in enumerate(held):
-        for q, (mx, my) in held[:i]:
-            if nx * mx + ny * my > 0.999:
-                best = max(best, abs((p[0] - q[0]) * -ny + (p[1] - q[1]) * nx))
-    return best
+    if not held:
+        return 0.0
+    at, way = np.array([p for p, _ in held]), np.array([n for _, n in held])
+    along = np.stack((-way[:, 1], way[:, 0]), axis=1)
+    apart = np.abs(along @ at.T - np.sum(along * at, axis=1)[:, None])
+    return float(apart[way @ way.T > _SAME_WAY].max())
+
+
+_SAME_WAY = 0.999
 
 
 class Settled:
     """Keeps groups of parts that hold each other, by the identity of what they follow from."""
 
     def __init__(self) -> None:
-        self._kept: dict[str, tuple[tuple[object, ...], Mapping[str, Body]]] = {}
+        self._kept: dict[str, tuple[tuple[object, ...], Mapping[str, ErrorBody]]] = {}
 
     def of(
-        self, bodies: Mapping[str, Body], joined: Sequence[PartContact], accuracy: Accuracy
-    ) -> Mapping[str, Body]:
+        self, bodies: Mapping[str, ErrorBody], joined: Sequence[PartContact], accuracy: Accuracy
+    ) -> Mapping[str, ErrorBody]:
         """The bodies, with what the pieces hold badly or not at all held by what they meet too."""
         meetings = [
             one
@@ -165,7 +171,7 @@ class Settled:
         if not meetings:
             return bodies
         made = dict(bodies)
-        kept: dict[str, tuple[tuple[object, ...], Mapping[str, Body]]] = {}
+        kept: dict[str, tuple[tuple[object, ...], Mapping[str, ErrorBody]]] = {}
         for cluster, some in _clusters(bodies, meetings):
             around = dict.fromkeys(k for one in some for k in (one.a, one.b))
             key: tuple[object, ...] = (*(bodies[k] for k in around), *some)
@@ -184,7 +190,7 @@ def alike(one: tuple[object, ...], other: tuple[object, ...]) -> bool:
 
 
 def _clusters(
-    bodies: Mapping[str, Body], meetings: Iterable[PartContact]
+    bodies: Mapping[str, ErrorBody], meetings: Iterable[PartContact]
 ) -> Iterator[tuple[list[str], list[PartContact]]]:
     """The parts that can still move and hang together, each group with what it meets."""
     beside: dict[str, list[PartContact]] = {}
@@ -209,11 +215,11 @@ def _clusters(
 
 
 def _settled(
-    bodies: Mapping[str, Body],
+    bodies: Mapping[str, ErrorBody],
     cluster: Sequence[str],
     meetings: Sequence[PartContact],
     accuracy: Accuracy,
-) -> Mapping[str, Body]:
+) -> Mapping[str, ErrorBody]:
     at: dict[str, slice] = {}
     count = 0
     for k in cluster:

@@ -7,9 +7,9 @@ from functools import lru_cache
 import numpy as np
 import shapely
 
+from gridjig.contact.shapes import placed_part
 from gridjig.contact.values import Contact, JobContacts, PieceContacts
 from gridjig.geometry import Pose
-from gridjig.geometry.part_outline import part_ring
 from gridjig.model import Job, Part
 from gridjig.model.accuracy import Accuracy
 from gridjig.model.by_weldment import parts_by_weldment
@@ -18,7 +18,7 @@ from gridjig.rack.same import Same
 from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.solve.tolerance import limit_arcmin
 
-from .bodies import Body, Settled, alike, held_by_pieces
+from .bodies import ErrorBody, Settled, alike, held_by_pieces
 from .in_line import InLine
 from .measures import dimensions, squareness
 from .sources import PieceErrors, hole_error, piece_errors
@@ -28,9 +28,9 @@ from .values import (
     ExactReport,
     MemberError,
     PointError,
-    Reading,
     Spread,
     Squareness,
+    TapeReading,
 )
 
 SHOP_VALUE = "shop value; common practice, no source"
@@ -55,10 +55,10 @@ class Exactness:
 
     def _forget(self) -> None:
         self._pieces: dict[str, tuple[PlacedPiece, PieceErrors | None]] = {}
-        self._alone: dict[str, tuple[tuple[object, ...], Body]] = {}
+        self._alone: dict[str, tuple[tuple[object, ...], ErrorBody]] = {}
         self._errors: dict[str, tuple[tuple[object, ...], MemberError]] = {}
         self._measured: dict[str, tuple[tuple[object, ...], _Measured]] = {}
-        self._bodies: Mapping[str, Body] = {}
+        self._bodies: Mapping[str, ErrorBody] = {}
         self._settled = Settled()
         self._in_line = InLine()
 
@@ -121,7 +121,7 @@ class Exactness:
 
     def _alone_of(
         self, name: str, parts: Sequence[Part], located: LocatedBy, key: tuple[object, ...]
-    ) -> Body:
+    ) -> ErrorBody:
         kept = self._alone.get(name)
         if kept is not None and alike(kept[0], key):
             return kept[1]
@@ -130,7 +130,7 @@ class Exactness:
         return body
 
     def _error(
-        self, name: str, parts: Sequence[Part], body: Body, accuracy: Accuracy
+        self, name: str, parts: Sequence[Part], body: ErrorBody, accuracy: Accuracy
     ) -> MemberError:
         key = (*parts, body)
         kept = self._errors.get(name)
@@ -141,7 +141,7 @@ class Exactness:
         return made
 
     def _measures(
-        self, job: Job, weldment: str, parts: tuple[Part, ...], bodies: Mapping[str, Body]
+        self, job: Job, weldment: str, parts: tuple[Part, ...], bodies: Mapping[str, ErrorBody]
     ) -> "_Measured":
         key = (job.critical, job.weldments, *(one for p in parts for one in (p, bodies[p.id])))
         kept = self._measured.get(weldment)
@@ -160,7 +160,7 @@ class _Measured:
 
     __slots__ = ("dimensions", "square")
 
-    def __init__(self, of: tuple[Reading, ...], square: Squareness | None) -> None:
+    def __init__(self, of: tuple[TapeReading, ...], square: Squareness | None) -> None:
         self.dimensions, self.square = of, square
 
 
@@ -190,7 +190,7 @@ def _touching_of(key: Same[PieceContacts]) -> tuple[Contact, ...]:
     return tuple(contact for contact in key.value.touching if contact.locates)
 
 
-def _error(name: str, parts: Sequence[Part], body: Body, accuracy: Accuracy) -> MemberError:
+def _error(name: str, parts: Sequence[Part], body: ErrorBody, accuracy: Accuracy) -> MemberError:
     corners = _outer_corners(parts)
     xs, ys = [p[0] for p in corners], [p[1] for p in corners]
     longest = math.hypot(max(xs) - min(xs), max(ys) - min(ys))
@@ -203,11 +203,11 @@ def _error(name: str, parts: Sequence[Part], body: Body, accuracy: Accuracy) -> 
     if not body.loose:
         which, error = farthest(body.effects, corners)
         at = corners[which]
-    shape = (0.0, 0.0, 0.0) if body.loose else _axes(body, at)
-    return MemberError(name, error, angle, at, body.ids, body.spacing, limit, shape)
+    axes = (0.0, 0.0, 0.0) if body.loose else _axes(body, at)
+    return MemberError(name, error, angle, at, body.ids, body.spacing, limit, axes)
 
 
-def _axes(body: Body, at: Point) -> tuple[float, float, float]:
+def _axes(body: ErrorBody, at: Point) -> tuple[float, float, float]:
     """The semi-axes of the ellipse of errors of a point, mm, and the turn of the long one."""
     values, ways = np.linalg.eigh(ellipse(body.effects, at))
     short, long = np.sqrt(np.maximum(values, 0.0)).tolist()
@@ -216,7 +216,7 @@ def _axes(body: Body, at: Point) -> tuple[float, float, float]:
 
 def _outer_corners(parts: Sequence[Part]) -> list[Point]:
     """The corners of the hull of some parts: nothing of them moves further."""
-    corners = [p for part in parts for p in part_ring(part)]
+    corners = [p for part in parts for p in placed_part(part).points]
     if len(corners) <= _FEW:
         return corners
     hull = shapely.MultiPoint(corners).convex_hull
@@ -226,7 +226,9 @@ def _outer_corners(parts: Sequence[Part]) -> list[Point]:
 _FEW = 8
 
 
-def _points(job: Job, parts: Mapping[str, Part], bodies: Mapping[str, Body]) -> list[PointError]:
+def _points(
+    job: Job, parts: Mapping[str, Part], bodies: Mapping[str, ErrorBody]
+) -> list[PointError]:
     found = []
     for chosen in job.accuracy.points:
         part = parts.get(chosen.part)

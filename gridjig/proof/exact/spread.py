@@ -11,8 +11,8 @@ from functools import cached_property
 from typing import NamedTuple
 
 import numpy as np
-import numpy.typing as npt
 
+from gridjig.contact.sides import Whole
 from gridjig.proof.statics.rows import Floats
 from gridjig.rack import Point
 
@@ -23,8 +23,6 @@ _STEPS = 8
 _DIRECTIONS = np.array(
     [(math.cos(k * math.tau / _AROUND), math.sin(k * math.tau / _AROUND)) for k in range(_AROUND)]
 ).T
-
-Places = npt.NDArray[np.int64]
 
 
 class ErrorSource(NamedTuple):
@@ -58,11 +56,11 @@ class Sources:
         self.width = width
 
     @cached_property
-    def _first(self) -> Places:
+    def _first(self) -> Whole:
         return np.array([self.at[source] for source in self.items], dtype=np.int64)
 
     @cached_property
-    def _second(self) -> Places:
+    def _second(self) -> Whole:
         """The second column of each; of a line one past the last, which is always 0."""
         return np.array(
             [self.at[source] + 1 if source.size == 2 else self.width for source in self.items],
@@ -89,7 +87,7 @@ class Sources:
         padded = np.concatenate((values, np.zeros((len(values), 1))), axis=1)
         return np.stack((padded[:, self._first], padded[:, self._second]), axis=2)
 
-    def places(self, within: "Sources") -> Places:
+    def places(self, within: "Sources") -> Whole:
         """Where the columns of these sources are among those of others that have them all."""
         return np.array(
             [within.at[source] + k for source in self.items for k in range(source.size)],

@@ -53,7 +53,7 @@ class PointError(Struct, frozen=True):
     error: Spread | None
 
 
-class Reading(Struct, frozen=True):
+class TapeReading(Struct, frozen=True):
     """One measure of a weldment between the points `a` and `b`: what the tape reads, +- its error.
 
     "critical": from a datum face to a critical face; "overall": between the outermost faces;
@@ -80,8 +80,8 @@ class Squareness(Struct, frozen=True):
     """
 
     weldment: str
-    first: Reading
-    second: Reading
+    first: TapeReading
+    second: TapeReading
     nominal: float
     difference: Spread | None
     skew: float
@@ -131,7 +131,7 @@ class ExactReport(Struct, frozen=True, eq=False):
     members: tuple[MemberError, ...]
     weldments: tuple[MemberError, ...]
     points: tuple[PointError, ...]
-    dimensions: tuple[Reading, ...]
+    dimensions: tuple[TapeReading, ...]
     squareness: tuple[Squareness, ...]
     out_of_line: tuple[OutOfLine, ...]
     assumed: tuple[Assumed, ...]

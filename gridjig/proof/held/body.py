@@ -9,7 +9,7 @@ import numpy as np
 from msgspec import Struct
 
 from gridjig.geometry import unit
-from gridjig.proof.located.body import closed_by
+from gridjig.proof.located.body import BodyCorners, closed_by
 from gridjig.proof.located.grips import Grip
 from gridjig.proof.statics.rank import rank_of
 from gridjig.proof.statics.reactions import Pressed, held_with_friction, least_push, reactions
@@ -53,13 +53,14 @@ class HoldFigures(Struct, frozen=True, eq=False):
 
 @lru_cache(maxsize=4096)
 def hold(
-    points: tuple[Point, ...],
+    corners: BodyCorners,
     grips: tuple[Grip, ...],
     clamps: tuple[Pressing, ...],
     friction: float,
     weight: float,
 ) -> HoldFigures:
     """How clamps hold a body, of a weight in N, between what touches it."""
+    points = corners.points
     frame = frame_of(points)
     pushes = tuple(push for grip in grips for push in grip.pushes)
     owner = [k for k, grip in enumerate(grips) for _ in grip.pushes]
@@ -93,7 +94,7 @@ def hold(
     pressed = rows[found.forces > _SLIGHT * max(float(np.abs(load).max()), 1.0)]
     if along and rank_of(pressed).held == 3:
         return HoldFigures("clamps", None, frame.centre, (), forces)
-    if closed_by(points, grips):
+    if closed_by(corners, grips):
         return HoldFigures("shape", None, frame.centre, (), forces)
     least = least_push(frame, rows, spots, points)
     push = least.push if math.isfinite(least.push) else None

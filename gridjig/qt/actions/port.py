@@ -63,6 +63,9 @@ class SheetPort(Protocol):
     def zoom_by(self, factor: float) -> None:
         """Zoom about the centre of the view."""
 
+    def look_aside(self, right: int, back: int) -> None:
+        """Move the view by so many fifths of its width and height."""
+
     def picture(self) -> QImage:
         """Return what is in view, without the focus mark and what a tool draws."""
 

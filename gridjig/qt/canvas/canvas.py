@@ -13,6 +13,7 @@ from gridjig.geometry.display import DisplayList
 from gridjig.qt.style.metrics import Metrics, PointerMeans
 from gridjig.qt.style.theme import Theme
 from gridjig.qt.widgets.lifetime import Surroundings
+from gridjig.qt.widgets.tips import sent_away
 from gridjig.session.document import Document
 from gridjig.tools.core.controller import ToolController
 from gridjig.tools.core.pointer import Pointer
@@ -104,6 +105,10 @@ class Canvas(SheetView):
         super().set_findings(stops, looks)
         if (told := plan_of(self)) is not None:
             told.mark(stops, looks)
+
+    def look_aside(self, right: int, back: int) -> None:
+        """Move the view by so many fifths of its width and height."""
+        self.pan_by(-right * self.width() / 5, back * self.height() / 5)
 
     def set_wheel_zooms(self, zooms: bool) -> None:
         """Set what the plain wheel does: zoom (True) or pan.  With Ctrl it always zooms."""
@@ -231,6 +236,8 @@ class Canvas(SheetView):
         """Try digits for a drawing tool, then view keys, then the tool; pass the rest to the
         window.
         """
+        if sent_away(event):
+            return
         digit = digit_of(event) if self.tool.numbers else ""
         if digit:
             self.begun.emit(digit)

@@ -151,7 +151,8 @@ class ShellPages:
 
     def pick_edge(self) -> None:
         """Let the user pick an edge to take the angle from."""
-        self._host.workspace.angle.pick_edge()
+        work = self._host.workspace
+        work.angle.pick_edge()
 
     def plate_answer(self) -> "tuple[AngleAnswer, tuple[Hole, ...]] | None":
         """Return the highlighted answer of the angle finder and its holes, if it is a plate."""
@@ -261,11 +262,13 @@ class ShellChecks:
 
     def turn_drawing(self, name: ProofDrawing) -> bool:
         """Show or hide a drawing of what was found; return whether it is shown."""
-        return self._host.workspace.proofs.turn(name)
+        work = self._host.workspace
+        return work.proofs.turn(name)
 
     def play(self) -> str:
         """Play the motion that is left, of what is selected if that can move; return its name."""
-        return self._host.workspace.proofs.play_left(self._host.workspace.document.selection)
+        work = self._host.workspace
+        return work.proofs.play_left(work.document.selection)
 
 
 class ShellDialogs:

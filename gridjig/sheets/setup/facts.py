@@ -7,11 +7,11 @@ from msgspec import Struct
 from gridjig.checks.finding import Finding
 from gridjig.contact.values import JobContacts
 from gridjig.model import Job
+from gridjig.model.accuracy import LinearClass
 from gridjig.proof.out.values import OutReport
 from gridjig.proof.report import ProofReport, prove
 from gridjig.solve.placed.cache import PlacedPieces
 from gridjig.solve.placed.placed_piece import PlacedPiece
-from gridjig.solve.tolerance import LinearClass
 from gridjig.units.progress import SILENT, Progress
 
 from .numbering import numbers, setting_order

@@ -33,7 +33,7 @@ from .paper import fitting_scale
 from .places import Occupied
 from .strokes import PlanFrame, PlanStroke, strokes
 
-_REACHES = (3.0, 6.0, 10.0, 15.0, 22.0, 30.0, 40.0, 55.0, 75.0)
+_REACHES = (6.0, 8.0, 10.0, 15.0, 22.0, 30.0, 40.0, 55.0, 75.0)
 _TURNS = tuple(math.radians(22.5 * k) for k in range(16))
 
 
@@ -69,6 +69,11 @@ def weld_map(
     ]
     occupied = Occupied()
     occupied.take((room.x, room.y, room.x + room.width, room.y + title + 1.0))
+    for joint in joints:
+        x, y = frame.at(joint.place)
+        occupied.take((x - 1.5, y - 1.5, x + 1.5, y + 1.5))
+        for u, v in frame.all(joint.seam):
+            occupied.take((u - 1.0, v - 1.0, u + 1.0, v + 1.0))
     for joint in joints:
         told = f"T{tacks[joint.id]} W{welds[joint.id]}"
         marks += _flag(joint, told, frame, room, letters, occupied)

@@ -3,7 +3,7 @@
 import pytest
 
 from gridjig.checks.finding import Finding
-from gridjig.edits.loading import move_in_loading_order, set_loading_order
+from gridjig.edits.loading import set_loading_order
 from gridjig.edits.members import set_z
 from gridjig.model import Job
 from gridjig.proof.located.findings import located_findings
@@ -107,7 +107,7 @@ def test_a_brace_loaded_first_is_loose_and_told_what_to_wait_for() -> None:
     proved = Proved(job)
     (order,) = proved.located.orders.values()
     brace = part_named(job, "K brace")
-    turned = move_in_loading_order(job, "weldment-1", order, brace, 0)
+    turned = set_loading_order(job, "weldment-1", (brace, *order[:-1]))
     after = Proved(turned)
     assert after.order() == ["K brace", "U upright", "H arm"]
     member = after.part("K brace")

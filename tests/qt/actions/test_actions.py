@@ -26,6 +26,7 @@ from gridjig.qt.style.metrics import Metrics
 from gridjig.qt.style.theme import THEMES
 from gridjig.qt.widgets.list_entry import ListOrder
 from gridjig.session.document import Document
+from gridjig.sheets.drawings.proof_kinds import ProofDrawing
 from gridjig.tools.core.tool import Tool
 from gridjig.tools.draw.member_tool import MemberTool
 from tests.solve.weldments import frame
@@ -102,6 +103,9 @@ class Table:
     def actual_size(self) -> None:
         self.note("actual_size")
 
+    def look_aside(self, right: int, back: int) -> None:
+        self.note("look_aside", right, back)
+
     def zoom_by(self, factor: float) -> None:
         self.note("zoom_by", round(factor, 3))
 
@@ -169,6 +173,14 @@ class Table:
     def next(self) -> None:
         self.note("next")
 
+    def turn_drawing(self, name: ProofDrawing) -> bool:
+        self.note("turn_drawing", name)
+        return True
+
+    def play(self) -> str:
+        self.note("play")
+        return "A bottom"
+
     def open_path(self, folder: str, title: str, kinds: str) -> str:
         self.note("open_path", folder)
         return self.path
@@ -235,7 +247,7 @@ def test_the_actions_of_a_menu_stand_together_in_its_order() -> None:
 
 def test_every_form_that_an_action_opens_is_there() -> None:
     opens = [one for one in ACTIONS if isinstance(one.handler, OpenForm)]
-    assert len(opens) == 4
+    assert len(opens) == 6
     for one in opens:
         assert one.opens
         assert isinstance(one.handler, OpenForm)
@@ -261,6 +273,7 @@ FULL = Situation(
     in_a_file=True,
     read_only="open elsewhere",
     findings=1,
+    loose=True,
 )
 LACKS: dict[str, dict[str, object]] = {
     "file.save": {"modified": False},
@@ -299,6 +312,8 @@ LACKS: dict[str, dict[str, object]] = {
     "angle.reach": {"selected": 2, "placements": 2},
     "view.fit_selection": {"selected": 0},
     "check.next": {"findings": 0},
+    "check.play": {"loose": False},
+    "check.loading": {"parts": 1},
 }
 
 

@@ -82,6 +82,7 @@ def test_an_answer_comes_in_the_windows_thread_and_then_the_end(
     assert threads() == 0
 
 
+@pytest.mark.expectation(99)
 def test_progress_is_told_but_not_more_often_than_it_can_be_read(
     qtbot: QtBot, runner: TaskRunner
 ) -> None:
@@ -144,6 +145,7 @@ def test_the_last_work_started_is_the_one_that_answers_and_never_two_at_a_time(
     assert most == 1
 
 
+@pytest.mark.expectation(101)
 def test_an_answer_about_a_job_that_is_no_longer_the_current_one_is_dropped(
     qtbot: QtBot, runner: TaskRunner
 ) -> None:

@@ -27,6 +27,10 @@ _ORDERS: Mapping[FindingOrder, str] = {
     "member": "By member",
     "kind": "By kind",
 }
+_DETAIL_LINES = 3
+"""Lines kept for the figures of a finding, so that the list does not move as they change."""
+_HOW_TO = "Click a finding: its place, how much against which limit, and where that comes from."
+_NOTHING_MEASURED = "There is nothing to measure here."
 
 
 class FindingsPane(QWidget):
@@ -49,6 +53,8 @@ class FindingsPane(QWidget):
         self.detail = Label("", "small")
         self.detail.setMargin(8)
         self.detail.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+        self.detail.setMinimumHeight(self.fontMetrics().lineSpacing() * _DETAIL_LINES + 16)
+        self.detail.setAlignment(Qt.AlignmentFlag.AlignTop)
         self.footnote = Label(
             "This program plans; it does not qualify welds, lifts, people or electrical safety, and"
             " checks no strength. Follow the drawing, the shop's procedures and the law that"
@@ -56,7 +62,7 @@ class FindingsPane(QWidget):
             "small",
         )
         self.footnote.setMargin(8)
-        head = in_row((self.summary, 1), self.order, margins="none", gap=0)
+        head = in_row((self.summary, 1), (self.order, 1), margins="none", gap=0)
         in_column(head, (self.list, 1), self.detail, self.footnote, over=self, margins="none",
                   gap=0)  # fmt: skip
         self.list.chosen.connect(lambda _: self._on_chosen())
@@ -111,11 +117,11 @@ class FindingsPane(QWidget):
     def _tell(self) -> None:
         """Show the figures of the one finding that is selected, and where its limit comes from."""
         chosen = self._chosen()
-        words = ""
+        words = _HOW_TO
         if len(chosen) == 1 and self._job is not None:
-            words = detail_words(self._job, chosen[0])
+            words = detail_words(self._job, chosen[0]) or _NOTHING_MEASURED
         self.detail.setText(words)
-        self.detail.setVisible(bool(words))
+        self.detail.setVisible(bool(self.findings))
 
     def _open(self, entry: ListEntry) -> None:
         if entry.key in self._by_key:
