@@ -4,6 +4,7 @@ from gridjig.units import Display
 
 from .accuracy import Accuracy, ChosenPoint, LinearClass, StraightClass
 from .allowances import Allowances, JointAllowance, PartAllowance
+from .cutting import Sawing, StockBar
 from .endcut import CutKind, EndCut, SawCut
 from .holding import Holding
 from .job import Job, Part, Placement, Plate, Seat, require_whole
@@ -58,11 +59,13 @@ __all__ = [
     "Plate",
     "PlateHole",
     "SawCut",
+    "Sawing",
     "Seat",
     "Section",
     "SectionKind",
     "Shop",
     "Slotted",
+    "StockBar",
     "StraightClass",
     "Table",
     "TableSide",

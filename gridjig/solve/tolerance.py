@@ -5,16 +5,13 @@ Limits: ISO 13920:1996, table 2 (angular dimensions), table 1 (linear ones) and 
 """
 
 from bisect import bisect_left
-from typing import get_args
 
 from msgspec import Struct
 
-from gridjig.model import accuracy
+from gridjig.model.accuracy import LinearClass, StraightClass
 
-LinearClass = accuracy.LinearClass
 AngleClass = LinearClass
-StraightClass = accuracy.StraightClass
-CLASSES: tuple[AngleClass, ...] = get_args(AngleClass)
+CLASSES: tuple[AngleClass, ...] = ("A", "B", "C", "D")
 
 _ARCMIN: dict[AngleClass, tuple[int, int, int]] = {
     "A": (20, 15, 10),

@@ -21,6 +21,8 @@ FORMS = (
     *(one.id for one in ACTIONS if isinstance(one.handler, OpenForm)),
     "angle.chart",
     "file.changes",
+    "file.export",
+    "table.repeat",
     "file.sheet",
     "weldment.section",
 )

@@ -4,7 +4,8 @@ import math
 
 import pytest
 
-from gridjig.solve.tolerance import LinearClass, linear_limit
+from gridjig.model.accuracy import LinearClass
+from gridjig.solve.tolerance import linear_limit
 
 
 @pytest.mark.source(

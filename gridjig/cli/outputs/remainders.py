@@ -8,13 +8,13 @@ from msgspec import field
 from gridjig.checks.stop_places import StopSearch, StopSetting
 from gridjig.edits.members import direction
 from gridjig.model import Hole, Job
+from gridjig.model.accuracy import LinearClass
 from gridjig.model.labels import address
 from gridjig.model.titles import weldment_title
 from gridjig.sheets.text.layout_text import LOOKS, Looks
 from gridjig.sheets.text.places_text import put_words, tried_words
 from gridjig.solve.layout.places import WeldmentPlace, WeldmentPlaces
 from gridjig.solve.layout.remainders import PackingVerdict, Remainder, Remainders
-from gridjig.solve.tolerance import LinearClass
 from gridjig.solve.weldment.faces import WorkFace
 from gridjig.units import Display
 

@@ -4,7 +4,7 @@ It is a layer beside the drawing: nothing here moves a stop.
 
 | module | what it answers |
 | --- | --- |
-| `values` | `AllowanceReport`, `Layer`, `StopSetting`: plain values |
+| `values` | `AllowanceReport`, `Layer`, `StopMove`: plain values |
 | `report` | `allowance(job, contacts)` |
 | `findings` | `allowance_findings(job, report)`: what to say about it |
 

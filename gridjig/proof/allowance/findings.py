@@ -7,7 +7,7 @@ from gridjig.model import Job
 from gridjig.proof.located.wording import names
 from gridjig.units import format_length, format_measure
 
-from .values import AllowanceReport, Layer, StopSetting
+from .values import AllowanceReport, Layer, StopMove
 
 _SOURCE = "Published rules for shrinkage, which differ; measure a trial piece."
 _OWN = "The allowances of this job."
@@ -59,7 +59,7 @@ def _out(job: Job, layer: Layer, off: float) -> Finding:
     )
 
 
-def _stop(job: Job, stop: StopSetting) -> Finding:
+def _stop(job: Job, stop: StopMove) -> Finding:
     name = told_apart(job, stop.piece)
     by = format_measure(abs(stop.by), job.display)
     part = told_apart(job, stop.part)
@@ -79,5 +79,5 @@ def _stop(job: Job, stop: StopSetting) -> Finding:
     )
 
 
-def _set(stop: StopSetting) -> str:
+def _set(stop: StopMove) -> str:
     return "Set back" if stop.by > 0.0 else "Set out"

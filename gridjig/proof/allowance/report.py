@@ -6,29 +6,28 @@ where they are.
 """
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 
 from gridjig.contact.values import TOUCH, Contact, JobContacts
 from gridjig.model import Job, Member, Part
 from gridjig.model.by_weldment import parts_by_weldment
 from gridjig.proof.exact.bodies import STILL
 from gridjig.proof.exact.measures import dimensions
-from gridjig.proof.exact.sources import LOCATES
-from gridjig.proof.exact.values import Dimension
+from gridjig.proof.exact.values import TapeReading
 from gridjig.proof.out.closing import closings
-from gridjig.proof.out.drawing_in import Motion, drawn_in, moved, stretched
+from gridjig.proof.out.drawing_in import Drift, all_drawn_in, moved, stretched
 from gridjig.proof.out.values import JointClosing
 from gridjig.rack import Point
 from gridjig.solve.tolerance import linear_limit
-from gridjig.solve.weldment.datum import datum_faces
+from gridjig.solve.weldment.datum import DatumFaces, datum_faces
 from gridjig.solve.weldment.faces import WorkFace
 
-from .values import AllowanceReport, Layer, StopSetting
+from .values import AllowanceReport, Layer, StopMove
 
 REACH = 25.0
 """A stop this near to a face, mm, is meant for it."""
 
-Motions = Mapping[str, Motion]
+Motions = Mapping[str, Drift]
 
 
 def allowance(job: Job, contacts: JobContacts) -> AllowanceReport:
@@ -45,7 +44,7 @@ class Allowing:
     def __init__(self) -> None:
         self._key: tuple[object, ...] = ()
         self._layers: tuple[Layer, ...] = ()
-        self._set: dict[str, Motion] = {}
+        self._set: dict[str, Drift] = {}
         self._longer: dict[str, float] = {}
 
     def of(self, job: Job, contacts: JobContacts) -> AllowanceReport:
@@ -78,27 +77,23 @@ class Allowing:
         layers = list(_joints(closed, wider))
         layers += _parts(job, self._longer)
         for weldment, parts in parts_by_weldment(job.parts).items():
-            states: list[Motions] = [
-                _held(
-                    job,
-                    weldment,
-                    parts,
-                    drawn_in(
-                        parts,
-                        contacts.parts,
-                        {one.id: by(one) - wider[one.id] for one in closed},
-                        self._longer,
-                    ),
-                )
-                for by in (_nothing, _low, _high)
-            ]
+            mine = {part.id for part in parts}
+            joined = [one for one in contacts.parts if one.a in mine]
+            drawn = all_drawn_in(
+                parts,
+                joined,
+                [{one.id: by(one) - wider[one.id] for one in closed} for by in _STATES],
+                self._longer,
+            )
+            datum = datum_faces(job, weldment)
+            states = [_held(datum, motions) for motions in drawn]
             self._set.update(states[0])
             rigid = {part.id: STILL for part in parts}
             for dimension in dimensions(job, weldment, rigid, parts):
                 layers.append(_measured(dimension, parts, states, self._longer))
         self._layers = tuple(layers)
 
-    def _stops(self, job: Job, contacts: JobContacts) -> Iterator[StopSetting]:
+    def _stops(self, job: Job, contacts: JobContacts) -> Iterator[StopMove]:
         """The stops whose faces are not where the parts lie as they are set."""
         parts = {part.id: part for part in job.parts}
         seen: set[tuple[str, str]] = set()
@@ -111,28 +106,26 @@ class Allowing:
             ux, uy = _moved(self._set[part.id], part, longer, contact.middle)
             wanted = ux * contact.normal[0] + uy * contact.normal[1]
             if abs(wanted - contact.gap) > TOUCH:
-                yield StopSetting(contact.piece, part.id, contact.middle, wanted, contact.gap)
+                yield StopMove(contact.piece, part.id, contact.middle, wanted, contact.gap)
 
 
-def _nothing(_: JointClosing) -> float:
-    return 0.0
-
-
-def _low(one: JointClosing) -> float:
-    return one.low
-
-
-def _high(one: JointClosing) -> float:
-    return one.high
+_STATES: tuple[Callable[[JointClosing], float], ...] = (
+    lambda one: 0.0,
+    lambda one: one.low,
+    lambda one: one.high,
+)
+"""As set in the jig; after the least closing, and after the most."""
 
 
 def _meant(contact: Contact) -> bool:
-    if contact.kind not in LOCATES or contact.feature == "tip":
-        return False
-    return contact.means in ("touches", "gap", "overlap") and abs(contact.gap) <= REACH
+    return (
+        contact.locates
+        and contact.means in ("touches", "gap", "overlap")
+        and abs(contact.gap) <= REACH
+    )
 
 
-def _moved(motion: Motion, part: Part, longer: float, p: Point) -> Point:
+def _moved(motion: Drift, part: Part, longer: float, p: Point) -> Point:
     ux, uy = moved(motion, p)
     sx, sy = stretched(part, longer, p)
     return (ux + sx, uy + sy)
@@ -176,7 +169,7 @@ def _parts(job: Job, longer: Mapping[str, float]) -> Iterator[Layer]:
 
 
 def _measured(
-    dimension: Dimension,
+    dimension: TapeReading,
     parts: Sequence[Part],
     states: Sequence[Motions],
     longer: Mapping[str, float],
@@ -207,9 +200,8 @@ def _measured(
     )
 
 
-def _held(job: Job, weldment: str, parts: Sequence[Part], motions: Mapping[str, Motion]) -> Motions:
+def _held(datum: DatumFaces, motions: Mapping[str, Drift]) -> Motions:
     """The same motions seen from the datum: its faces stay where they are."""
-    datum = datum_faces(job, weldment)
     long, end = datum.long, datum.end
     if long is None:
         return motions
@@ -226,11 +218,11 @@ def _held(job: Job, weldment: str, parts: Sequence[Part], motions: Mapping[str, 
     return {k: (x - dx, y - dy, t) for k, (x, y, t) in back.items()}
 
 
-def _turned(motions: Mapping[str, Motion], turn: float) -> dict[str, Motion]:
+def _turned(motions: Mapping[str, Drift], turn: float) -> dict[str, Drift]:
     return {k: (x, y, t - turn) for k, (x, y, t) in motions.items()}
 
 
-def _off(motions: Mapping[str, Motion], face: WorkFace) -> Point:
+def _off(motions: Mapping[str, Drift], face: WorkFace) -> Point:
     """How far the middle of a face moves out of its line."""
     x, y = (face.a[0] + face.b[0]) / 2.0, (face.a[1] + face.b[1]) / 2.0
     ux, uy = moved(motions[face.of.part], (x, y))

@@ -27,7 +27,7 @@ class Layer(Struct, frozen=True):
     b: Point
 
 
-class StopSetting(Struct, frozen=True):
+class StopMove(Struct, frozen=True):
     """A stop that does not stand where the allowance wants its face: `by` mm further out, or in.
 
     `wanted` is how far its face should stand from that of the drawn part, `stands` how far it does;
@@ -51,4 +51,4 @@ class AllowanceReport(Struct, frozen=True, eq=False):
 
     any: bool
     layers: tuple[Layer, ...]
-    stops: tuple[StopSetting, ...]
+    stops: tuple[StopMove, ...]

@@ -66,7 +66,7 @@ def _risers(job: Job, beside: ByPart) -> tuple[tuple[RiserNeed, ...], RiserProof
     )
     if shared.stacks is not None:
         return made, None
-    return made, _why(job, wanted, left, shared.tried, shared.all)
+    return made, _why(Same(job.rack), tuple(left.values()), tuple(wanted), Same(shared))
 
 
 @lru_cache(maxsize=16)
@@ -87,10 +87,12 @@ def _points_of(rack: Same[Rack], parts: Same[tuple[Part, ...]]) -> Mapping[str, 
     return {one.part: one.points for one in way.raised}
 
 
+@lru_cache(maxsize=16)
 def _why(
-    job: Job, wanted: Sequence[Wanted], left: Mapping[str, int], tried: int, whole: bool
+    rack: Same[Rack], counts_left: tuple[int, ...], wanted: tuple[Wanted, ...], shared: Same[Shared]
 ) -> RiserProof:
-    risers = [p for p in job.rack.risers if left[p.id] > 0]
+    left = {p.id: n for p, n in zip(rack.value.risers, counts_left, strict=True)}
+    risers = [p for p in rack.value.risers if left[p.id] > 0]
     counts = [left[p.id] for p in risers]
     for one in wanted:
         if share_out(risers, left, [Wanted(one.part, one.height, 1)]).stacks is None:
@@ -101,7 +103,8 @@ def _why(
     worst = max(wanted, key=lambda one: one.height * one.points)
     if needed > owned + TOUCH:
         return RiserProof("sum", worst.part, worst.height, needed=needed, owned=owned)
-    why = "count" if whole else "not all"
+    why = "count" if shared.value.all else "not all"
+    tried = shared.value.tried
     return RiserProof(why, worst.part, worst.height, needed=needed, owned=owned, tried=tried)
 
 

@@ -2,7 +2,7 @@
 
 | module | what it answers |
 | --- | --- |
-| `values` | `OutReport`, `WeldmentOut`, `JointClosing`, `Grip`: plain values |
+| `values` | `OutReport`, `WeldmentOut`, `JointClosing`, `Trap`: plain values |
 | `directions` | the directions in which one plan leaves others, exactly |
 | `lifting` | what is over the work, and what has to come off first |
 | `closing` | by how much each joint closes, by the published rules or the shop's own value |

@@ -9,7 +9,7 @@ from gridjig.proof.located.wording import capital, names
 from gridjig.units import format_length, format_measure, format_rounded_angle
 
 from .free_ends import pulled_in
-from .values import FreeEnd, Grip, OutReport, WeldmentOut
+from .values import FreeEnd, OutReport, Trap, WeldmentOut
 
 _HALF = 0.5
 """What a one-sided fillet may pull a leg by, degrees, to give an idea: common practice."""
@@ -32,7 +32,7 @@ def out_findings(job: Job, report: OutReport) -> Iterator[Finding]:
         yield _swings(job, end, report)
 
 
-def _gripped(job: Job, one: WeldmentOut, grip: Grip, report: OutReport) -> Finding:
+def _gripped(job: Job, one: WeldmentOut, grip: Trap, report: OutReport) -> Finding:
     name = weldment_title(job, one.weldment)
     pieces = names(job, grip.pieces)
     low, high = (format_measure(mm, job.display) for mm in grip.closing)
@@ -115,7 +115,7 @@ def _swings(job: Job, end: FreeEnd, report: OutReport) -> Finding:
     length = format_length(end.length, job.display)
     by = format_measure(pulled_in(end.length, _HALF), job.display)
     return Finding(
-        f"allowance/swings/{end.part}/{round(end.at[0])}/{round(end.at[1])}",
+        f"allowance/swings/{end.part}/{end.end}",
         "allowance",
         "note",
         f"Only {called} holds the free end of {name}, {length} away: for each half degree that the"

@@ -5,6 +5,7 @@ Fillets on one side pull the free end towards them; plain geometry: length x sin
 
 import math
 from collections.abc import Sequence
+from typing import Literal
 
 from gridjig.geometry import Pose
 from gridjig.model import Member, Part
@@ -38,8 +39,13 @@ def free_ends(parts: Sequence[Part], joints: Sequence[Joint]) -> tuple[FreeEnd, 
         if max(places) - min(places) > _REACH * part.width:
             continue
         middle = sum(places) / len(places)
-        for along, length in ((0.0, middle), (part.length, part.length - middle)):
+        ends: tuple[tuple[Literal["start", "end"], float, float], ...] = (
+            ("start", 0.0, middle),
+            ("end", part.length, part.length - middle),
+        )
+        for end, along, length in ends:
             if length > _REACH * part.width:
-                end = frame.point((along, 0.0))
-                found.append(FreeEnd(part.id, mine[0].id, end, length, pulled_in(length, 1.0)))
+                at = frame.point((along, 0.0))
+                swing = pulled_in(length, 1.0)
+                found.append(FreeEnd(part.id, end, mine[0].id, at, length, swing))
     return tuple(found)

@@ -16,8 +16,8 @@ from gridjig.proof.statics.rows import BodyFrame, Floats, Push
 from gridjig.proof.statics.simplex import Optimum, maximise
 from gridjig.rack import Point
 
-from .drawing_in import Motion, moved
-from .values import Grip, Verdict
+from .drawing_in import Drift, moved
+from .values import Trap, Verdict
 
 TURN = math.radians(0.5)
 """The most that a weldment may turn to come free: beyond it the answer would be absurd."""
@@ -62,9 +62,9 @@ def tightness(
 def gripped(
     contacts: Sequence[Contact],
     frame: BodyFrame,
-    low: Mapping[str, Motion],
-    high: Mapping[str, Motion],
-) -> tuple[Grip | None, Verdict]:
+    low: Mapping[str, Drift],
+    high: Mapping[str, Drift],
+) -> tuple[Trap | None, Verdict]:
     """What the contacts of a weldment grip, as its parts move by the least and the most."""
     held = [(contact, p) for contact in contacts for p in contact.points]
     pushes = [Push(p, (-c.normal[0], -c.normal[1])) for c, p in held]
@@ -85,7 +85,7 @@ def gripped(
     met = {held[k][0].part for k in locking}
     parts = tuple(part for part in high if part in met)
     by_high, by_low = tight.by * whole, max(slack.by, -1e9) * whole
-    grip = Grip(
+    grip = Trap(
         pieces,
         parts,
         _middle([held[k][1] for k in locking]),
@@ -100,7 +100,7 @@ def gripped(
     return grip, "tight" if by_high > TOUCH else "free"
 
 
-def _closed_by(held: Sequence[tuple[Contact, Point]], motions: Mapping[str, Motion]) -> list[float]:
+def _closed_by(held: Sequence[tuple[Contact, Point]], motions: Mapping[str, Drift]) -> list[float]:
     """By how much the part comes towards the piece at each contact, mm."""
     found = []
     for contact, p in held:

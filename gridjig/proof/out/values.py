@@ -9,7 +9,7 @@ from gridjig.rack import Point
 Interval = tuple[float, float]
 """Directions from one to another, counter-clockwise, degrees; equal for a single direction."""
 
-Why = Literal["clamps", "inside", "over"]
+OffWhy = Literal["clamps", "inside", "over"]
 
 
 class Rule(NamedTuple):
@@ -52,6 +52,7 @@ class FreeEnd(Struct, frozen=True):
     """
 
     part: str
+    end: Literal["start", "end"]
     joint: str
     at: Point
     length: float
@@ -66,10 +67,10 @@ class OffFirst(NamedTuple):
     """
 
     id: str
-    why: Why
+    why: OffWhy
 
 
-class Grip(Struct, frozen=True):
+class Trap(Struct, frozen=True):
     """Locators that the weldment closes on as it shrinks.
 
     `pieces` push apart against `parts`; the weldment closes on them by `low` to `high` mm more
@@ -104,7 +105,7 @@ class WeldmentOut(Struct, frozen=True):
     first_off: tuple[OffFirst, ...]
     over: tuple[str, ...]
     captured: tuple[str, ...]
-    grip: Grip | None
+    grip: Trap | None
     verdict: Verdict
 
 

@@ -69,6 +69,16 @@ def _changes(port: Port) -> None:
     form.open()
 
 
+def _export(port: Port) -> None:
+    from gridjig.qt.forms.job.export_form import ExportForm  # noqa: PLC0415 - as above
+
+    asks = port.dialogs
+    folder = port.files.folder
+    ExportForm(
+        asks.parent, port.document, asks, folder, asks.appearance, port.say, port.sheet.picture
+    ).open()
+
+
 def _save(port: Port) -> None:
     port.files.save()
 
@@ -111,6 +121,9 @@ FILE: tuple[Action, ...] = (
     Action("file.changes", "Changes since the last save", "", (),
            "What changed since the last save or from another file, for the notes of a revision",
            "File", _changes, opens=True),
+    Action("file.export", "Export", "table-out", ("Ctrl+E",),
+           "The set-up or the table as DXF or SVG, a list as CSV, the plan as a picture", "File",
+           _export, opens=True),
     Action("file.take_over", "Take over for editing", "open", (),
            "Edit a job that was opened read-only", "File",
            lambda port: port.files.take_over(), _not_ours, opens=True),

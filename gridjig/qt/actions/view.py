@@ -21,6 +21,10 @@ def _zoom(factor: float, port: Port) -> None:
     port.sheet.zoom_by(factor)
 
 
+def _aside(right: int, back: int, port: Port) -> None:
+    port.sheet.look_aside(right, back)
+
+
 def _toggle_rack(port: Port) -> None:
     port.preferences.change(rack_shown=not port.preferences.value.rack_shown)
 
@@ -121,6 +125,20 @@ def _unit_action(key: str, text: str, hint: str) -> Action:
     )
 
 
+def _aside_action(way: str, key: str, right: int, back: int) -> Action:
+    return Action(
+        f"view.{way}",
+        f"Look to the {way}",
+        "",
+        (f"Alt+{key}",),
+        f"Show what lies farther to the {way}",
+        "View",
+        partial(_aside, right, back),
+        on_sheet=True,
+        submenu="Move the plan",
+    )
+
+
 # fmt: off
 VIEW: tuple[Action, ...] = (
     Action("view.fit", "Whole table", "fit", ("0", "Home"), "Show the whole table", "View",
@@ -135,6 +153,10 @@ VIEW: tuple[Action, ...] = (
            partial(_zoom, _NOTCH), on_sheet=True),
     Action("view.out", "Zoom out", "zoom-out", ("-", "Ctrl+-"), "Show the plan smaller", "View",
            partial(_zoom, 1 / _NOTCH), on_sheet=True),
+    _aside_action("left", "Left", -1, 0),
+    _aside_action("right", "Right", 1, 0),
+    _aside_action("back", "Up", 0, 1),
+    _aside_action("front", "Down", 0, -1),
     Action("view.rack", "Rack drawer", "rack", ("F9",), "Show or hide the rack drawer", "View",
            _toggle_rack, ticked=lambda now: now.rack_shown, after_line=True),
     Action("view.side", "Form and lists", "list", ("F10",),

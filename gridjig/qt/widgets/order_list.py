@@ -1,4 +1,4 @@
-"""A short list that can be reordered with buttons and keys, with ticks if entries are optional."""
+"""A short list that can be reordered with buttons, keys and by dragging, with ticks if wanted."""
 
 from msgspec import Struct
 from PySide6.QtCore import QItemSelectionModel, Qt, QTimer, Signal
@@ -62,7 +62,7 @@ class OrderList(QWidget):
         self.list.setObjectName("lines")
         self.list.setAccessibleName(name)
         self.list.setAccessibleDescription(
-            "Alt with the up or down arrow moves an entry; so does dragging"
+            "Alt with the up or down arrow moves an entry; so does dragging it"
         )
         self.list.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
         self.list.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)

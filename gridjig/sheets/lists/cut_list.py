@@ -13,7 +13,7 @@ from gridjig.model import Job, Member, Plate, SectionKind, Weldment
 from gridjig.model.by_weldment import number_to_make, parts_of
 from gridjig.model.titles import hand_words, title, weldment_title
 from gridjig.sheets.lists.csv_text import csv_text, harmless
-from gridjig.sheets.text.cut_text import cuts_in_words, saw_in_words
+from gridjig.sheets.text.cut_text import cuts_in_words, saw_in_words, scale_words
 from gridjig.sheets.text.hole_text import drilled_words
 from gridjig.sheets.text.sorting import natural
 from gridjig.units import Display, data_number, format_length, format_mass, mass_words
@@ -24,6 +24,7 @@ HEADINGS = (
     "Members", "Section", "Stock", "Long point", "Short point", "Cuts", "Count", "Hand",
     "Mass each", "Mass",
 )  # fmt: skip
+SAW_HEADINGS = ("Saw at start", "Saw at end")
 AS_DRAWN, OPPOSITE = "as drawn", "opposite hand"
 
 
@@ -270,9 +271,12 @@ def to_text(cuts: CutList) -> str:
 
 
 def to_csv(cuts: CutList) -> str:
-    """Return the list as comma-separated values (RFC 4180); plain numbers in mm and kg."""
+    """Return the list as comma-separated values (RFC 4180); plain numbers in mm and kg.
+
+    The last columns are what the saw's scale reads at both ends: 0 for a square cut.
+    """
     units = {"Long point": " mm", "Short point": " mm", "Mass each": " kg", "Mass": " kg"}
-    rows: list[Sequence[str]] = [[*(h + units.get(h, "") for h in HEADINGS), "Ids"]]
+    rows: list[Sequence[str]] = [[*(h + units.get(h, "") for h in HEADINGS), "Ids", *SAW_HEADINGS]]
     for line, row in zip(cuts.lines, cells(cuts), strict=True):
         long, short = (
             (line.long_point, line.short_point)
@@ -281,5 +285,10 @@ def to_csv(cuts: CutList) -> str:
         )
         numbers = (data_number(long, 3), data_number(short, 3))
         masses = (data_number(line.each, 3), data_number(line.each * line.count, 3))
-        rows.append([*row[:3], *numbers, *row[5:8], *masses, " ".join(line.ids)])
+        saws = (
+            (scale_words(line.first.start), scale_words(line.first.end))
+            if isinstance(line, CutLine)
+            else ("", "")
+        )
+        rows.append([*row[:3], *numbers, *row[5:8], *masses, " ".join(line.ids), *saws])
     return csv_text(rows)

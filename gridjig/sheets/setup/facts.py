@@ -10,12 +10,12 @@ from gridjig.contact.values import JobContacts
 from gridjig.geometry.box_index import Box
 from gridjig.geometry.display import DisplayList
 from gridjig.model import Job
+from gridjig.model.accuracy import LinearClass
 from gridjig.proof.out.values import OutReport
 from gridjig.proof.report import ProofReport, prove
 from gridjig.sheets.drawings.plan import box_of_stand, draw_placement
 from gridjig.solve.placed.cache import PlacedPieces
 from gridjig.solve.placed.placed_piece import PlacedPiece
-from gridjig.solve.tolerance import LinearClass
 from gridjig.units.progress import SILENT, Progress
 
 from .numbering import numbers, setting_order

@@ -7,11 +7,12 @@ from msgspec import Struct
 
 from gridjig.geometry.part_outline import part_ring
 from gridjig.model import Job, Member
+from gridjig.model.accuracy import LinearClass
 from gridjig.model.by_weldment import parts_of, several
 from gridjig.model.titles import part_name, weldment_title
 from gridjig.rack import Point
 from gridjig.solve.angles.answers import chord
-from gridjig.solve.tolerance import LinearClass, limit_arcmin, linear_limit
+from gridjig.solve.tolerance import limit_arcmin, linear_limit
 from gridjig.solve.weldment.datum import datum_faces
 from gridjig.solve.weldment.faces import WorkFace, faces
 from gridjig.units import INCH, format_angle, format_angle_range
@@ -62,7 +63,7 @@ def article_blocks(facts: SheetFacts) -> list[SheetBlock]:
         blocks += [
             Heading(f"First article{of}"),
             Note(
-                "ArticleMeasure it cold, unclamped, on the flat top. Limits: ISO 13920 class"
+                "Measure it cold, unclamped, on the flat top. Limits: ISO 13920 class"
                 f" {facts.linear_class}. Correct the set-up by the opposite of the error, write it"
                 " down here, and make a second one if you correct by more than half a limit."
             ),

@@ -13,9 +13,10 @@ from msgspec import Struct
 
 from gridjig.contact.values import JobContacts
 from gridjig.model import Hole, Job
+from gridjig.model.accuracy import LinearClass
 from gridjig.rack import Point, Shank
 from gridjig.solve.placed.placed_piece import PlacedFace, PlacedPiece
-from gridjig.solve.tolerance import LinearClass, linear_limit
+from gridjig.solve.tolerance import linear_limit
 
 ReadingKind = Literal[
     "face to face", "over the pins", "over the rounds", "corner to corner", "line"

@@ -3,7 +3,7 @@
 Knows nothing about how the words are shown.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Literal
 
 from msgspec import Struct
@@ -184,7 +184,9 @@ _WELL = {
 """What the lamp says if a check found nothing: only what was checked."""
 
 
-def verdict(findings: tuple[Finding, ...]) -> tuple[Level | Literal[""], str]:
+def verdict(
+    findings: tuple[Finding, ...], looked_at: Sequence[str] = ()
+) -> tuple[Level | Literal[""], str]:
     """Return the check lamp: the worst level, and how many of what; no level for an empty table.
 
     Green says what was checked; the finding itself says that in full, and what was not checked.
@@ -198,5 +200,6 @@ def verdict(findings: tuple[Finding, ...]) -> tuple[Level | Literal[""], str]:
         return "look", f"{looks} to look at"
     if findings:
         well = next((f.id for f in findings if f.level == "fine"), "")
-        return "fine", _WELL.get(well, _WELL["fine"])
+        words = _WELL.get(well, _WELL["fine"])
+        return "fine", f"{words}, located, held" if "located" in looked_at else words
     return "", "nothing to check yet"

@@ -13,11 +13,11 @@ from msgspec import Struct
 from gridjig.geometry.part_outline import part_ring
 from gridjig.geometry.shapes import bounds
 from gridjig.model import Job, Part
+from gridjig.model.accuracy import LinearClass
 from gridjig.rack import Point
 from gridjig.solve.grid.directions import FloatArray, IntArray
 from gridjig.solve.layout.costs import Costs, best_pairs, costs
 from gridjig.solve.packing.stops import Stop
-from gridjig.solve.tolerance import LinearClass
 from gridjig.solve.weldment.faces import Axis
 from gridjig.units.progress import SILENT, Progress
 

@@ -12,11 +12,12 @@ from typing import Literal
 from msgspec import Struct
 
 from gridjig.model import FaceOf, Hole, Job, Table
+from gridjig.model.accuracy import LinearClass
 from gridjig.rack import Rack
 from gridjig.solve.grid.hole_faults import hole_fault
 from gridjig.solve.packing.pack import NOTHING, Packing, pack
 from gridjig.solve.packing.stops import Stop, holes_of, stops
-from gridjig.solve.tolerance import LinearClass, linear_limit
+from gridjig.solve.tolerance import linear_limit
 from gridjig.solve.weldment.datum import DatumFaces, datum_faces
 from gridjig.solve.weldment.faces import Axis, Stretch, WorkFace, faces
 from gridjig.units.progress import looked_at

@@ -8,8 +8,9 @@ from msgspec import structs
 
 from gridjig.model import Accuracy, ChosenPoint, FaceOf, Job, Plate
 from gridjig.proof.exact.report import Exactness, exact
-from gridjig.proof.exact.spread import Reals, Source
+from gridjig.proof.exact.spread import ErrorSource
 from gridjig.proof.exact.values import ExactReport
+from gridjig.proof.statics.rows import Floats
 from tests.proof.frames import jigged, rig, stops
 from tests.workshop import box, laid, pin, plate
 
@@ -52,7 +53,7 @@ def test_a_plate_on_three_pins_against_its_exact_pose() -> None:
     centres = {k: np.array(one.job.table.at(one.placed[k].holes[0])) for k in "abc"}
     far = turned = 0.0
     for _ in range(300):
-        errors = {source: _random(random, source) for source, _ in measure.parts}
+        errors = {source: _random(random, source) for source in measure.sources.items}
         moved = {
             k: centres[k]
             + sum(e for source, e in errors.items() if source.size == 2 and source.key[0] == k)
@@ -64,7 +65,7 @@ def test_a_plate_on_three_pins_against_its_exact_pose() -> None:
         px, py = member.at
         c, s = math.cos(turn), math.sin(turn)
         exactly = np.array((x + c * px - s * py - px, y + s * px + c * py - py))
-        linear = sum(value @ errors[source] for source, value in measure.parts)
+        linear = measure.values @ np.concatenate(list(errors.values()))
         assert np.allclose(exactly, linear, atol=2e-3)
         far = max(far, float(np.hypot(*exactly)))
         turned = max(turned, abs(turn))
@@ -73,20 +74,20 @@ def test_a_plate_on_three_pins_against_its_exact_pose() -> None:
     assert math.radians(member.angle.worst) == pytest.approx(2 * (0.05 + 0.1 + 0.02) / 250.0)
 
 
-def _random(random: np.random.Generator, source: Source) -> Reals:
+def _random(random: np.random.Generator, source: ErrorSource) -> Floats:
     if source.size == 1:
         return random.uniform(-source.limit, source.limit, 1)
     turn, far = random.uniform(0, math.tau), source.limit * math.sqrt(random.uniform())
     return np.array((far * math.cos(turn), far * math.sin(turn)))
 
 
-def _pose(pins: dict[str, Reals], faces: dict[str, float]) -> tuple[float, float, float]:
+def _pose(pins: dict[str, Floats], faces: dict[str, float]) -> tuple[float, float, float]:
     """The pose of the plate (about the table's zero) that touches all three pins."""
     edges = {"a": ((265.0, 265.0), (0.0, -1.0)), "b": ((265.0, 265.0), (0.0, -1.0)),
              "c": ((265.0, 265.0), (-1.0, 0.0))}  # fmt: skip
     q = np.zeros(3)
 
-    def miss(q: Reals) -> Reals:
+    def miss(q: Floats) -> Floats:
         c, s = math.cos(q[2]), math.sin(q[2])
         found = []
         for k, ((px, py), (nx, ny)) in edges.items():
@@ -215,4 +216,7 @@ def test_other_shop_values_are_reckoned_with_at_once() -> None:
 
 def test_nothing_is_reckoned_where_there_is_nothing() -> None:
     found = report_of(laid(pin("a", 4, 4)))
-    assert found.members == found.weldments == found.dimensions == found.squareness == ()
+    assert found.members == ()
+    assert found.weldments == ()
+    assert found.dimensions == ()
+    assert found.squareness == ()

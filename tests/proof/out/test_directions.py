@@ -7,8 +7,8 @@ import pytest
 import shapely
 
 from gridjig.proof.out.directions import (
+    Convex,
     Prism,
-    Ring,
     between,
     blocked,
     common,
@@ -16,20 +16,19 @@ from gridjig.proof.out.directions import (
     free,
 )
 
-SQUARE: Ring = ((0, 0), (10, 0), (10, 10), (0, 10))
+SQUARE: Convex = ((0, 0), (10, 0), (10, 10), (0, 10))
 
 
-def box(x0: float, y0: float, x1: float, y1: float) -> Ring:
+def box(x0: float, y0: float, x1: float, y1: float) -> Convex:
     return ((x0, y0), (x1, y0), (x1, y1), (x0, y1))
 
 
-def ways(moving: Ring, *fixed: Ring) -> tuple[tuple[float, float], ...]:
-    return free(
-        blocked(
-            [Prism(r, 0, 10) for r in convex_pieces(moving)],
-            [Prism(r, 0, 10) for one in fixed for r in convex_pieces(one)],
-        )
+def ways(moving: Convex, *fixed: Convex) -> tuple[tuple[float, float], ...]:
+    found = blocked(
+        [Prism(r, 0, 10) for r in convex_pieces(moving)],
+        [Prism(r, 0, 10) for one in fixed for r in convex_pieces(one)],
     )
+    return free(found.low, found.high)
 
 
 @pytest.mark.source("method", "contacts up, up and right leave the quarter between them")
@@ -64,17 +63,18 @@ def test_three_stops_all_round_leave_nothing() -> None:
         nx, ny = (by - ay) / length * 3, (ax - bx) / length * 3
         stops.append(((ax, ay), (ax + nx, ay + ny), (bx + nx, by + ny), (bx, by)))
     assert ways(tuple(corner), *stops) == ()
-    tail: Ring = ((2, 0), (8, 0), (10, 10), (0, 10))
+    tail: Convex = ((2, 0), (8, 0), (10, 10), (0, 10))
     cheeks = (((2, 0), (0, 10), (-3, 10), (-3, 0)), ((8, 0), (13, 0), (13, 10), (10, 10)))
     assert ways(tail, *cheeks, box(0, 10, 10, 15)) == ()
     off = math.degrees(math.atan(0.2))
-    assert ways(tail, *cheeks) == (pytest.approx((90.0 - off, 90.0 + off)),)
+    (way,) = ways(tail, *cheeks)
+    assert way == pytest.approx((90.0 - off, 90.0 + off))
 
 
 def test_nothing_around_leaves_every_direction() -> None:
     assert ways(SQUARE) == ((0.0, 360.0),)
-    level = free(blocked([Prism(SQUARE, 0, 10)], [Prism(box(20, 0, 30, 10), 10, 20)]))
-    assert level == ((0.0, 360.0),)
+    below = blocked([Prism(SQUARE, 0, 10)], [Prism(box(20, 0, 30, 10), 10, 20)])
+    assert free(below.low, below.high) == ((0.0, 360.0),)
 
 
 @pytest.mark.source("method", "the angles to the corners of a box, by arctangent")
@@ -124,7 +124,7 @@ def test_random_pieces_against_swept_areas() -> None:
     assert 50 < hits < tried - 50
 
 
-def _polygon(dice: random.Random, x: float, y: float) -> Ring:
+def _polygon(dice: random.Random, x: float, y: float) -> Convex:
     """A star-shaped outline about a point, so concave as a rule."""
     count = dice.randint(4, 7)
     return tuple(
@@ -133,7 +133,7 @@ def _polygon(dice: random.Random, x: float, y: float) -> Ring:
     )
 
 
-def _swept(ring: Ring, v: tuple[float, float]) -> shapely.Polygon:
+def _swept(ring: Convex, v: tuple[float, float]) -> shapely.Polygon:
     moved = [(x + v[0], y + v[1]) for x, y in ring]
     hull = shapely.MultiPoint([*ring, *moved]).convex_hull
     assert isinstance(hull, shapely.Polygon)
@@ -143,11 +143,30 @@ def _swept(ring: Ring, v: tuple[float, float]) -> shapely.Polygon:
 @pytest.mark.source("method", "area of an L and of what it sweeps, by width across the motion")
 def test_the_sweep_that_the_tests_compare_with() -> None:
     """An L of 4 x 4 has 9.75 in legs of 1.5; a way of (10, 0) makes 49.75, (10, 10) 89.75."""
-    ell: Ring = ((0, 0), (4, 0), (4, 1.5), (1.5, 1.5), (1.5, 4), (0, 4))
+    ell: Convex = ((0, 0), (4, 0), (4, 1.5), (1.5, 1.5), (1.5, 4), (0, 4))
     pieces = convex_pieces(ell)
     assert sum(shapely.Polygon(p).area for p in pieces) == pytest.approx(9.75)
     for v, area in (((10.0, 0.0), 49.75), ((10.0, 10.0), 89.75)):
         assert shapely.union_all([_swept(p, v) for p in pieces]).area == pytest.approx(area)
+
+
+@pytest.mark.source("method", "the corners of a polygon of 100 sides against its hull of four")
+def test_pieces_with_many_corners_and_with_few_at_once() -> None:
+    ring = tuple(
+        (60 + 20 * math.cos(math.tau * k / 100), 5 + 20 * math.sin(math.tau * k / 100))
+        for k in range(100)
+    )
+    found = blocked(
+        [Prism(SQUARE, 0, 10)], [Prism(ring, 0, 10), Prism(box(-30, 0, -20, 10), 0, 10)]
+    )
+    assert sorted(found.fixed.tolist()) == [0, 1]
+    assert found.moving.tolist() == [0, 0]
+    disc = found.fixed.tolist().index(0)
+    alone = blocked([Prism(SQUARE, 0, 10)], [Prism(ring, 0, 10)])
+    assert found.low[disc] == pytest.approx(alone.low[0])
+    assert found.high[disc] - found.low[disc] == pytest.approx(
+        2 * math.degrees(math.asin((20 + 5 * 2**0.5) / math.hypot(55, 0))), abs=6.0
+    )
 
 
 def test_one_pair_from_inside_and_outside() -> None:

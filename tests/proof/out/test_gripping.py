@@ -4,7 +4,7 @@ import math
 
 import numpy as np
 import pytest
-from scipy.optimize import linprog
+from scipy.optimize import linprog  # type: ignore[import-untyped]
 
 from gridjig.proof.out.gripping import TURN, tightness
 from gridjig.proof.statics.rows import BodyFrame, Push

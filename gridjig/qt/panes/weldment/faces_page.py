@@ -14,6 +14,7 @@ from gridjig.edits.lookup import new_id
 from gridjig.edits.placements import place
 from gridjig.geometry.display import DisplayList
 from gridjig.model import Datum, Job, Part
+from gridjig.model.accuracy import LinearClass
 from gridjig.model.by_weldment import only, weldment_of
 from gridjig.model.titles import thing_of
 from gridjig.qt.style.appearance import Appearance
@@ -35,7 +36,7 @@ from gridjig.solve.layout.faults import LayoutFault
 from gridjig.solve.layout.remainders import Remainder, Remainders, remainders, the_stop
 from gridjig.solve.packing.stops import Stop, stops
 from gridjig.solve.placed.cache import PlacedPieces
-from gridjig.solve.tolerance import CLASSES, LinearClass
+from gridjig.solve.tolerance import CLASSES
 from gridjig.solve.weldment.datum import datum_faces
 from gridjig.solve.weldment.faces import faces
 from gridjig.tools.pick.angle_pick import EdgePick, PickableEdge
@@ -48,13 +49,13 @@ HEADS = {"x": "Left and right of the table", "y": "Front and back of the table"}
 
 
 class FaceLineList(PageList):
-    """A list of faces: Enter sets a stop in front of one, C marks it as critical."""
+    """A list of faces: Enter sets a stop in front of one, Space marks it as critical."""
 
     marked = Signal()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Mark the line as critical on C."""
-        if event.key() == Qt.Key.Key_C and not event.modifiers():
+        """Mark the line as critical on Space."""
+        if event.key() == Qt.Key.Key_Space and not event.modifiers():
             self.marked.emit()
         else:
             super().keyPressEvent(event)
@@ -96,7 +97,7 @@ class FacesPage(WeldmentPage):
         self.critical = Button(
             "Critical",
             "plain",
-            about="This line of faces must lie on the grid: the search puts it there first  (C)",
+            about="This line of faces must lie on the grid: the search puts it there first  (Space)",
         )
         self.critical.setCheckable(True)
         self.add_row((self.set_stop, 1), self.critical)
