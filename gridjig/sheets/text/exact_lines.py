@@ -13,6 +13,7 @@ from gridjig.proof.exact.tries import Tried
 from gridjig.proof.exact.values import ExactReport, MemberError, Sampled, Squareness, TapeReading
 from gridjig.units import (
     format_count,
+    format_figures,
     format_fineness,
     format_length,
     format_measure,
@@ -99,7 +100,7 @@ def _tries(display: Display, count: int, one: Sampled | None, limited: bool) -> 
         return f"{said}, none outside the class"
     if one.outside < _LEAST_SHARE:
         return f"{said}, fewer than 1 in 1,000 outside the class"
-    return f"{said}, {format_count(round(one.outside * 1000.0))} in 1,000 outside the class"
+    return f"{said}, {format_figures(one.outside * 1000.0)} in 1,000 outside the class"
 
 
 def _squares(job: Job, report: ExactReport) -> Iterator[ListLine]:
