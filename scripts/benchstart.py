@@ -72,7 +72,7 @@ def _whole() -> None:
     class Watched(startup_frame.StartupFrame):
         def take(self, inside: "QWidget") -> None:
             super().take(inside)
-            _watch(inside.work.canvas)  # type: ignore[attr-defined]
+            _watch(inside.workspace.canvas)  # type: ignore[attr-defined]
 
     startup_frame.StartupFrame = Watched  # type: ignore[misc]
     _run()

@@ -29,34 +29,37 @@ def words_of(command: str) -> list[str]:
     return [str(ROOT / word) if (ROOT / word).is_file() else word for word in words]
 
 
-def printed(command: str) -> str:
-    """Return what a command of the README prints, including a refusal."""
+def printed(command: str, folder: str) -> str:
+    """Return what a command of the README prints, including a refusal.
+
+    `folder` is for the files that it writes, and has those that earlier commands wrote.
+    """
     words = [sys.executable, "-m", "gridjig", *words_of(command)]
-    with tempfile.TemporaryDirectory() as folder:  # for files that it writes
-        done = subprocess.run(
-            words,
-            cwd=folder,
-            env={**os.environ, "PYTHONPATH": str(ROOT)},
-            capture_output=True,
-            encoding="utf-8",
-            check=False,
-        )
+    done = subprocess.run(
+        words,
+        cwd=folder,
+        env={**os.environ, "PYTHONPATH": str(ROOT)},
+        capture_output=True,
+        encoding="utf-8",
+        check=False,
+    )
     return (done.stdout + done.stderr).strip("\n")
 
 
 def renewed(text: str) -> str:
     """Return the README with up-to-date outputs."""
 
-    def renew(match: re.Match[str]) -> str:
+    def renew(match: re.Match[str], folder: str) -> str:
         if "\n    ...\n" in match[0]:
             return match[0]
         lines = "".join(
-            f"    {line}".rstrip() + "\n" for line in printed(match["command"]).splitlines()
+            f"    {line}".rstrip() + "\n" for line in printed(match["command"], folder).splitlines()
         )
         blank = re.search(r"\n*\Z", match["output"].removesuffix("\n"))
         return f"    $ gridjig {match['command']}\n{lines}{blank[0] if blank else ''}"
 
-    return SHOWN.sub(renew, text)
+    with tempfile.TemporaryDirectory() as folder:
+        return SHOWN.sub(lambda match: renew(match, folder), text)
 
 
 if __name__ == "__main__":

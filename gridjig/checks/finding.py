@@ -1,12 +1,13 @@
 """What a finding is, and how it names a thing that shares its name with others."""
 
 from collections import Counter
+from collections.abc import Iterable
 from functools import lru_cache
 from typing import Literal, get_args
 
 from msgspec import Struct
 
-from gridjig.model import Job, Placement
+from gridjig.model import Job, Placement, Table
 from gridjig.model.labels import OFF, address
 from gridjig.model.titles import thing_of, title, title_of
 from gridjig.rack import Point, Rack
@@ -68,14 +69,55 @@ class Finding(Struct, frozen=True):
     source: str = ""
 
 
+_IN_ONE_PLACE = ("clash", "hole")
+
+
+def marked_ids(findings: Iterable[Finding]) -> tuple[frozenset[str], frozenset[str]]:
+    """Return the ids of things that clash or do not fit, and of those to look at for other reasons.
+
+    A weldment that is loose is no less wrong, but none of its parts is in the way of anything.
+    """
+    clash: set[str] = set()
+    check: set[str] = set()
+    for one in findings:
+        if one.level == "stop" and one.kind in _IN_ONE_PLACE:
+            clash.update(one.ids)
+        elif one.level in ("stop", "look"):
+            check.update(one.ids)
+    return frozenset(clash), frozenset(check)
+
+
 def told_apart(job: Job, thing_id: str) -> str:
     """Return the title of a thing, with its hole if another piece has the same title."""
-    name = title(job, thing_id)
-    called = names_of(job)
-    placement = thing_of(job, thing_id)
-    if not isinstance(placement, Placement) or called[name] < 2:
+    told = _told(Same(job))
+    name = told.get(thing_id)
+    if name is None:
+        name = told[thing_id] = _tell(job, thing_id)
+    return name
+
+
+@lru_cache(maxsize=4)
+def _told(_job: Same[Job]) -> dict[str, str]:
+    """What the things of a job were called so far."""
+    return {}
+
+
+def _tell(job: Job, thing_id: str) -> str:
+    thing = thing_of(job, thing_id)
+    if not isinstance(thing, Placement):
+        return title(job, thing_id)
+    return _piece_told(Same(thing), Same(job.rack), Same(job.table), names_of(job)[
+        title_of(thing, job.rack)] < 2)  # fmt: skip
+
+
+@lru_cache(maxsize=4096)
+def _piece_told(
+    placement: Same[Placement], rack: Same[Rack], table: Same[Table], alone: bool
+) -> str:
+    name = title_of(placement.value, rack.value)
+    if alone:
         return name
-    where = address(job.table, placement.seats[0].hole)
+    where = address(table.value, placement.value.seats[0].hole)
     return f"{name}, {OFF}" if where == OFF else f"{name} at {where}"
 
 

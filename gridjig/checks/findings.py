@@ -18,6 +18,7 @@ from .clash_book import ClashBook
 from .clash_findings import CROWDED, clash_finding
 from .conflicts import Clash
 from .finding import LEVELS, Finding, Level, names_of
+from .finding_order import weldment_numbers, worst_first
 from .neighbours import placed_part
 from .piece_findings import over_the_edge, piece_findings
 from .remembered import Remembered
@@ -46,6 +47,7 @@ def findings(
     Raises Cancelled through `progress`.
     """
     contacts = None
+    progress.report(0, 2, "Checking")
     with progress.heeded():
         if job.parts:
             from gridjig.contact.book import Contacts  # noqa: PLC0415  # late: a table needs no numpy
@@ -54,12 +56,7 @@ def findings(
         found = Findings().of(job, placed_pieces, contacts)
     if not found and (job.placements or job.parts):
         found = (fine(job, placed_pieces, NOT_LOOKED_AT),)
-    return worst_first(found)
-
-
-def worst_first(found: tuple[Finding, ...]) -> tuple[Finding, ...]:
-    """Sort findings by level; those of one level keep their order."""
-    return tuple(sorted(found, key=lambda f: LEVELS.index(f.level)))
+    return worst_first(found, weldment_numbers(job, contacts))
 
 
 class Findings:

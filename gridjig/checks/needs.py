@@ -1,11 +1,14 @@
 """What a job takes from the rack: pieces, their locking pins, risers and shims."""
 
 from collections.abc import Mapping
+from functools import lru_cache
+from types import MappingProxyType
 
 from msgspec import Struct
 
 from gridjig.model import Job, Placement
 from gridjig.rack import Piece, Shank
+from gridjig.rack.same import Same
 
 
 class Need(Struct, frozen=True):
@@ -23,6 +26,12 @@ def pins_in(piece: Piece, placement: Placement) -> int:
 
 def needs(job: Job) -> Mapping[str, Need]:
     """Return what the job takes, by piece id, in rack order."""
+    return _needs(Same(job))
+
+
+@lru_cache(maxsize=4)
+def _needs(key: Same[Job]) -> Mapping[str, Need]:
+    job = key.value
     count: dict[str, int] = {}
     takers: dict[str, dict[str, None]] = {}
 
@@ -42,7 +51,9 @@ def needs(job: Job) -> Mapping[str, Need]:
         for loose in (*placement.lift, *placement.packing):
             take(loose, 1, placement)
     order = [*(p for p in known if p in count), *(p for p in count if p not in known)]
-    return {piece_id: Need(count[piece_id], tuple(takers[piece_id])) for piece_id in order}
+    return MappingProxyType(
+        {piece_id: Need(count[piece_id], tuple(takers[piece_id])) for piece_id in order}
+    )
 
 
 def _placed(job: Job, known: Mapping[str, Piece]) -> list[Piece]:

@@ -105,7 +105,7 @@ def asked(chosen: argparse.Namespace) -> AngleRequest:
         name = chosen.table if chosen.table is not None else next(iter(ready_tables()))
         table, rack = the_table_and_rack(name, chosen.rack)
         display = display_of(table)
-    held = None if chosen.face is None else _face(job, chosen.face)
+    held = None if chosen.face is None else face_of(job, chosen.face)
     if held is None and chosen.wanted is None:
         raise Refusal("Give the angle you want, or --job with the --face to hold.")
     if held is not None and chosen.wanted is not None:
@@ -124,7 +124,7 @@ def asked(chosen: argparse.Namespace) -> AngleRequest:
     return AngleRequest(shown(table, chosen), shown(rack, chosen), wanted, limits, said, job, held)
 
 
-def _face(job: Job | None, words: list[str]) -> FaceOf:
+def face_of(job: Job | None, words: list[str]) -> FaceOf:
     """Return the face that two words name: a part by its id or name, a side as `contacts` prints
     it.
 

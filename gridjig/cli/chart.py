@@ -3,12 +3,15 @@
 import argparse
 import math
 from pathlib import Path
-from typing import Literal
 
 from gridjig.angle.question import bases_within
-from gridjig.sheets.lists.angle_chart import ChartSheet, chart_csv, chart_sheet
+from gridjig.geometry.page import SheetPage
+from gridjig.sheets.lists.angle_chart import chart_csv
+from gridjig.sheets.setup.paper import PAPERS, Paper
+from gridjig.sheets.setup.wall_chart import TITLE, wall_chart
 from gridjig.solve.angles.chart import angle_chart
 from gridjig.solve.angles.faults import AngleFault
+from gridjig.solve.angles.packed_chart import packed_chart
 from gridjig.words.angle_fault_text import angle_fault_text
 
 from .angle import one_of
@@ -27,9 +30,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument(
         "--paper",
-        type=one_of("A4", "Letter"),
+        type=one_of(*PAPERS),
         metavar="SIZE",
-        help="the page size, A4 or Letter (default: by the table's unit)",
+        help=f"the page size, {', '.join(PAPERS)} (default: by the table's unit)",
     )
     parser.add_argument("out", metavar="OUT", help="the file to write: .pdf or .csv")
     parser.add_argument("--force", action="store_true", help=FORCE_HELP)
@@ -42,7 +45,7 @@ def run(chosen: argparse.Namespace) -> None:
     if kind not in (".pdf", ".csv"):
         raise Refusal(f"{out.name} must end in .pdf or .csv.")
     require_free(out, chosen.force)
-    table, _ = the_table_and_rack(chosen.table, None)
+    table, rack = the_table_and_rack(chosen.table, None)
     display = display_of(table)
     typed = [length(text, display) for text in chosen.base or ()]
     low, high = bases_within(math.inf, *(typed or (None, None)))
@@ -50,22 +53,24 @@ def run(chosen: argparse.Namespace) -> None:
         chart = angle_chart(table, low, high)
     except AngleFault as fault:
         raise Refusal(angle_fault_text(fault, table, display)) from fault
+    packed = packed_chart(chart, rack)
     if kind == ".csv":
-        data = chart_csv(chart).encode("utf-8")
+        data = chart_csv(chart, packed).encode("utf-8")
     else:
         inches = display.unit != "millimetres"
-        data = _page(chart_sheet(chart, display), chosen.paper or ("Letter" if inches else "A4"))
+        paper: Paper = chosen.paper or ("Letter" if inches else "A4")
+        data = _pdf(wall_chart(chart, packed, rack, display, paper))
     write_out(out, data)
     print(f"{one_line(str(out), 200)}: {len(chart.rows)} angles of {one_line(table.name)}")
 
 
-def _page(sheet: ChartSheet, paper: Literal["A4", "Letter"]) -> bytes:
+def _pdf(pages: tuple[SheetPage, ...]) -> bytes:
     from gridjig.qt.messages import quietly  # noqa: PLC0415 - only a page needs Qt
-    from gridjig.qt.paint.chart_pdf import Unpainted, chart_pdf  # noqa: PLC0415
+    from gridjig.qt.paint.sheet_pdf import Unpainted, pages_pdf  # noqa: PLC0415
 
     try:
         with quietly():
-            return chart_pdf(sheet, paper)
+            return pages_pdf(TITLE, pages)
     except Unpainted as fault:
         raise Refusal(str(fault)) from fault
 

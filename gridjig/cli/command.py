@@ -30,7 +30,7 @@ def find_verb(name: str) -> Verb | None:
     Every module of this package with a VERB is a verb.  Only that module is imported, so that a
     verb loads only what it needs, and the window none of it.
     """
-    file = f"{name}_" if iskeyword(name) else name  # a module cannot be called import
+    file = f"{name}_" if iskeyword(name) else name.replace("-", "_")  # as a module can be called
     if not file.isidentifier() or find_spec(f"gridjig.cli.{file}") is None:
         return None
     verb = getattr(import_module(f"gridjig.cli.{file}"), "VERB", None)
@@ -41,7 +41,8 @@ def all_verbs() -> list[Verb]:
     """Return every verb, sorted by name, without those that are old names."""
     from pkgutil import iter_modules  # noqa: PLC0415 - the window opens without
 
-    names = sorted(module.name.removesuffix("_") for module in iter_modules([HERE]))
+    modules = (module.name.removesuffix("_") for module in iter_modules([HERE]))
+    names = sorted(name.replace("_", "-") for name in modules)
     return [verb for name in names if (verb := find_verb(name)) and not verb.now]
 
 
@@ -51,7 +52,7 @@ def parser_of(known: Sequence[Verb]) -> Parser:
         prog="gridjig",
         description="Plan a weldment's jig on a hole-grid table. Without a verb the window opens.",
         epilog="`gridjig JOB` opens the window with that job. Exit code 0, or 2 with one "
-        "sentence that says why; 1 if a check finds what has to be put right.",
+        "sentence that says why; 1 if a check finds what has to be fixed.",
     )
     parser.add_argument("--version", action="version", version=f"GridJig {__version__}")
     below = parser.add_subparsers(title="verbs", metavar="VERB", required=True)
@@ -121,7 +122,7 @@ def speak_utf8() -> None:
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run the command line.
 
-    Return 0 if it is done, 1 if a check found what has to be put right, or 2, with one sentence on
+    Return 0 if it is done, 1 if a check found what has to be fixed, or 2, with one sentence on
     standard error, if not; 130 after Ctrl-C; 70, with a report in the state folder, if the program
     itself failed.
     """

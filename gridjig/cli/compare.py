@@ -11,6 +11,7 @@ from gridjig.sheets.text.change_text import (
     change_lines,
     changes_text,
     count_of_changes,
+    whole_words,
 )
 
 from .given import the_job
@@ -33,7 +34,9 @@ def as_text(old: Job, new: Job) -> str:
     name = one_line(new.name)
     if not lines:
         return f"{name}: nothing changed; the two jobs are equal."
-    return f"{name}: {count_of_changes(lines)}\n\n{changes_text(lines)}"
+    whole = whole_words(old, new)
+    head = f"{name}: {count_of_changes(lines)}" + (f"\n{whole}" if whole else "")
+    return f"{head}\n\n{changes_text(lines)}"
 
 
 def _safe(line: ChangeLine) -> ChangeLine:

@@ -5,6 +5,17 @@ from collections.abc import Sequence
 
 from gridjig.cli.outputs.cuts import CutsOutput, cuts_output
 from gridjig.model import Display
+from gridjig.sheets.lists.bar_list import (
+    BarList,
+    SectionBars,
+    bar_list,
+    buy_words,
+    offcut_words,
+    piece_words,
+    proof_words,
+    sawing_words,
+    uncut_words,
+)
 from gridjig.sheets.lists.cut_list import (
     HEADINGS,
     WELDMENT_HEADINGS,
@@ -15,7 +26,7 @@ from gridjig.sheets.lists.cut_list import (
     totals_in_words,
     weldment_cells,
 )
-from gridjig.units import format_mass, mass_words
+from gridjig.units import format_count, format_length, format_mass, mass_words
 
 from .columns import columns
 from .given import shown, the_job, the_weldment, weldment_argument
@@ -24,14 +35,15 @@ from .verb import Verb
 
 ABOUT = (
     "Print the cut list of JOB: each member with its section, length to the long point, both end "
-    "cuts, count, hand and mass; plates by size; the weldments and how many of each are made; and "
-    "the total for each section, kerf not included."
+    "cuts, count, hand and mass; plates by size; the weldments and how many of each are made; the "
+    "total for each section; and the bars to buy, with how to cut each. Saw angles are as the "
+    "saw's scale reads them: 0 is a square cut."
 )
 _NUMBERS = frozenset({3, 4, 6, 8, 9})
 
 
-def as_text(cuts: CutList) -> str:
-    """Return the list as a text table, with the total above it and the stock below."""
+def as_text(cuts: CutList, bars: BarList) -> str:
+    """Return the list as a text table, with the total above it, and stock and bars below."""
     if not cuts.count:
         return f"{cuts.job}: nothing to cut, because the weldment has no members or plates."
     rows = cells(cuts)
@@ -49,7 +61,26 @@ def as_text(cuts: CutList) -> str:
     if stock:
         head = ("stock", "", "total length", mass_words("mass", cuts.display))
         text += "\n\n" + columns([head, *stock], right=frozenset({2, 3}))
+    if bars.sections:
+        text += f"\n\nBars, {sawing_words(bars)}:"
+        for one in bars.sections:
+            text += "\n" + "\n".join(_bars(one, bars))
     return text
+
+
+def _bars(one: SectionBars, bars: BarList) -> list[str]:
+    """Return the bars of a section as lines: what to buy, then how to cut each."""
+    shown = bars.display
+    lines = [f"  {one.section} {one.kind}: buy {buy_words(one, shown)}; {proof_words(one, shown)}"]
+    for cut in one.cuts:
+        had = " on hand" if cut.on_hand else ""
+        pieces = "; ".join(piece_words(piece, shown) for piece in cut.pieces)
+        lines.append(
+            f"    {format_count(cut.count)} × {format_length(cut.length, shown)}{had}:"
+            f" {pieces}; {offcut_words(cut, shown)}"
+        )
+    words = uncut_words(one, shown)
+    return [*lines, f"    {words}."] if words else lines
 
 
 def _lowered(heads: Sequence[str], display: Display) -> list[str]:
@@ -65,8 +96,19 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(chosen: argparse.Namespace) -> None:
     """Print the list."""
     job = shown(the_job(chosen.job), chosen)
-    listed = cut_list(job, the_weldment(job, chosen))
-    print_list(listed, chosen, cuts_output, to_csv, as_text)
+    wanted = the_weldment(job, chosen)
+    listed = cut_list(job, wanted)
+
+    def bars() -> BarList:
+        return bar_list(job, wanted)
+
+    print_list(
+        listed,
+        chosen,
+        lambda cuts: cuts_output(cuts, bars()),
+        to_csv,
+        lambda cuts: as_text(cuts, bars()),
+    )
 
 
 VERB = Verb("cuts", "print the cut list of a job's weldment", arguments, run, ABOUT, (CutsOutput,))

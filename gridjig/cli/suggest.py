@@ -1,6 +1,8 @@
 """`gridjig suggest`: a complete, proved set-up for a weldment, from what the rack has."""
 
 import argparse
+import math
+from collections.abc import Callable
 from pathlib import Path
 from textwrap import wrap
 
@@ -16,7 +18,7 @@ from gridjig.suggest.values import (
     Suggestion,
     Wishes,
 )
-from gridjig.units import format_angle, format_count, format_length, format_number
+from gridjig.units import format_angle, format_count, format_length, format_number, format_points
 
 from .given import shown, the_job
 from .output_files import FORCE_HELP, require_free, write_out
@@ -33,15 +35,16 @@ ABOUT = (
 _WIDE = 96
 
 
-def _number(low: float, high: float, name: str, whole: bool) -> "argparse._ActionType":
+def _number(low: float, high: float, name: str, whole: bool) -> Callable[[str], float]:
     def read(text: str) -> float:
         try:
             value = int(text) if whole else float(text)
         except ValueError:
-            value = float("nan")
+            value = math.nan
         if not low <= value <= high:
-            what = f"a whole number from {low:g} to {high:g}" if whole else f"{low:g} to {high:g}"
-            raise argparse.ArgumentTypeError(f"{name} must be {what}, not {text}")
+            what = f"{format_number(low)} to {format_number(high)}"
+            kind = "a whole number from " if whole else ""
+            raise argparse.ArgumentTypeError(f"{name} must be {kind}{what}, not {text}")
         return value
 
     return read
@@ -116,11 +119,11 @@ def _told(job: Job, found: Suggestion, out: Path) -> list[str]:
         lines += ["", *_wrapped(f"{number}. {_summary(job, one)}", "")]
     best = found.alternatives[0]
     shown_job = plainly(best.job)
-    lines += ["", "The pieces of the first:"]
+    lines += ["", "The pieces of the first:" if best.added else "Nothing is missing."]
     for why in best.why:
         lines += _wrapped(f"{title(shown_job, why.placement)}: {why.words}")
-    for told in best.missing:
-        lines += _wrapped(told)
+    for lack in best.missing:
+        lines += _wrapped(lack.words)
     looks = [f.what for f in best.report.findings if f.level == "look"]
     if looks:
         lines += ["", "Look at:"]
@@ -147,9 +150,10 @@ def _summary(job: Job, one: Alternative) -> str:
     shims = (
         "1 shim or riser" if one.packings == 1 else f"{format_count(one.packings)} shims or risers"
     )
+    points, least = format_points(one.score), format_points(one.bound)
     return (
-        f"{pieces}, {shims}; {moved}; {format_number(round(one.score, 1))} points, and no set-up there of the"
-        f" candidates that were looked at costs less than {format_number(round(one.bound, 1))}."
+        f"{pieces}, {shims}; {moved}; {points} points, and no set-up there of the candidates that"
+        f" were looked at costs less than {least}."
     )
 
 

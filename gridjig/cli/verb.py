@@ -27,8 +27,8 @@ class Verb(Struct, frozen=True):
 
     A new verb is a new module in this package with a VERB named like the module.  `run` prints the
     answer on standard output, or raises Refusal before printing anything; it returns the exit code
-    if that is not 0.  `outputs` are the types of what it may print as JSON, one at a time.  `now` is
-    the new name of a verb that was renamed: the old one still works for a while, but is not listed.
+    if that is not 0.  `outputs` are the types of what it may print as JSON, one at a time.  `now`
+    is the new name of a verb that was renamed: the old one still works for a while, unlisted.
     """
 
     name: str

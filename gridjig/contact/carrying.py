@@ -122,15 +122,16 @@ def _carried(key: Same[Part], supports: tuple[Carrier, ...]) -> Carried:
 def carried_together(parts: Sequence[Part], supports: Mapping[str, Sequence[Carrier]]) -> Carried:
     """How parts that are joined to each other are carried, as one body.
 
-    `supports` are those of each part besides the others of the body.
+    `supports` are those of each part besides the others of the body.  The same sequence of parts
+    with the same supports gives the same value.
     """
     below = tuple(one for part in parts for one in supports.get(part.id, ()))
-    return _together(tuple(Same(part) for part in parts), below)
+    return _together(Same(parts), below)
 
 
 @lru_cache(maxsize=1024)
-def _together(key: tuple[Same[Part], ...], rests: tuple[Carrier, ...]) -> Carried:
-    parts = [one.value for one in key]
+def _together(key: Same[Sequence[Part]], rests: tuple[Carrier, ...]) -> Carried:
+    parts = key.value
     whole = total([weight_of(part) for part in parts])
     centre = (whole.x, whole.y)
     by = tuple(dict.fromkeys(one.id for one in rests))

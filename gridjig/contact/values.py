@@ -32,6 +32,20 @@ Kind = Literal[
     "pad on face",
     "pad on corner",
 ]
+LOCATING: frozenset[Kind] = frozenset(
+    (
+        "face on face",
+        "face on corner",
+        "corner on face",
+        "round on face",
+        "round on corner",
+        "round in hole",
+        "V on face",
+        "V on corner",
+    )
+)
+"""The kinds of contact that locate in plan; pads press, and rests carry."""
+
 Means = Literal["touches", "gap", "overlap", "radius", "out of reach"]
 
 
@@ -67,6 +81,11 @@ class Contact(Struct, frozen=True):
     def touches(self) -> bool:
         """True if it holds there."""
         return self.means == "touches"
+
+    @property
+    def locates(self) -> bool:
+        """True if it is of a kind that locates in plan, whether or not it touches."""
+        return self.kind in LOCATING
 
     @property
     def middle(self) -> Point:

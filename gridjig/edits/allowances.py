@@ -9,7 +9,6 @@ from msgspec import structs
 
 from gridjig.model import Accuracy, Allowances, ChosenPoint, Job, LinearClass, StraightClass
 from gridjig.model.allowances import JointAllowance, PartAllowance
-from gridjig.solve.weldment.welds import key_of, welded
 
 from .lookup import part_of
 
@@ -52,6 +51,9 @@ def set_opened(job: Job, joint_ids: Set[str], mm: float) -> Job:
 
 def allowance_of(job: Job, joint_id: str) -> JointAllowance:
     """What is allowed for at a joint; without any figure if nothing is.  Raises KeyError."""
+    # Late: the form of the job needs these edits before numpy and shapely are loaded.
+    from gridjig.solve.weldment.welds import key_of, welded  # noqa: PLC0415
+
     for one in welded(job):
         if one.joint.id == joint_id:
             key = key_of(one.joint)

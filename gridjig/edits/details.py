@@ -2,7 +2,7 @@
 
 from msgspec import structs
 
-from gridjig.model import Display, Job
+from gridjig.model import Display, Job, Sawing
 from gridjig.model.job import MOST_TEXT
 from gridjig.units import format_count
 
@@ -50,3 +50,8 @@ def set_display(job: Job, display: Display) -> Job:
 def set_saw(job: Job, saw: float) -> Job:
     """Set how far from square the shop's saw cuts, degrees."""
     return job if saw == job.saw else structs.replace(job, saw=saw)
+
+
+def set_sawing(job: Job, sawing: Sawing) -> Job:
+    """Set the bars that members are sawn from, and what a cut takes away."""
+    return job if sawing == job.sawing else structs.replace(job, sawing=sawing)

@@ -10,19 +10,6 @@ from gridjig.model.by_weldment import parts_of, weldment_of
 from .lookup import with_weldment
 
 
-def move_in_loading_order(job: Job, weldment: str, order: Sequence[str], part: str, to: int) -> Job:
-    """Load a part as the `to`-th of its weldment, counted from 0; the others keep their order.
-
-    `order` is the order before, of all its parts, as chosen or proposed: from then on it is chosen.
-    Beyond either end the part goes to that end.  Raises ValueError if the part is not in it.
-    """
-    if part not in order:
-        raise ValueError("that part is not in the order of loading of this weldment")
-    rest = [one for one in order if one != part]
-    at = min(max(to, 0), len(rest))
-    return set_loading_order(job, weldment, (*rest[:at], part, *rest[at:]))
-
-
 def set_loading_order(job: Job, weldment: str, order: Sequence[str]) -> Job:
     """Choose the order of loading; without any part, the proposed order is taken again.
 

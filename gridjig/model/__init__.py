@@ -4,10 +4,12 @@ from gridjig.units import Display
 
 from .accuracy import Accuracy, ChosenPoint, LinearClass, StraightClass
 from .allowances import Allowances, JointAllowance, PartAllowance
+from .cutting import Sawing, StockBar
 from .endcut import CutKind, EndCut, SawCut
 from .holding import Holding
 from .job import Job, Part, Placement, Plate, Seat, require_whole
 from .member import Member, WayUp
+from .paperwork import JointOf, TitleBlock, WeldPlan
 from .plate_holes import CutOut, Drilled, PlateHole, Slotted
 from .shop import Shop
 from .stock import Section, SectionKind
@@ -45,6 +47,7 @@ __all__ = [
     "HoleState",
     "Job",
     "JointAllowance",
+    "JointOf",
     "LabelScheme",
     "LabelStyle",
     "LinearClass",
@@ -56,17 +59,21 @@ __all__ = [
     "Plate",
     "PlateHole",
     "SawCut",
+    "Sawing",
     "Seat",
     "Section",
     "SectionKind",
     "Shop",
     "Slotted",
+    "StockBar",
     "StraightClass",
     "Table",
     "TableSide",
+    "TitleBlock",
     "WayUp",
     "Weld",
     "WeldKind",
+    "WeldPlan",
     "WeldedSides",
     "Weldment",
     "require_whole",

@@ -23,9 +23,11 @@ from gridjig.units.limits import (
 
 from .accuracy import Accuracy
 from .allowances import Allowances
+from .cutting import Sawing
 from .endcut import MAX_CUT, EndCut
 from .holding import Holding
 from .member import Member
+from .paperwork import TitleBlock, WeldPlan
 from .plate_holes import HOLES, PlateHole, PlatePoint
 from .shop import Shop
 from .table import Hole, Table
@@ -117,9 +119,11 @@ class Job(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     `weldments` are what it builds, at least one; each part names its own.  `critical` are the faces
     that must lie on the grid without packing.  `saw` is how far from square the shop's saw cuts,
     degrees.  `origin` is the point of the table that typed points are measured from, mm; None is
+    the table's front left corner.  `sawing` is what its members are sawn from.
     the table's front left corner.  `holding` is what the shop reckons clamps and friction with,
     `shop` what it needs room for and what it lets one person lift, `accuracy` the tolerance class
     and how exactly the shop sets up; `allowances` is what is allowed for as joints shrink.
+    `title_block` and `weld_plan` are for its papers.
     """
 
     name: Name
@@ -136,10 +140,13 @@ class Job(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     critical: Annotated[tuple[FaceOf, ...], WELDS] = ()
     saw: SawAngle = 60.0
     origin: PlatePoint | None = None
+    sawing: Sawing = Sawing()
     holding: Holding = Holding()
     shop: Shop = Shop()
     accuracy: Accuracy = Accuracy()
     allowances: Allowances = Allowances()
+    title_block: TitleBlock = TitleBlock()
+    weld_plan: WeldPlan = WeldPlan()
 
     def __post_init__(self) -> None:
         require_within(self)

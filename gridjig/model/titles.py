@@ -72,9 +72,16 @@ def title_of(placement: Placement, rack: Rack) -> str:
 
 
 def titles(job: Job, ids: Iterable[str]) -> str:
-    """What several things are called together: the title of a single one, or their number."""
+    """What several things are called together: the title of a single one, or how many pieces and
+    parts.
+    """
     chosen = list(ids)
-    return title(job, chosen[0]) if len(chosen) == 1 else f"{len(chosen)} items"
+    if len(chosen) == 1:
+        return title(job, chosen[0])
+    pieces = sum(isinstance(thing_of(job, one), Placement) for one in chosen)
+    counted = ((pieces, "piece"), (len(chosen) - pieces, "part"))
+    told = [f"{many} {word}{'s' if many > 1 else ''}" for many, word in counted if many]
+    return " and ".join(told)
 
 
 def thing_of(job: Job, thing_id: str) -> Placement | Part | None:

@@ -11,6 +11,7 @@ from typing import Any, Literal
 from msgspec import Struct, structs
 
 from gridjig.checks.finding import Finding, names_of
+from gridjig.checks.finding_order import weldment_numbers
 from gridjig.checks.findings import Findings, fine, worst_first
 from gridjig.checks.remembered import Remembered
 from gridjig.contact.book import Contacts
@@ -73,6 +74,12 @@ class ProofReport(Struct, frozen=True, eq=False):
     allowance: AllowanceReport | None = None
     supply: SupplyReport | None = None
 
+    @property
+    def more_to_find(self) -> bool:
+        """True if something is short and nothing has been looked for in its place yet."""
+        short = any(one.id.startswith("short/") for one in self.findings)
+        return short and self.supply is None
+
 
 NOTHING = ProofReport("nothing to check", (), ())
 """The report of an empty table."""
@@ -96,6 +103,7 @@ class Prover:
         self._ways = Ways()
         self._allowing = Allowing()
         self._said = Remembered()
+        self._told = Remembered()
         self._supplied: tuple[tuple[object, ...], SupplyReport] | None = None
         self._last: tuple[Job, bool, ProofReport] | None = None
 
@@ -138,7 +146,7 @@ class Prover:
             if supplied is not None:
                 report = _with(report, supply=supplied)
                 found |= {one.id: one for one in supply_findings(job, supplied)}
-        every = worst_first(tuple(found.values()))
+        every = worst_first(tuple(found.values()), weldment_numbers(job, contacts))
         levels = {one.level for one in every}
         verdict: ProofVerdict = (
             "stop" if "stop" in levels else "look" if "look" in levels else "fine"
@@ -169,7 +177,7 @@ class Prover:
     def _said_of(self, job: Job, report: ProofReport) -> Iterator[Finding]:
         """What the reports of the rooms come to in words."""
         if report.located is not None:
-            yield from located_findings(job, report.located)
+            yield from located_findings(job, report.located, self._told)
         if report.held is not None:
             yield from held_findings(job, report.held)
         if report.exact is not None:

@@ -2,7 +2,7 @@
 
 | module | what it answers |
 | --- | --- |
-| `values` | `Wishes`, `Weights`, `Alternative`, `Why`, `Suggestion`: plain values |
+| `values` | `Wishes`, `Weights`, `Alternative`, `Suggestion`: plain values |
 | `search` | `suggest(job, wishes, progress, found)`: alternatives as whole jobs, or why none |
 | `lies` | where the work may lie |
 | `site`, `stops`, `rests`, `clamping` | the pieces that can be set about it: `Atom` |

@@ -30,7 +30,7 @@ class Option(Struct, frozen=True, eq=False):
     takes: Mapping[str, int] = {}
 
 
-class Bar(Struct, frozen=True):
+class Barred(Struct, frozen=True):
     """At most so many of these kinds of atoms, each a set, can be there together.
 
     Every kind is of one group, or its atoms exclude each other.
@@ -54,10 +54,10 @@ class Puzzle(Struct, frozen=True, eq=False):
     groups: tuple[tuple[Option, ...], ...]
     apart: Mapping[int, frozenset[int]] = {}
     stock: Mapping[str, int] = {}
-    barred: tuple[Bar, ...] = ()
+    barred: tuple[Barred, ...] = ()
 
 
-class Choice(Struct, frozen=True, eq=False):
+class BestChoice(Struct, frozen=True, eq=False):
     """The option chosen of each group, its cost, and what no choice can cost less than.
 
     `proven`: there is no better one.
@@ -198,8 +198,8 @@ def choose(
     seconds: float = 10.0,
     starts: int = 12,
     progress: Progress = SILENT,
-    told: Callable[[Choice], None] = lambda choice: None,
-) -> Choice | None:
+    told: Callable[[BestChoice], None] = lambda choice: None,
+) -> BestChoice | None:
     """Return the best choice; None if there is none, or none was found in time.
 
     `told` hears of the first one at once.  The same puzzle and seed give the same choice if the
@@ -211,7 +211,7 @@ def choose(
     first = first_choice(puzzle, seed, starts, progress)
     if first is not None:
         cost = cost_of(puzzle, first)
-        made = Choice(first, cost, floor, cost <= floor + _EXACT)
+        made = BestChoice(first, cost, floor, cost <= floor + _EXACT)
         told(made)
         if made.proven:
             return made
@@ -234,7 +234,7 @@ def _exactly(
     floor: float,
     seconds: float,
     progress: Progress,
-) -> Choice | None:
+) -> BestChoice | None:
     import highspy  # noqa: PLC0415 - 75 ms, only where it is needed
 
     kept = _kept(puzzle, first, floor)
@@ -290,10 +290,10 @@ def _exactly(
     cost = cost_of(puzzle, found)
     proven = ended and status == highspy.HighsModelStatus.kOptimal
     bound = cost if proven else min(cost, max(floor, float(info.mip_dual_bound)))
-    return Choice(found, cost, bound, proven)
+    return BestChoice(found, cost, bound, proven)
 
 
-Row = tuple[dict[int, float], float, float]
+ProgrammeRow = tuple[dict[int, float], float, float]
 
 
 def _rows(
@@ -301,7 +301,7 @@ def _rows(
     kept: Sequence[Sequence[int]],
     index: Mapping[tuple[int, int], int],
     options: Sequence[Option],
-) -> Iterable[Row]:
+) -> Iterable[ProgrammeRow]:
     """One of each group; pairs that exclude each other; the stock; what is barred."""
     inf = float("inf")
     for g, mine in enumerate(kept):

@@ -23,11 +23,13 @@ from .values import WhyKind
 
 ALIKE = 5
 """Of pairs of the same two kinds of piece at the same face, so many are considered."""
+WIDE = 0.25
+"""A piece that bears over so much of a long face does what two stops do."""
 ALONG = 0.9
 """A contact pushes along a direction if the cosine between them is at least this."""
 
 
-class Group(Struct, frozen=True, eq=False):
+class Demand(Struct, frozen=True, eq=False):
     """What one part asks for, with the ways to give it; the last is to leave it without.
 
     `wanted` is how many contacts, stacks or clamps it asks for.
@@ -43,14 +45,14 @@ class Group(Struct, frozen=True, eq=False):
 class Demands(Struct, frozen=True, eq=False):
     """The groups of a job, and the atoms that their options are made of."""
 
-    groups: tuple[Group, ...]
+    groups: tuple[Demand, ...]
     atoms: tuple[Atom, ...]
 
 
 def demands(site: Site, progress: Progress) -> Demands:
     """Return what every part asks for where it lies."""
     atoms: list[Atom] = []
-    groups: list[Group] = []
+    groups: list[Demand] = []
     there = _there(site)
     for part in progress.each(site.job.parts, "Trying pieces"):
         for group in _of_part(site, part, there.get(part.id, []), atoms):
@@ -75,38 +77,39 @@ def _there(site: Site) -> dict[str, list[Contact]]:
 
 def _of_part(
     site: Site, part: Part, there: Sequence[Contact], atoms: list[Atom]
-) -> Iterator[Group]:
+) -> Iterator[Demand]:
     long, ends = long_and_ends(part, site.faces[part.id])
     weights = site.wishes.weights
     upright = [c for c in there if c.feature != "tip" and math.hypot(*c.normal[:2]) > 0.5]
     if long:
         held = [c for c in upright if abs(_dot(c.normal, long[0].normal)) >= ALONG]
         at_end = [c for c in upright if abs(_dot(c.normal, long[0].normal)) < ALONG]
-        places = len({_spot(c.middle) for c in held})
+        wide = any(c.length >= WIDE * long[0].length for c in held)
+        places = 2 if wide else len({_spot(c.middle) for c in held})
         yielded = 2 - min(places, 2)
         if yielded:
             mine = _atoms(site, _outer(site, long), "long face")
             pairs = list(_long_options(site, mine, atoms, yielded, [c.middle for c in held]))
             none = Option(weights.loose * yielded)
-            yield Group(part.id, "long face", yielded, (*pairs, none), len(mine))
+            yield Demand(part.id, "long face", yielded, (*pairs, none), len(mine))
         bare = [face for face in _outer(site, ends) if spans_of(site, face, "end")]
         if bare and not at_end and not _given_along(site.job, part, long[0]):
             mine = _atoms(site, bare, "end")
             singles = [Option(_cost(site, a), *_joined(site, [a], atoms)) for _, a in mine]
             none = Option(weights.loose)
-            yield Group(part.id, "end", 1, (*_best(singles, 24), none), len(mine))
+            yield Demand(part.id, "end", 1, (*_best(singles, 24), none), len(mine))
     spots: list[Point] = [c.middle for c in there if c.kind == "rest under"]
     if needs_rests(site, part):
         stacks = rest_atoms(site, part)
         options = list(_rest_options(site, part, stacks, atoms))
-        yield Group(part.id, "support", 2, (*options, Option(weights.loose * 2.0)), len(stacks))
+        yield Demand(part.id, "support", 2, (*options, Option(weights.loose * 2.0)), len(stacks))
         spots = [atom.at for atom in stacks]
         spots = [*spots[:2], *spots[-2:]]
     if not any(c.feature == "tip" for c in there):
         clamps = clamp_atoms(site, part, list(dict.fromkeys(spots)))
         made = [Option(_cost(site, a), *_joined(site, [a], atoms)) for a in clamps]
         none = Option(weights.loose)
-        yield Group(part.id, "clamp", 1, (*_best(made, 24), none), len(clamps))
+        yield Demand(part.id, "clamp", 1, (*_best(made, 24), none), len(clamps))
 
 
 def _spot(at: Point) -> tuple[int, int]:
@@ -161,7 +164,7 @@ def _cost(site: Site, atom: Atom) -> float:
     x0, y0, x1, y1 = site.box
     out = math.hypot(max(x0 - x, x - x1, 0.0), max(y0 - y, y - y1, 0.0))
     cost = weights.piece + weights.packing * atom.shims
-    cost += weights.reach * y / 1000.0 + weights.room * out / 1000.0
+    cost += weights.reach * _away(site, x, y) / 1000.0 + weights.room * out / 1000.0
     if atom.kind != "clamp" and site.from_seams(atom.here) < site.job.shop.weld_clear:
         cost += weights.weld
     if placement.clamped_by_hand:
@@ -170,6 +173,13 @@ def _cost(site: Site, atom: Atom) -> float:
     if critical and atom.kind in ("long face", "end") and (placement.packing or placement.slide):
         cost += weights.critical
     return cost
+
+
+def _away(site: Site, x: float, y: float) -> float:
+    """How far a point is from the operator's side of the table, mm."""
+    table = site.job.table
+    away = {"front": y, "back": table.depth - y, "left": x, "right": table.width - x}
+    return away[table.labels.operator]
 
 
 def _long_options(

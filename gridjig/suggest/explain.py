@@ -7,8 +7,9 @@ from gridjig.model import Job
 from gridjig.model.titles import title
 
 from .choosing import Option
-from .demands import Demands, Group
+from .demands import Demand, Demands
 from .site import Site
+from .values import Lack
 
 _WHAT = {
     "long face": ("stop at its long face", "stops at its long face"),
@@ -18,22 +19,22 @@ _WHAT = {
 }
 
 
-def missing(site: Site, asked: Demands, picked: Sequence[Option]) -> tuple[str, ...]:
+def missing(site: Site, asked: Demands, picked: Sequence[Option]) -> tuple[Lack, ...]:
     """What members are left without, in the order of the job."""
     told = []
     for group, option in zip(asked.groups, picked, strict=True):
         lacks = group.wanted - len(option.atoms)
         if lacks > 0 and option.cost > 0.0 and _truly(group, option):
-            told.append(_lacks(site, group, lacks))
+            told.append(Lack(group.part, group.kind, _lacks(site, group, lacks)))
     return tuple(told)
 
 
-def _truly(group: Group, option: Option) -> bool:
+def _truly(group: Demand, option: Option) -> bool:
     """False where one stack carries a part by itself and costs no more than that."""
     return not (group.kind == "support" and option.atoms)
 
 
-def _lacks(site: Site, group: Group, lacks: int) -> str:
+def _lacks(site: Site, group: Demand, lacks: int) -> str:
     part, (one, many) = title(site.job, group.part), _WHAT[group.kind]
     what = f"a {one}" if lacks == 1 else f"{lacks} {many}"
     if not group.candidates:
@@ -44,7 +45,7 @@ def _lacks(site: Site, group: Group, lacks: int) -> str:
 
 
 def reasons(job: Job, refused: Sequence[Sequence[Finding]], ended: bool) -> tuple[str, ...]:
-    """Why no set-up was found: what the proof refused where it got nearest."""
+    """Because no set-up was found: what the proof refused where it got nearest."""
     near = min((some for some in refused if some), key=len, default=())
     told = [f"{f.what} {f.do}".strip() for f in near]
     if not told:

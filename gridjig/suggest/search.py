@@ -13,12 +13,12 @@ from gridjig.proof.report import ProofReport, Prover
 from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.units.progress import SILENT, Cancelled, Progress
 
-from .choosing import Bar, Option, Puzzle, choose, first_choice, least
-from .demands import Demands, Group, demands
+from .choosing import Barred, Option, Puzzle, choose, first_choice, least
+from .demands import Demand, Demands, demands
 from .explain import missing, reasons
 from .lies import Lie, lies
-from .site import Known, Site, exclusions
-from .values import Alternative, Found, Suggestion, Wishes
+from .site import KnownSettings, Site, exclusions
+from .values import Alternative, Hears, Suggestion, Wishes
 from .why import why
 
 ROUNDS = 40
@@ -39,7 +39,7 @@ def _nobody(best: Suggestion) -> None:
 
 
 def suggest(
-    job: Job, wishes: Wishes = _PLAIN, progress: Progress = SILENT, found: Found = _nobody
+    job: Job, wishes: Wishes = _PLAIN, progress: Progress = SILENT, found: Hears = _nobody
 ) -> Suggestion:
     """Return complete set-ups of a job, best first, or why there is none.
 
@@ -58,6 +58,7 @@ class _Scene(Struct, eq=False):
     `dearer` is what the proof is known to say about an atom, in points.  `barred` is what it
     refuses; `other` makes a choice another one.  `failed` counts what it has refused by the faces.
     `firmer` is added for each contact that a part is left without, after the work was too loose.
+    `hopeless`: nothing that can be added helps.  `last` is the choice that was proved last.
     """
 
     lie: Lie
@@ -66,11 +67,13 @@ class _Scene(Struct, eq=False):
     apart: Mapping[int, frozenset[int]]
     stock: Mapping[str, int]
     dearer: dict[tuple[str, int], float]
-    barred: list[Bar]
-    other: list[Bar]
+    barred: list[Barred]
+    other: list[Barred]
     failed: dict[frozenset[tuple[str, str, int]], int]
     prover: Prover
     firmer: float = 0.0
+    hopeless: bool = False
+    last: tuple[int, ...] = ()
     bound: float = 0.0
     refused: tuple[Finding, ...] = ()
 
@@ -80,7 +83,7 @@ class _Scene(Struct, eq=False):
         for (_, atom), points in self.dearer.items():
             by_atom[atom] = by_atom.get(atom, 0.0) + points
 
-        def dearer(group: Group, option: Option) -> Option:
+        def dearer(group: Demand, option: Option) -> Option:
             more = sum(by_atom.get(atom, 0.0) for atom in option.atoms)
             if group.kind in ("long face", "end"):
                 more += self.firmer * max(group.wanted - len(option.atoms), 0)
@@ -92,7 +95,7 @@ class _Scene(Struct, eq=False):
         return Puzzle(groups, self.apart, self.stock, (*self.barred, *self.other))
 
     def refuse(self, atoms: frozenset[int]) -> None:
-        """Bar some atoms from being there together, as the proof refuses them.
+        """Barred some atoms from being there together, as the proof refuses them.
 
         If that has happened to others at the same faces before, no stops there go together.
         """
@@ -100,13 +103,15 @@ class _Scene(Struct, eq=False):
         faces = frozenset((every[k].part, every[k].kind, every[k].side) for k in atoms)
         self.failed[faces] = self.failed.get(faces, 0) + 1
         if self.failed[faces] < AGAIN:
-            self.barred.append(Bar(tuple(frozenset((k,)) for k in sorted(atoms)), len(atoms) - 1))
+            self.barred.append(
+                Barred(tuple(frozenset((k,)) for k in sorted(atoms)), len(atoms) - 1)
+            )
             return
         kinds = tuple(
             frozenset(k for k, a in enumerate(every) if (a.part, a.kind, a.side) == face)
             for face in sorted(faces)
         )
-        self.barred.append(Bar(kinds, len(kinds) - 1))
+        self.barred.append(Barred(kinds, len(kinds) - 1))
 
 
 class _TimeUp(Exception):  # noqa: N818 - no error
@@ -116,12 +121,12 @@ class _TimeUp(Exception):  # noqa: N818 - no error
 class _Search:
     """The state of one search."""
 
-    def __init__(self, job: Job, wishes: Wishes, progress: Progress, found: Found) -> None:
+    def __init__(self, job: Job, wishes: Wishes, progress: Progress, found: Hears) -> None:
         self._job, self._wishes, self._told = job, wishes, found
         self._until = time.monotonic() + wishes.seconds
         self._progress = progress
         self._best: list[tuple[Alternative, _Scene]] = []
-        self._known: Known = {}
+        self._known: KnownSettings = {}
 
     def run(self) -> Suggestion:
         ended = True
@@ -170,13 +175,13 @@ class _Search:
             self._look()
             puzzle = scene.puzzle()
             chosen = first_choice(puzzle, self._wishes.seed, STARTS, self._progress)
-            if chosen is None or self._settled(scene, chosen) is not None:
+            if chosen is None or self._settled(scene, chosen) is not None or scene.hopeless:
                 return
 
     def _exact(self, scene: _Scene) -> None:
         """The best answers at a place, each different enough from the others."""
         wanted, taken = self._wishes.alternatives, 0
-        for _ in range(ROUNDS):
+        for _ in range(0 if scene.hopeless else ROUNDS):
             self._look()
             left = max(self._until - time.monotonic(), 0.1)
             puzzle = scene.puzzle()
@@ -188,7 +193,10 @@ class _Search:
             if len(self._best) >= wanted and choice.bound > self._best[wanted - 1][0].score:
                 return
             known = len(scene.dearer)
-            if self._settled(scene, choice.chosen) is None or len(scene.dearer) > known:
+            settled = self._settled(scene, choice.chosen)
+            if scene.hopeless:
+                return
+            if settled is None or len(scene.dearer) > known:
                 continue
             taken += 1
             holes = {scene.asked.atoms[k].here.holes[0] for k in _atoms_of(puzzle, choice.chosen)}
@@ -198,17 +206,18 @@ class _Search:
                 frozenset(k for k, a in enumerate(scene.asked.atoms) if a.here.holes[0] == hole)
                 for hole in sorted(holes)
             )
-            scene.other.append(Bar(same, len(holes) - others(len(holes))))
+            scene.other.append(Barred(same, len(holes) - others(len(holes))))
 
     def _settled(self, scene: _Scene, chosen: Sequence[int]) -> Alternative | None:
         """Prove a choice; take it in if nothing stops it, else bar what the proof refuses."""
+        again, scene.last = tuple(chosen) == scene.last, tuple(chosen)
         picked = [g.options[k] for g, k in zip(scene.asked.groups, chosen, strict=True)]
         made, ids = _made(scene, picked)
         report = scene.prover.of(
             made, _placed(scene, made, ids), Progress(is_cancelled=self._cancelled)
         )
         if not made.placements:  # the proof has nothing to say of a table without pieces
-            scene.firmer += FIRMER
+            scene.firmer, scene.hopeless = scene.firmer + FIRMER, again
             return None
         about = [(f, frozenset(ids[k] for k in f.ids if k in ids)) for f in report.findings]
         stops = [(f, atoms) for f, atoms in about if f.level == "stop"]
@@ -221,8 +230,9 @@ class _Search:
                 scene.dearer[rule, next(iter(atoms))] = self._wishes.weights.look
         if stops:
             scene.refused = tuple(f for f, _ in stops)
+            scene.hopeless = any(f.kind in ("clash", "hole") and not some for f, some in stops)
             if any(f.kind == "loose" for f, _ in stops):
-                scene.firmer += FIRMER
+                scene.firmer, scene.hopeless = scene.firmer + FIRMER, again or scene.hopeless
                 return None
             about_mine = {atoms for _, atoms in stops if atoms} or {frozenset(ids.values())}
             for atoms in sorted(about_mine, key=sorted):
@@ -270,12 +280,12 @@ class _Search:
         return one
 
 
-Kept = tuple[Alternative, _Scene]
+Ranked = tuple[Alternative, _Scene]
 
 
-def _with(best: Sequence[Kept], one: Alternative, scene: _Scene) -> list[Kept]:
+def _with(best: Sequence[Ranked], one: Alternative, scene: _Scene) -> list[Ranked]:
     """The alternatives with another one, the cheapest first; of two that are alike the better."""
-    kept: list[Kept] = []
+    kept: list[Ranked] = []
     for other in sorted([*best, (one, scene)], key=lambda pair: pair[0].score):
         if all(_distinct(other[0], before) for before, _ in kept):
             kept.append(other)

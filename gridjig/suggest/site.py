@@ -49,17 +49,17 @@ class Atom(Struct, frozen=True, eq=False):
         return len(self.placement.packing) + len(self.placement.lift)
 
 
-Known = dict[tuple[object, ...], Touching]
+KnownSettings = dict[tuple[object, ...], Touching]
 """How each kind of stop is set at so far from a face; it is the same wherever the work lies."""
 
 
 class Site:
     """A job with the work where it is to lie, and the pieces that stay."""
 
-    def __init__(self, job: Job, wishes: Wishes, known: Known | None = None) -> None:
+    def __init__(self, job: Job, wishes: Wishes, known: KnownSettings | None = None) -> None:
         self.job = job
         self.wishes = wishes
-        self.known: Known = {} if known is None else known
+        self.known: KnownSettings = {} if known is None else known
         self.placed: Mapping[str, PlacedPiece] = MappingProxyType(
             {p.id: solve_placement(job.table, job.rack, p) for p in job.placements}
         )

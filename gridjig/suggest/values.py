@@ -14,7 +14,7 @@ MOST_ALTERNATIVES = 10
 MOST_SECONDS = 600.0
 """The longest search that can be asked for, s."""
 
-Weight = Annotated[float, Meta(ge=0.0, le=1000.0, extra={"quantity": "number"})]
+PointsEach = Annotated[float, Meta(ge=0.0, le=1000.0, extra={"quantity": "number"})]
 Many = Annotated[int, Meta(ge=1, le=MOST_ALTERNATIVES)]
 Seconds = Annotated[float, Meta(ge=0.1, le=MOST_SECONDS, extra={"quantity": "number"})]
 Seed = Annotated[int, Meta(ge=0, le=2_147_483_647)]
@@ -27,20 +27,20 @@ class Weights(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     together as can be, against 0 for one as far apart as the member is long.  `critical`: each
     packed or slid stop at a critical face.  `weld`: each piece nearer to a joint than the shop
     keeps, or held only by its own clamp on one pin.  `reach`: each metre of a piece from the
-    operator's side, the front of the table.  `room`: each metre that a piece stands out from the
+    operator's side of the table.  `room`: each metre that a piece stands out from the
     work, so that more of the table is left.  `loose`: each contact or clamp that a member is left
     without.  `look`: each finding of the level "look" about a piece that was added.
     """
 
-    piece: Weight = 10.0
-    packing: Weight = 4.0
-    spacing: Weight = 20.0
-    critical: Weight = 15.0
-    weld: Weight = 15.0
-    reach: Weight = 2.0
-    room: Weight = 2.0
-    loose: Weight = 60.0
-    look: Weight = 20.0
+    piece: PointsEach = 10.0
+    packing: PointsEach = 4.0
+    spacing: PointsEach = 20.0
+    critical: PointsEach = 15.0
+    weld: PointsEach = 15.0
+    reach: PointsEach = 2.0
+    room: PointsEach = 2.0
+    loose: PointsEach = 60.0
+    look: PointsEach = 20.0
 
     def __post_init__(self) -> None:
         require_within(self)
@@ -72,10 +72,18 @@ class Wishes(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
 WhyKind = Literal["long face", "end", "support", "clamp"]
 
 
-class Why(Struct, frozen=True):
-    """Why one piece stands where it does: what it does for which part, in a sentence."""
+class Because(Struct, frozen=True):
+    """Because one piece stands where it does: what it does for which part, in a sentence."""
 
     placement: str
+    part: str
+    kind: WhyKind
+    words: str
+
+
+class Lack(Struct, frozen=True):
+    """What one part is left without, and why, in a sentence."""
+
     part: str
     kind: WhyKind
     words: str
@@ -88,8 +96,7 @@ class Alternative(Struct, frozen=True, eq=False):
     the work lying like this can cost less than, of the candidates that were considered.  `pieces`
     and `packings` count the pieces and shims that were added.  The work was moved by `shift` mm
     after a turn of `turn` degrees about the middle of its box.  `added` are the ids of the new
-    placements; `why` has one entry for each.  `missing` says, in sentences, what members are left
-    without, and why.
+    placements; `why` has one entry for each.  `missing` is what parts are left without.
     """
 
     job: Job
@@ -100,8 +107,8 @@ class Alternative(Struct, frozen=True, eq=False):
     shift: tuple[float, float]
     turn: float
     added: tuple[str, ...]
-    why: tuple[Why, ...]
-    missing: tuple[str, ...]
+    why: tuple[Because, ...]
+    missing: tuple[Lack, ...]
     report: ProofReport
 
 
@@ -116,5 +123,5 @@ class Suggestion(Struct, frozen=True, eq=False):
     ended: bool = True
 
 
-Found = Callable[[Suggestion], None]
+Hears = Callable[[Suggestion], None]
 """Receives the best so far, each time there is something better, in the thread of the search."""

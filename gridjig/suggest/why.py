@@ -1,4 +1,4 @@
-"""Why each piece of a set-up stands where it does, in a sentence."""
+"""Because each piece of a set-up stands where it does, in a sentence."""
 
 import math
 from collections.abc import Sequence
@@ -10,15 +10,15 @@ from gridjig.units import format_length, format_measure
 from .choosing import Option
 from .demands import Demands
 from .site import Atom, Site
-from .values import Why
+from .values import Because
 
 
-def why(site: Site, asked: Demands, picked: Sequence[Option], number: int, name: str) -> Why:
+def why(site: Site, asked: Demands, picked: Sequence[Option], number: int, name: str) -> Because:
     """Return why an atom of the chosen options, by its number, stands there."""
     atom = asked.atoms[number]
     option = next(option for option in picked if number in option.atoms)
     others = [asked.atoms[k] for k in sorted(option.atoms) if k != number]
-    return Why(name, atom.part, atom.kind, _words(site, atom, others))
+    return Because(name, atom.part, atom.kind, _words(site, atom, others))
 
 
 def _words(site: Site, atom: Atom, others: Sequence[Atom]) -> str:

@@ -37,6 +37,12 @@ def format_play(mm: float, display: Display) -> str:
     return format_length(mm, _decimal(display))
 
 
+def format_dimension(mm: float, display: Display) -> str:
+    """A dimension on a drawing that names its unit once: millimetres stand bare (ISO 129-1)."""
+    shown = format_length(mm, display)
+    return _bare(shown, display) if _metric(display) else shown
+
+
 def format_coarse_length(mm: float, display: Display) -> str:
     """A length to a whole mm (with the unit in the heading) or an eighth of an inch.
 

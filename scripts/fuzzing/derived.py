@@ -5,7 +5,7 @@ Anything new that is derived from a job is added here.
 
 import math
 import traceback
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import TypeVar
 
 import msgspec
@@ -18,14 +18,18 @@ from gridjig.cli.outputs.pull import pull_output
 from gridjig.cli.outputs.welds import welds_output
 from gridjig.contact.belonging import pieces_of
 from gridjig.contact.book import contacts
+from gridjig.files.exports.svg import svg_bytes
 from gridjig.model import Job
 from gridjig.model.by_weldment import only
+from gridjig.proof.report import prove
 from gridjig.sheets.drawings import joints, plan
 from gridjig.sheets.drawings.contacts import draw_contact_bars, draw_contact_signs
 from gridjig.sheets.drawings.hole_marks import draw_hole_mark
 from gridjig.sheets.drawings.layout import draw_datum, draw_put, draw_remainder
 from gridjig.sheets.drawings.silhouette import silhouette
+from gridjig.sheets.drawings.true_size import setup_drawing
 from gridjig.sheets.lists import (
+    bar_list,
     cut_lines,
     cut_list,
     drawer_list,
@@ -36,12 +40,15 @@ from gridjig.sheets.lists import (
 from gridjig.sheets.text import contact_text, joint_text
 from gridjig.sheets.text.layout_text import put_line, remainder_line, summary_words
 from gridjig.sheets.text.symmetry_text import advice_words, hand_words, way_line
+from gridjig.solve.cutting.process import by_hand
+from gridjig.solve.cutting.values import CuttingAnswer, CuttingTask
 from gridjig.solve.layout.faults import LayoutFault
 from gridjig.solve.layout.places import weldment_places
 from gridjig.solve.layout.remainders import remainders
 from gridjig.solve.layout.ways_up import ways_up
 from gridjig.solve.placed.cache import PlacedPieces
 from gridjig.solve.placed.placed_piece import PlacedPiece
+from gridjig.units.progress import Progress
 from gridjig.words.layout_fault_text import layout_fault_text
 
 from .kind import Find, is_ours
@@ -51,17 +58,29 @@ _MOST_WELDMENTS = 12
 _MOST_TELLING = 200  # lines of one list that are turned into text
 
 
+def _by_hand(tasks: Sequence[CuttingTask], progress: Progress) -> tuple[CuttingAnswer, ...]:
+    """Bars without the solver, which is a process of its own: too slow for every case."""
+    return tuple(map(by_hand, tasks))
+
+
 def derive(job: Job) -> None:
     """Derive everything.  Raise whatever the program raises, or Find if a number is not finite."""
     placed_pieces = PlacedPieces().of(job)
     require_finite("findings", findings(job, placed_pieces))
+    proved = prove(job, placed_pieces)
+    require_finite("what was proved", proved.findings)
+    require_finite("how it is located", proved.located and proved.located.parts)
+    require_finite("how it is held", proved.held and (proved.held.parts, proved.held.locators))
     needs(job)
     pulled = pull_list.pull_list(job)
     require_finite("the pull list", pull_output(pulled))
     pull_list.to_csv(pulled), pull_list.to_text(pulled)
     cut = cut_list.cut_list(job)
-    require_finite("the cut list", cuts_output(cut))
+    bars = bar_list.bar_list(job, solver=_by_hand)
+    bar_list.bar_lines(bars), bar_list.to_csv(bars)
+    require_finite("the cut list", cuts_output(cut, bars))
     cut_list.to_csv(cut), cut_list.to_text(cut), cut_lines.cut_lines(cut)
+    svg_bytes(setup_drawing(job, placed_pieces=placed_pieces))
     welds = weld_list.weld_list(job)
     require_finite("the weld list", welds_output(welds))
     weld_list.to_csv(welds), weld_list.to_text(welds)
@@ -94,7 +113,8 @@ def touched(job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> None:
 def of_weldment(job: Job, weldment: str) -> None:
     """Derive what is told of one weldment by itself."""
     cut = cut_list.cut_list(job, weldment)
-    require_finite("the cut list of a weldment", cuts_output(cut))
+    bars = bar_list.bar_list(job, weldment, solver=_by_hand)
+    require_finite("the cut list of a weldment", cuts_output(cut, bars))
     cut_lines.cut_lines(cut), cut_list.to_text(cut)
     joint_text.total_words(job, weldment)
     alone = only(job, weldment)

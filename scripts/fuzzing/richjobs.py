@@ -36,8 +36,10 @@ from gridjig.model import (
     Member,
     Plate,
     SawCut,
+    Sawing,
     Section,
     Slotted,
+    StockBar,
     WeldedSides,
     WeldKind,
 )
@@ -153,4 +155,6 @@ def with_choices(job: Job) -> Job:
     job = set_linear_class(add_point(job, ChosenPoint(first, 20.0, 5.0, "bolt hole")), "A")
     job = set_longer(job, other, 1.5)
     job = set_shop_limit(set_shop_limit(job, "torch_radius", 22.5), "one_lifts", 9.0)
-    return structs.replace(job, saw=35.0, origin=(125.0, -60.0))
+    bars = (StockBar(length=4000.0), StockBar(length=1500.0, have=2))
+    sawing = Sawing(bars=bars, kerf=2.0, trim=5.0)
+    return structs.replace(job, saw=35.0, origin=(125.0, -60.0), sawing=sawing)

@@ -18,7 +18,7 @@ from gridjig.files.library.assets import ready_tables, starter_racks
 from gridjig.geometry.part_outline import part_ring
 from gridjig.model import Hole, Job, Placement, Seat
 from gridjig.model.labels import find_hole
-from gridjig.qt.paint import chart_pdf
+from gridjig.qt.paint import sheet_pdf
 from gridjig.solve.angles.answers import WAYS, TakenPiece
 from tests.cli.outputs import JOB as KEPT_JOB
 
@@ -287,9 +287,9 @@ def test_a_page_that_cannot_be_painted_is_refused_and_writes_nothing(
     refused: Callable[..., str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     def fail(*_: object) -> bytes:
-        raise chart_pdf.Unpainted("The pages cannot be painted: there is no memory left.")
+        raise sheet_pdf.Unpainted("The pages cannot be painted: there is no memory left.")
 
-    monkeypatch.setattr(chart_pdf, "chart_pdf", fail)
+    monkeypatch.setattr(sheet_pdf, "pages_pdf", fail)
     out = tmp_path / "chart.pdf"
     assert refused("chart", "--table", "48x48-5/8", str(out)).startswith("The pages cannot be")
     assert not out.exists()

@@ -4,7 +4,6 @@ import pytest
 from msgspec import structs
 
 from gridjig.edits.loading import (
-    move_in_loading_order,
     set_clamp_force,
     set_friction,
     set_loading_order,
@@ -18,29 +17,6 @@ from tests.workshop import laid, plate
 JOB = laid(plate("a", 0, 0), plate("b", 200, 0), plate("c", 400, 0))
 HOME = JOB.weldments[0].id
 PROPOSED = ("b", "a", "c")
-
-
-@pytest.mark.parametrize(
-    ("part", "to", "order"),
-    [
-        ("c", 0, ("c", "b", "a")),
-        ("b", 1, ("a", "b", "c")),
-        ("b", 99, ("a", "c", "b")),
-        ("a", -3, ("a", "b", "c")),
-        ("a", 1, PROPOSED),
-    ],
-)
-def test_a_part_moves_in_the_order_and_the_others_keep_theirs(
-    part: str, to: int, order: tuple[str, ...]
-) -> None:
-    moved = move_in_loading_order(JOB, HOME, PROPOSED, part, to)
-    assert weldment_of(moved, HOME).loading == order
-    assert moved.parts is JOB.parts
-
-
-def test_a_part_of_another_weldment_is_refused() -> None:
-    with pytest.raises(ValueError, match="not in the order of loading"):
-        move_in_loading_order(JOB, HOME, PROPOSED, "x", 0)
 
 
 def test_an_order_names_each_part_of_the_weldment_once() -> None:

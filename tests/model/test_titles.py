@@ -12,4 +12,4 @@ def test_what_things_are_called_in_a_sentence() -> None:
     assert title(JOB, "gone") == "gone"
     assert title(laid(put("y", "lost", seat("p", 1, 1)), job=EMPTY), "y") == "lost"
     assert titles(JOB, ["pin-1"]) == "locating pin"
-    assert titles(JOB, ["pin-1", "bar"]) == "2 items"
+    assert titles(JOB, ["pin-1", "bar"]) == "1 piece and 1 part"

@@ -169,8 +169,8 @@ TOOLS = (
     "tool.holes",
 )
 MESSAGE = (
-    "Fixed stop, two pins, 1/2\" face at the left end of the lower rail was moved 1 hole to the "
-    "left, and the clamp beside it was turned by 90° so that it stays clear of it. Ctrl+Z undoes it."
+    'Fixed stop, two pins, 1/2" face at the left end of the lower rail was moved 1 hole to the '
+    "left, and the clamp beside it was turned by 90° so that it stays clear. Ctrl+Z undoes it."
 )
 
 

@@ -21,6 +21,9 @@ FORMS = (
     *(one.id for one in ACTIONS if isinstance(one.handler, OpenForm)),
     "angle.chart",
     "file.changes",
+    "file.export",
+    "table.repeat",
+    "file.sheet",
     "weldment.section",
 )
 """The actions that open a form of the program's own over the window."""

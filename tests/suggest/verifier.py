@@ -96,7 +96,7 @@ def _pinned(job: Job, placement: Placement) -> list[str]:
         mount, hole = piece.mount(seat.feature), _at(job, seat.hole)
         if isinstance(mount, StraightSlot):
             a, b = (_on_table(job, placement, p) for p in (mount.a, mount.b))
-            off = shapely.distance(shapely.LineString([a, b]), shapely.Point(hole))
+            off = float(shapely.distance(shapely.LineString([a, b]), shapely.Point(hole)))
         else:
             assert isinstance(mount, RoundHole | Shank)
             off = math.dist(_on_table(job, placement, mount.at), hole)
@@ -196,15 +196,15 @@ def _presses(job: Job, placement: Placement, piece: Piece) -> list[str]:
     return [f"{placement.id} presses nothing"]
 
 
-Row = tuple[float, float, float]
+LocatingRow = tuple[float, float, float]
 
 
-def rows_of(job: Job, placement: Placement) -> list[Row]:
+def rows_of(job: Job, placement: Placement) -> list[LocatingRow]:
     """How a piece pushes the parts that it stands against: rows of the locating matrix."""
     piece = job.rack.piece(placement.piece)
     packed = sum(job.rack.piece(name).thickness for name in placement.packing)
     up = _raised(job, placement)
-    found: list[Row] = []
+    found: list[LocatingRow] = []
     for part in job.parts:
         body = _part_body(part)
         ring = list(body.plan.exterior.coords)
@@ -233,7 +233,7 @@ def _flat(
     normal: tuple[float, float],
     ends: list[tuple[float, float]],
     out: float,
-) -> list[Row]:
+) -> list[LocatingRow]:
     """The row of a face or pin that stands parallel to a side of the work and near it."""
     off = [(x - a[0]) * normal[0] + (y - a[1]) * normal[1] - out for x, y in ends]
     if max(off) - min(off) > 0.05 or not -SLACK <= min(off) <= OPEN:

@@ -2,7 +2,7 @@
 
 from gridjig.edits.comparison import ChangeKind, Difference, Sort, face_moved, shift_of
 from gridjig.model import Job, Member, Placement, Plate
-from gridjig.sheets.text.change_text import ChangeLine, change_lines
+from gridjig.sheets.text.change_text import ChangeLine, change_lines, whole_words
 from gridjig.sheets.text.placed_text import place_words
 
 from .base import Output, Pair
@@ -30,11 +30,16 @@ class ChangeOutput(Output, frozen=True):
 
 
 class CompareOutput(Output, frozen=True):
-    """How the job NEW differs from OLD; `same` if the two are equal."""
+    """How the job NEW differs from OLD; `same` if the two are equal.
+
+    `whole` says what became of all of it, in one sentence: it moved, was mirrored, has other ids;
+    empty if it is no such change.
+    """
 
     old: str
     new: str
     same: bool
+    whole: str
     changes: tuple[ChangeOutput, ...]
 
 
@@ -42,7 +47,9 @@ def compare_output(old: Job, new: Job) -> CompareOutput:
     """The differences as they are printed."""
     lines = change_lines(old, new)
     changes = tuple(_change(old, new, line) for line in lines)
-    return CompareOutput(old=old.name, new=new.name, same=not lines, changes=changes)
+    return CompareOutput(
+        old=old.name, new=new.name, same=not lines, whole=whole_words(old, new), changes=changes
+    )
 
 
 def _change(old: Job, new: Job, line: ChangeLine) -> ChangeOutput:

@@ -4,6 +4,7 @@ from typing import Literal
 
 from gridjig.model import CutOut, Display, Drilled, EndCut, PlateHole, SectionKind, Slotted
 from gridjig.rack import Point
+from gridjig.sheets.lists.bar_list import BarList, BarPiece, SectionBars
 from gridjig.sheets.lists.cut_list import CutLine, CutList, StockTotal, WeldmentTotal
 from gridjig.sheets.lists.cut_plates import PlateLine
 from gridjig.sheets.text.cut_text import cut_in_words
@@ -95,8 +96,43 @@ class CutWeldment(Output, frozen=True):
     mass_kg: float
 
 
+class BarPieceOutput(Output, frozen=True):
+    """Equal pieces of one bar; `saw` is what the saw's scale reads at the start and at the end."""
+
+    ids: tuple[str, ...]
+    names: tuple[str, ...]
+    count: int
+    length_mm: float
+    saw: tuple[str, str]
+
+
+class BarOutput(Output, frozen=True):
+    """Bars that are cut alike, and what is left of each."""
+
+    count: int
+    length_mm: float
+    on_hand: bool
+    pieces: tuple[BarPieceOutput, ...]
+    offcut_mm: float
+
+
+class SectionBarsOutput(Output, frozen=True):
+    """The bars of one section.  At least `least_mm` has to be bought; `proven` if no more is.
+
+    There is no bar for the pieces in `uncut`.
+    """
+
+    section: str
+    kind: SectionKind
+    bought_mm: float
+    least_mm: float
+    proven: bool
+    bars: tuple[BarOutput, ...]
+    uncut: tuple[BarPieceOutput, ...]
+
+
 class CutsOutput(Output, frozen=True):
-    """The cut list of a job's weldment."""
+    """The cut list of a job's weldment, and the bars that its members are cut from."""
 
     job: str
     count: int
@@ -106,10 +142,13 @@ class CutsOutput(Output, frozen=True):
     plates: tuple[CutPlateOutput, ...]
     stock: tuple[CutStock, ...]
     weldments: tuple[CutWeldment, ...]
+    kerf_mm: float
+    trim_mm: float
+    bars: tuple[SectionBarsOutput, ...]
 
 
-def cuts_output(cuts: CutList) -> CutsOutput:
-    """The list as it is printed."""
+def cuts_output(cuts: CutList, bars: BarList) -> CutsOutput:
+    """The lists as they are printed."""
     return CutsOutput(
         job=cuts.job,
         count=cuts.count,
@@ -119,6 +158,40 @@ def cuts_output(cuts: CutList) -> CutsOutput:
         plates=tuple(_plate(line) for line in cuts.plates),
         stock=tuple(_stock(total) for total in cuts.totals),
         weldments=tuple(_weldment(one) for one in cuts.weldments),
+        kerf_mm=round(bars.kerf, 3),
+        trim_mm=round(bars.trim, 3),
+        bars=tuple(_section(one) for one in bars.sections),
+    )
+
+
+def _section(one: SectionBars) -> SectionBarsOutput:
+    return SectionBarsOutput(
+        section=one.section,
+        kind=one.kind,
+        bought_mm=round(one.bought, 3),
+        least_mm=round(one.bound, 3),
+        proven=one.proven,
+        bars=tuple(
+            BarOutput(
+                count=cut.count,
+                length_mm=round(cut.length, 3),
+                on_hand=cut.on_hand,
+                pieces=tuple(map(_piece, cut.pieces)),
+                offcut_mm=round(cut.offcut, 3),
+            )
+            for cut in one.cuts
+        ),
+        uncut=tuple(map(_piece, one.uncut)),
+    )
+
+
+def _piece(piece: BarPiece) -> BarPieceOutput:
+    return BarPieceOutput(
+        ids=piece.ids,
+        names=piece.names,
+        count=piece.count,
+        length_mm=round(piece.length, 3),
+        saw=(piece.start, piece.end),
     )
 
 

@@ -23,19 +23,16 @@ class SuggestedPlacement(Output, frozen=True):
 
 
 class WhyOutput(Output, frozen=True):
-    """Why a piece stands there: what it does for which part."""
+    """Why a piece stands there; or, without a placement, what a part is left without and why."""
 
-    placement: str
+    placement: str | None
     part: str
     kind: WhyKind
     words: str
 
 
 class AlternativeOutput(Output, frozen=True):
-    """One set-up: what it costs in points, and what none of its candidates can cost less than.
-
-    `missing` says what members are left without, `looks` what the check says to look at.
-    """
+    """One set-up: what it costs in points, and what no choice of its candidates costs less than."""
 
     score: float
     bound: float
@@ -45,23 +42,18 @@ class AlternativeOutput(Output, frozen=True):
     turn_deg: float
     placements: tuple[SuggestedPlacement, ...]
     why: tuple[WhyOutput, ...]
-    missing: tuple[str, ...]
-    looks: tuple[str, ...]
 
 
 class SuggestOutput(Output, frozen=True):
-    """The set-ups, best first; the first is in the file.  `ended` is false if time ran out."""
+    """The set-ups, best first; the first is in the file.  Without any: why there is none."""
 
     alternatives: tuple[AlternativeOutput, ...]
     none_because: tuple[str, ...]
-    ended: bool
 
 
 def suggest_output(found: Suggestion) -> SuggestOutput:
     """A suggestion as it is printed."""
-    return SuggestOutput(
-        tuple(_alternative(one) for one in found.alternatives), found.none_because, found.ended
-    )
+    return SuggestOutput(tuple(map(_alternative, found.alternatives)), found.none_because)
 
 
 def _alternative(one: Alternative) -> AlternativeOutput:
@@ -74,9 +66,10 @@ def _alternative(one: Alternative) -> AlternativeOutput:
         shift_mm=(round(one.shift[0], 3) + 0.0, round(one.shift[1], 3) + 0.0),
         turn_deg=one.turn,
         placements=tuple(_placement(one.job, p) for p in one.job.placements if p.id in new),
-        why=tuple(WhyOutput(w.placement, w.part, w.kind, w.words) for w in one.why),
-        missing=one.missing,
-        looks=tuple(f.what for f in one.report.findings if f.level == "look"),
+        why=(
+            *(WhyOutput(w.placement, w.part, w.kind, w.words) for w in one.why),
+            *(WhyOutput(None, m.part, m.kind, m.words) for m in one.missing),
+        ),
     )
 
 

@@ -6,21 +6,20 @@ where they are.
 """
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 
 from gridjig.contact.values import TOUCH, Contact, JobContacts
 from gridjig.model import Job, Member, Part
 from gridjig.model.by_weldment import parts_by_weldment
 from gridjig.proof.exact.bodies import STILL
 from gridjig.proof.exact.measures import dimensions
-from gridjig.proof.exact.sources import LOCATES
-from gridjig.proof.exact.values import Reading
+from gridjig.proof.exact.values import TapeReading
 from gridjig.proof.out.closing import closings
-from gridjig.proof.out.drawing_in import Drift, drawn_in, moved, stretched
+from gridjig.proof.out.drawing_in import Drift, all_drawn_in, moved, stretched
 from gridjig.proof.out.values import JointClosing
 from gridjig.rack import Point
 from gridjig.solve.tolerance import linear_limit
-from gridjig.solve.weldment.datum import datum_faces
+from gridjig.solve.weldment.datum import DatumFaces, datum_faces
 from gridjig.solve.weldment.faces import WorkFace
 
 from .values import AllowanceReport, Layer, StopMove
@@ -78,20 +77,16 @@ class Allowing:
         layers = list(_joints(closed, wider))
         layers += _parts(job, self._longer)
         for weldment, parts in parts_by_weldment(job.parts).items():
-            states: list[Motions] = [
-                _held(
-                    job,
-                    weldment,
-                    parts,
-                    drawn_in(
-                        parts,
-                        contacts.parts,
-                        {one.id: by(one) - wider[one.id] for one in closed},
-                        self._longer,
-                    ),
-                )
-                for by in (_nothing, _low, _high)
-            ]
+            mine = {part.id for part in parts}
+            joined = [one for one in contacts.parts if one.a in mine]
+            drawn = all_drawn_in(
+                parts,
+                joined,
+                [{one.id: by(one) - wider[one.id] for one in closed} for by in _STATES],
+                self._longer,
+            )
+            datum = datum_faces(job, weldment)
+            states = [_held(datum, motions) for motions in drawn]
             self._set.update(states[0])
             rigid = {part.id: STILL for part in parts}
             for dimension in dimensions(job, weldment, rigid, parts):
@@ -114,22 +109,20 @@ class Allowing:
                 yield StopMove(contact.piece, part.id, contact.middle, wanted, contact.gap)
 
 
-def _nothing(_: JointClosing) -> float:
-    return 0.0
-
-
-def _low(one: JointClosing) -> float:
-    return one.low
-
-
-def _high(one: JointClosing) -> float:
-    return one.high
+_STATES: tuple[Callable[[JointClosing], float], ...] = (
+    lambda one: 0.0,
+    lambda one: one.low,
+    lambda one: one.high,
+)
+"""As set in the jig; after the least closing, and after the most."""
 
 
 def _meant(contact: Contact) -> bool:
-    if contact.kind not in LOCATES or contact.feature == "tip":
-        return False
-    return contact.means in ("touches", "gap", "overlap") and abs(contact.gap) <= REACH
+    return (
+        contact.locates
+        and contact.means in ("touches", "gap", "overlap")
+        and abs(contact.gap) <= REACH
+    )
 
 
 def _moved(motion: Drift, part: Part, longer: float, p: Point) -> Point:
@@ -176,7 +169,7 @@ def _parts(job: Job, longer: Mapping[str, float]) -> Iterator[Layer]:
 
 
 def _measured(
-    dimension: Reading,
+    dimension: TapeReading,
     parts: Sequence[Part],
     states: Sequence[Motions],
     longer: Mapping[str, float],
@@ -207,9 +200,8 @@ def _measured(
     )
 
 
-def _held(job: Job, weldment: str, parts: Sequence[Part], motions: Mapping[str, Drift]) -> Motions:
+def _held(datum: DatumFaces, motions: Mapping[str, Drift]) -> Motions:
     """The same motions seen from the datum: its faces stay where they are."""
-    datum = datum_faces(job, weldment)
     long, end = datum.long, datum.end
     if long is None:
         return motions

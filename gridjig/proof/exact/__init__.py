@@ -2,7 +2,7 @@
 
 | module | what it answers |
 | --- | --- |
-| `values` | `ExactReport`, `MemberError`, `Reading`, `Spread`, `Sampled`: plain values |
+| `values` | `ExactReport`, `MemberError`, `TapeReading`, `Spread`, `Sampled`: plain values |
 | `sources` | the errors of one placed piece: play of its pins, holes, shims, face, scale |
 | `bodies` | how the errors of the pieces move each part |
 | `spread` | worst case and root-sum-square of a measure |

@@ -7,20 +7,22 @@ contact counting by its own exactness; so their errors go on from part to part.
 
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from operator import is_
 from typing import NamedTuple
 
 import numpy as np
 
+from gridjig.contact.shapes import placed_part
+from gridjig.contact.sides import Whole
 from gridjig.contact.values import Contact, PartContact
-from gridjig.geometry.part_outline import part_ring
 from gridjig.geometry.shapes import bounds
 from gridjig.model import Part
 from gridjig.model.accuracy import Accuracy
 from gridjig.proof.statics.rows import Floats
 from gridjig.rack import Point
 
-from .sources import PieceErrors, contact_effects, holds_at
-from .spread import Effects, ErrorSource, row
+from .sources import PieceErrors, holds_at, pushed, room
+from .spread import UNMOVED, Effects, ErrorSource, Sources, together
 
 FREE = 1e-3
 """Below this share of the greatest singular value, scaled by the radius of gyration, a motion is
@@ -35,27 +37,20 @@ _SEEN = 1e-6
 """A motion of 1 mm that moves a measure by less does not move it."""
 
 
-class HeldRow(NamedTuple):
-    """One row of what holds a body: n.(motion of p) = the sum of what the sources push."""
-
-    p: Point
-    into: Point
-    pushes: Sequence[tuple[ErrorSource, Floats]]
-
-
-class Body(NamedTuple):
-    """What the sources do to a part: 3 x size each.
+class ErrorBody(NamedTuple):
+    """What the errors do to a part, or to several as one, about the table's zero.
 
     `firm` is what they do to it in the directions that its contacts hold well; `motions` (n x 3)
-    are the others, and `free` (m x 3) those that nothing holds at all.  All are about the table's
-    zero.
+    are the others, and `free` (m x 3) those that nothing holds at all.  `rows` (k x 3) is what its
+    pieces hold, and `pushes` (k x width) what they are off by there.
     """
 
     effects: Effects
-    firm: Effects
+    firm: Floats
     motions: Floats
     free: Floats
-    rows: Sequence[HeldRow]
+    rows: Floats
+    pushes: Floats
     ids: tuple[str, ...]
     spacing: float
 
@@ -69,107 +64,133 @@ class Body(NamedTuple):
         return not len(self.free) or bool(np.abs(self.free @ one).max() < _SEEN)
 
 
-STILL = Body({}, {}, np.zeros((0, 3)), np.zeros((0, 3)), (), (), 0.0)
+STILL = ErrorBody(
+    UNMOVED,
+    UNMOVED.columns,
+    np.zeros((0, 3)),
+    np.zeros((0, 3)),
+    np.zeros((0, 3)),
+    UNMOVED.columns[:0],
+    (),
+    0.0,
+)
 """A part that nothing moves."""
 
 
 def held_by_pieces(
-    parts: Sequence[Part],
-    contacts: Sequence[tuple[Contact, PieceErrors]],
-    accuracy: Accuracy,
-) -> Body:
+    parts: Sequence[Part], contacts: Sequence[tuple[Contact, PieceErrors]]
+) -> ErrorBody:
     """Parts that move as one body, with the contacts of the pieces that locate them."""
-    rows = [
-        HeldRow(
-            p,
-            (-contact.normal[0], -contact.normal[1]),
-            contact_effects(errors, contact, p, accuracy),
-        )
-        for contact, errors in contacts
-        for p in holds_at(errors, contact)
-    ]
+    rooms = [room(contact) for contact, _ in contacts]
+    extra = Sources(dict.fromkeys(one for one in rooms if one is not None))
+    sources = together([*(errors.sources for _, errors in contacts), extra])
+    held: list[tuple[Point, Point]] = []
+    pushes: list[Floats] = []
+    places: dict[int, Whole] = {}
+    for (contact, errors), own in zip(contacts, rooms, strict=True):
+        points = holds_at(errors, contact)
+        at = places.get(id(errors))
+        if at is None:
+            at = places[id(errors)] = errors.sources.places(sources)
+        block = np.zeros((len(points), sources.width))
+        block[:, at] = pushed(errors, contact, points)
+        if own is not None:
+            block[:, sources.at[own]] = 1.0
+        pushes.append(block)
+        held += [(p, (-contact.normal[0], -contact.normal[1])) for p in points]
+    rows = np.array([(nx, ny, x * ny - y * nx) for (x, y), (nx, ny) in held]).reshape(-1, 3)
+    every = np.concatenate(pushes) if pushes else np.zeros((0, sources.width))
     ids = tuple(dict.fromkeys(contact.piece for contact, _ in contacts))
-    x0, y0, x1, y1 = bounds(p for part in parts for p in part_ring(part))
+    x0, y0, x1, y1 = bounds(p for part in parts for p in placed_part(part).points)
     radius = max(math.hypot(x1 - x0, y1 - y0) / math.sqrt(12.0), 1.0)
-    return _body(rows, ((x0 + x1) / 2.0, (y0 + y1) / 2.0), radius, ids)
+    centre = ((x0 + x1) / 2.0, (y0 + y1) / 2.0)
+    return _body(rows, every, sources, centre, radius, ids, _spacing(held))
 
 
-def _body(rows: Sequence[HeldRow], centre: Point, radius: float, ids: tuple[str, ...]) -> Body:
+def _body(
+    rows: Floats,
+    pushes: Floats,
+    sources: Sources,
+    centre: Point,
+    radius: float,
+    ids: tuple[str, ...],
+    spacing: float,
+) -> ErrorBody:
     x0, y0 = centre
-    matrix = np.array(
-        [
-            (r.into[0], r.into[1], ((r.p[0] - x0) * r.into[1] - (r.p[1] - y0) * r.into[0]) / radius)
-            for r in rows
-        ]
-    ).reshape(-1, 3)
-    u, s, v = np.linalg.svd(matrix, full_matrices=True)
+    scaled = rows.copy()
+    scaled[:, 2] = (rows[:, 2] - x0 * rows[:, 1] + y0 * rows[:, 0]) / radius
+    u, s, v = np.linalg.svd(scaled, full_matrices=len(scaled) < 3)
     sizes = [*(s / s[0] if len(s) and s[0] > 0.0 else s), 0.0, 0.0, 0.0][:3]
     held = sum(size > FREE for size in sizes)
     firm = sum(size > WEAK for size in sizes)
-    motions = v[::-1].copy()  # what is free comes first
-    motions[:, 2] /= radius
-    motions[:, 0] += motions[:, 2] * y0
-    motions[:, 1] -= motions[:, 2] * x0
-    back = motions[::-1][:held].T * (1.0 / s[:held]) @ u[:, :held].T
-    effects = _carried_over(back, rows)
-    strong = effects
-    if firm < held:
-        strong = _carried_over(motions[::-1][:firm].T * (1.0 / s[:firm]) @ u[:, :firm].T, rows)
-    return Body(
-        effects, strong, motions[: 3 - firm], motions[: 3 - held], rows, ids, _spacing(rows)
+    v[:, 2] /= radius
+    v[:, 0] += v[:, 2] * y0
+    v[:, 1] -= v[:, 2] * x0
+    moved = u[:, :held].T @ pushes / s[:held, None]
+    return ErrorBody(
+        Effects(sources, v[:held].T @ moved),
+        v[:firm].T @ moved[:firm],
+        v[firm:],
+        v[held:],
+        rows,
+        pushes,
+        ids,
+        spacing,
     )
 
 
-def _carried_over(back: Floats, rows: Sequence[HeldRow]) -> Effects:
-    found: dict[ErrorSource, Floats] = {}
-    for k, held in enumerate(rows):
-        column = back[:, k : k + 1]
-        for source, push in held.pushes:
-            more = column * push
-            found[source] = found[source] + more if source in found else more
-    return found
-
-
-def _spacing(rows: Sequence[HeldRow]) -> float:
+def _spacing(held: Sequence[tuple[Point, Point]]) -> float:
     """The greatest distance along a face between contacts that push the same way, mm."""
-    best = 0.0
-    for i, one in enumerate(rows):
-        tx, ty = -one.into[1], one.into[0]
-        for other in rows[:i]:
-            if one.into[0] * other.into[0] + one.into[1] * other.into[1] > 0.999:
-                apart = (one.p[0] - other.p[0]) * tx + (one.p[1] - other.p[1]) * ty
-                best = max(best, abs(apart))
-    return best
+    if not held:
+        return 0.0
+    at, way = np.array([p for p, _ in held]), np.array([n for _, n in held])
+    along = np.stack((-way[:, 1], way[:, 0]), axis=1)
+    apart = np.abs(along @ at.T - np.sum(along * at, axis=1)[:, None])
+    return float(apart[way @ way.T > _SAME_WAY].max())
 
 
-class _Equation(NamedTuple):
-    """A row of a cluster: coefficients by part, what pushes it, and its weight."""
-
-    of: tuple[tuple[str, Floats], ...]
-    pushes: Mapping[ErrorSource, Floats]
+_SAME_WAY = 0.999
 
 
-def held_by_each_other(
-    bodies: Mapping[str, Body], joined: Sequence[PartContact], accuracy: Accuracy
-) -> Mapping[str, Body]:
-    """The bodies, with what the pieces hold badly or not at all held by the parts they meet too."""
-    meetings = [
-        one
-        for one in joined
-        if one.kind == "face on face"
-        and one.normal is not None
-        and (len(bodies[one.a].motions) or len(bodies[one.b].motions))
-    ]
-    if not meetings:
-        return bodies
-    made = dict(bodies)
-    for cluster, some in _clusters(bodies, meetings):
-        made.update(_settled(bodies, cluster, some, accuracy))
-    return made
+class Settled:
+    """Keeps groups of parts that hold each other, by the identity of what they follow from."""
+
+    def __init__(self) -> None:
+        self._kept: dict[str, tuple[tuple[object, ...], Mapping[str, ErrorBody]]] = {}
+
+    def of(
+        self, bodies: Mapping[str, ErrorBody], joined: Sequence[PartContact], accuracy: Accuracy
+    ) -> Mapping[str, ErrorBody]:
+        """The bodies, with what the pieces hold badly or not at all held by what they meet too."""
+        meetings = [
+            one
+            for one in joined
+            if one.kind == "face on face"
+            and (len(bodies[one.a].motions) or len(bodies[one.b].motions))
+        ]
+        if not meetings:
+            return bodies
+        made = dict(bodies)
+        kept: dict[str, tuple[tuple[object, ...], Mapping[str, ErrorBody]]] = {}
+        for cluster, some in _clusters(bodies, meetings):
+            around = dict.fromkeys(k for one in some for k in (one.a, one.b))
+            key: tuple[object, ...] = (*(bodies[k] for k in around), *some)
+            known = self._kept.get(cluster[0])
+            if known is None or not alike(known[0], key):
+                known = (key, _settled(bodies, cluster, some, accuracy))
+            kept[cluster[0]] = known
+            made.update(known[1])
+        self._kept = kept
+        return made
+
+
+def alike(one: tuple[object, ...], other: tuple[object, ...]) -> bool:
+    """True if both hold the same objects in the same order."""
+    return len(one) == len(other) and all(map(is_, one, other))
 
 
 def _clusters(
-    bodies: Mapping[str, Body], meetings: Iterable[PartContact]
+    bodies: Mapping[str, ErrorBody], meetings: Iterable[PartContact]
 ) -> Iterator[tuple[list[str], list[PartContact]]]:
     """The parts that can still move and hang together, each group with what it meets."""
     beside: dict[str, list[PartContact]] = {}
@@ -178,59 +199,68 @@ def _clusters(
             if len(bodies[k].motions):
                 beside.setdefault(k, []).append(one)
     seen: set[str] = set()
-    for start, first in beside.items():
+    for start in beside:
         if start in seen:
             continue
         seen.add(start)
-        cluster, met = [start], dict.fromkeys(first)
+        cluster, met = [start], {}
         for k in cluster:
             for one in beside[k]:
-                met[one] = None
+                met[id(one)] = one
                 other = one.b if one.a == k else one.a
                 if other in beside and other not in seen:
                     seen.add(other)
                     cluster.append(other)
-        yield cluster, list(met)
+        yield cluster, list(met.values())
 
 
 def _settled(
-    bodies: Mapping[str, Body],
+    bodies: Mapping[str, ErrorBody],
     cluster: Sequence[str],
     meetings: Sequence[PartContact],
     accuracy: Accuracy,
-) -> Mapping[str, Body]:
+) -> Mapping[str, ErrorBody]:
     at: dict[str, slice] = {}
     count = 0
     for k in cluster:
         at[k] = slice(count, count + len(bodies[k].motions))
         count = at[k].stop
-    equations = [
-        *(one for k in cluster for one in _own(k, bodies[k])),
-        *(one for meeting in meetings for one in _meeting(meeting, bodies, accuracy)),
-    ]
-    matrix = np.zeros((len(equations), count))
-    for i, equation in enumerate(equations):
-        for k, coefficients in equation.of:
+    around = list(dict.fromkeys((*cluster, *(k for one in meetings for k in (one.a, one.b)))))
+    fits = Sources(
+        ErrorSource(f"{one.joint}/fit/{index}/{end}", 1, accuracy.fit)
+        for index, one in enumerate(meetings)
+        for end in range(len(one.points))
+        if accuracy.fit > 0.0
+    )
+    sources = together([*(bodies[k].effects.sources for k in around), fits])
+    places = {k: bodies[k].effects.sources.places(sources) for k in around}
+    own = [k for k in cluster if len(bodies[k].free) < len(bodies[k].motions)]
+    height = sum(len(bodies[k].rows) for k in own) + sum(len(one.points) for one in meetings)
+    matrix = np.zeros((height, count))
+    pushes = np.zeros((height, sources.width))
+    top = 0
+    for k in own:
+        body = bodies[k]
+        block = slice(top, top + len(body.rows))
+        top = block.stop
+        matrix[block, at[k]] = body.rows @ body.motions.T
+        pushes[block, places[k]] = body.pushes - body.rows @ body.firm
+    for index, one in enumerate(meetings):
+        assert one.normal is not None
+        nx, ny, _ = one.normal
+        rows = np.array([(nx, ny, x * ny - y * nx) for x, y in one.points])
+        block = slice(top, top + len(rows))
+        top = block.stop
+        for k, sign in ((one.a, 1.0), (one.b, -1.0)):
+            pushes[block, places[k]] -= sign * (rows @ bodies[k].firm)
             if k in at:
-                matrix[i, at[k]] += bodies[k].motions @ coefficients
-    weights = np.array([1.0 / max(_sigma(one.pushes), _LEAST_SIGMA) for one in equations])
-    weights /= weights.max()
-    sizes, v = np.linalg.eigh((matrix.T * weights**2) @ matrix)
-    kept = sizes > (FREE**2) * max(float(sizes[-1]), 1e-12) * float(weights.min()) ** 2
-    # Rank first without the weights: a coarse contact still holds.
-    plain, plain_v = np.linalg.eigh(matrix.T @ matrix)
-    left = plain_v[:, plain <= FREE**2 * max(float(plain[-1]), 1e-12)].T
-    inverse = (v[:, kept] / sizes[kept]) @ v[:, kept].T
-    back = inverse @ (matrix.T * weights**2)
-    pushes = _together(equations)
-    effects: dict[str, dict[ErrorSource, Floats]] = {k: dict(bodies[k].firm) for k in cluster}
-    for source, push in pushes.items():
-        moved = back @ push
-        for k in cluster:
-            more = bodies[k].motions.T @ moved[at[k]]
-            if np.abs(more).max() > 1e-12:
-                mine = effects[k]
-                mine[source] = mine[source] + more if source in mine else more
+                matrix[block, at[k]] += sign * (rows @ bodies[k].motions.T)
+        for end in range(len(rows)):
+            if accuracy.fit > 0.0:
+                fit = ErrorSource(f"{one.joint}/fit/{index}/{end}", 1, accuracy.fit)
+                pushes[block.start + end, sources.at[fit]] = 1.0
+    back, left = _solved(matrix, _weights(pushes, sources))
+    moved = back @ pushes
     met: dict[str, dict[str, None]] = {}
     for one in meetings:
         met.setdefault(one.a, {})[one.b] = None
@@ -238,56 +268,33 @@ def _settled(
     made = {}
     for k in cluster:
         body = bodies[k]
-        still = left[:, at[k]] @ body.motions
-        still = still[np.abs(left[:, at[k]]).max(axis=1, initial=0.0) > _SEEN]
-        ids = tuple(dict.fromkeys([*body.ids, *met.get(k, ())]))
-        made[k] = body._replace(effects=effects[k], free=still, ids=ids)
+        columns = body.motions.T @ moved[at[k]]
+        columns[:, places[k]] += body.firm
+        moves = np.abs(left[:, at[k]]).max(axis=1, initial=0.0) > _SEEN
+        made[k] = body._replace(
+            effects=Effects(sources, columns),
+            free=left[moves][:, at[k]] @ body.motions,
+            ids=tuple(dict.fromkeys([*body.ids, *met.get(k, ())])),
+        )
     return made
 
 
-def _own(k: str, body: Body) -> Iterator[_Equation]:
-    """What the pieces push a part by, less what it has moved in the directions that are held."""
-    if len(body.free) == len(body.motions):
-        return
-    for held in body.rows:
-        coefficients = row(held.p, held.into)
-        pushes = dict(held.pushes)
-        for source, columns in body.firm.items():
-            more = coefficients @ columns
-            pushes[source] = pushes[source] - more if source in pushes else -more
-        yield _Equation(((k, coefficients),), pushes)
+def _weights(pushes: Floats, sources: Sources) -> Floats:
+    """Each row counts by its own exactness."""
+    if not sources.items:
+        return np.ones(len(pushes))
+    times = np.hypot.reduce(sources.by_source(pushes), axis=2)
+    sigma = np.linalg.norm(times * sources.sigmas, axis=1)
+    weights: Floats = 1.0 / np.maximum(sigma, _LEAST_SIGMA)
+    return weights / float(weights.max())
 
 
-def _meeting(
-    one: PartContact, bodies: Mapping[str, Body], accuracy: Accuracy
-) -> Iterator[_Equation]:
-    """The rows n.(dp_a - dp_b) = fit of faces that meet, one at each end of what they share."""
-    assert one.normal is not None
-    normal = one.normal[:2]
-    for end, p in enumerate(one.points):
-        coefficients = row(p, normal)
-        pushes: dict[ErrorSource, Floats] = {}
-        for k, sign in ((one.a, -1.0), (one.b, 1.0)):
-            for source, columns in bodies[k].firm.items():
-                more = sign * (coefficients @ columns)
-                pushes[source] = pushes[source] + more if source in pushes else more
-        if accuracy.fit > 0.0:
-            pushes[ErrorSource(f"{one.joint}/fit/{end}", 1, accuracy.fit)] = np.ones(1)
-        yield _Equation(((one.a, coefficients), (one.b, -coefficients)), pushes)
-
-
-def _sigma(pushes: Mapping[ErrorSource, Floats]) -> float:
-    return math.sqrt(
-        sum((float(np.hypot.reduce(push)) * source.sigma) ** 2 for source, push in pushes.items())
-    )
-
-
-def _together(equations: Sequence[_Equation]) -> Mapping[ErrorSource, Floats]:
-    """What each source pushes the rows by: rows x size."""
-    found: dict[ErrorSource, Floats] = {}
-    for i, equation in enumerate(equations):
-        for source, push in equation.pushes.items():
-            if source not in found:
-                found[source] = np.zeros((len(equations), source.size))
-            found[source][i] = push
-    return found
+def _solved(matrix: Floats, weights: Floats) -> tuple[Floats, Floats]:
+    """The weighted least squares of a set of rows, and the motions that no row holds (n x m)."""
+    # What is held does not depend on the weights: a coarse contact holds too.
+    plain, directions = np.linalg.eigh(matrix.T @ matrix)
+    held = plain > FREE**2 * max(float(plain[-1]), 1e-12)
+    inside = matrix @ directions[:, held]
+    weighted = inside.T * weights**2
+    back = directions[:, held] @ np.linalg.solve(weighted @ inside, weighted)
+    return back, directions[:, ~held].T

@@ -9,7 +9,7 @@ from gridjig.model.titles import weldment_title
 from gridjig.proof.located.wording import capital, names
 from gridjig.units import format_length, format_measure, format_rounded_angle
 
-from .values import ExactReport, MemberError, OutOfLine, Reading, Spread, Squareness
+from .values import ExactReport, MemberError, OutOfLine, Spread, Squareness, TapeReading
 
 
 def exact_findings(job: Job, report: ExactReport) -> Iterator[Finding]:
@@ -66,7 +66,7 @@ def _angle(job: Job, report: ExactReport, one: MemberError, error: Spread) -> Fi
     )
 
 
-def _dimension(job: Job, report: ExactReport, one: Reading, error: Spread) -> Finding:
+def _dimension(job: Job, report: ExactReport, one: TapeReading, error: Spread) -> Finding:
     level, can = _level(error, one.limit)
     by, limit = format_measure(error.worst, job.display), format_measure(one.limit, job.display)
     length = format_length(one.nominal, job.display)

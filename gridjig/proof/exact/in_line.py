@@ -1,42 +1,66 @@
 """Stops on one face of a part that are not in line, and the angle that this makes."""
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
+from functools import lru_cache
 
-from gridjig.contact.values import TOUCH, Contact
+from gridjig.contact.values import TOUCH, Contact, JobContacts, PieceContacts
 from gridjig.geometry.part_outline import part_edge
 from gridjig.model import Part
 from gridjig.model.accuracy import Accuracy
+from gridjig.rack.same import Same
 from gridjig.solve.tolerance import limit_arcmin, straight_limit
 
-from .sources import LOCATES
+from .bodies import alike
 from .values import OutOfLine
 
 NEAR = 5.0
 """A stop this near to a face, mm, is meant for it."""
 
 
-def out_of_line(
-    parts: Mapping[str, Part], contacts: Iterable[Contact], accuracy: Accuracy
-) -> tuple[OutOfLine, ...]:
-    """Faces with two stops or more that are not in line by more than a contact."""
-    on: dict[tuple[str, int], dict[str, Contact]] = {}
-    for contact in contacts:
-        known = contact.means in ("touches", "gap", "overlap") and contact.kind in LOCATES
+class InLine:
+    """Compares the stops on each face; what stands as before is not compared again."""
+
+    def __init__(self) -> None:
+        self._kept: dict[_Face, tuple[tuple[object, ...], OutOfLine | None]] = {}
+
+    def of(
+        self, parts: Mapping[str, Part], contacts: JobContacts, accuracy: Accuracy
+    ) -> tuple[OutOfLine, ...]:
+        """Faces with two stops or more that are not in line by more than a contact."""
+        on: dict[_Face, list[Contact]] = {}
+        for own in contacts.pieces.values():
+            for face, contact in _meant_for(Same(own)):
+                on.setdefault(face, []).append(contact)
+        kept: dict[_Face, tuple[tuple[object, ...], OutOfLine | None]] = {}
+        for face, stops in on.items():
+            if len(stops) < 2:
+                continue
+            part = parts[face[0]]
+            key = (part, *stops)
+            known = self._kept.get(face)
+            if known is None or not alike(known[0], key):
+                known = (key, _compared(part, face[1], stops, accuracy))
+            kept[face] = known
+        self._kept = kept
+        return tuple(found for _, found in kept.values() if found is not None)
+
+
+_Face = tuple[str, int]
+
+
+@lru_cache(maxsize=4096)
+def _meant_for(key: Same[PieceContacts]) -> tuple[tuple[_Face, Contact], ...]:
+    """The faces that a piece stands at, each with the contact that is nearest to it."""
+    found: dict[_Face, Contact] = {}
+    for contact in key.value.contacts:
+        known = contact.means in ("touches", "gap", "overlap") and contact.locates
         if not known or contact.face.kind != "side" or abs(contact.gap) > NEAR:
             continue
-        pieces = on.setdefault((contact.part, contact.face.number), {})
-        kept = pieces.get(contact.piece)
-        if kept is None or abs(contact.gap) < abs(kept.gap):
-            pieces[contact.piece] = contact
-    found = []
-    for (part, number), by_piece in on.items():
-        stops = list(by_piece.values())
-        if len(stops) > 1:
-            one = _compared(parts[part], number, stops, accuracy)
-            if one is not None:
-                found.append(one)
-    return tuple(found)
+        face = (contact.part, contact.face.number)
+        if face not in found or abs(contact.gap) < abs(found[face].gap):
+            found[face] = contact
+    return tuple(found.items())
 
 
 def _compared(

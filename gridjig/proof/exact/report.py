@@ -2,32 +2,35 @@
 
 import math
 from collections.abc import Mapping, Sequence
+from functools import lru_cache
 
 import numpy as np
+import shapely
 
+from gridjig.contact.shapes import placed_part
 from gridjig.contact.values import Contact, JobContacts, PieceContacts
 from gridjig.geometry import Pose
-from gridjig.geometry.part_outline import part_ring
 from gridjig.model import Job, Part
 from gridjig.model.accuracy import Accuracy
 from gridjig.model.by_weldment import parts_by_weldment
 from gridjig.rack import Point
+from gridjig.rack.same import Same
 from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.solve.tolerance import limit_arcmin
 
-from .bodies import Body, held_by_each_other, held_by_pieces
-from .in_line import out_of_line
-from .measures import dimensions, squareness
-from .sources import LOCATES, PieceErrors, hole_error, piece_errors
-from .spread import ErrorMap, at_point, spread, spread_2d
+from .bodies import ErrorBody, Settled, alike, held_by_pieces
+from .in_line import InLine
+from .measures import TapeEnd, TapeLine, apart, dimensions, squareness
+from .sources import PieceErrors, hole_error, piece_errors
+from .spread import ErrorMap, at_point, ellipse, farthest, spread, spread_2d
 from .values import (
     Assumed,
     ExactReport,
     MemberError,
     PointError,
-    Reading,
     Spread,
     Squareness,
+    TapeReading,
 )
 
 SHOP_VALUE = "shop value; common practice, no source"
@@ -48,11 +51,16 @@ class Exactness:
 
     def __init__(self) -> None:
         self._basis: tuple[object, ...] = ()
+        self._forget()
+
+    def _forget(self) -> None:
         self._pieces: dict[str, tuple[PlacedPiece, PieceErrors | None]] = {}
-        self._alone: dict[str, tuple[tuple[object, ...], Body]] = {}
-        self._errors: dict[str, tuple[Part, Body, MemberError]] = {}
+        self._alone: dict[str, tuple[tuple[object, ...], ErrorBody]] = {}
+        self._errors: dict[str, tuple[tuple[object, ...], MemberError]] = {}
         self._measured: dict[str, tuple[tuple[object, ...], _Measured]] = {}
-        self._bodies: Mapping[str, Body] = {}
+        self._bodies: Mapping[str, ErrorBody] = {}
+        self._settled = Settled()
+        self._in_line = InLine()
 
     def of(
         self, job: Job, placed_pieces: Mapping[str, PlacedPiece], contacts: JobContacts
@@ -60,28 +68,26 @@ class Exactness:
         """The report of a job."""
         accuracy = job.accuracy
         basis = (job.table, job.rack, accuracy)
-        if len(self._basis) != 3 or any(
-            a is not b for a, b in zip(basis, self._basis, strict=True)
-        ):
-            self.__init__()  # type: ignore[misc]
+        if not alike(self._basis, basis):
+            self._forget()
             self._basis = basis
-        errors = self._of_pieces(job, placed_pieces)
         parts = {part.id: part for part in job.parts}
-        locating, known = _locating(contacts, errors)
+        locating, known = _locating(contacts, self._of_pieces(job, placed_pieces))
         alone = {
-            k: self._alone_of(k, [part], locating.get(k, ()), (part, *known.get(k, ())), accuracy)
+            k: self._alone_of(k, [part], locating.get(k, ()), (part, *known.get(k, ())))
             for k, part in parts.items()
         }
-        bodies = held_by_each_other(alone, contacts.parts, accuracy)
-        self._bodies = bodies
-        members = tuple(self._member(part, bodies[part.id], accuracy) for part in job.parts)
+        bodies = self._bodies = self._settled.of(alone, contacts.parts, accuracy)
+        members = tuple(
+            self._error(part.id, (part,), bodies[part.id], accuracy) for part in job.parts
+        )
         weldments: list[MemberError] = []
         measured: list[_Measured] = []
         for weldment, some in parts_by_weldment(job.parts).items():
-            together = [one for part in some for one in locating.get(part.id, ())]
+            every = [one for part in some for one in locating.get(part.id, ())]
             key = (*some, *(one for part in some for one in known.get(part.id, ())))
-            body = self._alone_of(f"/{weldment}", some, together, key, accuracy)
-            weldments.append(_error(weldment, some, body, accuracy))
+            body = self._alone_of(f"/{weldment}", some, every, key)
+            weldments.append(self._error(weldment, some, body, accuracy))
             measured.append(self._measures(job, weldment, some, bodies))
         return ExactReport(
             accuracy.linear,
@@ -91,7 +97,7 @@ class Exactness:
             tuple(_points(job, parts, bodies)),
             tuple(one for some in measured for one in some.dimensions),
             tuple(one.square for one in measured if one.square is not None),
-            out_of_line(parts, contacts.every(), accuracy),
+            self._in_line.of(parts, contacts, accuracy),
             assumed(job),
         )
 
@@ -99,6 +105,15 @@ class Exactness:
         """How far a point of a part of the last job moves along x and y; None if it is loose."""
         body = self._bodies.get(part)
         return None if body is None or body.loose else at_point(body.effects, p)
+
+    def measure_between(self, parts: tuple[str, str], p: Point, q: Point) -> ErrorMap | None:
+        """How far the distance from p on one part of the last job to q on another is out."""
+        length = math.dist(p, q)
+        if not length:
+            return None
+        axis = ((q[0] - p[0]) / length, (q[1] - p[1]) / length)
+        ends = (TapeEnd(parts[0], p, p), TapeEnd(parts[1], q, q))
+        return apart(self._bodies, TapeLine("overall", *ends, axis), p, q)
 
     def _of_pieces(
         self, job: Job, placed_pieces: Mapping[str, PlacedPiece]
@@ -114,34 +129,32 @@ class Exactness:
         return {k: errors for k, (_, errors) in made.items()}
 
     def _alone_of(
-        self,
-        name: str,
-        parts: Sequence[Part],
-        located: LocatedBy,
-        key: tuple[object, ...],
-        accuracy: Accuracy,
-    ) -> Body:
+        self, name: str, parts: Sequence[Part], located: LocatedBy, key: tuple[object, ...]
+    ) -> ErrorBody:
         kept = self._alone.get(name)
-        if kept is not None and _same(kept[0], key):
+        if kept is not None and alike(kept[0], key):
             return kept[1]
-        body = held_by_pieces(parts, located, accuracy)
+        body = held_by_pieces(parts, located)
         self._alone[name] = (key, body)
         return body
 
-    def _member(self, part: Part, body: Body, accuracy: Accuracy) -> MemberError:
-        kept = self._errors.get(part.id)
-        if kept is not None and kept[0] is part and kept[1] is body:
-            return kept[2]
-        made = _error(part.id, [part], body, accuracy)
-        self._errors[part.id] = (part, body, made)
+    def _error(
+        self, name: str, parts: Sequence[Part], body: ErrorBody, accuracy: Accuracy
+    ) -> MemberError:
+        key = (*parts, body)
+        kept = self._errors.get(name)
+        if kept is not None and alike(kept[0], key):
+            return kept[1]
+        made = _error(name, parts, body, accuracy)
+        self._errors[name] = (key, made)
         return made
 
     def _measures(
-        self, job: Job, weldment: str, parts: tuple[Part, ...], bodies: Mapping[str, Body]
+        self, job: Job, weldment: str, parts: tuple[Part, ...], bodies: Mapping[str, ErrorBody]
     ) -> "_Measured":
         key = (job.critical, job.weldments, *(one for p in parts for one in (p, bodies[p.id])))
         kept = self._measured.get(weldment)
-        if kept is not None and _same(kept[0], key):
+        if kept is not None and alike(kept[0], key):
             return kept[1]
         made = _Measured(
             tuple(dimensions(job, weldment, bodies, parts)),
@@ -156,12 +169,8 @@ class _Measured:
 
     __slots__ = ("dimensions", "square")
 
-    def __init__(self, of: tuple[Reading, ...], square: Squareness | None) -> None:
+    def __init__(self, of: tuple[TapeReading, ...], square: Squareness | None) -> None:
         self.dimensions, self.square = of, square
-
-
-def _same(one: tuple[object, ...], other: tuple[object, ...]) -> bool:
-    return len(one) == len(other) and all(a is b for a, b in zip(one, other, strict=True))
 
 
 def _locating(
@@ -180,39 +189,55 @@ def _locating(
     return found, known
 
 
-def _touching(own: PieceContacts) -> list[Contact]:
-    """The contacts that touch and locate; those that touch come first."""
-    found = []
-    for contact in own.contacts:
-        if contact.means != "touches":
-            break
-        if contact.kind in LOCATES and contact.feature != "tip":
-            found.append(contact)
-    return found
+def _touching(own: PieceContacts) -> tuple[Contact, ...]:
+    """The contacts that touch and locate; the same contacts give the same tuple."""
+    return _touching_of(Same(own))
 
 
-def _error(name: str, parts: Sequence[Part], body: Body, accuracy: Accuracy) -> MemberError:
-    corners = [p for part in parts for p in part_ring(part)]
-    limit = limit_arcmin(accuracy.linear, _across(corners)) / 60.0
+@lru_cache(maxsize=4096)
+def _touching_of(key: Same[PieceContacts]) -> tuple[Contact, ...]:
+    return tuple(contact for contact in key.value.touching if contact.locates)
+
+
+def _error(name: str, parts: Sequence[Part], body: ErrorBody, accuracy: Accuracy) -> MemberError:
+    corners = _outer_corners(parts)
+    xs, ys = [p[0] for p in corners], [p[1] for p in corners]
+    longest = math.hypot(max(xs) - min(xs), max(ys) - min(ys))
+    limit = limit_arcmin(accuracy.linear, longest) / 60.0
     angle = None
     if body.settles(np.array([0.0, 0.0, 1.0])):
-        turned = ErrorMap([(source, columns[2:3]) for source, columns in body.effects.items()])
-        angle = Spread(*(math.degrees(math.atan(value)) for value in spread(turned)))
-    best: tuple[Spread | None, Point] = (None, corners[0])
+        turned = spread(ErrorMap(body.effects.sources, body.effects.columns[2:3]))
+        angle = Spread(*(math.degrees(math.atan(value)) for value in turned))
+    at, error = corners[0], None
     if not body.loose:
-        for p in corners:
-            there = spread_2d(at_point(body.effects, p))
-            if best[0] is None or there.worst > best[0].worst + 1e-9:
-                best = (there, p)
-    return MemberError(name, best[0], angle, best[1], body.ids, body.spacing, limit)
+        which, error = farthest(body.effects, corners)
+        at = corners[which]
+    axes = (0.0, 0.0, 0.0) if body.loose else _axes(body, at)
+    return MemberError(name, error, angle, at, body.ids, body.spacing, limit, axes)
 
 
-def _across(points: Sequence[Point]) -> float:
-    xs, ys = [p[0] for p in points], [p[1] for p in points]
-    return math.hypot(max(xs) - min(xs), max(ys) - min(ys))
+def _axes(body: ErrorBody, at: Point) -> tuple[float, float, float]:
+    """The semi-axes of the ellipse of errors of a point, mm, and the turn of the long one."""
+    values, ways = np.linalg.eigh(ellipse(body.effects, at))
+    short, long = np.sqrt(np.maximum(values, 0.0)).tolist()
+    return long, short, math.degrees(math.atan2(ways[1, 1], ways[0, 1]))
 
 
-def _points(job: Job, parts: Mapping[str, Part], bodies: Mapping[str, Body]) -> list[PointError]:
+def _outer_corners(parts: Sequence[Part]) -> list[Point]:
+    """The corners of the hull of some parts: nothing of them moves further."""
+    corners = [p for part in parts for p in placed_part(part).points]
+    if len(corners) <= _FEW:
+        return corners
+    hull = shapely.MultiPoint(corners).convex_hull
+    return [(float(x), float(y)) for x, y in shapely.get_coordinates(hull)]
+
+
+_FEW = 8
+
+
+def _points(
+    job: Job, parts: Mapping[str, Part], bodies: Mapping[str, ErrorBody]
+) -> list[PointError]:
     found = []
     for chosen in job.accuracy.points:
         part = parts.get(chosen.part)
@@ -220,7 +245,7 @@ def _points(job: Job, parts: Mapping[str, Part], bodies: Mapping[str, Body]) -> 
             continue
         at = Pose(part.x, part.y, part.turn).point((chosen.x, chosen.y))
         body = bodies[part.id]
-        error = None if body.loose else spread_2d(at_point(body.effects, at))
+        error = None if body.loose else spread_2d(body.effects, at)
         found.append(PointError(part.id, chosen.name, at, error))
     return found
 

@@ -29,18 +29,19 @@ def sampled(
     through `progress`.
     """
     random = np.random.default_rng(_SEED)
-    rows = measure.parts[0][1].shape[0] if measure.parts else 1
+    rows, sources = len(measure.values), measure.sources
+    values = measure.values.astype(np.float32)
     off: list[Singles] = []
     spoiled = 0.0
     for done in range(0, count, _AT_ONCE):
         progress.report(done, count, "Trying set-ups")
         many = min(_AT_ONCE, count - done)
         total = np.zeros((rows, many), dtype=np.float32)
-        for source, values in measure.parts:
-            for _ in range(source.many):
-                total += values.astype(np.float32) @ _errors(
-                    random, source.size, source.limit, many
-                )
+        for source, at in sources.at.items():
+            columns = values[:, at : at + source.size]
+            if columns.any():
+                for _ in range(source.many):
+                    total += columns @ _errors(random, source.size, source.limit, many)
         far = np.abs(total[0]) if rows == 1 else np.hypot(total[0], total[1])
         spoiled += float(np.square(total[0], dtype=np.float64).sum())
         off.append(far)

@@ -7,7 +7,7 @@ the pin.
 """
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
 import numpy as np
@@ -15,29 +15,31 @@ import numpy as np
 from gridjig.contact.values import Contact
 from gridjig.geometry import Pose
 from gridjig.model import Job
-from gridjig.model.accuracy import Accuracy
 from gridjig.proof.statics.rows import Floats
 from gridjig.rack import Point
 from gridjig.solve.mounting.fit import Seating, prepare
 from gridjig.solve.placed.placed_piece import PlacedPiece
 
-from .spread import Effects, ErrorSource
+from .spread import ErrorSource, Sources
 
 _LEAST = 1e-9
 
 
 class PieceErrors(NamedTuple):
-    """What moves the two bodies of a piece (the second one only of an arm), by source.
+    """What moves the two bodies of a piece (the second one only of an arm), 3 x width each.
 
-    `turns_about` is the pin that it turns about freely, None if its angle is held.  `packs` is the
-    feature that its shims are in front of.
+    `turns_about` is the pin that it turns about freely, None if its angle is held.  `faces` are the
+    columns of the errors of its features themselves; `shims` is that of its packing, which is in
+    front of the feature `packs`.
     """
 
-    bodies: tuple[Effects, Effects]
-    turns_about: Point | None
-    shims: ErrorSource | None
-    packs: str
+    sources: Sources
+    bodies: tuple[Floats, Floats]
     of_feature: Mapping[str, int]
+    faces: Mapping[str, int]
+    turns_about: Point | None
+    shims: int | None
+    packs: str
 
 
 def hole_error(job: Job) -> float:
@@ -57,27 +59,47 @@ def piece_errors(job: Job, placed: PlacedPiece) -> PieceErrors | None:
     ready = prepare(job.table, piece, seats, job.rack.pin_diameter(piece), base.flipped)
     assert isinstance(ready, list)  # it stands, so its pins go in
     own = placed.placement.id
-    effects = dict(_base(own, base, ready, hole_error(job)))
+    moves = dict(_base(own, base, ready, hole_error(job)))
     free = way.kind in ("turns", "slides and turns")
     if way.kind in ("slides", "slides and turns"):
-        effects[ErrorSource(f"{own}/slide", 1, accuracy.setting)] = _sliding(base, ready, free)
-    leaf = dict(effects)
-    if piece.pivot is not None:
-        pivot = base.point(piece.pivot.at)
-        limit = math.radians(placed.leaf_play)
-        if placed.leaf_hole is not None:
-            far = math.dist(pivot, job.table.at(placed.leaf_hole))
-            limit += hole_error(job) / max(far, 1.0)
-        leaf[ErrorSource(f"{own}/leaf", 1, limit)] = np.array([[pivot[1]], [-pivot[0]], [1.0]])
+        moves[ErrorSource(f"{own}/slide", 1, accuracy.setting)] = _sliding(base, ready, free)
+    on_scale = _on_scale(job, own, placed)
     first = piece.faces[0].id if piece.faces else piece.rounds[0].id if piece.rounds else ""
+    of_feature = {face.id: face.body for face in piece.faces}
+    of_feature.update((body.id, body.body) for body in piece.rounds)
+    names = [*of_feature, "packing"] if accuracy.face > 0.0 else []
+    faces = {name: ErrorSource(f"{own}/{name}/face", 1, accuracy.face) for name in names}
     count = len(placed.placement.packing)
+    shims = ErrorSource(f"{own}/shims", 1, accuracy.shim, count) if count else None
+    sources = Sources([*moves, *on_scale, *faces.values(), *([shims] if shims is not None else [])])
+    body = np.zeros((3, sources.width))
+    for source, columns in moves.items():
+        body[:, sources.at[source] : sources.at[source] + source.size] = columns
+    leaf = body.copy()
+    for source, columns in on_scale.items():
+        leaf[:, sources.at[source] : sources.at[source] + source.size] = columns
     return PieceErrors(
-        (effects, leaf),
+        sources,
+        (body, leaf),
+        of_feature,
+        {name: sources.at[source] for name, source in faces.items()},
         (ready[0].x, ready[0].y) if free else None,
-        ErrorSource(f"{own}/shims", 1, accuracy.shim, count) if count else None,
+        sources.at[shims] if shims is not None else None,
         first,
-        {face.id: face.body for face in piece.faces} | {r.id: r.body for r in piece.rounds},
     )
+
+
+def _on_scale(job: Job, own: str, placed: PlacedPiece) -> dict[ErrorSource, Floats]:
+    """The error of the angle of a second body: of its scale, or of the pin that locks it."""
+    piece, base = placed.piece, placed.poses[0]
+    if piece is None or piece.pivot is None:
+        return {}
+    x, y = base.point(piece.pivot.at)
+    limit = math.radians(placed.leaf_play)
+    if placed.leaf_hole is not None:
+        far = math.dist((x, y), job.table.at(placed.leaf_hole))
+        limit += hole_error(job) / max(far, 1.0)
+    return {ErrorSource(f"{own}/leaf", 1, limit): np.array([[y], [-x], [1.0]])}
 
 
 def _base(
@@ -151,21 +173,6 @@ def _sliding(base: Pose, ready: list[Seating], turns: bool) -> Floats:
     return np.array([[motion[0] + motion[2] * y0], [motion[1] - motion[2] * x0], [motion[2]]])
 
 
-LOCATES = frozenset(
-    {
-        "face on face",
-        "face on corner",
-        "corner on face",
-        "round on face",
-        "round on corner",
-        "round in hole",
-        "V on face",
-        "V on corner",
-    }
-)
-"""The kinds of contact that locate in plan; pads press, rests carry."""
-
-
 def holds_at(errors: PieceErrors, contact: Contact) -> tuple[Point, ...]:
     """The points at which a contact holds: both ends of a common length, or the foot of the pin."""
     if errors.turns_about is None or len(contact.points) < 2:
@@ -178,26 +185,21 @@ def holds_at(errors: PieceErrors, contact: Contact) -> tuple[Point, ...]:
     return ((ax + t * (bx - ax), ay + t * (by - ay)),)
 
 
-def contact_effects(
-    errors: PieceErrors, contact: Contact, p: Point, accuracy: Accuracy
-) -> list[tuple[ErrorSource, Floats]]:
-    """How far each source pushes the part at a point of a contact, along the push: 1 x size."""
-    into = (-contact.normal[0], -contact.normal[1])
-    row = np.array([into[0], into[1], p[0] * into[1] - p[1] * into[0]])
-    body = errors.of_feature.get(contact.feature, 0)
-    found = [(source, row @ columns) for source, columns in errors.bodies[body].items()]
-    one = np.ones(1)
-    if accuracy.face > 0.0:
-        found.append(
-            (ErrorSource(f"{contact.piece}/{contact.feature}/face", 1, accuracy.face), one)
-        )
-    packed = contact.feature in (errors.packs, "packing")
-    if errors.shims is not None and packed:
-        found.append((errors.shims, one))
-    if contact.kind == "round in hole" and contact.gap > 0.0:
-        # Both walls are contacts; the pin may be anywhere between them.
-        room = ErrorSource(
-            f"{contact.piece}/{contact.part}/{contact.face.label}/room", 1, contact.gap
-        )
-        found.append((room, one))
+def pushed(errors: PieceErrors, contact: Contact, points: Sequence[Point]) -> Floats:
+    """How far each source pushes the part at each point of a contact, along the push: n x width."""
+    nx, ny = -contact.normal[0], -contact.normal[1]
+    rows = np.array([(nx, ny, x * ny - y * nx) for x, y in points])
+    found: Floats = rows @ errors.bodies[errors.of_feature.get(contact.feature, 0)]
+    face = errors.faces.get(contact.feature)
+    if face is not None:
+        found[:, face] += 1.0
+    if errors.shims is not None and contact.feature in (errors.packs, "packing"):
+        found[:, errors.shims] += 1.0
     return found
+
+
+def room(contact: Contact) -> ErrorSource | None:
+    """The room of a pin in a hole of the work, where both walls are contacts; None elsewhere."""
+    if contact.kind != "round in hole" or contact.gap <= 0.0:
+        return None
+    return ErrorSource(f"{contact.piece}/{contact.part}/{contact.face.label}/room", 1, contact.gap)

@@ -6,11 +6,13 @@ one in the plane, uniform over a disc.  Everything is linear: good to 0.2 % for 
 """
 
 import math
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
+from functools import cached_property
 from typing import NamedTuple
 
 import numpy as np
 
+from gridjig.contact.sides import Whole
 from gridjig.proof.statics.rows import Floats
 from gridjig.rack import Point
 
@@ -41,23 +43,85 @@ class ErrorSource(NamedTuple):
         return one * math.sqrt(self.many)
 
 
-Scale = Callable[[ErrorSource], float]
+class Sources:
+    """Sources in a row, each with as many columns as its size: the columns of maps of errors."""
 
-Effects = Mapping[ErrorSource, Floats]
-"""What each source does to a body: 3 x size."""
+    def __init__(self, items: Iterable[ErrorSource]) -> None:
+        self.items = tuple(items)
+        self.at: dict[ErrorSource, int] = {}
+        width = 0
+        for source in self.items:
+            self.at[source] = width
+            width += source.size
+        self.width = width
+
+    @cached_property
+    def _first(self) -> Whole:
+        return np.array([self.at[source] for source in self.items], dtype=np.int64)
+
+    @cached_property
+    def _second(self) -> Whole:
+        """The second column of each; of a line one past the last, which is always 0."""
+        return np.array(
+            [self.at[source] + 1 if source.size == 2 else self.width for source in self.items],
+            dtype=np.int64,
+        )
+
+    @cached_property
+    def worst(self) -> Floats:
+        """The limit of each, all of its equal errors in one direction."""
+        return np.array([source.limit * source.many for source in self.items])
+
+    @cached_property
+    def limits(self) -> Floats:
+        """The root-sum-square of the limits of each."""
+        return np.array([source.limit * math.sqrt(source.many) for source in self.items])
+
+    @cached_property
+    def sigmas(self) -> Floats:
+        """One standard deviation of each."""
+        return np.array([source.sigma for source in self.items])
+
+    def by_source(self, values: Floats) -> Floats:
+        """Rows of values (n x width) as pairs (n x sources x 2); a line has 0 for its second."""
+        padded = np.concatenate((values, np.zeros((len(values), 1))), axis=1)
+        return np.stack((padded[:, self._first], padded[:, self._second]), axis=2)
+
+    def places(self, within: "Sources") -> Whole:
+        """Where the columns of these sources are among those of others that have them all."""
+        return np.array(
+            [within.at[source] + k for source in self.items for k in range(source.size)],
+            dtype=np.int64,
+        )
+
+
+def together(every: Iterable[Sources]) -> Sources:
+    """All sources of several, each once."""
+    return Sources(dict.fromkeys(source for some in every for source in some.items))
+
+
+class Effects(NamedTuple):
+    """What each source does to a body: 3 x width."""
+
+    sources: Sources
+    columns: Floats
 
 
 class ErrorMap(NamedTuple):
-    """One or two measures that follow from sources: for each, `rows` x size coefficients."""
+    """One or two measures that follow from sources: n x width."""
 
-    parts: Sequence[tuple[ErrorSource, Floats]]
+    sources: Sources
+    values: Floats
+
+
+UNMOVED = Effects(Sources(()), np.zeros((3, 0)))
 
 
 def at_point(effects: Effects, p: Point) -> ErrorMap:
     """How far a point of a body moves along x and along y."""
     x, y = p
-    map_ = np.array([[1.0, 0.0, -y], [0.0, 1.0, x]])
-    return ErrorMap([(source, map_ @ columns) for source, columns in effects.items()])
+    moved = np.array([[1.0, 0.0, -y], [0.0, 1.0, x]])
+    return ErrorMap(effects.sources, moved @ effects.columns)
 
 
 def row(p: Point, along: Point) -> Floats:
@@ -67,73 +131,86 @@ def row(p: Point, along: Point) -> Floats:
 
 def between(*terms: tuple[Effects, Floats]) -> ErrorMap:
     """The sum of a row applied to each body; a source that moves several counts once."""
-    found: dict[ErrorSource, Floats] = {}
-    for effects, one in terms:
-        for source, columns in effects.items():
-            more = one @ columns
-            found[source] = found[source] + more if source in found else more
-    return ErrorMap([(source, value[None, :]) for source, value in found.items()])
+    return total(ErrorMap(e.sources, (one @ e.columns)[None, :]) for e, one in terms)
+
+
+def total(maps: Iterable[ErrorMap]) -> ErrorMap:
+    """The sum of several maps of one row; a source in several counts once."""
+    every = list(maps)
+    if len(every) == 1:
+        return every[0]
+    sources = together(one.sources for one in every)
+    values = np.zeros((1, sources.width))
+    for one in every:
+        values[:, one.sources.places(sources)] += one.values
+    return ErrorMap(sources, values)
 
 
 def spread(measure: ErrorMap) -> Spread:
     """The spread of a measure of one row."""
-    worst = square = variance = 0.0
-    for source, values in measure.parts:
-        times = float(np.hypot.reduce(values[0]))
-        worst += times * source.limit * source.many
-        square += (times * source.limit) ** 2 * source.many
-        variance += (times * source.sigma) ** 2
-    return Spread(worst, math.sqrt(square), math.sqrt(variance))
+    sources = measure.sources
+    if not sources.items:
+        return Spread(0.0, 0.0, 0.0)
+    times = np.hypot.reduce(sources.by_source(measure.values)[0], axis=1)
+    return Spread(
+        float(times @ sources.worst),
+        float(np.linalg.norm(times * sources.limits)),
+        float(np.linalg.norm(times * sources.sigmas)),
+    )
 
 
-def spread_2d(measure: ErrorMap) -> Spread:
-    """The spread of the distance that a point moves: in its worst direction.
+def farthest(effects: Effects, points: Sequence[Point]) -> tuple[int, Spread]:
+    """Which of some points of a body can be furthest out, and the spread of how far it moves.
 
     The greatest distance is that of the farthest corner of a zonotope: its support is sampled all
     round, and the corner found from the best direction by repeated projection.
     """
-    lines, discs = _split(measure, lambda source: source.limit * source.many)
-    support = np.abs(lines @ _DIRECTIONS).sum(axis=0)
-    support += np.linalg.norm(np.swapaxes(discs, 1, 2) @ _DIRECTIONS, axis=1).sum(axis=0)
-    best = _DIRECTIONS[:, int(np.argmax(support))]
-    worst = float(support.max(initial=0.0))
+    sources = effects.sources
+    if not sources.items:
+        return 0, Spread(0.0, 0.0, 0.0)
+    pairs = _pairs(effects, points)
+    limits = pairs * sources.worst[:, None, None]
+    reach = np.linalg.norm(np.swapaxes(limits, 2, 3) @ _DIRECTIONS, axis=2).sum(axis=1)
+    # Of points that are equally far but for the last digit, always the first.
+    which, turn = (int(k) for k in np.unravel_index(np.argmax(reach.round(9)), reach.shape))
+    best, worst = _DIRECTIONS[:, turn], float(reach[which, turn])
     for _ in range(_STEPS):
-        corner = np.where(lines @ best >= 0.0, 1.0, -1.0) @ lines
-        along = np.swapaxes(discs, 1, 2) @ best
-        far = np.linalg.norm(along, axis=1, keepdims=True)
-        corner = corner + (discs @ (along / np.maximum(far, 1e-300))[:, :, None]).sum(axis=0)[:, 0]
+        along = np.swapaxes(limits[which], 1, 2) @ best
+        far = np.maximum(np.linalg.norm(along, axis=1, keepdims=True), 1e-300)
+        corner = (limits[which] @ (along / far)[:, :, None]).sum(axis=0)[:, 0]
         length = float(np.hypot(*corner))
         if length <= worst * (1.0 + 1e-12):
             break
         worst, best = length, corner / length
-    return Spread(
-        worst,
-        _axis(measure, lambda source: source.limit * math.sqrt(source.many)),
-        _axis(measure, lambda source: source.sigma),
-    )
+    one = pairs[which]
+    return which, Spread(worst, _axis(one, sources.limits), _axis(one, sources.sigmas))
 
 
-def ellipse(measure: ErrorMap) -> Floats:
+def _pairs(effects: Effects, points: Sequence[Point]) -> Floats:
+    """Each source as a map of a unit disc or line to a point: points x sources x (x, y) x 2."""
+    values = np.concatenate([at_point(effects, p).values for p in points])
+    pairs = effects.sources.by_source(values)
+    return np.swapaxes(pairs.reshape(len(points), 2, -1, 2), 1, 2)
+
+
+def spread_2d(effects: Effects, p: Point) -> Spread:
+    """The spread of the distance that a point moves, in its worst direction."""
+    return farthest(effects, [p])[1]
+
+
+def ellipse(effects: Effects, p: Point) -> Floats:
     """The covariance of a point's two coordinates, mm2."""
-    return _covariance(measure, lambda source: source.sigma)
+    return _covariance(_pairs(effects, [p])[0], effects.sources.sigmas)
 
 
-def _split(measure: ErrorMap, size: Scale) -> tuple[Floats, Floats]:
-    """The errors along lines (n x 2) and those over discs (m x 2 x 2), at their limits."""
-    lines = [value[:, 0] * size(source) for source, value in measure.parts if source.size == 1]
-    discs = [value * size(source) for source, value in measure.parts if source.size == 2]
-    return np.array(lines).reshape(-1, 2), np.array(discs).reshape(-1, 2, 2)
+def _covariance(pairs: Floats, sizes: Floats) -> Floats:
+    sized = pairs * sizes[:, None, None]
+    covariance: Floats = (sized @ np.swapaxes(sized, 1, 2)).sum(axis=0)
+    return covariance
 
 
-def _covariance(measure: ErrorMap, size: Scale) -> Floats:
-    total: Floats = np.zeros((2, 2))
-    for source, value in measure.parts:
-        total = total + value @ value.T * size(source) ** 2
-    return total
-
-
-def _axis(measure: ErrorMap, size: Scale) -> float:
+def _axis(pairs: Floats, sizes: Floats) -> float:
     """The greatest semi-axis of the ellipse of errors."""
-    (a, b), (_, d) = _covariance(measure, size)
+    (a, b), (_, d) = _covariance(pairs, sizes)
     mean, half = (a + d) / 2.0, (a - d) / 2.0
     return math.sqrt(max(mean + math.hypot(half, b), 0.0))

@@ -30,7 +30,8 @@ class MemberError(Struct, frozen=True):
     turned, degrees; each is None where its locators leave that loose.  `contacts` are the ids of
     the pieces and parts that locate it.  `spacing` is the distance between the outermost of the
     contacts that set its angle, mm; 0 if nothing does.  `limit` is the tolerance for its angle,
-    degrees, by the class of the job.
+    degrees, by the class of the job.  `ellipse` is how the error at `at` lies: one standard
+    deviation along its long and its short axis, mm, and the direction of the long one, degrees.
     """
 
     id: str
@@ -40,6 +41,7 @@ class MemberError(Struct, frozen=True):
     contacts: tuple[str, ...]
     spacing: float
     limit: float
+    ellipse: tuple[float, float, float] = (0.0, 0.0, 0.0)
 
 
 class PointError(Struct, frozen=True):
@@ -51,7 +53,7 @@ class PointError(Struct, frozen=True):
     error: Spread | None
 
 
-class Reading(Struct, frozen=True):
+class TapeReading(Struct, frozen=True):
     """One measure of a weldment between the points `a` and `b`: what the tape reads, +- its error.
 
     "critical": from a datum face to a critical face; "overall": between the outermost faces;
@@ -78,8 +80,8 @@ class Squareness(Struct, frozen=True):
     """
 
     weldment: str
-    first: Reading
-    second: Reading
+    first: TapeReading
+    second: TapeReading
     nominal: float
     difference: Spread | None
     skew: float
@@ -129,7 +131,7 @@ class ExactReport(Struct, frozen=True, eq=False):
     members: tuple[MemberError, ...]
     weldments: tuple[MemberError, ...]
     points: tuple[PointError, ...]
-    dimensions: tuple[Reading, ...]
+    dimensions: tuple[TapeReading, ...]
     squareness: tuple[Squareness, ...]
     out_of_line: tuple[OutOfLine, ...]
     assumed: tuple[Assumed, ...]

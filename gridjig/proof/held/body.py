@@ -6,9 +6,10 @@ from functools import lru_cache
 from typing import Literal, NamedTuple
 
 import numpy as np
+from msgspec import Struct
 
 from gridjig.geometry import unit
-from gridjig.proof.located.body import closed_by
+from gridjig.proof.located.body import BodyCorners, closed_by
 from gridjig.proof.located.grips import Grip
 from gridjig.proof.statics.rank import rank_of
 from gridjig.proof.statics.reactions import Pressed, held_with_friction, least_push, reactions
@@ -40,7 +41,7 @@ class Pressing(NamedTuple):
     force: float
 
 
-class HoldFigures(NamedTuple):
+class HoldFigures(Struct, frozen=True, eq=False):
     """How a body is held: see `values.Held`; `forces` are those of the pieces, N, by placement."""
 
     by: HeldBy
@@ -52,13 +53,14 @@ class HoldFigures(NamedTuple):
 
 @lru_cache(maxsize=4096)
 def hold(
-    points: tuple[Point, ...],
+    corners: BodyCorners,
     grips: tuple[Grip, ...],
     clamps: tuple[Pressing, ...],
     friction: float,
     weight: float,
 ) -> HoldFigures:
     """How clamps hold a body, of a weight in N, between what touches it."""
+    points = corners.points
     frame = frame_of(points)
     pushes = tuple(push for grip in grips for push in grip.pushes)
     owner = [k for k, grip in enumerate(grips) for _ in grip.pushes]
@@ -92,7 +94,7 @@ def hold(
     pressed = rows[found.forces > _SLIGHT * max(float(np.abs(load).max()), 1.0)]
     if along and rank_of(pressed).held == 3:
         return HoldFigures("clamps", None, frame.centre, (), forces)
-    if closed_by(points, grips):
+    if closed_by(corners, grips):
         return HoldFigures("shape", None, frame.centre, (), forces)
     least = least_push(frame, rows, spots, points)
     push = least.push if math.isfinite(least.push) else None

@@ -21,11 +21,12 @@ def held_findings(job: Job, report: HeldReport) -> Iterator[Finding]:
     for clamping in report.clamps:
         if clamping.climbs:
             yield _turned_out(job, clamping, report)
+    tacked = {part for one in report.weldments if not one.lifts for part in one.parts}
     told: set[frozenset[str]] = set()
     for held in (*report.parts, *report.weldments):
         if held.lifts and frozenset(held.lifts) not in told:
             told.add(frozenset(held.lifts))
-            yield _lifted(job, held)
+            yield _lifted(job, held, held.id in tacked)
     joined = {part for one in report.weldments for part in one.parts}
     bodies = (*report.weldments, *(one for one in report.parts if one.id not in joined))
     for one in bodies:
@@ -48,12 +49,18 @@ def _ids(one: Held) -> tuple[str, ...]:
     return one.parts or (one.id,)
 
 
-def _lifted(job: Job, one: Held) -> Finding:
+def _lifted(job: Job, one: Held, tacked: bool) -> Finding:
+    """`tacked`: once the part is tacked to the others, it stays."""
     name, off = body_name(job, one.id, one.parts), names(job, one.lifts)
     clamps = capital(names(job, one.clamps))
     push = "pushes" if len(one.clamps) == 1 else "push"
     nothing = one.by == "nothing"
     end = "friction does not hold it there" if nothing else "only friction keeps it there"
+    do = "Move the clamp so that its line passes between the stops, or add one that pushes towards"
+    do = f"{do} {off}."
+    if tacked:
+        end = f"{end} until it is tacked"
+        do = "Close that clamp after the first tacks, or put a stop on the far side of the part."
     return Finding(
         f"lifts/{'/'.join((one.id, *one.parts[:1]))}",
         "lifts",
@@ -61,8 +68,7 @@ def _lifted(job: Job, one: Held) -> Finding:
         f"{clamps} {push} {name} off {off}: {end}.",
         one.at,
         (*_ids(one), *one.clamps, *one.lifts),
-        f"Move the clamp so that its line passes between the stops, or add one that pushes"
-        f" towards {off}.",
+        do,
         source=_FRICTIONLESS,
     )
 

@@ -1,6 +1,7 @@
 """What the clamps of a job do to its locators, and how they hold every part and weldment."""
 
 from collections.abc import Mapping, Sequence
+from functools import lru_cache
 
 from gridjig.contact.carrying import weight_of
 from gridjig.contact.values import Clamped, Contact, JobContacts
@@ -87,8 +88,12 @@ def _pressing(
 def _held(
     thing: str, made: HoldFigures, clamps: Sequence[Pressing], parts: tuple[str, ...] = ()
 ) -> Held:
-    pressed = tuple(one.placement for one in clamps)
-    return Held(thing, made.by, made.push, made.at, pressed, made.lifts, parts)
+    return _made(thing, made, tuple(one.placement for one in clamps), parts)
+
+
+@lru_cache(maxsize=8192)  # the same figures give the same value, so that its words can be kept
+def _made(thing: str, made: HoldFigures, clamps: tuple[str, ...], parts: tuple[str, ...]) -> Held:
+    return Held(thing, made.by, made.push, made.at, clamps, made.lifts, parts)
 
 
 def _reactions(made: HoldFigures) -> dict[str, Reaction]:

@@ -8,8 +8,9 @@ import numpy as np
 from msgspec import Struct
 
 from gridjig.contact.values import TOUCH
+from gridjig.geometry.shapes import bounds
 from gridjig.proof.statics.closure import closed
-from gridjig.proof.statics.rank import LEAST, Free, free_motion, growth, rank_of
+from gridjig.proof.statics.rank import LEAST, Free, free_motion, growth, misfit, rank_of
 from gridjig.proof.statics.rows import BodyFrame, Floats, Push, Twist, frame_of
 from gridjig.proof.statics.seating import seat, squeeze
 from gridjig.proof.statics.second import kappa, play_angle
@@ -39,6 +40,18 @@ Of two on one face of a bar, the second does if they are at least a tenth of its
 _KEPT = 8192
 
 
+class BodyCorners(Struct, frozen=True, eq=False):
+    """The corners of a body; compared by identity, as the key of what is kept."""
+
+    points: tuple[Point, ...]
+
+
+def box_of(points: Iterable[Point]) -> BodyCorners:
+    """The corners of the box around some points."""
+    left, front, right, back = bounds(points)
+    return BodyCorners(((left, front), (right, front), (right, back), (left, back)))
+
+
 class Figures(Struct, frozen=True, eq=False):
     """What the contacts of a body amount to.
 
@@ -57,36 +70,28 @@ class Figures(Struct, frozen=True, eq=False):
     motion: Motion | None
 
 
-def held_by(points: tuple[Point, ...], grips: tuple[Grip, ...]) -> tuple[int, int]:
-    """How many plan freedoms grips hold: with the lengths of their faces, and without.
-
-    `points` are the corners of the body; the same tuples are reckoned once.
-    """
-    return _held_by(points, grips)
-
-
 @lru_cache(maxsize=_KEPT)
-def _held_by(points: tuple[Point, ...], grips: tuple[Grip, ...]) -> tuple[int, int]:
-    frame = frame_of(points)
+def held_by(corners: BodyCorners, grips: tuple[Grip, ...]) -> tuple[int, int]:
+    """How many plan freedoms grips hold: with the lengths of their faces, and without."""
+    frame = frame_of(corners.points)
     every = rank_of(frame.rows([push for grip in grips for push in grip.pushes])).held
     middles = rank_of(frame.rows([push for grip in grips for push in grip.middles])).held
     return every, middles
 
 
 @lru_cache(maxsize=_KEPT)
-def closed_by(points: tuple[Point, ...], grips: tuple[Grip, ...]) -> bool:
-    """True if grips let a body go nowhere in plan; the same tuples are reckoned once."""
-    return closed(frame_of(points).rows([push for grip in grips for push in grip.pushes]))
+def closed_by(corners: BodyCorners, grips: tuple[Grip, ...]) -> bool:
+    """True if grips let a body go nowhere in plan."""
+    return closed(frame_of(corners.points).rows([push for grip in grips for push in grip.pushes]))
 
 
 @lru_cache(maxsize=_KEPT)
-def figures(
-    points: tuple[Point, ...], grips: tuple[Grip, ...], near: tuple[Grip, ...] = ()
-) -> Figures:
+def figures(corners: BodyCorners, grips: tuple[Grip, ...], near: tuple[Grip, ...] = ()) -> Figures:
     """The figures of a body from its corners and what touches it, in the order of importance.
 
     `near` are what stands in front of it without touching; it only limits the motion left.
     """
+    points = corners.points
     frame = frame_of(points)
     pushes = [push for grip in grips for push in grip.pushes]
     owner = [k for k, grip in enumerate(grips) for _ in grip.pushes]
@@ -110,7 +115,7 @@ def figures(
         tuple(dict.fromkeys(spare)),
         _fight(grips, rows, owner, kept) if spare else None,
         _short(frame, rows, grips, points),
-        closed_by(points, grips),
+        closed_by(corners, grips),
         firm,
         motion,
     )
@@ -150,6 +155,8 @@ def _fight(
 ) -> Fight | None:
     """How locators of which some are spare fight; None if all can touch."""
     off = np.array([-grips[k].gap for k in owner])
+    if float(np.abs(misfit(rows, off)).max()) < _FIGHT / 4.0:
+        return None
     found = squeeze(rows, off)
     if found.by > 0.0:
         by = found.by / float(found.shares.max())

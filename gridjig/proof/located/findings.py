@@ -1,8 +1,10 @@
 """What to say about how parts and weldments are located."""
 
 from collections.abc import Iterator, Sequence
+from functools import partial
 
-from gridjig.checks.finding import FigureUnit, Finding, Level
+from gridjig.checks.finding import FigureUnit, Finding, Level, names_of
+from gridjig.checks.remembered import Remembered
 from gridjig.contact.values import TOUCH
 from gridjig.model import Job, Part
 from gridjig.model.titles import thing_of
@@ -16,38 +18,55 @@ from .wording import body_name, capital, names, way_words
 _SMALL = 10.0
 """A motion that ends within this, mm or degrees, is told with its figure."""
 
-_SHARED = "From memory: 3-2-1, three stops in plan for one body."
+_SHARED = "Common practice: 3-2-1, three stops in plan for one body."
 _FIT = "Half of the last digit shown."
 _BASE = "Shop value: an error grows by no more than 6 to the far end."
 
 
-def located_findings(job: Job, report: LocatedReport) -> Iterator[Finding]:
+def located_findings(
+    job: Job, report: LocatedReport, said: Remembered | None = None
+) -> Iterator[Finding]:
     """Parts and weldments that are loose, held by too short a base, or fought over by stops.
 
-    Nothing is said of a job without pieces: it is not a set-up yet.
+    Nothing is said of a job without pieces: it is not a set-up yet.  `said` remembers what was said
+    of what stays the same.
     """
     if not job.placements:
         return
+    said = Remembered() if said is None else said
     joined = {part for one in report.weldments for part in one.parts}
-    fights = set()
-    for one in report.weldments:
-        yield from _whole(job, one)
-    yield from _untouched(job, [one for one in report.parts if not one.contacts], joined)
-    for one in report.parts:
-        level: Level = "look" if one.id in joined else "stop"
-        if one.contacts:
-            yield from _loose(job, one, level)
-            yield from _short(job, one)
-        yield from _lies_on_later(job, one)
-        if one.fight is not None:
-            fights.add((*one.fight.pushing, *one.fight.off))
-            yield _fighting(job, one, one.fight)
-        if one.id not in joined:
-            yield from _spare(job, one)
-    for one in report.weldments:
-        if one.fight is not None and not fights:
-            yield _fighting(job, one, one.fight)
+    fought = {one.id for one in report.parts if one.fight is not None}
+    names_now = said.equal("names", names_of(job))
+    given = (names_now, job.parts, job.weldments, job.rack, job.table, job.display)
+    with said.round():
+        yield from _untouched(job, [one for one in report.parts if not one.contacts], joined)
+        for one in report.weldments:
+            quiet = not fought.isdisjoint(one.parts)
+            say = partial(_of_weldment, job, one, quiet)
+            yield from said.of((one.id, *one.parts[:1]), (one, quiet, *given), say)
+        for one in report.parts:
+            alone = one.id not in joined
+            yield from said.of(one.id, (one, alone, *given), partial(_of_part, job, one, alone))
+
+
+def _of_part(job: Job, one: Located, alone: bool) -> Iterator[Finding]:
+    """What there is to say of one part; `alone` if it is joined to no other."""
+    if one.contacts:
+        yield from _loose(job, one, "stop" if alone else "look")
+        yield from _short(job, one)
+    yield from _lies_on_later(job, one)
+    if one.fight is not None:
+        yield _fighting(job, one, one.fight)
+    if alone:
         yield from _spare(job, one)
+
+
+def _of_weldment(job: Job, one: Located, quiet: bool) -> Iterator[Finding]:
+    """What there is to say of a weldment; `quiet` about stops that fight over a part of it."""
+    yield from _whole(job, one)
+    if one.fight is not None and not quiet:
+        yield _fighting(job, one, one.fight)
+    yield from _spare(job, one)
 
 
 def _whole(job: Job, one: Located) -> Iterator[Finding]:
@@ -92,8 +111,8 @@ def _untouched(job: Job, some: Sequence[Located], joined: set[str]) -> Iterator[
         "loose/untouched",
         "loose",
         "look" if all(one.id in joined for one in some) else "stop",
-        f"Nothing locates {names(job, ids)}: no stop stands against {it}, nor a part loaded"
-        " before.",
+        f"Nothing locates {names(job, ids)}: no stop stands against {it}, and no part loaded"
+        f" before {it} does.",
         some[0].where,
         ids,
         do,
@@ -190,10 +209,10 @@ def _short(job: Job, one: Located) -> Iterator[Finding]:
     error = 0.1
     far = format_measure(error * short.times, job.display)
     yield Finding(
-        f"short/{one.id}",
+        f"base/{one.id}",
         "loose",
         "look" if by_pieces else "note",
-        f"The angle of {names(job, (one.id,))} hangs on short faces ({names(job, short.ids)}): an"
+        f"The angle of {names(job, (one.id,))} depends on short faces ({names(job, short.ids)}): an"
         f" error of {format_measure(error, job.display)} there puts its far end out by {far}.",
         short.far,
         (one.id, *short.ids),
@@ -230,8 +249,8 @@ def _fighting(job: Job, one: Located, fight: Fight) -> Finding:
             _mark("fight", one),
             "over-located",
             "stop" if fight.by > 2.0 * TOUCH else "look",
-            f"{capital(names(job, fight.pushing))} fight over {name}: they leave it {by} too little"
-            " room.",
+            f"{capital(names(job, fight.pushing))} fight over {name}: there is {by} too little room"
+            " between them.",
             fight.where,
             ids,
             f"Move one of them back by {by}, or use a clamp in its place.",

@@ -75,20 +75,31 @@ class Grip(Struct, frozen=True, eq=False):
 
 
 def piece_grips(own: PieceContacts, placed: PlacedPiece) -> tuple[tuple[str, Grip], ...]:
-    """The grips of a piece, each with its part: those that touch and those that stand near."""
-    return _piece_grips(Same(own), Same(placed))
+    """The grips of a piece, each with its part: those that touch and those that stand near.
+
+    The contacts are those of this placed piece; the same contacts give the same grips.
+    """
+    key = Same(own)
+    found = _kept.get(key)
+    if found is None:
+        if len(_kept) >= _MOST_KEPT:
+            _kept.clear()
+        found = _kept[key] = _found_grips(own, placed)
+    return found
 
 
-@lru_cache(maxsize=8192)
-def _piece_grips(
-    own: Same[PieceContacts], placed: Same[PlacedPiece]
-) -> tuple[tuple[str, Grip], ...]:
-    if placed.value.fault is not None:
+_MOST_KEPT = 16_384
+"""The most pieces whose grips are kept: 20 MB."""
+_kept: dict[Same[PieceContacts], tuple[tuple[str, "Grip"], ...]] = {}
+
+
+def _found_grips(own: PieceContacts, placed: PlacedPiece) -> tuple[tuple[str, Grip], ...]:
+    if placed.fault is not None:
         return ()
-    radius = {body.id: body.radius for body in placed.value.rounds}
+    radius = {body.id: body.radius for body in placed.rounds}
     found: list[tuple[str, Grip]] = []
     walls: dict[tuple[str, str, int], list[Contact]] = {}
-    for contact in own.value.contacts:
+    for contact in own.contacts:
         if not _locates(contact):
             continue
         if contact.kind == "round in hole":
@@ -96,7 +107,7 @@ def _piece_grips(
             walls.setdefault(key, []).append(contact)
             continue
         pushes = tuple(Push(point, _way(contact)) for point in _ends(contact))
-        body, fine = radius.get(contact.feature, 0.0), is_accepted(placed.value.placement, contact)
+        body, fine = radius.get(contact.feature, 0.0), is_accepted(placed.placement, contact)
         found.append((contact.part, _grip(contact, pushes, body, fine)))
     for (part, feature, _), some in walls.items():
         pushes = tuple(Push(one.points[0], _way(one)) for one in some)

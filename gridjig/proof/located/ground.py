@@ -9,10 +9,10 @@ from msgspec import Struct
 from gridjig.contact.carrying import weight_of
 from gridjig.contact.values import JobContacts, PartContact
 from gridjig.model import Job, Part
-from gridjig.rack import Point
 from gridjig.rack.same import Same
 from gridjig.solve.placed.placed_piece import PlacedPiece
 
+from .body import BodyCorners, box_of
 from .grips import Grip, PartGrips, neighbour_grips, piece_grips
 from .order import corners_of, loading_orders
 
@@ -72,17 +72,19 @@ def _ground_of(
     return Gripped(job.value, placed.value, contacts.value)
 
 
-Body = tuple[Part, ...]
+JoinedParts = tuple[Part, ...]
 """The parts of a weldment that are joined to each other, in job order."""
 
 
-def bodies_of(parts: Body, joined: tuple[PartContact, ...]) -> tuple[Body, ...]:
+def bodies_of(parts: JoinedParts, joined: tuple[PartContact, ...]) -> tuple[JoinedParts, ...]:
     """The bodies of two parts and more that some parts make; the same input, the same tuples."""
     return _bodies_of(Same(parts), Same(joined))
 
 
 @lru_cache(maxsize=64)
-def _bodies_of(key: Same[Body], joined: Same[tuple[PartContact, ...]]) -> tuple[Body, ...]:
+def _bodies_of(
+    key: Same[JoinedParts], joined: Same[tuple[PartContact, ...]]
+) -> tuple[JoinedParts, ...]:
     of = {part.id: {part.id} for part in key.value}
     for one in joined.value:
         if one.a in of and one.b in of and of[one.a] is not of[one.b]:
@@ -99,22 +101,19 @@ def _bodies_of(key: Same[Body], joined: Same[tuple[PartContact, ...]]) -> tuple[
 class OneBody(Struct, frozen=True, eq=False):
     """Several parts as one body: the corners of the box around them, and their mass, kg."""
 
-    corners: tuple[Point, ...]
+    corners: BodyCorners
     mass: float
     ids: tuple[str, ...]
 
 
-def whole_of(parts: Body) -> OneBody:
+def whole_of(parts: JoinedParts) -> OneBody:
     """Some parts as one body; the same tuple gives the same value."""
     return _whole_of(Same(parts))
 
 
 @lru_cache(maxsize=1024)
-def _whole_of(key: Same[Body]) -> OneBody:
-    points = [point for part in key.value for point in corners_of(part)]
-    xs, ys = [p[0] for p in points], [p[1] for p in points]
-    low, high = (min(xs), min(ys)), (max(xs), max(ys))
-    box = (low, (high[0], low[1]), high, (low[0], high[1]))
+def _whole_of(key: Same[JoinedParts]) -> OneBody:
+    box = box_of(point for part in key.value for point in corners_of(part).points)
     return OneBody(
         box,
         sum(weight_of(part).mass for part in key.value),

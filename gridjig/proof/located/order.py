@@ -12,11 +12,10 @@ from gridjig.contact.values import PartContact
 from gridjig.geometry.part_outline import part_ring
 from gridjig.model import Job, Part, Weldment
 from gridjig.model.by_weldment import parts_by_weldment
-from gridjig.rack import Point
 from gridjig.rack.same import Same
 from gridjig.units.progress import look, looked_at
 
-from .body import held_by
+from .body import BodyCorners, box_of, held_by
 from .grips import Grip, PartGrips
 
 PieceGrips = Mapping[str, tuple[Grip, ...]]
@@ -25,19 +24,17 @@ PieceGrips = Mapping[str, tuple[Grip, ...]]
 _MANY_CORNERS = 24
 
 
-def corners_of(part: Part) -> tuple[Point, ...]:
-    """The corners of a part on the table, or of its box if there are many; kept by identity."""
+def corners_of(part: Part) -> BodyCorners:
+    """The corners of a part on the table, or of its box if there are many; the same part gives the
+    same value.
+    """
     return _corners(Same(part))
 
 
 @lru_cache(maxsize=8192)
-def _corners(key: Same[Part]) -> tuple[Point, ...]:
+def _corners(key: Same[Part]) -> BodyCorners:
     ring = part_ring(key.value)
-    if len(ring) <= _MANY_CORNERS:
-        return ring
-    xs, ys = [p[0] for p in ring], [p[1] for p in ring]
-    low, high = (min(xs), min(ys)), (max(xs), max(ys))
-    return (low, (high[0], low[1]), high, (low[0], high[1]))
+    return BodyCorners(ring) if len(ring) <= _MANY_CORNERS else box_of(ring)
 
 
 def loading_orders(
@@ -102,9 +99,10 @@ def _proposed(
         mine = touching.get(part, ())
         more = tuple(g for g in neighbours.get(part, ()) if g.id in here and g.touches)
         corners = corners_of(by_id[part])
-        every, middles = held_by(corners, (*mine, *more))
+        alone = held_by(corners, mine)
+        every, middles = held_by(corners, (*mine, *more)) if more else alone
         waits = any(one in by_id and one not in here for one in lower.get(part, ()))
-        return (waits, -every, -middles, -held_by(corners, mine)[1], index[part])
+        return (waits, -every, -middles, -alone[1], index[part])
 
     last = {part: rank(part) for part in looked_at(tuple(by_id), 20) if part not in here}
     heap = [(key, part) for part, key in last.items()]

@@ -1,6 +1,7 @@
 """How every part and every weldment of a job is located."""
 
 from collections.abc import Mapping, Sequence
+from functools import lru_cache
 
 from gridjig.contact.carrying import (
     Carried,
@@ -12,11 +13,12 @@ from gridjig.contact.carrying import (
 from gridjig.contact.values import Contact, JobContacts, PartContact
 from gridjig.model import Job, Part
 from gridjig.model.by_weldment import parts_by_weldment
+from gridjig.rack.same import Same
 from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.units.progress import looked_at
 
 from .body import Figures, figures, held_by
-from .ground import Body, Gripped, bodies_of, ground_of, whole_of
+from .ground import Gripped, JoinedParts, bodies_of, ground_of, whole_of
 from .values import Located, LocatedAs, LocatedReport
 
 
@@ -87,7 +89,7 @@ def _stands_without(ground: Gripped, part: str, missing: str) -> bool:
 def _weldment(
     ground: Gripped,
     weldment: str,
-    body: Body,
+    body: JoinedParts,
     under: Mapping[str, Sequence[Carrier]],
 ) -> Located:
     grips = tuple(grip for part in body for grip in ground.touching.get(part.id, ()))
@@ -106,11 +108,25 @@ def _located(
     parts: tuple[str, ...] = (),
     under: tuple[str, ...] = (),
 ) -> Located:
+    return _made(thing, found, Same(carried), order, after, parts, under)
+
+
+@lru_cache(maxsize=8192)  # the same figures give the same value, so that its words can be kept
+def _made(
+    thing: str,
+    found: Figures,
+    carrying: Same[Carried],
+    order: int,
+    after: tuple[str, ...],
+    parts: tuple[str, ...],
+    under: tuple[str, ...],
+) -> Located:
     what: LocatedAs = "located"
     if found.free is not None:
         what = "loose" if found.kappa is None else "cannot leave"
     elif found.spare:
         what = "over-located"
+    carried = carrying.value
     return Located(
         thing,
         what,

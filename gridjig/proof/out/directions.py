@@ -13,6 +13,7 @@ from typing import NamedTuple
 import numpy as np
 
 from gridjig.contact.shapes import DEPTH
+from gridjig.contact.sides import Whole
 from gridjig.geometry.plate_holes import without_openings
 from gridjig.geometry.shapes import covered
 from gridjig.proof.statics.rows import Floats
@@ -78,41 +79,91 @@ def _twice_area(ring: Sequence[Point]) -> float:
     return sum(x * v - u * y for (x, y), (u, v) in zip(ring, [*ring[1:], ring[0]], strict=True))
 
 
-def blocked(moving: Sequence[Prism], fixed: Sequence[Prism]) -> list[Interval]:
-    """The open intervals of directions that each pair blocks, degrees; low is in 0..360.
+class Blocked(NamedTuple):
+    """Open intervals of directions, degrees, each with the index of the two pieces that make it.
+
+    `low` is in 0..360, and `high` may be beyond.
+    """
+
+    moving: Whole
+    fixed: Whole
+    low: Floats
+    high: Floats
+
+
+_NOTHING = Blocked(
+    np.zeros(0, dtype=np.int64), np.zeros(0, dtype=np.int64), np.zeros(0), np.zeros(0)
+)
+
+
+def blocked(moving: Sequence[Prism], fixed: Sequence[Prism]) -> Blocked:
+    """The open interval of directions that each pair blocks.
 
     Pairs that do not share a height block nothing.  A pair that touches, or overlaps by a clash
     that the conflict relation speaks of, blocks what leads further in.
     """
-    if not moving or not fixed:
-        return []
-    a, b = _columns(moving), _columns(fixed)
+    found = [
+        _blocked(moving, fixed, mine, theirs) for mine in _alike(moving) for theirs in _alike(fixed)
+    ]
+    if len(found) == 1:
+        return found[0]
+    return Blocked(*(np.concatenate(some) for some in zip(_NOTHING, *found, strict=True)))
+
+
+def _alike(prisms: Sequence[Prism]) -> list[list[int]]:
+    """The pieces with few corners, and those with many: a disc would make all of them long."""
+    few = [k for k, prism in enumerate(prisms) if len(prism.ring) <= _FEW]
+    many = [k for k, prism in enumerate(prisms) if len(prism.ring) > _FEW]
+    return [some for some in (few, many) if some]
+
+
+_FEW = 8
+_AT_ONCE = 1_000_000
+"""Pairs of corners reckoned with at once: 60 MB."""
+
+
+def _blocked(
+    moving: Sequence[Prism], fixed: Sequence[Prism], mine: list[int], theirs: list[int]
+) -> Blocked:
+    a, b = _columns([moving[k] for k in mine]), _columns([fixed[k] for k in theirs])
     level = (a.low[:, None] < b.high - DEPTH) & (b.low < a.high[:, None] - DEPTH)
     i, j = np.nonzero(level)
     if not len(i):
-        return []
+        return _NOTHING
+    first, second = np.array(mine), np.array(theirs)
     apart = np.maximum(
         np.maximum(b.box[j, 0] - a.box[i, 2], a.box[i, 0] - b.box[j, 2]),
         np.maximum(b.box[j, 1] - a.box[i, 3], a.box[i, 1] - b.box[j, 3]),
     )
     near = apart <= _NEAR
-    found = [
-        one
-        for m, n in zip(i[near].tolist(), j[near].tolist(), strict=True)
+    close = [
+        (m, n, *one)
+        for m, n in zip(first[i[near]].tolist(), second[j[near]].tolist(), strict=True)
         if (one := between(moving[m].ring, fixed[n].ring)) is not None
     ]
     i, j = i[~near], j[~near]
-    if not len(i):
-        return found
+    step = max(_AT_ONCE // (a.x.shape[1] * b.x.shape[1]), 1)
+    spans = [_seen(a, b, i[at : at + step], j[at : at + step]) for at in range(0, len(i), step)]
+    low = np.concatenate([np.array([one[2] for one in close]), *(one for one, _ in spans)])
+    high = np.concatenate([np.array([one[3] for one in close]), *(one for _, one in spans)])
+    return Blocked(
+        np.concatenate((np.array([one[0] for one in close], dtype=np.int64), first[i])),
+        np.concatenate((np.array([one[1] for one in close], dtype=np.int64), second[j])),
+        low,
+        high,
+    )
+
+
+def _seen(a: "_Columns", b: "_Columns", i: Whole, j: Whole) -> tuple[Floats, Floats]:
+    """The directions from each piece to one that it is clear of."""
     dx = (b.x[j][:, None, :] - a.x[i][:, :, None]).reshape(len(i), -1)
     dy = (b.y[j][:, None, :] - a.y[i][:, :, None]).reshape(len(i), -1)
     mx, my = dx.mean(axis=1, keepdims=True), dy.mean(axis=1, keepdims=True)
     off = np.arctan2(mx * dy - my * dx, mx * dx + my * dy)
-    ahead = np.degrees(np.arctan2(my, mx))[:, 0] % 360.0
-    low = ahead + np.degrees(off.min(axis=1))
-    high = ahead + np.degrees(off.max(axis=1))
-    seen = zip(low.tolist(), high.tolist(), strict=True)
-    return found + [_tidy(one, other) for one, other in seen]
+    ahead = np.degrees(np.arctan2(my, mx))[:, 0]
+    low, high = np.degrees(off.min(axis=1)), np.degrees(off.max(axis=1))
+    start = (ahead + low) % 360.0
+    return start, start + (high - low)
 
 
 _NEAR = 0.5
@@ -217,57 +268,61 @@ def _tidy(low: float, high: float) -> Interval:
     return (start, start + (high - low))
 
 
-def union(intervals: Iterable[Interval]) -> tuple[Interval, ...]:
-    """Open intervals, those that overlap made one; intervals that only touch stay apart.
+def _taken(low: Floats, high: Floats) -> list[Interval]:
+    """What is blocked within 0..360, a little less than it is, so that single directions show.
 
-    Each begins in 0..360 and may end beyond.
+    The widest intervals are joined first: most of the others lie within them.
     """
-    found: list[Interval] = []
-    for low, high in sorted(intervals):
-        if found and low < found[-1][1] - SAME:
-            found[-1] = (found[-1][0], max(found[-1][1], high))
-        else:
-            found.append((low, high))
-    while len(found) > 1 and found[0][0] + 360.0 < found[-1][1] - SAME:
-        first = found.pop(0)
-        found[-1] = (found[-1][0], max(found[-1][1], first[1] + 360.0))
-    return tuple(found)
-
-
-def _taken(intervals: Iterable[Interval]) -> list[Interval]:
-    """What is blocked within 0..360, a little less than it is, so that single directions show."""
-    cut: list[Interval] = []
-    for low, high in intervals:
-        a, b = low + SAME / 2.0, high - SAME / 2.0
+    wide = high - low >= _WIDE
+    found = _joined(low[wide], high[wide])
+    ends = [0.0, *(end for _, end in found)]
+    gaps = [
+        (a, b) for a, b in zip(ends, [*(start for start, _ in found), 360.0], strict=True) if b > a
+    ]
+    if len(gaps) > _MANY:
+        return _joined(low, high)
+    seen = np.zeros(len(low), dtype=np.bool_)
+    for a, b in gaps:
         for whole in (0.0, -360.0):
-            start, end = max(a + whole, 0.0), min(b + whole, 360.0)
-            if end > start:
-                cut.append((start, end))
+            seen |= (low + whole < b) & (high + whole > a)
+    seen |= wide
+    return _joined(low[seen], high[seen])
+
+
+_WIDE = 60.0
+_MANY = 20
+
+
+def _joined(low: Floats, high: Floats) -> list[Interval]:
+    """The union of open intervals, each cut to 0..360."""
+    start = np.concatenate((low + SAME / 2.0, low + SAME / 2.0 - 360.0)).clip(0.0, 360.0)
+    end = np.concatenate((high - SAME / 2.0, high - SAME / 2.0 - 360.0)).clip(0.0, 360.0)
+    real = end > start
     found: list[Interval] = []
-    for low, high in sorted(cut):
-        if found and low <= found[-1][1]:
-            found[-1] = (found[-1][0], max(found[-1][1], high))
+    for a, b in sorted(zip(start[real].tolist(), end[real].tolist(), strict=True)):
+        if found and a <= found[-1][1]:
+            found[-1] = (found[-1][0], max(found[-1][1], b))
         else:
-            found.append((low, high))
+            found.append((a, b))
     return found
 
 
-def free(intervals: Iterable[Interval]) -> tuple[Interval, ...]:
-    """The directions that are left: closed intervals, equal ends for a single direction.
+def free(low: Floats, high: Floats) -> tuple[Interval, ...]:
+    """The directions that open intervals leave: closed intervals, equal ends for a single one.
 
     Each begins in 0..360 and may end beyond 360.
     """
-    taken = _taken(intervals)
+    taken = _taken(low, high)
     if not taken:
         return ROUND
     left: list[Interval] = []
     for (_, end), (start, _) in zip(taken, (*taken[1:], taken[0]), strict=True):
-        low, high = end + SAME / 2.0, start - SAME / 2.0
+        first, last = end + SAME / 2.0, start - SAME / 2.0
         if (end, start) == (taken[-1][1], taken[0][0]):
             if end >= 360.0 and start <= 0.0:
                 continue
-            high += 360.0
-        left.append(_clean(low, high))
+            last += 360.0
+        left.append(_clean(first, last))
     return tuple(sorted(left))
 
 

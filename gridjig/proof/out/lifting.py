@@ -23,26 +23,26 @@ OPENED = ("bar", "handle")
 """What swings away when a clamp is opened."""
 
 
-class Standing(NamedTuple):
+class StandingRooms(NamedTuple):
     """The rooms of a thing that stay where they are with clamps open, and what swings away."""
 
     stays: tuple[Room, ...]
     opens: tuple[Room, ...]
 
 
-def fixed(thing: Thing) -> Standing:
+def fixed(thing: Thing) -> StandingRooms:
     """The rooms of a thing that stay and those that open; the same thing gives the same value."""
     return _fixed(Same(thing))
 
 
 @lru_cache(maxsize=4096)
-def _fixed(key: Same[Thing]) -> Standing:
+def _fixed(key: Same[Thing]) -> StandingRooms:
     thing = key.value
     every = rooms_of(thing).every
     if isinstance(thing, PlacedPart):
-        return Standing(every, ())
+        return StandingRooms(every, ())
     opens = {k for k, solid in enumerate(thing.solids) if solid.role in OPENED}
-    return Standing(
+    return StandingRooms(
         tuple(room for k, room in enumerate(every) if k not in opens),
         tuple(room for k, room in enumerate(every) if k in opens and not room.handle),
     )

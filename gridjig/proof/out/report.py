@@ -1,38 +1,29 @@
 """How everything on the table comes out again; after an edit only what it touches is looked at."""
 
 from collections.abc import Mapping, Sequence
+from functools import lru_cache
 
-from gridjig.contact.shapes import PlacedPart, Thing, placed_part, rooms_of
-from gridjig.contact.values import TOUCH, Contact, JobContacts
-from gridjig.geometry.part_outline import part_ring
+from gridjig.contact.shapes import Thing, placed_part
+from gridjig.contact.values import TOUCH, Contact, JobContacts, PieceContacts
 from gridjig.model import Job, Part
 from gridjig.model.by_weldment import parts_by_weldment
 from gridjig.proof.statics.rows import frame_of
 from gridjig.rack import Point
+from gridjig.rack.same import Same
 from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.solve.weldment.datum import datum_faces
 from gridjig.solve.weldment.joints import joints
 
+from .around import WaysAround
 from .closing import closings
-from .directions import Prism, blocked, convex_pieces, free, union
-from .drawing_in import Drift, drawn_in
+from .drawing_in import Drift, all_drawn_in
 from .free_ends import free_ends
 from .gripping import gripped
-from .lifting import Above, above, clamps_on, fixed, in_order, over, place_of
-from .values import Interval, JointClosing, OutReport, Trap, Verdict, WeldmentOut
+from .lifting import clamps_on, fixed, in_order, over, place_of
+from .values import JointClosing, OutReport, Trap, Verdict, WeldmentOut
 
-LOCATES = frozenset(
-    {
-        "face on face",
-        "face on corner",
-        "corner on face",
-        "round on face",
-        "round on corner",
-        "round in hole",
-        "V on face",
-        "V on corner",
-    }
-)
+REACH = 25.0
+"""No weldment closes by more than this, mm: what is further away is not reached."""
 
 
 def out(job: Job, placed_pieces: Mapping[str, PlacedPiece], contacts: JobContacts) -> OutReport:
@@ -40,40 +31,12 @@ def out(job: Job, placed_pieces: Mapping[str, PlacedPiece], contacts: JobContact
     return Ways().of(job, placed_pieces, contacts)
 
 
-class _Seen:
-    """What one thing is to a weldment: the ways it blocks, and whether it is over it."""
-
-    __slots__ = ("above", "blocks", "thing")
-
-    def __init__(self, thing: Thing, parts: Sequence[PlacedPart], name: str) -> None:
-        self.thing = thing
-        rooms = fixed(thing).stays
-        things = [
-            Prism(ring, room.z_low, room.z_high)
-            for room in rooms
-            for ring in convex_pieces(room.points, room.openings)
-        ]
-        moving = [
-            Prism(ring, room.z_low, room.z_high)
-            for part in parts
-            for room in rooms_of(part).every
-            for ring in convex_pieces(room.points, room.openings)
-        ]
-        self.blocks: tuple[Interval, ...] = union(blocked(moving, things))
-        found = [above(part, name, thing) for part in parts]
-        self.above = Above(
-            tuple(dict.fromkeys(k for one in found for k in one.blocks)),
-            tuple(dict.fromkeys(k for one in found for k in one.captured)),
-            tuple(dict.fromkeys(k for one in found for k in one.clamps)),
-        )
-
-
 class Ways:
     """Keeps what was found for the last job.  Not thread-safe."""
 
     def __init__(self) -> None:
-        self._seen: dict[str, tuple[tuple[Part, ...], dict[str, _Seen]]] = {}
-        self._motions: dict[str, tuple[tuple[object, ...], tuple[_Motions, _Motions]]] = {}
+        self._around: dict[str, WaysAround] = {}
+        self._motions: dict[str, _Drawn] = {}
         self._grips: dict[str, tuple[tuple[object, ...], tuple[Trap | None, Verdict]]] = {}
 
     def of(
@@ -104,18 +67,16 @@ class Ways:
             k: placed for k, placed in placed_pieces.items() if placed.fault is None
         }
         things.update((p.id, placed_part(p)) for p in job.parts if p.id not in ids)
-        seen = self._around(weldment, parts, things)
-        ways: list[Interval] = [one for each in seen.values() for one in each.blocks]
-        blocking = tuple(k for each in seen.values() for k in each.above.blocks)
-        captured = tuple(k for each in seen.values() for k in each.above.captured)
-        swinging = {k for each in seen.values() for k in each.above.clamps}
+        around = self._around.setdefault(weldment, WaysAround())
+        around.follow(parts, things)
+        blocking, captured, swinging = around.over()
         grip, verdict = self._grip(weldment, parts, contacts, closed)
         inside = grip.pieces if grip is not None and verdict != "free" else ()
         clamps = {*clamps_on(contacts, ids), *swinging} & things.keys()
         return WeldmentOut(
             weldment,
             not blocking,
-            free(ways),
+            around.directions(),
             in_order(
                 inside,
                 clamps,
@@ -130,20 +91,6 @@ class Ways:
             verdict,
         )
 
-    def _around(
-        self, weldment: str, parts: tuple[Part, ...], things: Mapping[str, Thing]
-    ) -> Mapping[str, _Seen]:
-        before, kept = self._seen.get(weldment, ((), {}))
-        if len(before) != len(parts) or any(a is not b for a, b in zip(before, parts, strict=True)):
-            kept = {}
-        placed = [placed_part(part) for part in parts]
-        made = {
-            k: kept[k] if k in kept and kept[k].thing is thing else _Seen(thing, placed, k)
-            for k, thing in things.items()
-        }
-        self._seen[weldment] = (parts, made)
-        return made
-
     def _grip(
         self,
         weldment: str,
@@ -157,14 +104,14 @@ class Ways:
         locating = tuple(
             contact
             for own in contacts.pieces.values()
-            for contact in own.contacts
-            if contact.part in mine and _near(contact, reach)
+            for contact in _around_of(Same(own))
+            if contact.part in mine and contact.gap <= reach
         )
         key: tuple[object, ...] = (low, high, *locating)
         known = self._grips.get(weldment)
         if known is not None and _same(known[0], key):
             return known[1]
-        frame = frame_of([p for part in parts for p in part_ring(part)])
+        frame = frame_of([p for part in parts for p in placed_part(part).points])
         found = gripped(locating, frame, low, high)
         self._grips[weldment] = (key, found)
         return found
@@ -176,25 +123,33 @@ class Ways:
         contacts: JobContacts,
         closed: tuple[JointClosing, ...],
     ) -> "tuple[_Motions, _Motions]":
-        key: tuple[object, ...] = (contacts.parts, closed, *parts)
+        mine = {part.id for part in parts}
+        own = tuple(one for one in closed if one.a in mine)
+        joined = tuple(one for one in contacts.parts if one.a in mine)
+        key: tuple[object, ...] = (*parts, *joined)
         known = self._motions.get(weldment)
-        if known is not None and _same(known[0], key):
-            return known[1]
-        low = drawn_in(parts, contacts.parts, {one.id: one.low for one in closed})
-        high = drawn_in(parts, contacts.parts, {one.id: one.high for one in closed})
-        self._motions[weldment] = (key, (low, high))
+        if known is not None and known[1] == own and _same(known[0], key):
+            return known[2]
+        low, high = all_drawn_in(
+            parts, joined, [{one.id: one.low for one in own}, {one.id: one.high for one in own}]
+        )
+        self._motions[weldment] = (key, own, (low, high))
         return low, high
 
 
 _Motions = Mapping[str, Drift]
+_Drawn = tuple[tuple[object, ...], tuple[JointClosing, ...], tuple[_Motions, _Motions]]
 
 
-def _near(contact: Contact, reach: float) -> bool:
-    """True if a contact locates, or stands so near that shrinkage may bring the work to it."""
-    if contact.kind not in LOCATES or contact.feature == "tip":
-        return False
-    return contact.means == "touches" or (
-        contact.means in ("gap", "overlap") and contact.gap <= reach
+@lru_cache(maxsize=4096)
+def _around_of(key: Same[PieceContacts]) -> tuple[Contact, ...]:
+    """The contacts of a piece that locate, or stand so near that shrinkage may bring the work."""
+    return tuple(
+        contact
+        for contact in key.value.contacts
+        if contact.locates
+        and contact.means in ("touches", "gap", "overlap")
+        and contact.gap <= REACH
     )
 
 
@@ -207,7 +162,7 @@ def _datum(job: Job, weldment: str, parts: Sequence[Part]) -> Point:
     datum = datum_faces(job, weldment)
     ends = [face for face in (datum.long, datum.end) if face is not None]
     if not ends:
-        x, y = part_ring(parts[0])[0]
+        x, y = placed_part(parts[0]).points[0]
         return (x, y)
     points = [p for face in ends for p in (face.a, face.b)]
     if len(ends) == 2:

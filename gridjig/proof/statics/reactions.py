@@ -16,6 +16,10 @@ _MANY = 16
 """With more contacts than this, only motions spread over all of them are tried."""
 
 
+_FEW = 6
+"""Up to so many motions on the edge of all free ones, those between them are tried as well."""
+
+
 class Reactions(NamedTuple):
     """The forces on contacts without friction.
 
@@ -51,22 +55,32 @@ def reactions(rows: Floats, load: Floats) -> Reactions:
 def _springs(rows: Floats, load: Floats) -> Floats | None:
     """The forces of equal springs that only push; None if the iteration does not settle.
 
-    They minimise the energy sum f^2 / 2, a convex function, over the forces that balance.
+    A motion m presses them by p = max(0, -rows m).  Where |p|^2 / 2 - load m is least, the forces p
+    balance the load, and of all that balance they have the least energy.  That function is convex
+    and of second degree in pieces, so Newton's method with a shortened step finds its least value.
     """
-    active = np.ones(len(rows), dtype=bool)
-    for _ in range(4 * len(rows) + 8):
-        some = rows[active]
-        motion, *_ = np.linalg.lstsq(some.T @ some, load, rcond=1e-12)
-        forces = np.where(active, -(rows @ motion), 0.0)
-        if forces.min() < -1e-9:
-            active = active & (forces > 0.0)
-            continue
-        pressed = ~active & (rows @ motion < -1e-9)
-        if not pressed.any():
-            off = rows.T @ forces + load
-            return np.maximum(forces, 0.0) if float(np.abs(off).max()) < 1e-7 else None
-        active = active | pressed
+    motion = np.zeros(rows.shape[1])
+    for _ in range(4 * len(rows) + 32):
+        pressed = np.maximum(-(rows @ motion), 0.0)
+        slope = -(rows.T @ pressed) - load
+        if float(np.abs(slope).max()) < 1e-10:
+            return pressed
+        some = rows[-(rows @ motion) >= 0.0]
+        step, *_ = np.linalg.lstsq(some.T @ some, -slope, rcond=1e-12)
+        if float(slope @ step) >= 0.0:
+            step = -slope
+        now, share = _energy(rows, load, motion), 1.0
+        while _energy(rows, load, motion + share * step) > now + 1e-4 * share * (slope @ step):
+            share /= 2.0
+            if share < 1e-12:
+                return pressed if float(np.abs(slope).max()) < 1e-7 else None
+        motion = motion + share * step
     return None
+
+
+def _energy(rows: Floats, load: Floats, motion: Floats) -> float:
+    pressed = np.maximum(-(rows @ motion), 0.0)
+    return float(pressed @ pressed / 2.0 - load @ motion)
 
 
 def held_with_friction(
@@ -163,8 +177,8 @@ def _edges(rows: Floats) -> Floats:
     size = np.linalg.norm(rays, axis=1)
     rays = rays[size > 1e-6] / size[size > 1e-6, None]
     rays = np.vstack((rays, -rays))
-    rays = rays[(rays @ rows.T >= -_NONE).all(axis=1)][:_MANY]
-    if len(rays) < 2:
+    rays = np.unique(np.round(rays[(rays @ rows.T >= -_NONE).all(axis=1)], 9), axis=0)
+    if not 2 <= len(rays) <= _FEW:  # a cone of many edges is wide, so that others lie in it
         return rays
     one, other = np.triu_indices(len(rays), 1)
     shares = np.linspace(0.1, 0.9, 9)[:, None, None]

@@ -56,6 +56,8 @@ class Situation(Struct, frozen=True):
     rack_shown: bool = True
     side_shown: bool = True
     contacts_shown: bool = True
+    proof_shown: frozenset[str] = frozenset()
+    loose: bool = False
     glove: bool = False
     list_order: ListOrder | None = None
 

@@ -27,6 +27,33 @@ def _chart(port: Port) -> None:
     open_chart(port.dialogs.parent, port.document, port.dialogs, port.files.folder, port.say)
 
 
+def _plate(port: Port) -> None:
+    found = port.pages.plate_answer()
+    if found is None:
+        port.say("Highlight an answer of the kind plate in the angle list first.")
+        return
+    from gridjig.qt.forms.shop.plate_form import CutPlateForm, PlateOf  # noqa: PLC0415 - as above
+
+    answer, holes = found
+    asks = port.dialogs
+    of = PlateOf(answer=answer, holes=holes)
+    folder = port.files.folder
+    CutPlateForm(asks.parent, port.document, of, asks, folder, asks.appearance, port.say).open()
+
+
+def _part_plate(port: Port) -> None:
+    from gridjig.qt.forms.shop.plate_form import CutPlateForm, PlateOf  # noqa: PLC0415 - as above
+
+    document, asks, folder = port.document, port.dialogs, port.files.folder
+    part = next(part.id for part in document.job.parts if part.id in document.selection)
+    of = PlateOf(part=part)
+    CutPlateForm(asks.parent, document, of, asks, folder, asks.appearance, port.say).open()
+
+
+def _not_one_part(now: Situation) -> str:
+    return "" if now.chosen_parts == 1 else "Select one part first"
+
+
 def _not_one_piece(now: Situation) -> str:
     one = now.selected == 1 and now.placements == 1
     return "" if one else "Select one piece on the table first"
@@ -43,6 +70,12 @@ ANGLE: tuple[Action, ...] = (
            "The angle that two holes and their pins make", "Angle", _back, after_line=True),
     Action("angle.reach", "Arm angles", "arm", (),
            "Every angle that the selected arm can be set to", "Angle", _reach, _not_one_piece),
+    Action("angle.plate", "Cut plate for the answer", "outline", (),
+           "Draw the one-off plate of the highlighted answer for the laser, and place it", "Angle",
+           _plate, opens=True, after_line=True),
+    Action("angle.part_plate", "Cut plate for a part", "outline", (),
+           "Draw a one-off plate for the laser that holds a face of the selected part", "Angle",
+           _part_plate, _not_one_part, opens=True),
     Action("angle.chart", "Angle chart", "bill", (),
            "Best pair of holes for every half degree, as PDF or CSV", "Angle", _chart, opens=True,
            after_line=True),

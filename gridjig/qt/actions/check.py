@@ -1,7 +1,13 @@
 """The actions of the Check menu."""
 
-from .action import Action, Situation
+from functools import partial
+
+from gridjig.sheets.drawings.proof_kinds import ProofDrawing
+
+from .action import Action, OpenForm, Situation
 from .port import Port
+
+_SUBMENU = "Show on the plan"
 
 
 def _run(port: Port) -> None:
@@ -12,8 +18,40 @@ def _next(port: Port) -> None:
     port.checks.next()
 
 
+def _play(port: Port) -> None:
+    port.say(f"{port.checks.play()} moves like this, as far as its stops let it.")
+
+
+def _turn(name: ProofDrawing, words: str, port: Port) -> None:
+    on = port.checks.turn_drawing(name)
+    port.say(f"{words} {'is shown' if on else 'is no longer shown'}.")
+
+
+def _is_shown(name: str, now: Situation) -> bool:
+    return name in now.proof_shown
+
+
 def _nothing_found(now: Situation) -> str:
     return "" if now.findings else "The check found nothing to look at"
+
+
+def _nothing_moves(now: Situation) -> str:
+    return "" if now.loose else "The check found nothing that can still move"
+
+
+def _too_few_parts(now: Situation) -> str:
+    return "" if now.parts > 1 else "There is only an order if the weldment has two parts or more"
+
+
+def _no_part(now: Situation) -> str:
+    return "" if now.parts else "There is nothing to measure yet: draw a part of the weldment"
+
+
+def _drawing(name: ProofDrawing, words: str, hint: str) -> Action:
+    return Action(
+        f"check.show.{name.replace(' ', '_')}", words, "", (), hint, "Check",
+        partial(_turn, name, words), ticked=partial(_is_shown, name), submenu=_SUBMENU,
+    )  # fmt: skip
 
 
 # fmt: off
@@ -22,5 +60,20 @@ CHECK: tuple[Action, ...] = (
            "Check", _run, row=True),
     Action("check.next", "Next finding", "inspect-next", ("F4",),
            "Select and show the next thing the check found", "Check", _next, _nothing_found),
+    _drawing("motion", "Motion left", "How the work can still move, in long dashes with two dots"),
+    _drawing("reactions", "Reactions", "How hard the work lies against each stop, as wedges"),
+    _drawing("errors", "How far out", "How far each part can be out, as ellipses, enlarged"),
+    _drawing("torch", "Room for the torch", "The torch at each weld, hatched where it has no room"),
+    _drawing("ways out", "Ways out", "The directions in which the work comes out, as arrows"),
+    Action("check.play", "Play the motion left", "", (),
+           "Move what is loose once on the plan, slowly, and back", "Check", _play,
+           _nothing_moves),
+    Action("check.loading", "Loading order", "list", (),
+           "Choose the order in which the parts go into the jig", "Check",
+           OpenForm("job.loading_form", "open_loading"), _too_few_parts, opens=True,
+           after_line=True),
+    Action("check.exact", "How exact", "dimension", (),
+           "Every measure as drawn, as set and as expected, and how far out it can be", "Check",
+           OpenForm("job.exact_form", "open_exact"), _no_part, opens=True),
 )
 # fmt: on

@@ -53,6 +53,13 @@ def _save_pull_list(port: Port) -> None:
         write(port, path, to_csv(pull_list(job)).encode("utf-8-sig"))
 
 
+def _setup_sheet(port: Port) -> None:
+    from gridjig.qt.forms.job.sheet_form import open_sheet_form  # noqa: PLC0415 - not needed to start
+
+    asks = port.dialogs
+    open_sheet_form(asks.parent, port.document, asks, port.files.folder, port.say)
+
+
 def _changes(port: Port) -> None:
     from gridjig.qt.forms.job.changes_form import ChangesForm  # noqa: PLC0415 - not needed to start
 
@@ -60,6 +67,16 @@ def _changes(port: Port) -> None:
     form = ChangesForm(asks.parent, port.document, asks, port.files.folder, asks.appearance)
     form.accepted.connect(lambda: port.say("The changes are in the notes of the job."))
     form.open()
+
+
+def _export(port: Port) -> None:
+    from gridjig.qt.forms.job.export_form import ExportForm  # noqa: PLC0415 - as above
+
+    asks = port.dialogs
+    folder = port.files.folder
+    ExportForm(
+        asks.parent, port.document, asks, folder, asks.appearance, port.say, port.sheet.picture
+    ).open()
 
 
 def _save(port: Port) -> None:
@@ -98,9 +115,15 @@ FILE: tuple[Action, ...] = (
            _unsaved, row=True),
     Action("file.save_as", "Save as", "save-as", ("Ctrl+Shift+S",),
            "Save the job under another name", "File", _save_as, opens=True),
+    Action("file.sheet", "Setup sheet", "sheet", ("Ctrl+P",),
+           "Preview, print or save as PDF everything that someone needs to build this set-up",
+           "File", _setup_sheet, opens=True),
     Action("file.changes", "Changes since the last save", "", (),
            "What changed since the last save or from another file, for the notes of a revision",
            "File", _changes, opens=True),
+    Action("file.export", "Export", "table-out", ("Ctrl+E",),
+           "The set-up or the table as DXF or SVG, a list as CSV, the plan as a picture", "File",
+           _export, opens=True),
     Action("file.take_over", "Take over for editing", "open", (),
            "Edit a job that was opened read-only", "File",
            lambda port: port.files.take_over(), _not_ours, opens=True),

@@ -6,8 +6,9 @@ here, never the window.
 """
 
 from pathlib import Path
-from typing import Literal, Protocol
+from typing import TYPE_CHECKING, Literal, Protocol
 
+from PySide6.QtGui import QImage
 from PySide6.QtWidgets import QWidget
 
 from gridjig.edits.members import Hold
@@ -17,8 +18,13 @@ from gridjig.qt.dialogs.questions import FileQuestions
 from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.widgets.list_entry import ListOrder
 from gridjig.session.document import Document
+from gridjig.sheets.drawings.proof_kinds import ProofDrawing
 from gridjig.tools.core.tool import Tool
 from gridjig.tools.draw.member_tool import MemberTool
+
+if TYPE_CHECKING:  # the window opens without the angle finder
+    from gridjig.model import Hole
+    from gridjig.solve.angles.answers import AngleAnswer
 
 Page = Literal["placed", "pull", "check", "angle", "weldment", "help"]
 FocusPlace = Literal["rack", "sheet", "form", "entry"]
@@ -56,6 +62,12 @@ class SheetPort(Protocol):
 
     def zoom_by(self, factor: float) -> None:
         """Zoom about the centre of the view."""
+
+    def look_aside(self, right: int, back: int) -> None:
+        """Move the view by so many fifths of its width and height."""
+
+    def picture(self) -> QImage:
+        """Return what is in view, without the focus mark and what a tool draws."""
 
 
 class ToolPort(Protocol):
@@ -114,6 +126,9 @@ class PagePort(Protocol):
     def pick_edge(self) -> None:
         """Let the user pick an edge to take the angle from."""
 
+    def plate_answer(self) -> "tuple[AngleAnswer, tuple[Hole, ...]] | None":
+        """Return the highlighted answer of the angle finder and its holes, if it is a plate."""
+
     def focus(self, place: FocusPlace) -> None:
         """Put the focus on that part of the window."""
 
@@ -146,6 +161,12 @@ class CheckPort(Protocol):
 
     def next(self) -> None:
         """Select and show the next finding."""
+
+    def turn_drawing(self, name: ProofDrawing) -> bool:
+        """Show or hide a drawing of what was found; return whether it is shown."""
+
+    def play(self) -> str:
+        """Play the motion that is left, of what is selected if that can move; return its name."""
 
 
 class DialogPort(FileQuestions, Protocol):

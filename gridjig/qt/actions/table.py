@@ -58,6 +58,15 @@ def _export_rack(port: Port) -> None:
         write(port, path, encode_rack(rack))
 
 
+def _repeat(port: Port) -> None:
+    from gridjig.qt.forms.job.repeat_form import RepeatForm  # noqa: PLC0415 - not needed to start
+
+    asks = port.dialogs
+    form = RepeatForm(asks.parent, port.document, asks, port.files.folder, asks.appearance)
+    form.accepted.connect(lambda: port.say("The set-up is picked again. Ctrl+Z undoes it."))
+    form.open()
+
+
 # fmt: off
 TABLE: tuple[Action, ...] = (
     Action("table.form", "Table", "table", (),
@@ -72,5 +81,8 @@ TABLE: tuple[Action, ...] = (
            _import_rack, opens=True),
     Action("rack.export", "Export rack", "table-out", (), "Write the pieces to a rack file",
            "Table", _export_rack, opens=True),
+    Action("table.repeat", "Repeat order", "table", (),
+           "What no longer holds on another table or rack; pick the set-up again there", "Table",
+           _repeat, opens=True, after_line=True),
 )
 # fmt: on

@@ -21,6 +21,10 @@ def _zoom(factor: float, port: Port) -> None:
     port.sheet.zoom_by(factor)
 
 
+def _aside(right: int, back: int, port: Port) -> None:
+    port.sheet.look_aside(right, back)
+
+
 def _toggle_rack(port: Port) -> None:
     port.preferences.change(rack_shown=not port.preferences.value.rack_shown)
 
@@ -121,6 +125,20 @@ def _unit_action(key: str, text: str, hint: str) -> Action:
     )
 
 
+def _aside_action(way: str, key: str, right: int, back: int) -> Action:
+    return Action(
+        f"view.{way}",
+        f"Look to the {way}",
+        "",
+        (f"Alt+{key}",),
+        f"Show what lies farther to the {way}",
+        "View",
+        partial(_aside, right, back),
+        on_sheet=True,
+        submenu="Move the plan",
+    )
+
+
 # fmt: off
 VIEW: tuple[Action, ...] = (
     Action("view.fit", "Whole table", "fit", ("0", "Home"), "Show the whole table", "View",
@@ -135,6 +153,10 @@ VIEW: tuple[Action, ...] = (
            partial(_zoom, _NOTCH), on_sheet=True),
     Action("view.out", "Zoom out", "zoom-out", ("-", "Ctrl+-"), "Show the plan smaller", "View",
            partial(_zoom, 1 / _NOTCH), on_sheet=True),
+    _aside_action("left", "Left", -1, 0),
+    _aside_action("right", "Right", 1, 0),
+    _aside_action("back", "Up", 0, 1),
+    _aside_action("front", "Down", 0, -1),
     Action("view.rack", "Rack drawer", "rack", ("F9",), "Show or hide the rack drawer", "View",
            _toggle_rack, ticked=lambda now: now.rack_shown, after_line=True),
     Action("view.side", "Form and lists", "list", ("F10",),
@@ -160,7 +182,7 @@ VIEW: tuple[Action, ...] = (
     _sort_action("listed", "As listed", "The order that the list in front is made in"),
     _sort_action("name", "By name", "By the name that each line begins with"),
     _sort_action("right", "By the column on the right", "By place, number, angle or length"),
-    _sort_action("level", "Worst first", "What to put right first, then what to look at"),
+    _sort_action("level", "Worst first", "What to fix first, then what to look at"),
     Action("go.next", "Next pane", "list", ("F6",),
            "Move the focus: drawer, plan, lists, form", "View", partial(_go, 1),
            after_line=True),

@@ -33,6 +33,7 @@ PAGES = (
     "weldment.where",
     "weldment.way",
     "weldment.list",
+    "weldment.order",
 )
 """The actions that open the pages of the weldment's tab, in their order."""
 
@@ -258,6 +259,9 @@ WELDMENT: tuple[Action, ...] = (
     Action("weldment.list", "Weldments", "list", ("Ctrl+Shift+W",),
            "What this job builds: each weldment with its number, hand and parts", "Work",
            partial(_page, 5), after_line=True),
+    Action("weldment.order", "Weld order", "joints", (),
+           "In which order the joints are tacked and welded: proposed, or the shop's own",
+           "Work", partial(_page, 6), _no_two_parts),
     Action("weldment.new", "New weldment", "new", (),
            "Start another weldment in this job; what is drawn next goes into it", "Work", _new),
     Action("weldment.duplicate", "Duplicate the weldment", "copy", (),

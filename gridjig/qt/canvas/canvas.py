@@ -13,6 +13,7 @@ from gridjig.geometry.display import DisplayList
 from gridjig.qt.style.metrics import Metrics, PointerMeans
 from gridjig.qt.style.theme import Theme
 from gridjig.qt.widgets.lifetime import Surroundings
+from gridjig.qt.widgets.tips import sent_away
 from gridjig.session.document import Document
 from gridjig.tools.core.controller import ToolController
 from gridjig.tools.core.pointer import Pointer
@@ -49,6 +50,7 @@ class Canvas(SheetView):
         self._controller = ToolController(document, SelectTool)
         self._overlay: DisplayList = ()
         self._aside: DisplayList = ()
+        self._proof: DisplayList = ()
         self._prompt: Prompt | None = None
         self._busy = False
         self._letters = True
@@ -104,6 +106,10 @@ class Canvas(SheetView):
         if (told := plan_of(self)) is not None:
             told.mark(stops, looks)
 
+    def look_aside(self, right: int, back: int) -> None:
+        """Move the view by so many fifths of its width and height."""
+        self.pan_by(-right * self.width() / 5, back * self.height() / 5)
+
     def set_wheel_zooms(self, zooms: bool) -> None:
         """Set what the plain wheel does: zoom (True) or pan.  With Ctrl it always zooms."""
         self._gestures.wheel_zooms = zooms
@@ -156,17 +162,23 @@ class Canvas(SheetView):
         drawing = self._controller.overlay()
         if drawing != self._overlay:
             self._overlay = drawing
-            self.show_over((*self._aside, *drawing))
+            self.show_over((*self._proof, *self._aside, *drawing))
+
+    def show_proof(self, drawing: DisplayList) -> None:
+        """Show a drawing of what the check found, beneath all others."""
+        if drawing != self._proof:
+            self._proof = drawing
+            self.show_over((*self._proof, *self._aside, *self._overlay))
 
     def show_aside(self, drawing: DisplayList) -> None:
         """Show a pane's drawing, below what the active tool draws."""
         if drawing != self._aside:
             self._aside = drawing
-            self.show_over((*drawing, *self._overlay))
+            self.show_over((*self._proof, *drawing, *self._overlay))
 
     def _make_sheet(self) -> None:
         super()._make_sheet()
-        self.show_over((*self._aside, *self._overlay))
+        self.show_over((*self._proof, *self._aside, *self._overlay))
 
     def event(self, event: QEvent) -> bool:
         """Handle trackpad and touch gestures; pass everything else on."""
@@ -224,6 +236,8 @@ class Canvas(SheetView):
         """Try digits for a drawing tool, then view keys, then the tool; pass the rest to the
         window.
         """
+        if sent_away(event):
+            return
         digit = digit_of(event) if self.tool.numbers else ""
         if digit:
             self.begun.emit(digit)

@@ -92,6 +92,10 @@ class ContactMarks:
                 self._nearby.drop((thing_id, index))
                 damage.append(Damage(plot.box, plot.outreach))
 
+    def signs(self) -> Iterator[tuple[str, Plot]]:
+        """Return the ids of all pieces with signs, and their signs."""
+        return ((thing_id, marks[0]) for thing_id, marks in self._marks.items())
+
     def signs_of(self, thing_id: str) -> Plot | None:
         """Return the signs of a piece, or None if it has none."""
         marks = self._marks.get(thing_id)

@@ -47,6 +47,7 @@ class Items:
         self._looks: dict[Hashable, int] = {}  # numbered, because comparing appearances is slow
         self._outreach = 0.0
         self.replaced: frozenset[str] = frozenset()  # by the last call of `sync`
+        self._beyond: set[str] = set()  # what hangs over the table's edge
         self._job: Job | None = None
         self._selection: frozenset[str] = frozenset()
         self._clash: frozenset[str] = frozenset()
@@ -91,6 +92,11 @@ class Items:
         found.sort(key=_level)
         return [item.plot for item in found]
 
+    def beyond(self, box: Box) -> list[Plot]:
+        """Return the plots of what hangs over the table's edge into a box, lowest first."""
+        hanging = (self._items[thing_id] for thing_id in self._beyond)
+        return [item.plot for item in sorted(hanging, key=_level) if touch(item.box, box)]
+
     def covered(self, ids: Iterable[str]) -> list[str]:
         """Return the ids of those things that a higher thing covers, judged by their boxes."""
         found = []
@@ -131,6 +137,7 @@ class Items:
         damage: list[Damage],
     ) -> None:
         old = self._items.pop(thing_id, None)
+        self._beyond.discard(thing_id)
         if old is not None:
             self._nearby.drop(thing_id)
             damage.append(Damage(old.box, old.plot.outreach))
@@ -138,6 +145,9 @@ class Items:
         if new is not None:
             self._items[thing_id] = new
             self._nearby.put(thing_id, new.box)
+            x1, y1, x2, y2 = new.box
+            if x1 < 0 or y1 < 0 or x2 > job.table.width or y2 > job.table.depth:
+                self._beyond.add(thing_id)
             self._outreach = max(self._outreach, new.plot.outreach)
             damage.append(Damage(new.box, new.plot.outreach))
 

@@ -12,7 +12,10 @@ from gridjig.qt.paint.view import View
 
 from .plan_labels import PlanLabels, boxes_at, guards_of
 
-_STEPS = (0, 1, -1, 2, -2, 3, -3)
+_STEPS = (0.0, 0.5, 1.0)
+"""How far a text is moved away from its point, as a multiple of its height: never so far that it
+seems to belong to another.
+"""
 
 
 def place_over(
@@ -48,7 +51,7 @@ def _best(
     best, least = (usual, first), (float("inf"), 0)
     x, y = label.at[0] * scale, -label.at[1] * scale
     away = not (window[0] <= x <= window[2] and window[1] <= y <= window[3])
-    for n, (dx, dy) in enumerate(_moves(first)):
+    for n, (dx, dy) in enumerate(_moves(first, -1.0 if label.anchor == "above" else 1.0)):
         dx, dy = (dx, dy) if away else _inside(first, (dx, dy), window)
         box = (first[0] + dx, first[1] + dy, first[2] + dx, first[3] + dy)
         over = labels.covered((box,)) + sum(touch(box, other, -0.5) for other in taken)
@@ -60,12 +63,12 @@ def _best(
     return best
 
 
-def _moves(box: Box) -> Iterator[tuple[float, float]]:
-    """Yield how far a text may be moved: a little up and down, then to the sides as well."""
+def _moves(box: Box, away: float) -> Iterator[tuple[float, float]]:
+    """Yield how far a text may be moved: away from its point, then to the sides as well."""
     wide, tall = box[2] - box[0], box[3] - box[1]
     for across in (0.0, 0.6, -0.6):
         for step in _STEPS:
-            yield (across * wide, step * tall)
+            yield (across * wide, away * step * tall)
 
 
 def _inside(box: Box, by: tuple[float, float], window: Box) -> tuple[float, float]:

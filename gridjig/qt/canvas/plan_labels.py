@@ -242,9 +242,9 @@ def cut_short(plotter: Plotter, text: str, size: str, room: float) -> str:
         return text
     each = plotter.width(text, size) / len(text)
     for many in range(min(len(text) - 1, int(room / each) + 2), LEGIBLE - 1, -1):
-        words = f"{text[:many].rstrip()}…"
-        if plotter.width(words, size) <= room:
-            return words
+        kept = text[:many].rstrip()
+        if len(kept) >= LEGIBLE and plotter.width(f"{kept}…", size) <= room:
+            return f"{kept}…"
     return ""
 
 

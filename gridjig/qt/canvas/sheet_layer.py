@@ -123,6 +123,8 @@ class SheetLayer:
         self.labels = PlanLabels(self.plotter)
         for thing_id, item in self.items.items.items():
             self.labels.show("thing", thing_id, item.plot)
+        for thing_id, signs in self.contacts.signs():
+            self.labels.show("contact", thing_id, signs)
         for mark in table.marks:
             self.labels.show("hole", str(mark.hole), self.plotter.plot(draw_hole_mark(table, mark)))
 
@@ -223,7 +225,8 @@ class SheetLayer:
     def _draw_beyond(self, painter: QPainter, region: QRegion) -> None:
         """Draw what hangs over the table's edge again, over the addresses there."""
         for place in self._border.beside(self.view, self.size):
-            plots = self._plots(self.view, place) if region.intersects(place) else []
+            seen = region.boundingRect() & place
+            plots = self.items.beyond(_box_of(self.view, seen)) if not seen.isEmpty() else []
             if plots:
                 painter.save()
                 painter.setClipRegion(region & place)
@@ -275,9 +278,7 @@ class SheetLayer:
         self.plotter.repair(painter, self._plots(view, place), view)
 
     def _plots(self, view: View, place: QRect) -> list[Plot]:
-        x1, y1 = view.to_table((place.left(), place.bottom() + 1))
-        x2, y2 = view.to_table((place.right() + 1, place.top()))
-        box, reach = (x1, y1, x2, y2), 1.0 / view.scale
+        box, reach = _box_of(view, place), 1.0 / view.scale
         things = self.items.within(box, reach)
         if not len(self.contacts):
             return things
@@ -296,6 +297,13 @@ class SheetLayer:
 
     def _damage_all(self) -> None:
         self._dirty = QRegion(self._layer.rect())
+
+
+def _box_of(view: View, place: QRect) -> Box:
+    """Return what of the table is in a rectangle (dots)."""
+    x1, y1 = view.to_table((place.left(), place.bottom() + 1))
+    x2, y2 = view.to_table((place.right() + 1, place.top()))
+    return (x1, y1, x2, y2)
 
 
 def _layer(size: QSize) -> QPixmap:

@@ -9,7 +9,7 @@ import weakref
 from collections.abc import Callable, Iterable
 
 from PySide6.QtCore import QEvent, QPointF, QRect, QSize, Qt, QTimer, Signal
-from PySide6.QtGui import QHideEvent, QPainter, QPaintEvent, QRegion, QResizeEvent
+from PySide6.QtGui import QHideEvent, QImage, QPainter, QPaintEvent, QRegion, QResizeEvent
 from PySide6.QtWidgets import QWidget
 from shiboken6 import isValid
 
@@ -330,6 +330,14 @@ class SheetView(QWidget):
             self._sheet.paint(painter, region, over, self._at)
             if self.hasFocus():
                 self._draw_focus(painter, dots)
+
+    def picture(self) -> QImage:
+        """Return what is in view, without the focus mark and what a tool draws."""
+        wide, high = self._sheet.size
+        made = QImage(wide, high, QImage.Format.Format_RGB32)
+        with QPainter(made) as painter:
+            self._sheet.paint(painter, QRegion(QRect(0, 0, wide, high)), [], None)
+        return made
 
     def _to_dots(self, region: QRegion) -> QRegion:
         dots = self._sheet.dots

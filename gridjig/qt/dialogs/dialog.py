@@ -5,11 +5,12 @@ separate sheet beside it.
 """
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QKeySequence, QShortcut
+from PySide6.QtGui import QKeyEvent, QKeySequence, QShortcut
 from PySide6.QtWidgets import QDialog, QWidget
 
 from gridjig.qt.widgets.buttons import make_button
 from gridjig.qt.widgets.layout import REST, in_column, in_row
+from gridjig.qt.widgets.tips import sent_away
 
 
 class FormDialog(QDialog):
@@ -26,6 +27,11 @@ class FormDialog(QDialog):
         self._help: HelpSheet | None = None
         # A shortcut is handled before the focused widget sees the key, so no field can swallow it.
         QShortcut(QKeySequence("F1"), self).activated.connect(self.show_help)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Send a tip away by Esc before the form closes by it."""
+        if not sent_away(event):
+            super().keyPressEvent(event)
 
     def size_for(self, letters: int, lines: int, least: tuple[int, int] = (0, 0)) -> None:
         """Resize to hold this many letters and lines of the current font, within the screen."""

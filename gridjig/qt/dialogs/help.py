@@ -32,6 +32,7 @@ TOPICS = (
     "pull",
     "check",
     "files",
+    "sheet",
     "safety",
     "about",
 )

@@ -22,7 +22,9 @@ from .dialog import FormDialog
 from .recover import RecoverForm
 
 JOB_FILTER = "Jobs (*.gridjig)"
+OPEN_FILTER = "Jobs, and setup sheets with a job inside (*.gridjig *.pdf)"
 CSV_FILTER = "Tables (*.csv)"
+PDF_FILTER = "PDF (*.pdf)"
 RACK_FILTER = "Racks (*.gridrack *.json)"
 RACK_SOURCE_FILTER = "Racks, and jobs with their racks (*.gridrack *.json *.gridjig)"
 
@@ -196,7 +198,7 @@ class Questions:
         form.deleteLater()
         return answer
 
-    def open_path(self, folder: str, title: str = "Open a job", kinds: str = JOB_FILTER) -> str:
+    def open_path(self, folder: str, title: str = "Open a job", kinds: str = OPEN_FILTER) -> str:
         """Ask for a file to read; return "" if none was chosen."""
         path, _ = QFileDialog.getOpenFileName(
             self._parent, title, folder, f"{kinds};;All files (*)"

@@ -4,7 +4,7 @@ import math
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QPainter, QPixmap
-from PySide6.QtWidgets import QLabel, QWidget
+from PySide6.QtWidgets import QApplication, QWidget
 
 from gridjig.qt.dialogs.dialog import FormDialog
 from gridjig.qt.paint.painter import Plotter
@@ -48,7 +48,7 @@ class LegendForm(FormDialog):
         return [Label(group.head, "heading"), *lines]
 
     def _line(self, line: LegendLine) -> QWidget:
-        picture = QLabel()
+        picture = Label()
         picture.setPixmap(sample_of(line, self._appearance, self.devicePixelRatioF()))
         picture.setAccessibleName(line.words)
         return holder(in_row(picture, (Label(line.words), 1), margins="none", gap=8))
@@ -61,7 +61,7 @@ def sample_of(line: LegendLine, appearance: Appearance, dots: float = 1.0) -> QP
     picture = QPixmap(math.ceil(WIDE * scale), math.ceil(HIGH * scale))
     picture.setDevicePixelRatio(dots)
     picture.fill(appearance.theme.colour("paper"))
-    font = QLabel().font()
+    font = QApplication.font()
     plotter = Plotter(appearance.theme, metrics.px_per_mm * scale, scale, font)
     with QPainter(picture) as painter:
         painter.scale(1.0 / dots, 1.0 / dots)

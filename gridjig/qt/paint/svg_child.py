@@ -11,10 +11,10 @@ from pathlib import Path
 from typing import IO
 
 from gridjig.files.format.faults import ReadFault
+from gridjig.files.storage.process_memory import limit_memory
 from gridjig.qt.messages import quietly
 
 from .svg_frames import Broken, Reached, Refused, frames_of, write_frame
-from .svg_limit import limit_memory
 from .svg_reader import sketch_of
 
 TOO_LARGE = ("it takes too much memory to read", "import only a part of it")

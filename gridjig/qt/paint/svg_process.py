@@ -18,10 +18,10 @@ from gridjig.files.drawings.curves import DrawnCurve
 from gridjig.files.drawings.drawing import Drawing, outlined, silent
 from gridjig.files.drawings.sketch import Report, Sketch
 from gridjig.files.format.faults import ReadFault
+from gridjig.files.storage.process_memory import resident
 from gridjig.units.progress import look
 
 from .svg_frames import Broken, Curves, Done, Reached, Refused, drawn_curves, frame_of, read_frame
-from .svg_limit import resident
 
 MEMORY = 1024**3
 """How much memory reading a drawing may take, bytes, besides what the process begins with."""

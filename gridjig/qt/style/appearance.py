@@ -73,7 +73,7 @@ QPushButton#lamp[level="stop"] { color: $clash_text; }
 QPushButton#lamp[level="look"] { color: $check_text; }
 QPushButton#lamp[level="fine"] { color: $held_text; }
 QPushButton#plain, QPushButton#page { border: 1px solid $graphite; min-height: ${button}px; }
-QPushButton#page { padding: 0 ${pad}px; }
+QPushButton#page { padding: 0 ${close}px; font-size: ${small}pt; }
 QPushButton#plain:disabled, QPushButton#page:disabled { border: 1px dashed $ring; }
 QPushButton#plain:focus, QPushButton#page:focus { border: 2px solid $selected; }
 QPushButton#plain:checked, QPushButton#page:checked { background: $ink; color: $paper; }
@@ -102,6 +102,7 @@ def apply(app: QApplication, appearance: Appearance, system_points: float) -> No
         "half": max(9, metrics.target // 3),
         "big": f"{points * 1.7:.1f}",
         "pad": metrics.grown(1),
+        "close": metrics.grown(0.7),
         "wide": metrics.grown(3),
         "tool": metrics.target,
         "tab": metrics.whole(3) if metrics.glove else 3,

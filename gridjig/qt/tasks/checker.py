@@ -1,14 +1,15 @@
 """Checks the job in the background whenever it changes.
 
-Findings for a job that is no longer the current one are dropped.  The placed pieces and contacts
-found by the last check are kept, so that the check after an edit only looks at what changed.
+Reports of a job that is no longer the current one are dropped.  What the last check found is kept,
+so that the check after an edit only looks at what changed.  What takes longer than that is looked
+for after the rest is shown.
 """
 
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
-from gridjig.checks.findings import Finding, findings
+from gridjig.checks.findings import Finding
 from gridjig.model import Job
 from gridjig.qt.tasks.warmup import is_warm
 from gridjig.session.document import Document
@@ -17,7 +18,7 @@ from gridjig.solve.placed.cache import PlacedPieces
 from . import TaskRunner
 
 if TYPE_CHECKING:
-    from gridjig.contact.book import Contacts
+    from gridjig.proof.report import ProofReport, Prover
     from gridjig.units.progress import Progress
 
 _PAUSE_MS = 60
@@ -25,26 +26,24 @@ _PATIENCE = 10
 """How many intervals the first check waits for modules still loading after the first picture."""
 
 
-class _Known:
-    """Results kept from one check to the next; only the runner's thread uses them, one run at a
-    time.
-    """
+class Known:
+    """What is kept from one check to the next; one thread uses it at a time."""
 
     def __init__(self) -> None:
         self._placed_pieces = PlacedPieces()
-        self._contacts: Contacts | None = None
+        self._prover: Prover | None = None
 
-    def findings(self, job: Job, progress: "Progress") -> tuple[Finding, ...]:
-        """Return the findings of a job."""
-        if self._contacts is None:
-            from gridjig.contact.book import Contacts  # noqa: PLC0415 - late: it loads numpy
+    def report(self, job: Job, progress: "Progress", quick: bool) -> "ProofReport":
+        """Return the report of a job; with `quick`, without what takes longer."""
+        if self._prover is None:
+            from gridjig.proof.report import Prover  # noqa: PLC0415 - late: it loads numpy
 
-            self._contacts = Contacts()
-        return findings(job, self._placed_pieces.of(job), progress, self._contacts)
+            self._prover = Prover()
+        return self._prover.of(job, self._placed_pieces.of(job), progress, quick=quick)
 
 
 class Checker(QObject):
-    """Checks the document's job whenever it changes; `found` carries the findings."""
+    """Checks the document's job whenever it changes; `found` carries the report."""
 
     found = Signal(object)
 
@@ -52,9 +51,10 @@ class Checker(QObject):
         super().__init__(parent)
         self._document = document
         self._asked: Job | None = None
+        self._quick = True
         self.answered: Job | None = None
         self._tasks = TaskRunner(self)
-        self._known = _Known()
+        self._known = Known()
         self._tasks.answered.connect(self._on_answer)
         self._timer = QTimer(self)
         self._timer.setSingleShot(True)
@@ -72,32 +72,37 @@ class Checker(QObject):
             self._patience -= 1  # what the check needs loads after the first picture
             self._timer.start()
             return
-        job = self._document.job
-        if job is not self._asked:
-            self._asked = job
-            known = self._known
-            self._tasks.start(
-                lambda progress: known.findings(job, progress),
-                lambda: self._document.job is job,
-            )
+        if self._document.job is not self._asked:
+            self._asked = self._document.job
+            self._work(quick=True)
 
-    def _on_answer(self, found: tuple[Finding, ...]) -> None:
+    def _work(self, *, quick: bool) -> None:
+        job, known = self._document.job, self._known
+        self._quick = quick
+        self._tasks.start(
+            lambda progress: known.report(job, progress, quick),
+            lambda: self._document.job is job,
+        )
+
+    def _on_answer(self, report: "ProofReport") -> None:
         self.answered = self._asked
-        self.found.emit(found)
+        self.found.emit(report)
+        if self._quick and report.more_to_find and self._document.job is self._asked:
+            self._work(quick=False)
 
     def check_now(self) -> tuple[Finding, ...]:
-        """Check at once and return the findings."""
+        """Check everything at once and return the findings."""
+        from gridjig.proof.report import prove  # noqa: PLC0415 - late, as above
+
         self._tasks.cancel()
         job = self._document.job
-        found = findings(
-            job,
-            self._document.placed_pieces
-            if not self._document.previewing
-            else PlacedPieces().of(job),
+        placed_pieces = (
+            PlacedPieces().of(job) if self._document.previewing else self._document.placed_pieces
         )
-        self._asked = job
-        self._on_answer(found)
-        return found
+        report = prove(job, placed_pieces)
+        self._asked, self._quick = job, False
+        self._on_answer(report)
+        return report.findings
 
     def stop(self) -> None:
         """Start no more checks, and wait for the one in progress."""

@@ -118,13 +118,13 @@ class FoldingRow(QWidget):
 class ButtonRow(QWidget):
     """Buttons of equal width side by side, or stacked if their text needs the room."""
 
-    def __init__(self, *buttons: QPushButton, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, *buttons: QPushButton, role: str = "plain") -> None:
+        super().__init__()
         self.buttons = buttons
         self._box = QBoxLayout(QBoxLayout.Direction.LeftToRight, self)
         inset(self._box, "none", GAP)
         for button in buttons:
-            button.setObjectName("plain")
+            button.setObjectName(role)
             button.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
             self._box.addWidget(button, 1)
 

@@ -7,6 +7,7 @@ from PySide6.QtWidgets import QWidget
 from gridjig.qt.style.appearance import Appearance
 
 from .entry_list import EntryListView
+from .tips import sent_away
 
 
 class ChoiceList(EntryListView):
@@ -38,7 +39,7 @@ class ChoiceList(EntryListView):
         """Do what the line offers on Enter, go back on Esc."""
         if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             self.setting.emit()
-        elif event.key() == Qt.Key.Key_Escape:
+        elif event.key() == Qt.Key.Key_Escape and not sent_away(event):
             self.backed.emit()
         else:
             super().keyPressEvent(event)

@@ -6,7 +6,6 @@ show a value, and what range is accepted.
 """
 
 from collections.abc import Callable
-from typing import cast
 
 from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QMouseEvent
@@ -16,6 +15,7 @@ from gridjig.units import (
     Display,
     ParseError,
     Unit,
+    dual_length,
     format_angle,
     format_fineness,
     format_length,
@@ -232,8 +232,13 @@ class LengthField(TypedField):
     def _write(self) -> None:
         super()._write()
         value = self._value
-        rounded = isinstance(value, int | float) and is_rounded(self.edit.text())
-        self.edit.setToolTip(tip(full_length(cast(float, value)) if rounded else ""))
+        if not isinstance(value, int | float):
+            self.edit.setToolTip("")
+            return
+        both = dual_length(float(value), self._display)
+        exact = full_length(float(value)) if is_rounded(self.edit.text()) else ""
+        self.edit.setToolTip(tip("\n".join(filter(None, (both, exact)))))
+        self.edit.setAccessibleDescription(both)
 
     def _parse(self, text: str) -> float:
         value = parse_length(text, self._display.unit)
@@ -270,6 +275,24 @@ class LengthField(TypedField):
             self.set_accepts(f"up to {self._format(high)}")
         else:
             self.set_accepts(UNIT_WORD[self._display.unit])
+
+
+class SizeField(LengthField):
+    """A length that something must have: more than 0."""
+
+    def __init__(self, label: str, display: Display, parent: QWidget | None = None) -> None:
+        super().__init__(label, display, parent=parent)
+
+    def _parse(self, text: str) -> float:
+        value = super()._parse(text)
+        if value <= 0.0:
+            raise ValueError(f"{self._format(value)} is too short; it must be more than 0.")
+        return value
+
+    def set_range(self, low: float | None, high: float | None) -> None:
+        """Say that it must be more than 0; it has no other limit."""
+        self._low, self._high = low, high
+        self.set_accepts(f"more than {self._format(0.0)}")
 
 
 class FineLengthField(LengthField):

@@ -6,6 +6,8 @@ from PySide6.QtWidgets import QLineEdit, QPlainTextEdit, QToolButton, QWidget
 
 from gridjig.qt.widgets.lifetime import Surroundings
 
+from .tips import sent_away
+
 _STAYS = (Qt.FocusReason.PopupFocusReason, Qt.FocusReason.ActiveWindowFocusReason)
 """Reasons for losing the focus that do not count as leaving: the field soon has it again."""
 
@@ -91,6 +93,8 @@ class FieldEdit(WatchedEdit):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Pass Enter and Esc to the field."""
+        if sent_away(event):
+            return
         if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             self.entered.emit()
             event.accept()
@@ -178,6 +182,8 @@ class NoteEdit(QPlainTextEdit):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Pass Ctrl+Enter to the field and, if there is something to restore, Esc."""
+        if sent_away(event):
+            return
         enter = event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter)
         if enter and event.modifiers() & Qt.KeyboardModifier.ControlModifier:
             self.entered.emit()

@@ -1,8 +1,8 @@
-"""A short list that can be reordered with buttons and keys, with ticks if entries are optional."""
+"""A short list that can be reordered with buttons, keys and by dragging, with ticks if wanted."""
 
 from msgspec import Struct
-from PySide6.QtCore import QItemSelectionModel, Qt, Signal
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtCore import QItemSelectionModel, Qt, QTimer, Signal
+from PySide6.QtGui import QDropEvent, QKeyEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QListWidget,
@@ -25,9 +25,20 @@ class OrderEntry(Struct, frozen=True):
 
 
 class _List(QListWidget):
-    """A list whose entries are moved with Alt+Up and Alt+Down."""
+    """A list whose entries are moved with Alt+Up and Alt+Down, or dragged."""
 
     moving = Signal(int)
+    dropped = Signal()
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.setDragDropMode(QAbstractItemView.DragDropMode.InternalMove)
+        self.setDefaultDropAction(Qt.DropAction.MoveAction)
+
+    def dropEvent(self, event: QDropEvent) -> None:
+        """Let what was dragged down among the others, and tell it once the drop is done."""
+        super().dropEvent(event)
+        QTimer.singleShot(0, self, self.dropped.emit)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Move the entry with Alt and an arrow, the highlight with an arrow alone."""
@@ -50,10 +61,13 @@ class OrderList(QWidget):
         self.list = _List()
         self.list.setObjectName("lines")
         self.list.setAccessibleName(name)
-        self.list.setAccessibleDescription("Alt with the up or down arrow moves an entry")
+        self.list.setAccessibleDescription(
+            "Alt with the up or down arrow moves an entry; so does dragging it"
+        )
         self.list.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
         self.list.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
         self.list.moving.connect(self.move_by)
+        self.list.dropped.connect(self._on_dropped)
         self.list.itemChanged.connect(self._on_ticked)
         self.list.itemSelectionChanged.connect(self._update_enabled)
         self.earlier = make_button("Earlier", lambda: self.move_by(-1), about="or press Alt+Up")
@@ -114,6 +128,14 @@ class OrderList(QWidget):
                 keys[at], keys[to] = keys[to], keys[at]
         if tuple(keys) != self.keys():
             self.ordered.emit(tuple(keys))
+
+    def _on_dropped(self) -> None:
+        """Take over the order that dragging left in the list."""
+        shown = [str(self.list.item(row).data(_KEY)) for row in range(self.list.count())]
+        by_key = {entry.key: entry for entry in self._entries}
+        if sorted(shown) == sorted(by_key) and tuple(shown) != self.keys():
+            self._entries = tuple(by_key[key] for key in shown)
+            self.ordered.emit(tuple(shown))
 
     def _on_ticked(self, _: QListWidgetItem) -> None:
         items = (self.list.item(row) for row in range(self.list.count()))

@@ -8,9 +8,11 @@ from PySide6.QtWidgets import QFrame, QWidget
 
 from gridjig.files.library.default_job import default_table, job_on
 from gridjig.files.storage.settings import Settings
+from gridjig.qt.canvas.canvas import Canvas
 from gridjig.qt.widgets.announce import announce
 from gridjig.qt.widgets.layout import in_column, in_row
 from gridjig.qt.widgets.plain import Button, Label
+from gridjig.session.document import Document
 from gridjig.session.first_job import NAME, STEPS, Event, Guide, resumed
 from gridjig.sheets.text.first_job_text import step_text, step_title
 
@@ -99,15 +101,24 @@ class GuideController(QObject):
         """How far it is; None while nobody is guided."""
         return self._guide
 
+    @property
+    def _document(self) -> Document:
+        return self._host.file.document
+
+    @property
+    def _canvas(self) -> Canvas:
+        return self._host.workspace.canvas
+
     def start(self) -> None:
         """Begin the first job, or go on where it was left, if it is still open."""
         host = self._host
-        reached = host.settings.first_job
-        if reached >= len(STEPS) or host.file.document.job.name != NAME:
-            if not host.file.new(job_on(default_table(host.settings), host.settings, NAME)):
+        settings = host.settings
+        reached = settings.first_job
+        if reached >= len(STEPS) or self._document.job.name != NAME:
+            if not host.file.new(job_on(default_table(settings), settings, NAME)):
                 return
             reached = 0
-        self._guide = resumed(host.file.document, reached)
+        self._guide = resumed(self._document, reached)
         self._show()
         host.start_pages.dismiss()
         QTimer.singleShot(0, self, self._note_scale)
@@ -152,7 +163,7 @@ class GuideController(QObject):
             self.follow()
 
     def _note_scale(self) -> None:
-        self._scale = self._host.workspace.canvas.view.scale
+        self._scale = self._canvas.view.scale
 
     def _on_zoom(self, scale: float) -> None:
         if min(scale, self._scale) > 0 and abs(math.log(scale / self._scale)) > _ZOOMED:
@@ -171,9 +182,10 @@ class GuideController(QObject):
     def _show(self) -> None:
         guide = self._guide
         assert guide is not None
-        if self._host.settings.first_job != guide.done:
+        settings = self._host.settings
+        if settings.first_job != guide.done:
             self._host.change_settings(first_job=guide.done)
         title = step_title(guide)
-        words = step_text(guide, self._host.file.document.job.table)
+        words = step_text(guide, self._document.job.table)
         self.strip.show_step(title, words, guide.step is not None)
         announce(self._parent, f"{title}. {words}")

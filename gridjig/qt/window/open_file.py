@@ -16,6 +16,7 @@ from gridjig.files.format.faults import ReadFault, SaveFault
 from gridjig.files.jobs import autosave
 from gridjig.files.jobs.autosave import AutosavedCopy, Autosaver
 from gridjig.files.jobs.job_file import SUFFIX, load_job, open_job, write_job
+from gridjig.files.jobs.sheet_file import is_sheet
 from gridjig.files.storage import lock, recent
 from gridjig.files.storage.locations import proposed_name
 from gridjig.files.storage.lock import Lock, LockRefusal
@@ -24,6 +25,8 @@ from gridjig.model import Job
 from gridjig.qt.dialogs.questions import Closing, Locked, Overwrite, with_suffix
 from gridjig.qt.tasks.runner import TaskRunner
 from gridjig.session.document import Document
+
+from .sheet_opening import UNREAD, ReadSheet, SheetOpening
 
 log = logging.getLogger(__name__)
 
@@ -90,6 +93,8 @@ class OpenFile(QObject):
         self._delay = delay_s
         self._keeper = Autosaver(job, None, delay=delay_s)
         self._copy_trouble = False
+        self._sheets = SheetOpening(self, self._take_out)
+        self._sheets.refused.connect(lambda why: self._asks.problem(UNREAD, why))
         self._copying = QTimer(self)
         self._copying.setSingleShot(True)
         self._copying.timeout.connect(self.tick)
@@ -168,7 +173,11 @@ class OpenFile(QObject):
         return bool(path) and self.open(Path(path))
 
     def open(self, path: Path) -> bool:
-        """Open a job file; False, with the reason reported, if that fails or the user cancels."""
+        """Open a job file, or in a while a setup sheet; False if it fails or the user cancels."""
+        if is_sheet(path):
+            self._sheets.read(path)
+            self.message.emit(f"Reading {path.name}…")
+            return True
         if not self.settle():
             return False
         held, read_only = self._hold(path)
@@ -187,6 +196,11 @@ class OpenFile(QObject):
         self._remember(path)
         self.message.emit(read_only or f"{path.name} is open.")
         return True
+
+    def _take_out(self, read: ReadSheet) -> None:
+        """Open the job of a setup sheet: it has no file of its own yet."""
+        if self.new(read.job):
+            self.message.emit(f"The job in {read.path.name} is open. Save it to keep a job file.")
 
     def _hold(self, path: Path) -> tuple[Lock | None, str]:
         """Return the lock of a file, or why it opens read-only; neither if the user cancels.
@@ -373,6 +387,7 @@ class OpenFile(QObject):
 
     def close(self) -> None:
         """Release the file and the copy; unsaved changes were settled before."""
+        self._sheets.close()
         self._copying.stop()
         self._looking.stop()
         self._look.close()

@@ -5,7 +5,7 @@ Only this module knows where things are in the window; it makes no decisions.
 """
 
 from pathlib import Path
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QWidget
@@ -16,6 +16,7 @@ from gridjig.qt.actions.registry import action
 from gridjig.qt.canvas.canvas import Canvas
 from gridjig.qt.dialogs.questions import Questions
 from gridjig.qt.forms.drawing.drawing_files import bring_in
+from gridjig.qt.panes.angle.angle_tab import AngleTab
 from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.widgets.list_entry import ListOrder
 from gridjig.qt.window.entry_row import EntryRow
@@ -25,10 +26,15 @@ from gridjig.qt.window.shell_stock import ShellStock
 from gridjig.qt.window.start import StartController
 from gridjig.qt.window.workspace import Workspace
 from gridjig.session.document import Document
+from gridjig.sheets.drawings.proof_kinds import ProofDrawing
 from gridjig.sheets.text.placed_text import verdict
 from gridjig.tools.core.pointer import KeyPress
 from gridjig.tools.core.tool import Tool
 from gridjig.tools.select.select import SelectTool
+
+if TYPE_CHECKING:  # the window opens without the angle finder
+    from gridjig.model import Hole
+    from gridjig.solve.angles.answers import AngleAnswer
 
 _SHORTCUT = Qt.FocusReason.ShortcutFocusReason
 _TOPICS = {
@@ -145,7 +151,14 @@ class ShellPages:
 
     def pick_edge(self) -> None:
         """Let the user pick an edge to take the angle from."""
-        self._host.workspace.pick_edge()
+        work = self._host.workspace
+        work.angle.pick_edge()
+
+    def plate_answer(self) -> "tuple[AngleAnswer, tuple[Hole, ...]] | None":
+        """Return the highlighted answer of the angle finder and its holes, if it is a plate."""
+        tab = self._host.workspace.pages["angle"]
+        assert isinstance(tab, AngleTab)
+        return tab.plate()
 
     def focus(self, place: FocusPlace) -> None:
         """Put the focus on that part of the window."""
@@ -235,7 +248,7 @@ class ShellChecks:
         self._shown = -1
         found = self._host.workspace.check_now()
         self._pages.show("check")
-        return verdict(found)[1]
+        return verdict(found, self._host.workspace.looked_at)[1]
 
     def next(self) -> None:
         """Select and show the next finding."""
@@ -246,6 +259,16 @@ class ShellChecks:
             work.turn_to(work.checks)
             work.checks.mark(findings[self._shown])
             work.show_finding(findings[self._shown])
+
+    def turn_drawing(self, name: ProofDrawing) -> bool:
+        """Show or hide a drawing of what was found; return whether it is shown."""
+        work = self._host.workspace
+        return work.proofs.turn(name)
+
+    def play(self) -> str:
+        """Play the motion that is left, of what is selected if that can move; return its name."""
+        work = self._host.workspace
+        return work.proofs.play_left(work.document.selection)
 
 
 class ShellDialogs:

@@ -37,6 +37,8 @@ def situation(file: OpenFile, settings: Settings, work: Workspace, tool_action: 
         rack_shown=settings.rack_shown,
         side_shown=settings.side_shown,
         contacts_shown=settings.contacts_shown,
+        proof_shown=frozenset(work.proofs.shown),
+        loose=work.proofs.loose,
         glove=settings.glove,
         list_order=front.order if front is not None else None,
     )

@@ -3,6 +3,8 @@
 Laid out like a drawing's title block.  It only shows what it is given.
 """
 
+from collections.abc import Sequence
+
 from PySide6.QtCore import QEvent, QSize, Qt, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
@@ -28,9 +30,10 @@ UNIT_WORDS = {
 }
 _LAMP = 25
 """Characters reserved for the lamp, so that no cell appears or disappears as its text changes."""
-_WIDEST = "●  CHECK\nno overlaps, no gaps"
+_WIDEST = "●  CHECK\nlocated, held, no gaps"
 """The widest of the verdicts that are usual while a job is laid out."""
 _MORE = 8
+_LAMP_ABOUT = "What the check found. Press to see it in the list."
 _SIGNS = {"stop": "✕", "look": "▲", "note": "◇", "fine": "●", "": "○"}
 
 
@@ -86,7 +89,7 @@ class StatusBar(QFrame):
         self.more.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self.more.toggled.connect(lambda _: self._fit())
         self._dropped: list[StatusCell] = []
-        self.lamp = Button(role="lamp", about="What the check found. Press to see it in the list.")
+        self.lamp = Button(role="lamp", about=_LAMP_ABOUT)
         self.lamp.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self.lamp.clicked.connect(self.lamp_pressed)
         for cell in self._cells:
@@ -110,8 +113,14 @@ class StatusBar(QFrame):
             unit = f"inches, 1/{job.display.denominator}"
         self.unit.show_words(unit)
 
-    def show_verdict(self, level: str, words: str) -> None:
-        """Set the check lamp: a sign, a word and a colour; no level before the first check."""
+    def show_verdict(self, level: str, words: str, looked_at: Sequence[str] = ()) -> None:
+        """Set the check lamp: a sign, a word and a colour; no level before the first check.
+
+        What was looked at is in its tooltip, and told to a screen reader.
+        """
+        looked = f"Looked at: {', '.join(looked_at)}." if looked_at else _LAMP_ABOUT
+        self.lamp.setToolTip(tip(looked))
+        self.lamp.setAccessibleDescription(looked)
         self.lamp.setText(f"{_SIGNS[level]}  CHECK\n{words}")
         self.lamp.setAccessibleName(f"Check: {words}")
         restyle(self.lamp, "level", level)

@@ -310,9 +310,9 @@ class Window(QWidget):
         self.guide.follow()
         self.update_actions()
 
-    def _on_checked(self, findings: tuple[object, ...]) -> None:
-        level, words = verdict(self.workspace.findings)
-        self.status_bar.show_verdict(level, words)
+    def _on_checked(self, looked_at: tuple[str, ...]) -> None:
+        level, words = verdict(self.workspace.findings, looked_at)
+        self.status_bar.show_verdict(level, words, looked_at)
         if words != self._verdict:
             self._verdict = words
             announce(self, f"Check: {words}")

@@ -1,13 +1,12 @@
-"""Everything that shows one document: drawer, sheet, form and lists, kept in step with it.
+"""Everything that shows one document: drawer, plan, form and lists; each job gets a new one."""
 
-Each job gets a new workspace; nothing here is ever moved from one document to another.
-"""
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QEvent, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QApplication, QSplitter, QWidget
 
-from gridjig.checks.findings import Finding
+from gridjig.checks.finding import Finding, marked_ids
 from gridjig.files.storage.settings import Division
 from gridjig.model import Placement
 from gridjig.qt.actions.port import Page
@@ -32,6 +31,10 @@ from gridjig.session.document import Document
 from gridjig.tools.core.tool import Tool
 
 from .columns import SIDE_PAGES, DivisionPart, FormShare, Shares, column_sizes, divided
+from .proofs import ProofOverlays
+
+if TYPE_CHECKING:
+    from gridjig.proof.report import ProofReport
 
 _LINES, _TARGETS = 30, 12
 """How many lines, and how many targets, the side must have room for to show form and list."""
@@ -64,6 +67,7 @@ class Workspace(ActPlace):
         self.document = document
         self.division = division or Division()
         self.findings: tuple[Finding, ...] = ()
+        self.looked_at: tuple[str, ...] = ()
         self.canvas = Canvas(document, appearance.theme, appearance.metrics)
         self.drawer = DrawerPane(appearance)
         self.properties = PropertiesPane(document)
@@ -74,6 +78,7 @@ class Workspace(ActPlace):
         self.weldment = WeldmentTab(document, appearance)
         self.help = HelpPane()
         self.checker = Checker(document, self)
+        self.proofs = ProofOverlays(self)
         self._lay_out(appearance)
         self._connect()
         self._job = self._acted_on = document.job
@@ -141,6 +146,7 @@ class Workspace(ActPlace):
         self._divided_timer = QTimer(self, singleShot=True, interval=_DIVIDED_MS)
         self._divided_timer.timeout.connect(lambda: self.divided.emit(self.division))
         self.checker.found.connect(self._on_found)
+        self.proofs.drawn.connect(self.canvas.show_proof)
 
     def close_document(self) -> None:
         """Stop following the document; called before the workspace is deleted."""
@@ -149,6 +155,7 @@ class Workspace(ActPlace):
         self.angle.close_document()
         self.weldment.close_document()
         self.checker.stop()
+        self.proofs.stop()
 
     # -- following the document ------------------------------------------------------------------
 
@@ -186,16 +193,18 @@ class Workspace(ActPlace):
             self.checker.look()
         self.changed.emit()
 
-    def _on_found(self, findings: tuple[Finding, ...]) -> None:
-        self.findings = findings
+    def _on_found(self, report: "ProofReport") -> None:
+        self.looked_at = report.looked_at
+        self.findings = findings = report.findings
         job = self.document.job
-        self.canvas.set_findings(_ids_of(findings, "stop"), _ids_of(findings, "look"))
-        self.checks.show_findings(findings)
+        self.canvas.set_findings(*marked_ids(findings))
+        self.checks.show_report(job, report)
+        self.proofs.show_report(job, report)
         if not self.document.previewing:
             self.placed.show_job(
                 job, self.document.placed_pieces, findings, self.document.selection
             )
-        self.checked.emit(findings)
+        self.checked.emit(report.looked_at)
 
     # -- going to places -------------------------------------------------------------------------
 
@@ -248,10 +257,6 @@ class Workspace(ActPlace):
     def show_beside(self) -> None:
         """Offer to put the other hand of the weldment beside it."""
         self.weldment.show_beside()
-
-    def pick_edge(self) -> None:
-        """Let the user pick an edge to take the angle from."""
-        self.angle.pick_edge()
 
     def check_now(self) -> tuple[Finding, ...]:
         """Check at once and return the findings."""
@@ -391,7 +396,3 @@ class Workspace(ActPlace):
         if event.type() == QEvent.Type.FontChange and hasattr(self, "outer"):
             # Later: while Qt goes through the widgets to style them, none may change its parent.
             QTimer.singleShot(0, self, self._size_columns)
-
-
-def _ids_of(findings: tuple[Finding, ...], level: str) -> frozenset[str]:
-    return frozenset(i for f in findings if f.level == level for i in f.ids)

@@ -134,7 +134,7 @@ def _solids(placed: PlacedPiece, clash: bool) -> list[Shape]:
         if solid.role == "packing":
             shapes.append(Polyline(solid.points, role, closed=True, fill="work"))
             continue
-        circle = None if clash or solid.openings else _circle(solid.points)
+        circle = None if clash or solid.openings else circle_of(solid.points)
         if circle is not None:
             shapes.append(Circle(*circle, role, fill=fill))
         else:
@@ -143,8 +143,8 @@ def _solids(placed: PlacedPiece, clash: bool) -> list[Shape]:
     return shapes
 
 
-def _circle(points: tuple[Point, ...]) -> tuple[Point, float] | None:
-    """The centre and radius of the circle that a ring of many corners represents, or None."""
+def circle_of(points: tuple[Point, ...]) -> tuple[Point, float] | None:
+    """Return the centre and radius of the circle that a ring of many corners means, or None."""
     count = len(points)
     if count < ROUND:
         return None

@@ -13,10 +13,17 @@ from gridjig.model import Job, Member, Plate, SectionKind, Weldment
 from gridjig.model.by_weldment import number_to_make, parts_of
 from gridjig.model.titles import hand_words, title, weldment_title
 from gridjig.sheets.lists.csv_text import csv_text, harmless
-from gridjig.sheets.text.cut_text import cuts_in_words, saw_in_words
+from gridjig.sheets.text.cut_text import cuts_in_words, saw_in_words, scale_words
 from gridjig.sheets.text.hole_text import drilled_words
 from gridjig.sheets.text.sorting import natural
-from gridjig.units import Display, data_number, format_length, format_mass, mass_words
+from gridjig.units import (
+    Display,
+    data_number,
+    format_length,
+    format_mass,
+    format_measure,
+    mass_words,
+)
 
 from .cut_plates import PlateLine, plate_lines
 
@@ -24,6 +31,7 @@ HEADINGS = (
     "Members", "Section", "Stock", "Long point", "Short point", "Cuts", "Count", "Hand",
     "Mass each", "Mass",
 )  # fmt: skip
+SAW_HEADINGS = ("Saw at start", "Saw at end")
 AS_DRAWN, OPPOSITE = "as drawn", "opposite hand"
 
 
@@ -129,22 +137,24 @@ def weldment_total(job: Job, one: Weldment) -> WeldmentTotal:
 
 
 def _bars(job: Job, members: Iterable[Member]) -> tuple[CutLine, ...]:
-    alike: dict[Bar, list[Member]] = {}
+    alike: dict[tuple[Bar, float], list[Member]] = {}
     hands: dict[Bar, str] = {}
+    longer = {one.part: one.longer for one in job.allowances.parts}
     for member in members:
         bar, opposite = bar_of(member), opposite_of(member)
-        alike.setdefault(bar, []).append(member)
+        alike.setdefault((bar, longer.get(member.id, 0.0)), []).append(member)
         if bar not in hands:
             drawn = OPPOSITE if opposite in hands else AS_DRAWN
             hands[bar] = "" if bar == opposite else drawn
-    lines = [_bar(job, some, hands[bar]) for bar, some in alike.items()]
+    lines = [_bar(job, some, hands[bar], by) for (bar, by), some in alike.items()]
     return tuple(sorted(lines, key=_order))
 
 
-def _bar(job: Job, members: list[Member], hand: str) -> CutLine:
+def _bar(job: Job, members: list[Member], hand: str, longer: float) -> CutLine:
     first = members[0]
     beyond = job.beyond_saw(first.start) or job.beyond_saw(first.end)
     cuts = cuts_in_words(first.start, first.end, job.display, first.width)
+    cuts = f"{cuts} ({saw_in_words(job)})" if beyond else cuts
     return CutLine(
         first=first,
         ids=tuple(m.id for m in members),
@@ -153,12 +163,20 @@ def _bar(job: Job, members: list[Member], hand: str) -> CutLine:
         kind=first.section.kind,
         long_point=first.long_point,
         short_point=first.short_point,
-        cuts=f"{cuts} ({saw_in_words(job)})" if beyond else cuts,
+        cuts="; ".join(filter(None, (cuts, _allowed(longer, job.display)))),
         hand=hand,
         each=mass(first),
         count=number_to_make(job, members),
         beyond_saw=beyond,
     )
+
+
+def _allowed(longer: float, display: Display) -> str:
+    """What is allowed for, beside the drawn length: whoever saws adds it, and nobody twice."""
+    if not longer:
+        return ""
+    by = format_measure(abs(longer), display)
+    return f"saw {by} {'longer' if longer > 0.0 else 'shorter'} than listed, for the welds"
 
 
 def _order(line: CutLine) -> tuple[object, ...]:
@@ -270,9 +288,12 @@ def to_text(cuts: CutList) -> str:
 
 
 def to_csv(cuts: CutList) -> str:
-    """Return the list as comma-separated values (RFC 4180); plain numbers in mm and kg."""
+    """Return the list as comma-separated values (RFC 4180); plain numbers in mm and kg.
+
+    The last columns are what the saw's scale reads at both ends: 0 for a square cut.
+    """
     units = {"Long point": " mm", "Short point": " mm", "Mass each": " kg", "Mass": " kg"}
-    rows: list[Sequence[str]] = [[*(h + units.get(h, "") for h in HEADINGS), "Ids"]]
+    rows: list[Sequence[str]] = [[*(h + units.get(h, "") for h in HEADINGS), "Ids", *SAW_HEADINGS]]
     for line, row in zip(cuts.lines, cells(cuts), strict=True):
         long, short = (
             (line.long_point, line.short_point)
@@ -281,5 +302,10 @@ def to_csv(cuts: CutList) -> str:
         )
         numbers = (data_number(long, 3), data_number(short, 3))
         masses = (data_number(line.each, 3), data_number(line.each * line.count, 3))
-        rows.append([*row[:3], *numbers, *row[5:8], *masses, " ".join(line.ids)])
+        saws = (
+            (scale_words(line.first.start), scale_words(line.first.end))
+            if isinstance(line, CutLine)
+            else ("", "")
+        )
+        rows.append([*row[:3], *numbers, *row[5:8], *masses, " ".join(line.ids), *saws])
     return csv_text(rows)

@@ -20,6 +20,7 @@ from gridjig.geometry.shapes import rectangle
 from gridjig.model import HoleState
 from gridjig.rack import Point
 from gridjig.sheets.drawings.hole_marks import hole_mark_at
+from gridjig.units.spelling import spelled
 
 WIDE, HIGH = 72.0, 36.0
 _MIDDLE: Point = (WIDE / 2, HIGH / 2)
@@ -122,7 +123,7 @@ def _things() -> tuple[LegendLine, ...]:
         ),
         LegendLine("Part of the weldment", (Polyline(ring, "work", True, "work", "work"),)),
         LegendLine(
-            "Centre line and inner walls of a tube",
+            spelled("Centre line and inner walls of a tube"),
             (
                 Polyline(ring, "work", True, "work"),
                 *walls,

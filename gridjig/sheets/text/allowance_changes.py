@@ -4,7 +4,6 @@ from collections.abc import Iterator
 
 from gridjig.model import Accuracy, Allowances, Job, JointAllowance
 from gridjig.model.titles import title
-from gridjig.solve.weldment.welds import key_of, welded
 from gridjig.units import format_length
 
 from .pair_words import Between, count_pair, length_pair, told_pair
@@ -95,5 +94,8 @@ def _key(one: JointAllowance) -> tuple[frozenset[str], int]:
 def joint_name(job: Job, one: JointAllowance) -> str:
     """Return what the joint of an allowance is called: its name, or else its parts."""
     key = _key(one)
+    # Late: the form of the job needs these names before numpy and shapely are loaded.
+    from gridjig.solve.weldment.welds import key_of, welded  # noqa: PLC0415
+
     name = next((each.name for each in welded(job) if key_of(each.joint) == key), "")
     return name or f"of {title(job, one.a)} and {title(job, one.b)}"

@@ -6,6 +6,7 @@ from itertools import groupby
 from msgspec import Struct, structs
 
 from gridjig.edits.comparison import Difference, Sort, compare
+from gridjig.edits.whole_change import whole_change
 from gridjig.model import (
     FaceOf,
     HoleMark,
@@ -22,7 +23,7 @@ from gridjig.model.titles import hand_words, title, weldment_title
 from gridjig.rack import Piece
 from gridjig.units import format_count
 
-from .field_changes import field_words, mark_words
+from .field_changes import field_words, hole_steps, mark_words
 from .pair_words import Between
 from .part_changes import side_words, weld_size
 from .piece_change_text import count_words, differences
@@ -117,6 +118,20 @@ def changes_text(lines: Sequence[ChangeLine]) -> str:
     for group, some in groupby(shown, key=lambda line: line.group):
         said += [group, *(f"- {line.text}" for line in some)]
     return "\n".join(said)
+
+
+def whole_words(old: Job, new: Job) -> str:
+    """Return what became of the job as a whole, in one sentence; "" if it is no such change."""
+    found = whole_change(old, new)
+    if found is None:
+        return ""
+    if found.what == "renamed":
+        return "Everything is where it was, under other ids."
+    if found.what == "moved":
+        assert found.holes is not None
+        return f"Everything moved {hole_steps(found.holes)}; nothing is set otherwise."
+    ways = "left and right" if found.what == "mirrored x" else "front and back"
+    return f"The whole set-up is mirrored: {ways} are swapped."
 
 
 def for_the_notes(lines: Sequence[ChangeLine], since: str) -> str:

@@ -52,6 +52,15 @@ def cut_in_words(cut: EndCut, display: Display, width: float = 0.0) -> str:
     return f"{words}, also cut at {also}" if also else words
 
 
+def scale_words(cut: EndCut) -> str:
+    """Return what the saw's scale reads for an end, 0 for a square cut: 45°; 30° and 15°.
+
+    A cope or a notch is cut after the saw has cut the end square.
+    """
+    angles = dict.fromkeys(format_angle(abs(saw.angle)) for saw in cut.saws)
+    return " and ".join(angles or [format_angle(0.0)])
+
+
 def _several_in_words(cut: EndCut, display: Display, width: float) -> str:
     """Return an end of several saw cuts: point, 18.43° and 18.43°, tip in the middle."""
     if not width:

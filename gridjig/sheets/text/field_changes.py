@@ -9,8 +9,10 @@ from collections.abc import Mapping, Sequence
 from msgspec import Struct
 
 from gridjig.edits.comparison import face_moved, holes_moved
+from gridjig.edits.typed_bars import bars_words
 from gridjig.model import (
     Display,
+    Hole,
     HoleMark,
     Job,
     LabelScheme,
@@ -58,18 +60,23 @@ def _pinned(at: Between, a: Placement, b: Placement) -> str:
     places = [place_words(job.table, one) for job, one in ((at.old, a), (at.new, b))]
     step = holes_moved(a, b)
     if step is not None and any(step):
-        said = [
-            f"{format_count(abs(by))} {'hole' if abs(by) == 1 else 'holes'} to the {way}"
-            for by, way in (
-                (step.col, "right" if step.col > 0 else "left"),
-                (step.row, "back" if step.row > 0 else "front"),
-            )
-            if by
-        ]
-        return f"moved {' and '.join(said)}, to {places[1]}"
+        return f"moved {hole_steps(step)}, to {places[1]}"
     if sorted(places[0].split(" + ")) == sorted(places[1].split(" + ")):
         return f"pinned in the same holes by other features: {places[1]}"
     return told_pair("moved from", *places)
+
+
+def hole_steps(step: Hole) -> str:
+    """Return a move by whole holes: 2 holes to the right and 1 hole to the back."""
+    said = [
+        f"{format_count(abs(by))} {'hole' if abs(by) == 1 else 'holes'} to the {way}"
+        for by, way in (
+            (step.col, "right" if step.col > 0 else "left"),
+            (step.row, "back" if step.row > 0 else "front"),
+        )
+        if by
+    ]
+    return " and ".join(said)
 
 
 def _other_piece(at: Between, a: Placement, b: Placement) -> str:
@@ -170,6 +177,60 @@ def _origin(at: Between, a: Job, b: Job) -> str:
     return told_pair("typed points measured from", told(a), told(b))
 
 
+def _sawing(at: Between, a: Job, b: Job) -> str:
+    old, new = a.sawing, b.sawing
+    said = []
+    if old.bars != new.bars:
+        told = [bars_words(one.bars, at.display) or "the usual length" for one in (old, new)]
+        said.append(told_pair("bars", *told))
+    if old.kerf != new.kerf:
+        told = [
+            "the usual" if one.kerf is None else format_length(one.kerf, at.display)
+            for one in (old, new)
+        ]
+        said.append(told_pair("kerf", *told))
+    if old.trim != new.trim:
+        said.append(length_pair("trim of each bar", old.trim, new.trim, at.display))
+    return ", ".join(said)
+
+
+def _title_block(at: Between, a: Job, b: Job) -> str:
+    old, new = a.title_block, b.title_block
+    changed = [
+        told_pair(_TITLE_WORDS[name], getattr(old, name) or "empty", getattr(new, name) or "empty")
+        for name in old.__struct_fields__
+        if getattr(old, name) != getattr(new, name)
+    ]
+    return f"title block: {', '.join(changed)}"
+
+
+_TITLE_WORDS = {
+    "owner": "owner",
+    "number": "document number",
+    "title": "title",
+    "supplement": "supplementary title",
+    "date": "date of issue",
+    "created_by": "created by",
+    "approved_by": "approved by",
+    "department": "department",
+    "reference": "technical reference",
+    "status": "status",
+    "way_up": "way up",
+}
+
+
+def _weld_plan(at: Between, a: Job, b: Job) -> str:
+    changed = [
+        words
+        for words, old, new in (
+            ("tacks", a.weld_plan.tacks, b.weld_plan.tacks),
+            ("welds", a.weld_plan.welds, b.weld_plan.welds),
+        )
+        if old != new
+    ]
+    return f"order of {' and '.join(changed)}"
+
+
 def _holding(at: Between, a: Job, b: Job) -> str:
     was, now = a.holding, b.holding
     said = []
@@ -201,6 +262,9 @@ FIELD_WORDS: Mapping[type, Mapping[str, Words]] = {
         "notes": note_of("notes", "notes"),
         "saw": angle_of("saw cuts up to", "saw"),
         "origin": _origin,
+        "sawing": _sawing,
+        "title_block": _title_block,
+        "weld_plan": _weld_plan,
         "holding": _holding,
         "shop": shop_changes,
         "accuracy": allowance_changes.accuracy,

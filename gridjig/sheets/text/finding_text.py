@@ -8,6 +8,7 @@ from gridjig.model.labels import address
 from gridjig.units import (
     format_count,
     format_figures,
+    format_fineness,
     format_force,
     format_length,
     format_mass,
@@ -17,7 +18,7 @@ from gridjig.units import (
 )
 
 LEVEL_WORDS: Mapping[Level, str] = {
-    "stop": "To put right",
+    "stop": "To fix",
     "look": "To look at",
     "note": "Good to know",
     "fine": "Fine",
@@ -46,9 +47,12 @@ KIND_WORDS: Mapping[FindingKind, str] = {
 }
 """What each kind of finding is called in a list."""
 
+_FINE = 0.5
+"""Lengths below this, mm, are shown to the last digit that counts."""
+
 
 def counts_words(findings: Iterable[Finding]) -> str:
-    """Return how many there are of each level: 1 to put right, 3 to look at, 2 good to know."""
+    """Return how many there are of each level: 1 to fix, 3 to look at, 2 good to know."""
     every = list(findings)
     many = [(sum(f.level == level for f in every), LEVEL_WORDS[level].lower())
             for level in ("stop", "look", "note")]  # fmt: skip
@@ -58,7 +62,8 @@ def counts_words(findings: Iterable[Finding]) -> str:
 def _amount(value: float, finding: Finding, display: Display) -> str:
     match finding.unit:
         case "mm":
-            return format_measure(value, display)
+            shown = format_fineness if 0.0 < abs(value) < _FINE else format_measure
+            return shown(value, display)
         case "deg":
             return format_rounded_angle(value, 1)
         case "kg":
@@ -92,3 +97,15 @@ def where_words(job: Job, finding: Finding) -> str:
     at = f"{format_length(x, job.display)}, {format_length(y, job.display)}"
     near = address(job.table, job.table.nearest(x, y))
     return f"near {near}, at {at}"
+
+
+def detail_words(job: Job, finding: Finding) -> str:
+    """Return where a finding is, how much against which limit, and where the limit comes from."""
+    said = [
+        words for words in (where_words(job, finding), figure_words(finding, job.display)) if words
+    ]
+    told = "; ".join(said)
+    lines = [f"{told[:1].upper()}{told[1:]}."] if told else []
+    if finding.source:
+        lines.append(f"Limit: {finding.source.rstrip('.')}.")
+    return " ".join(lines)

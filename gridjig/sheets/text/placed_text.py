@@ -3,7 +3,7 @@
 Knows nothing about how the words are shown.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Literal
 
 from msgspec import Struct
@@ -183,8 +183,13 @@ _WELL = {
 }
 """What the lamp says if a check found nothing: only what was checked."""
 
+_PROVED = {"fine/contacts": "located, held, no gaps", "fine/gaps": "located and held"}
+"""What it says if whether the work is located and held was checked as well."""
 
-def verdict(findings: tuple[Finding, ...]) -> tuple[Level | Literal[""], str]:
+
+def verdict(
+    findings: tuple[Finding, ...], looked_at: Sequence[str] = ()
+) -> tuple[Level | Literal[""], str]:
     """Return the check lamp: the worst level, and how many of what; no level for an empty table.
 
     Green says what was checked; the finding itself says that in full, and what was not checked.
@@ -193,10 +198,11 @@ def verdict(findings: tuple[Finding, ...]) -> tuple[Level | Literal[""], str]:
     looks = sum(f.level == "look" for f in findings)
     if stops:
         more = f", {looks} to look at" if looks else ""
-        return "stop", f"{stops} to put right{more}"
+        return "stop", f"{stops} to fix{more}"
     if looks:
         return "look", f"{looks} to look at"
     if findings:
         well = next((f.id for f in findings if f.level == "fine"), "")
-        return "fine", _WELL.get(well, _WELL["fine"])
+        proved = "located" in looked_at and well in _PROVED
+        return "fine", _PROVED[well] if proved else _WELL.get(well, _WELL["fine"])
     return "", "nothing to check yet"

@@ -6,12 +6,14 @@ longest straight mill face away from the welds; a sawn end only if there is noth
 
 import math
 from collections.abc import Callable, Sequence
+from functools import lru_cache
 
 from msgspec import Struct
 
 from gridjig.model import Datum, FaceOf, Job, Part
 from gridjig.model.by_weldment import parts_of, weldment_of
 from gridjig.rack import Point
+from gridjig.rack.same import Same
 
 from .faces import WorkFace, faces
 
@@ -37,10 +39,15 @@ def datum_faces(job: Job, weldment: str | None = None) -> DatumFaces:
     KeyError if there is no such weldment.
     """
     one = weldment_of(job, weldment)
-    parts = parts_of(job, one.id)
+    return _datum_of(Same(one.datum), Same(parts_of(job, one.id)))
+
+
+@lru_cache(maxsize=64)
+def _datum_of(datum: Same[Datum], of: Same[tuple[Part, ...]]) -> DatumFaces:
+    parts = of.value
     every = {face.of: face for face in faces(parts)}
-    long = _chosen(every, one.datum.long)
-    end = _chosen(every, one.datum.end)
+    long = _chosen(every, datum.value.long)
+    end = _chosen(every, datum.value.end)
     proposed = propose(parts, long)
     missing = frozenset(name for name, face in (("long", long), ("end", end)) if face is None)
     return DatumFaces(

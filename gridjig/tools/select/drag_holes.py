@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from gridjig.edits.selection import shift
 from gridjig.geometry.display import DisplayList
 from gridjig.model import Hole, Job, Placement
-from gridjig.model.titles import title
+from gridjig.model.titles import title, titles
 from gridjig.rack import Point
 from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.tools.aim.ghosts import ghosts, hole_ring, moved_line
@@ -106,7 +106,7 @@ class HoleDrag(Gesture):
 def move_name(job: Job, grabbed: str, ids: frozenset[str]) -> str:
     """Return the name of the step that moved these: one with its new hole, or how many."""
     if len(ids) > 1:
-        return f"Move {len(ids)} items"
+        return f"Move {titles(job, ids)}"
     hole = anchor_hole(job, grabbed)
     at = f" to {hole_name(job.table, hole)}" if hole is not None else ""
     return f"Move {title(job, grabbed)}{at}"

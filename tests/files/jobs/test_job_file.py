@@ -31,13 +31,16 @@ from gridjig.model import (
     HoleMark,
     Job,
     JointAllowance,
+    JointOf,
     Member,
     PartAllowance,
     Plate,
     SawCut,
     Slotted,
+    TitleBlock,
     Weld,
     Weldment,
+    WeldPlan,
 )
 from gridjig.model.stock import Section
 from tests.files.somejobs import jobs
@@ -115,6 +118,8 @@ def test_the_form_of_the_file_is_what_it_was() -> None:
     assert load_job(folder / "version3.gridjig") == new
     new = structs.replace(
         new,
+        title_block=TitleBlock(owner="Our shop", number="S-7", way_up="face down"),
+        weld_plan=WeldPlan(tacks=(JointOf("bar-1", "plate-1"),)),
         accuracy=Accuracy(linear="A", face=0.05, points=(ChosenPoint("plate-1", 20, 20, "bolt"),)),
         allowances=Allowances(
             joints=(JointAllowance(a="bar-1", b="plate-1", measured=0.6, spread=0.2, opened=0.5),),

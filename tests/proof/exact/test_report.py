@@ -53,7 +53,7 @@ def test_a_plate_on_three_pins_against_its_exact_pose() -> None:
     centres = {k: np.array(one.job.table.at(one.placed[k].holes[0])) for k in "abc"}
     far = turned = 0.0
     for _ in range(300):
-        errors = {source: _random(random, source) for source, _ in measure.parts}
+        errors = {source: _random(random, source) for source in measure.sources.items}
         moved = {
             k: centres[k]
             + sum(e for source, e in errors.items() if source.size == 2 and source.key[0] == k)
@@ -65,7 +65,7 @@ def test_a_plate_on_three_pins_against_its_exact_pose() -> None:
         px, py = member.at
         c, s = math.cos(turn), math.sin(turn)
         exactly = np.array((x + c * px - s * py - px, y + s * px + c * py - py))
-        linear = sum(value @ errors[source] for source, value in measure.parts)
+        linear = measure.values @ np.concatenate(list(errors.values()))
         assert np.allclose(exactly, linear, atol=2e-3)
         far = max(far, float(np.hypot(*exactly)))
         turned = max(turned, abs(turn))

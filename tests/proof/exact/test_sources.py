@@ -8,7 +8,7 @@ from msgspec import structs
 
 from gridjig.model import Accuracy, Job, Placement
 from gridjig.proof.exact.sources import PieceErrors, hole_error, piece_errors
-from gridjig.proof.exact.spread import between, row, spread
+from gridjig.proof.exact.spread import Effects, between, row, spread
 from gridjig.solve.mounting.pairs import turn_by_play
 from gridjig.solve.mounting.track import Track
 from gridjig.solve.placed.cache import PlacedPieces
@@ -18,6 +18,11 @@ from tests.workshop import EMPTY, pin, put, seat, stop
 EXACT = structs.replace(EMPTY, accuracy=Accuracy(face=0.0, shim=0.0, setting=0.0, hole=0.0))
 """A shop where only pins have play."""
 TURN = np.array([0.0, 0.0, 1.0])
+
+
+def moves(found: PieceErrors, body: int = 0) -> Effects:
+    """What the errors of a piece do to one of its bodies."""
+    return Effects(found.sources, found.bodies[body])
 
 
 def of(placement: Placement, job: Job = EXACT) -> tuple[PlacedPiece, PieceErrors]:
@@ -54,7 +59,7 @@ def test_a_stop_turns_as_far_as_the_mount_kernel_says(turn: float, flipped: bool
     other = seat("h2", 10 + way[0], 8 + way[1])
     placed, found = of(put("s", "stop", seat("h1", 10, 8), other, turn=turn, flipped=flipped))
     assert placed.way is not None
-    turned = spread(between((found.bodies[0], TURN)))
+    turned = spread(between((moves(found), TURN)))
     assert math.degrees(turned.worst) == pytest.approx(placed.way.play_deg, rel=1e-3)
     assert found.turns_about is None
 
@@ -66,11 +71,11 @@ def test_the_middle_of_a_stop_moves_by_the_mean_of_its_pins() -> None:
     (ax, ay), (bx, by) = (EMPTY.table.at(hole) for hole in placed.holes)
     middle = ((ax + bx) / 2, (ay + by) / 2)
     for way in ((1.0, 0.0), (0.0, 1.0), (0.6, 0.8)):
-        moved = spread(between((found.bodies[0], row(middle, way))))
+        moved = spread(between((moves(found), row(middle, way))))
         assert moved.worst == pytest.approx(placed.way.play_mm)
         assert moved.rss == pytest.approx(placed.way.play_mm / math.sqrt(2.0))
     beyond = (bx + 50.0, by)
-    swung = spread(between((found.bodies[0], row(beyond, (0.0, 1.0))))).worst
+    swung = spread(between((moves(found), row(beyond, (0.0, 1.0))))).worst
     assert swung == pytest.approx(placed.way.play_mm * 3.0)  # coefficients 1 + x/L and x/L
 
 
@@ -79,7 +84,7 @@ def test_a_pin_moves_with_its_hole_and_does_not_matter_how_it_turns() -> None:
     placed, found = of(pin("p", 4, 4), structs.replace(EXACT, accuracy=Accuracy(hole=0.1)))
     assert placed.way is not None
     x, y = EMPTY.table.at(placed.holes[0])
-    moved = spread(between((found.bodies[0], row((x, y), (0.0, 1.0)))))
+    moved = spread(between((moves(found), row((x, y), (0.0, 1.0)))))
     assert moved.worst == pytest.approx(placed.way.play_mm + 0.1)
     assert found.turns_about == (x, y)
 
@@ -97,26 +102,27 @@ def test_a_slide_is_set_by_tape_along_its_slot() -> None:
     assert placed.way.kind == "slides"
     (ax, ay), (bx, by) = placed.faces[0].a, placed.faces[0].b
     p = ((ax + bx) / 2, (ay + by) / 2)
-    along = spread(between((found.bodies[0], row(p, (1.0, 0.0))))).worst
+    along = spread(between((moves(found), row(p, (1.0, 0.0))))).worst
     assert along == pytest.approx(0.4)
-    across = spread(between((found.bodies[0], row(EMPTY.table.at(placed.holes[0]), (0.0, 1.0)))))
+    across = spread(between((moves(found), row(EMPTY.table.at(placed.holes[0]), (0.0, 1.0)))))
     assert across.worst == pytest.approx(placed.way.play_mm)
 
 
 def test_a_second_body_has_the_error_of_its_scale_as_well() -> None:
     placed, found = of(put("h", "hinge", seat("h1", 6, 6), seat("h2", 8, 6), leaf=60.0))
-    base, leaf = (spread(between((one, TURN))).worst for one in found.bodies)
+    base, leaf = (spread(between((moves(found, body), TURN))).worst for body in (0, 1))
     assert math.degrees(leaf - base) == pytest.approx(0.5)
     pivot = placed.poses[0].point((50.0, 0.0))
     for way in ((1.0, 0.0), (0.0, 1.0)):
-        both = [spread(between((one, row(pivot, way)))).worst for one in found.bodies]
+        both = [spread(between((moves(found, body), row(pivot, way)))).worst for body in (0, 1)]
         assert both[0] == pytest.approx(both[1])
 
 
 def test_every_shim_of_a_pack_counts() -> None:
     _, found = of(structs.replace(stop("s", 10, 8), packing=("shim", "shim", "shim")))
     assert found.shims is not None
-    assert found.shims.many == 3
+    source = next(one for one, at in found.sources.at.items() if at == found.shims)
+    assert source.many == 3
     assert found.packs == "f"
 
 

@@ -1,7 +1,7 @@
 """How errors add up: hand-reckoned values, the exact non-linear pose, and random set-ups."""
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from itertools import product
 
 import numpy as np
@@ -11,9 +11,10 @@ from gridjig.proof.exact.sampling import sampled
 from gridjig.proof.exact.spread import (
     Effects,
     ErrorSource,
-    at_point,
+    Sources,
     between,
     ellipse,
+    farthest,
     row,
     spread,
     spread_2d,
@@ -27,9 +28,14 @@ G = np.array([row(p, n) for p, n in PINS])
 INVERSE = np.linalg.inv(G)
 
 
+def made(by_source: Mapping[ErrorSource, Floats]) -> Effects:
+    """Effects, source by source."""
+    return Effects(Sources(by_source), np.concatenate(list(by_source.values()), axis=1))
+
+
 def effects(source: Callable[[int], ErrorSource]) -> Effects:
     """What an error of each pin along its push does to the rectangle."""
-    return {source(k): INVERSE[:, k : k + 1] for k in range(3)}
+    return made({source(k): INVERSE[:, k : k + 1] for k in range(3)})
 
 
 def line(limit: float) -> Callable[[int], ErrorSource]:
@@ -91,7 +97,7 @@ def test_worst_cases_of_the_rectangle() -> None:
     assert along == pytest.approx([0.25, 0.15])
     along = [spread(between((body, row(centre, way)))).worst for way in ((1.0, 0.0), (0.0, 1.0))]
     assert along == pytest.approx([0.15, 0.10])
-    found = spread_2d(at_point(body, corner)).worst
+    found = spread_2d(body, corner).worst
     assert found == pytest.approx(0.291548, abs=1e-6)
     signs = [np.array(s) * 0.1 for s in product((-1.0, 1.0), repeat=3)]
     moved = [np.array([[1, 0, -200], [0, 1, 300]]) @ INVERSE @ delta for delta in signs]
@@ -105,7 +111,7 @@ def test_worst_cases_of_the_rectangle() -> None:
 def test_the_angle_of_two_pins_falls_with_their_spacing(spacing: float, degrees: float) -> None:
     matrix = np.array([row((0, 0), (0, 1)), row((spacing, 0), (0, 1)), row((0, 0), (1, 0))])
     inverse = np.linalg.inv(matrix)
-    body = {ErrorSource(f"pin {k}", 1, 0.1): inverse[:, k : k + 1] for k in range(2)}
+    body = made({ErrorSource(f"pin {k}", 1, 0.1): inverse[:, k : k + 1] for k in range(2)})
     turn = spread(between((body, np.array([0.0, 0.0, 1.0]))))
     assert math.degrees(turn.worst) == pytest.approx(degrees, abs=1e-6)
     assert turn.sigma == pytest.approx(0.1 / math.sqrt(3.0) * math.sqrt(2.0) / spacing)
@@ -119,12 +125,12 @@ def _with_play() -> Effects:
         found[ErrorSource(f"play {k}", 2, 0.15)] = column * np.array([way])
         found[ErrorSource(f"hole {k}", 2, 0.10)] = column * np.array([way])
         found[ErrorSource(f"face {k}", 1, 0.02)] = column
-    return found
+    return made(found)
 
 
 @pytest.mark.source("method", "variances of a disc and of a uniform error; 200,000 random set-ups")
 def test_play_hole_and_face_of_three_pins() -> None:
-    one = {source: value for source, value in _with_play().items() if source.key.endswith("0")}
+    one = [source for source in _with_play().sources.items if source.key.endswith("0")]
     pin = math.sqrt(sum(source.sigma**2 for source in one))
     assert pin == pytest.approx(0.090875, abs=2e-6)
     body = _with_play()
@@ -146,7 +152,7 @@ def test_an_error_budget() -> None:
     """Hole 0.1, play 0.1, face and shims 0.02, tube, cut and fit 0.05 each."""
     limits = (0.1, 0.1, 0.02, 0.02, 0.05, 0.05, 0.05)
     one = np.array([[1.0], [0.0], [0.0]])
-    body = {ErrorSource(f"{k}", 1, limit): one for k, limit in enumerate(limits)}
+    body = made({ErrorSource(f"{k}", 1, limit): one for k, limit in enumerate(limits)})
     found = spread(between((body, row((0.0, 0.0), (1.0, 0.0)))))
     assert found.worst == pytest.approx(0.39)
     assert found.rss == pytest.approx(0.17, abs=0.005)
@@ -154,10 +160,10 @@ def test_an_error_budget() -> None:
 
 def test_equal_errors_in_a_row_count_each() -> None:
     one = np.array([[1.0], [0.0], [0.0]])
-    pack = spread(between(({ErrorSource("shims", 1, 0.02, 4): one}, row((0, 0), (1, 0)))))
-    apart = {ErrorSource(f"shim {k}", 1, 0.02): one for k in range(4)}
+    measure = between((made({ErrorSource("shims", 1, 0.02, 4): one}), row((0, 0), (1, 0))))
+    pack = spread(measure)
+    apart = made({ErrorSource(f"shim {k}", 1, 0.02): one for k in range(4)})
     assert pack == pytest.approx(spread(between((apart, row((0, 0), (1, 0))))))
-    measure = between(({ErrorSource("shims", 1, 0.02, 4): one}, row((0, 0), (1, 0))))
     assert sampled(measure, 1.0, count=20_000).sigma == pytest.approx(pack.sigma, rel=0.03)
 
 
@@ -169,21 +175,31 @@ def test_the_worst_distance_of_discs_and_lines_together() -> None:
         for k in range(3):
             body[ErrorSource(f"line {k}", 1, 0.1 + 0.1 * k)] = random.normal(size=(3, 1))
             body[ErrorSource(f"disc {k}", 2, 0.2)] = random.normal(size=(3, 2))
-        measure = at_point(body, (3.0, -2.0))
-        found = spread_2d(measure)
+        effect, p = made(body), (3.0, -2.0)
+        found = spread_2d(effect, p)
         turns = np.linspace(0.0, math.tau, 20_000)
         ways = np.stack((np.cos(turns), np.sin(turns)), axis=1)
+        there = np.array([[1.0, 0.0, -p[1]], [0.0, 1.0, p[0]]])
         reach = [
-            np.linalg.norm(ways @ value, axis=1) * source.limit for source, value in measure.parts
+            np.linalg.norm(ways @ there @ value, axis=1) * source.limit
+            for source, value in body.items()
         ]
         far = float(np.sum(reach, axis=0).max())
         assert found.worst == pytest.approx(far, rel=1e-6)
-        assert found.sigma == pytest.approx(math.sqrt(np.linalg.eigvalsh(ellipse(measure))[-1]))
+        assert found.sigma == pytest.approx(math.sqrt(np.linalg.eigvalsh(ellipse(effect, p))[-1]))
         assert found.worst > found.rss > found.sigma
 
 
+def test_the_point_that_can_be_furthest_out_is_found() -> None:
+    corners = [(0.0, 0.0), (300.0, 0.0), (300.0, 200.0), (0.0, 200.0)]
+    body = effects(line(0.1))
+    which, found = farthest(body, corners)
+    assert found.worst == max(spread_2d(body, p).worst for p in corners)
+    assert found == spread_2d(body, corners[which])
+
+
 def test_a_source_that_moves_both_ends_counts_once() -> None:
-    slide = {ErrorSource("slide", 1, 0.4): np.array([[1.0], [0.0], [0.0]])}
+    slide = made({ErrorSource("slide", 1, 0.4): np.array([[1.0], [0.0], [0.0]])})
     way = row((0.0, 0.0), (1.0, 0.0))
     assert spread(between((slide, way), (slide, -way))).worst == 0.0
     assert spread(between((slide, way), (slide, way))).worst == pytest.approx(0.8)

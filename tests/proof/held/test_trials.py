@@ -6,6 +6,8 @@ from msgspec import structs
 from gridjig.checks.contact_findings import contact_findings
 from gridjig.contact.touching import to_touch
 from gridjig.edits.lookup import new_id
+from gridjig.files.jobs.job_file import load_job
+from gridjig.files.library.assets import samples
 from gridjig.model import Job, Placement, Seat
 from gridjig.model.labels import find_hole
 from gridjig.proof.held.findings import held_findings
@@ -109,3 +111,16 @@ def test_a_push_clamp_seats_the_bracket() -> None:
     assert 15.0 * one + 27.0 * two - 12.0 * arm == pytest.approx(13.0 * 1000.0, abs=750.0)
     (whole,) = proved.held.weldments
     assert (whole.by, whole.lifts) == ("clamps", ())
+
+
+def test_a_push_on_a_bar_with_nothing_behind_it_waits_for_the_tacks() -> None:
+    """The right stile of a sample stands between rails that run through: a push at its side takes
+    it off its stop, until it is tacked to the rails.
+    """
+    proved = Proved(load_job(samples()["2-harbour-gate"]))
+    said = {one.id: one for one in held_findings(proved.job, proved.held)}
+    stile = part_named(proved.job, "Right stile")
+    one = said[f"lifts/{stile}"]
+    assert (one.kind, one.level) == ("lifts", "look")
+    assert one.what.endswith("only friction keeps it there until it is tacked.")
+    assert one.do.startswith("Close that clamp after the first tacks")

@@ -165,3 +165,54 @@ def test_a_pin_that_fills_a_hole_leaves_only_a_turn() -> None:
     assert alone.motion.centre == pytest.approx((250.0, 250.0))
     held = Block(plate, pin("in", 4, 4), pin("under", 8, 3)).located
     assert held.located == "located"
+
+
+def test_a_gap_that_the_shop_accepts_counts_as_touching() -> None:
+    """1 mm in front of the pin at the right end: loose, unless that is left open on purpose."""
+    near, wide = pin("near", 10, 5), structs.replace(block(width=317.0), x=217.0)
+    open_gap = Block(wide, *PINS[:2], near).located
+    assert (open_gap.located, len(open_gap.contacts)) == ("loose", 2)
+    accepted = Block(wide, *PINS[:2], structs.replace(near, accepted_gap=1.0)).located
+    assert accepted.located == "located"
+    assert accepted.contacts == ("left", "right", "near")
+
+
+def triangular_frame(inside: bool) -> Job:
+    """Three plates mitred to a triangle about CENTRE, with the pins in it or around it."""
+    lines = []
+    for hole in AROUND:
+        x, y = TABLE.at(hole)
+        far = math.dist((x, y), CENTRE)
+        nx, ny = (x - CENTRE[0]) / far, (y - CENTRE[1]) / far
+        lines.append(((nx, ny), nx * x + ny * y + (RADIUS if inside else -RADIUS)))
+    deep = 40.0 if inside else -40.0
+    near = held_in(lines)
+    far_off = held_in([(n, d + deep) for n, d in lines])
+    inner, outer = (near, far_off) if inside else (far_off, near)
+    bars = [
+        Plate(
+            id=f"bar-{k}",
+            name=f"Bar {k}",
+            corners=(outer[k - 1], outer[k], inner[k], inner[k - 1]),
+            z_low=0.0,
+            z_high=30.0,
+        )
+        for k in range(3)
+    ]
+    pins = [pin(f"pin-{k}", hole.col, hole.row) for k, hole in enumerate(AROUND)]
+    return laid(*bars, *pins)
+
+
+@pytest.mark.parametrize(("inside", "said"), [(False, "cannot leave"), (True, "loose")])
+@pytest.mark.source("method", "kappa from outside a triangle is positive, from inside negative")
+def test_pins_around_a_triangular_frame_hold_it_and_the_same_inside_do_not(
+    inside: bool, said: str
+) -> None:
+    (whole,) = report_of(triangular_frame(inside)).weldments
+    assert len(whole.parts) == 3
+    assert len(whole.contacts) == 3
+    assert whole.located == said
+    assert whole.motion is not None
+    assert whole.motion.kind == "turn"
+    assert whole.motion.centre == pytest.approx(CENTRE, abs=0.01)
+    assert (whole.kappa is None) == inside

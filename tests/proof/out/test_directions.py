@@ -24,12 +24,11 @@ def box(x0: float, y0: float, x1: float, y1: float) -> Convex:
 
 
 def ways(moving: Convex, *fixed: Convex) -> tuple[tuple[float, float], ...]:
-    return free(
-        blocked(
-            [Prism(r, 0, 10) for r in convex_pieces(moving)],
-            [Prism(r, 0, 10) for one in fixed for r in convex_pieces(one)],
-        )
+    found = blocked(
+        [Prism(r, 0, 10) for r in convex_pieces(moving)],
+        [Prism(r, 0, 10) for one in fixed for r in convex_pieces(one)],
     )
+    return free(found.low, found.high)
 
 
 @pytest.mark.source("method", "contacts up, up and right leave the quarter between them")
@@ -74,8 +73,8 @@ def test_three_stops_all_round_leave_nothing() -> None:
 
 def test_nothing_around_leaves_every_direction() -> None:
     assert ways(SQUARE) == ((0.0, 360.0),)
-    level = free(blocked([Prism(SQUARE, 0, 10)], [Prism(box(20, 0, 30, 10), 10, 20)]))
-    assert level == ((0.0, 360.0),)
+    below = blocked([Prism(SQUARE, 0, 10)], [Prism(box(20, 0, 30, 10), 10, 20)])
+    assert free(below.low, below.high) == ((0.0, 360.0),)
 
 
 @pytest.mark.source("method", "the angles to the corners of a box, by arctangent")
@@ -149,6 +148,25 @@ def test_the_sweep_that_the_tests_compare_with() -> None:
     assert sum(shapely.Polygon(p).area for p in pieces) == pytest.approx(9.75)
     for v, area in (((10.0, 0.0), 49.75), ((10.0, 10.0), 89.75)):
         assert shapely.union_all([_swept(p, v) for p in pieces]).area == pytest.approx(area)
+
+
+@pytest.mark.source("method", "the corners of a polygon of 100 sides against its hull of four")
+def test_pieces_with_many_corners_and_with_few_at_once() -> None:
+    ring = tuple(
+        (60 + 20 * math.cos(math.tau * k / 100), 5 + 20 * math.sin(math.tau * k / 100))
+        for k in range(100)
+    )
+    found = blocked(
+        [Prism(SQUARE, 0, 10)], [Prism(ring, 0, 10), Prism(box(-30, 0, -20, 10), 0, 10)]
+    )
+    assert sorted(found.fixed.tolist()) == [0, 1]
+    assert found.moving.tolist() == [0, 0]
+    disc = found.fixed.tolist().index(0)
+    alone = blocked([Prism(SQUARE, 0, 10)], [Prism(ring, 0, 10)])
+    assert found.low[disc] == pytest.approx(alone.low[0])
+    assert found.high[disc] - found.low[disc] == pytest.approx(
+        2 * math.degrees(math.asin((20 + 5 * 2**0.5) / math.hypot(55, 0))), abs=6.0
+    )
 
 
 def test_one_pair_from_inside_and_outside() -> None:

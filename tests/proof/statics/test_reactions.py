@@ -5,7 +5,7 @@ import random
 
 import numpy as np
 import pytest
-from hypothesis import assume, given
+from hypothesis import assume, example, given
 from hypothesis import strategies as st
 from scipy.optimize import linprog, nnls  # type: ignore[import-untyped]
 
@@ -66,6 +66,8 @@ def test_they_balance_or_no_pushes_do(seed: int, count: int) -> None:
 
 @pytest.mark.source("method", "equal springs: no other forces that balance have less energy")
 @given(st.integers(0, 10**6))
+@example(184)
+@example(2084)
 def test_forces_on_many_pins_are_those_of_equal_springs(seed: int) -> None:
     rows = rows_at_random(seed, 7)
     rng = np.random.default_rng(seed)

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 from msgspec import structs
-from PySide6.QtGui import QGuiApplication
+from PySide6.QtGui import QGuiApplication, QImage
 from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
@@ -26,6 +26,7 @@ from gridjig.qt.style.metrics import Metrics
 from gridjig.qt.style.theme import THEMES
 from gridjig.qt.widgets.list_entry import ListOrder
 from gridjig.session.document import Document
+from gridjig.sheets.drawings.proof_kinds import ProofDrawing
 from gridjig.tools.core.tool import Tool
 from gridjig.tools.draw.member_tool import MemberTool
 from tests.solve.weldments import frame
@@ -102,8 +103,14 @@ class Table:
     def actual_size(self) -> None:
         self.note("actual_size")
 
+    def look_aside(self, right: int, back: int) -> None:
+        self.note("look_aside", right, back)
+
     def zoom_by(self, factor: float) -> None:
         self.note("zoom_by", round(factor, 3))
+
+    def picture(self) -> QImage:
+        return QImage(40, 30, QImage.Format.Format_RGB32)
 
     def take(self, tool: Tool, action_id: str) -> None:
         self.in_hand = tool
@@ -132,6 +139,9 @@ class Table:
 
     def pick_edge(self) -> None:
         self.note("pick_edge")
+
+    def plate_answer(self) -> None:
+        self.note("plate_answer")
 
     def focus(self, place: FocusPlace) -> None:
         self.note("focus", place)
@@ -162,6 +172,14 @@ class Table:
 
     def next(self) -> None:
         self.note("next")
+
+    def turn_drawing(self, name: ProofDrawing) -> bool:
+        self.note("turn_drawing", name)
+        return True
+
+    def play(self) -> str:
+        self.note("play")
+        return "A bottom"
 
     def open_path(self, folder: str, title: str, kinds: str) -> str:
         self.note("open_path", folder)
@@ -229,7 +247,7 @@ def test_the_actions_of_a_menu_stand_together_in_its_order() -> None:
 
 def test_every_form_that_an_action_opens_is_there() -> None:
     opens = [one for one in ACTIONS if isinstance(one.handler, OpenForm)]
-    assert len(opens) == 4
+    assert len(opens) == 6
     for one in opens:
         assert one.opens
         assert isinstance(one.handler, OpenForm)
@@ -255,6 +273,7 @@ FULL = Situation(
     in_a_file=True,
     read_only="open elsewhere",
     findings=1,
+    loose=True,
 )
 LACKS: dict[str, dict[str, object]] = {
     "file.save": {"modified": False},
@@ -287,11 +306,14 @@ LACKS: dict[str, dict[str, object]] = {
         for name in ("cuts", "faces", "where", "way", "beside", "duplicate")
     },
     "weldment.split": {"chosen_parts": 0},
+    "angle.part_plate": {"chosen_parts": 2},
     "weldment.delete": {"weldments": 1},
     **{f"cuts.{name}": {"parts": 0} for name in ("copy", "save")},
     "angle.reach": {"selected": 2, "placements": 2},
     "view.fit_selection": {"selected": 0},
     "check.next": {"findings": 0},
+    "check.play": {"loose": False},
+    "check.loading": {"parts": 1},
 }
 
 
@@ -407,10 +429,12 @@ SENT: dict[str, list[tuple[object, ...]]] = {
     "weldment.where": [("show", "weldment", 3)],
     "weldment.way": [("show", "weldment", 4)],
     "weldment.list": [("show", "weldment", 5)],
+    "weldment.order": [("show", "weldment", 6)],
     "weldment.beside": [("show_beside",)],
     "angle.find": [("show", "angle", 0)],
     "angle.edge": [("show", "angle", 0), ("pick_edge",)],
     "angle.back": [("show", "angle", 1)],
+    "angle.plate": [("plate_answer",)],
     "angle.reach": [("show", "angle", 2)],
     "view.fit": [("fit_table",)],
     "view.fit_selection": [("fit_selection",)],

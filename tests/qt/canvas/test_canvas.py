@@ -11,10 +11,11 @@ from PySide6.QtGui import (
     QDropEvent,
 )
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QToolTip
 from pytestqt.qtbot import QtBot
 
 from gridjig.model import Hole
+from gridjig.qt.actions.registry import ACTIONS
 from gridjig.qt.canvas.canvas import Canvas
 from gridjig.qt.canvas.input import PIECE_MIME
 from gridjig.qt.canvas.place_text import place_text
@@ -239,3 +240,32 @@ def test_a_finger_hides_no_read_out(qtbot: QtBot) -> None:
     assert told[-1].startswith("D5")
     assert canvas._at == Hole(3, 4)
     QTest.touchEvent(canvas, device).release(0, QPoint(round(x), round(y)), canvas).commit()
+
+
+@pytest.mark.expectation(91)
+def test_esc_sends_a_tip_away_and_does_nothing_else(qtbot: QtBot) -> None:
+    canvas = shown(qtbot, laid(stop("s", 6, 6)))
+    canvas.document.select(["s"])
+    QToolTip.showText(canvas.mapToGlobal(QPoint(20, 20)), "a tip", canvas)
+    assert QToolTip.isVisible()
+    QTest.keyClick(canvas, Qt.Key.Key_Escape)
+    assert canvas.document.selection == {"s"}
+    qtbot.waitUntil(lambda: not QToolTip.isVisible())
+    QTest.keyClick(canvas, Qt.Key.Key_Escape)
+    assert canvas.document.selection == frozenset()
+
+
+@pytest.mark.expectation(6)
+def test_the_view_is_moved_by_keys_too(qtbot: QtBot) -> None:
+    canvas = shown(qtbot, laid(stop("s", 6, 6)))
+    (x, y), _ = canvas.view.box(canvas.width(), canvas.height())
+    canvas.look_aside(1, 0)
+    (right, _), _ = canvas.view.box(canvas.width(), canvas.height())
+    assert right - x == pytest.approx(canvas.width() / 5 / canvas.view.scale, abs=1)
+    canvas.look_aside(-1, 1)
+    (back_x, back), _ = canvas.view.box(canvas.width(), canvas.height())
+    assert back_x == pytest.approx(x, abs=1)
+    assert back - y == pytest.approx(canvas.height() / 5 / canvas.view.scale, abs=1)
+    ways = [one for one in ACTIONS if one.submenu == "Move the plan"]
+    assert sorted(one.keys[0] for one in ways) == ["Alt+Down", "Alt+Left", "Alt+Right", "Alt+Up"]
+    assert all(one.on_sheet for one in ways)

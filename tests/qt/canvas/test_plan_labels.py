@@ -22,6 +22,7 @@ from gridjig.qt.canvas.plan_labels import PlanLabels, boxes_at, guards_of
 from gridjig.qt.paint.painter import Chosen, Plotter
 from gridjig.qt.paint.view import View
 from gridjig.qt.style.theme import THEMES
+from gridjig.qt.tasks.warmup import before_thread
 from gridjig.session.document import Document
 from gridjig.sheets.drawings.plan import ShownState, draw_part, draw_part_dims, draw_placement
 from tests.qt.canvases import METRICS, picture, shown
@@ -322,3 +323,17 @@ def test_words_of_a_tool_keep_off_pins_and_names_where_there_is_room(qtbot: QtBo
     assert spot.at != (x, y)
     (box,) = boxes_at(plotter, shape, spot, plotter.width("B4"), canvas.view.scale)
     assert canvas._sheet.labels.covered((box,)) == 0
+
+
+def test_after_a_change_of_unit_names_still_keep_off_the_signs_of_contacts(qtbot: QtBot) -> None:
+    before_thread()  # contacts are marked once the code that finds them is loaded
+    job = load_job(next(iter(samples().values())))
+    canvas = shown(qtbot, job)
+    canvas._settle()
+    sheet = canvas._sheet
+    before = sum(1 for kind, _ in sheet.labels._plots if kind == "contact")
+    document = canvas.document
+    unit = structs.replace(document.job.display, unit="millimetres")
+    document.do(structs.replace(document.job, display=unit), "Change the unit")
+    after = sum(1 for kind, _ in sheet.labels._plots if kind == "contact")
+    assert before == after == len(sheet.contacts) > 5

@@ -20,8 +20,11 @@ QT = Path(gridjig.qt.__file__).parent
 TOPIC_OF = {
     "angle.chart": "angle",
     "file.changes": "files",
+    "file.export": "files",
+    "file.sheet": "sheet",
     "rack.form": "rack",
     "table.form": "table",
+    "table.repeat": "table",
     "weldment.chain": "member",
     "weldment.section": "member",
     "weldment.starter": "starters",

@@ -86,6 +86,12 @@ def recover(window: Window) -> None:
     RecoverForm([copy, copy], window).open()
 
 
+def cut_plate(window: Window) -> None:
+    part = next(part.id for part in window.document.job.parts)
+    window.document.select([part])
+    window.port.do("angle.part_plate")
+
+
 OPENS: dict[str, Callable[[Window], None]] = {
     **{name: (lambda w, name=name: w.port.do(name)) for name in FORMS},  # type: ignore[misc]
     "settings": lambda w: w.port.do("settings"),
@@ -97,6 +103,7 @@ OPENS: dict[str, Callable[[Window], None]] = {
     "drawing": drawing,
     "piece drawing": piece_drawing,
     "recover": recover,
+    "cut plate": cut_plate,
 }
 
 

@@ -13,7 +13,8 @@ from pytestqt.qtbot import QtBot
 
 from gridjig.files.drawings.sketch import Sketch
 from gridjig.files.format.faults import ReadFault
-from gridjig.qt.paint import svg_child, svg_frames, svg_limit, svg_process, svg_reader
+from gridjig.files.storage import process_memory
+from gridjig.qt.paint import svg_child, svg_frames, svg_process, svg_reader
 from gridjig.qt.paint.svg_frames import Broken, Refused
 from gridjig.qt.tasks import TaskRunner
 from gridjig.units.progress import Cancelled, Progress
@@ -141,7 +142,7 @@ def test_where_it_cannot_bound_itself_it_is_watched(
     monkeypatch.setattr(svg_process, "MEASURED", True)
     monkeypatch.setattr(svg_process, "_MEASURE_S", 0.1)
     path = large(tmp_path, 30_000)
-    real = svg_limit.resident
+    real = process_memory.resident
     sizes: list[int] = []
 
     def resident(pid: int) -> int:
@@ -153,7 +154,7 @@ def test_where_it_cannot_bound_itself_it_is_watched(
         svg_process.sketch_of(path)
     assert 10 * 1024**2 < max(sizes) < 1024**3
     assert is_gone(started[0].pid)
-    assert svg_limit.resident(2**22 + 5) == 0
+    assert process_memory.resident(2**22 + 5) == 0
 
 
 def test_a_reader_that_dies_is_a_sentence(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -363,7 +363,7 @@ def test_everything_placed_is_listed_with_place_and_state(qtbot: QtBot) -> None:
     entries = {e.key: e for e in window.workspace.placed.list.lines.entries}
     assert entries["a"].right == hole(2, 2)
     assert entries["a"].level == "stop"
-    assert entries["a"].under.startswith("To put right: ")
+    assert entries["a"].under.startswith("To fix: ")
     assert entries["part"].right == "300 mm, 200 mm"
     window.workspace.placed.list.chosen.emit(frozenset({"b"}))
     assert window.document.selection == {"b"}
@@ -384,7 +384,7 @@ def test_the_bill_shows_a_shortage_by_word_and_sign(qtbot: QtBot) -> None:
     window = with_selected(qtbot, job)
     entries = {e.key: e for e in window.workspace.pull_list.list.lines.entries}
     line = entries["slider"]
-    assert (line.level, line.cells[2:], line.brief) == ("check", ("6", "4"), "short by 2")
+    assert (line.level, line.cells[2:], line.brief) == ("look", ("6", "4"), "short by 2")
     assert line.under.startswith("short by 2")
     assert "short by 2" in line.text
     assert "Short by" in window.workspace.pull_list.total.text()

@@ -129,6 +129,7 @@ def allowed() -> float:
     return AT_MOST_S * (TRACED if sys.gettrace() or "coverage" in sys.modules else 1.0)
 
 
+@pytest.mark.expectation(99, 100)
 @pytest.mark.parametrize("name", NAMES)
 def test_work_looks_often_whether_it_is_still_wanted(name: str, tmp_path: Path) -> None:
     between = looks(works(tmp_path)[name])
@@ -136,6 +137,7 @@ def test_work_looks_often_whether_it_is_still_wanted(name: str, tmp_path: Path) 
     assert max(between) < allowed()
 
 
+@pytest.mark.expectation(99, 100)
 @pytest.mark.skipif(sys.platform != "linux", reason="the time of another thread")
 @pytest.mark.parametrize("name", [NAMES[1], *NAMES[3::2]])
 def test_a_cancel_in_the_window_ends_the_thread(name: str, tmp_path: Path, qtbot: QtBot) -> None:

@@ -14,8 +14,9 @@ from pytestqt.qtbot import QtBot
 from gridjig.checks.findings import findings
 from gridjig.files.format.faults import ReadFault
 from gridjig.model import Job
+from gridjig.proof.report import NOTHING, ProofReport
 from gridjig.qt.tasks import TaskRunner, cancel_all
-from gridjig.qt.tasks.checker import Checker
+from gridjig.qt.tasks.checker import Checker, Known
 from gridjig.qt.tasks.runner import FAULT, THREAD_NAME
 from gridjig.session.document import Document
 from gridjig.solve.angles.finder import find_angles
@@ -81,6 +82,7 @@ def test_an_answer_comes_in_the_windows_thread_and_then_the_end(
     assert threads() == 0
 
 
+@pytest.mark.expectation(99)
 def test_progress_is_told_but_not_more_often_than_it_can_be_read(
     qtbot: QtBot, runner: TaskRunner
 ) -> None:
@@ -143,6 +145,7 @@ def test_the_last_work_started_is_the_one_that_answers_and_never_two_at_a_time(
     assert most == 1
 
 
+@pytest.mark.expectation(101)
 def test_an_answer_about_a_job_that_is_no_longer_the_current_one_is_dropped(
     qtbot: QtBot, runner: TaskRunner
 ) -> None:
@@ -309,12 +312,12 @@ def test_the_check_drops_what_it_found_for_a_job_that_is_gone(
 ) -> None:
     gate, checked = threading.Event(), list[Job]()
 
-    def slow(job: Job, placed: object, progress: Progress, kept: object) -> tuple[str, ...]:
+    def slow(_: Known, job: Job, progress: Progress, quick: bool) -> ProofReport:
         checked.append(job)
         gate.wait(2.0)
-        return (job.notes,)
+        return NOTHING
 
-    monkeypatch.setattr("gridjig.qt.tasks.checker.findings", slow)
+    monkeypatch.setattr(Known, "report", slow)
     home = QObject()
     document, found = Document(laid(pin("a", 2, 2))), list[object]()
     checker = Checker(document, home)

@@ -117,17 +117,18 @@ def test_out_of_range_says_the_range(
     assert says in field.complaint.text()
 
 
-@pytest.mark.expectation(56)
+@pytest.mark.expectation(56, 59)
 def test_a_rounded_length_tells_its_exact_value_under_the_pointer(qtbot: QtBot) -> None:
     field = LengthField("Width", INCH)
     qtbot.addWidget(field)
     field.set_value(400.05)
-    assert (field.edit.text(), field.edit.toolTip()) == ('15-3/4"', "")
+    assert (field.edit.text(), field.edit.toolTip()) == ('15-3/4"', '15-3/4" (≈400.1 mm)')
     field.set_value(400.0)
     assert field.edit.text() == '≈15-3/4"'
-    assert field.edit.toolTip() == "400 mm = 15.74803 in"
+    assert field.edit.toolTip() == '≈15-3/4" (400 mm)\n400 mm = 15.74803 in'
+    assert field.edit.accessibleDescription() == '≈15-3/4" (400 mm)'
     field.set_display(MM)
-    assert (field.edit.text(), field.edit.toolTip()) == ("400 mm", "")
+    assert (field.edit.text(), field.edit.toolTip()) == ("400 mm", '400 mm (≈15.748")')
 
 
 @pytest.mark.expectation(57)

@@ -164,7 +164,7 @@ def test_parts_of_the_work_go_together_by_a_typed_length(qtbot: QtBot) -> None:
         QTest.keyClicks(field.edit, text)
     form.move_button.click()
     assert [(o.x, o.y) for o in window.document.job.parts] == [(112.7, 96.5), (312.7, 196.5)]
-    assert window.document.undo_name == "Move 2 items: 12.7 mm to the right, 3.5 mm to the front"
+    assert window.document.undo_name == "Move 2 parts: 12.7 mm to the right, 3.5 mm to the front"
     assert (form.right.value(), form.away.value()) == (0.0, 0.0)
     assert not form.columns.isVisible()
     window.document.select(["a", "s"])

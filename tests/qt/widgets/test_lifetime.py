@@ -17,6 +17,7 @@ from shiboken6 import isValid
 
 import gridjig.qt
 from gridjig.files.storage.settings import Settings
+from gridjig.proof.report import NOTHING, ProofReport
 from gridjig.qt.forms.settings_form import SettingsForm
 from gridjig.qt.style.theme import THEMES
 from gridjig.qt.tasks import checker
@@ -276,13 +277,13 @@ def test_an_answer_of_a_worker_that_comes_after_its_window_is_dropped(
 ) -> None:
     begun, ended = threading.Event(), threading.Event()
 
-    def slow(*_: object) -> tuple[()]:
+    def slow(*_: object) -> ProofReport:
         begun.set()
         time.sleep(0.3)
         ended.set()
-        return ()
+        return NOTHING
 
-    monkeypatch.setattr(checker, "findings", slow)
+    monkeypatch.setattr(checker.Known, "report", slow)
     window = QWidget()
     made = checker.Checker(Document(laid(pin("a", 2, 2))), window)
     made.look()

@@ -3,7 +3,9 @@
 Asked through Qt's own interface, which its bridges hand on to the readers of each system.
 """
 
+import re
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 from msgspec import Struct
@@ -11,8 +13,11 @@ from PySide6.QtGui import QAccessible, QAccessibleInterface
 from PySide6.QtWidgets import QDialog, QWidget
 from pytestqt.qtbot import QtBot
 
+import gridjig.qt
 from gridjig.files.jobs.job_file import load_job
 from gridjig.files.library.assets import samples
+from gridjig.qt.actions.action import is_letter
+from gridjig.qt.actions.registry import ACTIONS
 from gridjig.qt.window.window import Window
 from tests.qt.windows import FORMS, make_window
 
@@ -106,3 +111,20 @@ def test_every_control_of_every_form_has_a_name(window: Window) -> None:
 
 def unnamed(nodes: list[Node]) -> list[str]:
     return [node.path for node in nodes if not (node.name or node.description)]
+
+
+@pytest.mark.expectation(65)
+def test_no_list_or_page_takes_a_letter_for_a_command() -> None:
+    """Letters are keys on the plan alone, where a setting turns them off."""
+    package = Path(gridjig.qt.__file__).parent
+    letters = re.compile(r"Qt\.Key\.Key_[A-Z]\b")
+    taken = {
+        path.relative_to(package).as_posix()
+        for path in package.rglob("*.py")
+        if letters.search(path.read_text(encoding="utf-8"))
+    }
+    assert letters.search("event.key() == Qt.Key.Key_C")
+    assert taken <= {"canvas/input.py", "canvas/canvas.py"}
+    alone = [one.id for one in ACTIONS for key in one.keys if is_letter(key) and not one.on_sheet]
+    assert alone == []
+    assert sum(is_letter(key) for one in ACTIONS for key in one.keys) > 10

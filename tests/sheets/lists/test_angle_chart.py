@@ -1,65 +1,25 @@
-"""The shop chart as values: its pages, its words and its CSV."""
+"""The shop chart as CSV, and how the limits of the base are written."""
 
 import csv
 import io
 
 import pytest
 
-from gridjig.files.library.assets import ready_tables
+from gridjig.files.library.assets import rack_for, ready_tables
 from gridjig.model import Display
-from gridjig.sheets.lists.angle_chart import COLUMNS, chart_csv, chart_line, chart_sheet
-from gridjig.sheets.text.cautions import ON_A_SHEET
+from gridjig.sheets.lists.angle_chart import (
+    COLUMNS,
+    PACKED_COLUMNS,
+    base_words,
+    chart_csv,
+    pair_text,
+)
 from gridjig.solve.angles.chart import angle_chart
+from gridjig.solve.angles.packed_chart import packed_chart
 from tests.anglekit import grid_table
 
-INCH, MM = Display(), Display(unit="millimetres")
+MM = Display(unit="millimetres")
 TABLE = ready_tables()["48x48-5/8"]
-
-
-@pytest.mark.source(
-    "method", "computed apart from the program: best pairs of a square grid for usual angles"
-)
-def test_lines_of_an_inch_table() -> None:
-    lines = {
-        line.cells[0]: line
-        for page in chart_sheet(angle_chart(TABLE), INCH).pages
-        for line in page.lines
-    }
-    assert lines["37.5°"].cells == (
-        "37.5°",
-        "13 : 10",
-        "",
-        "≈37.57°",
-        "+4.1′",
-        "+.014",
-        '≈32-3/4"',
-    )
-    assert lines["45°"].cells == ("45°", "23 : 23", "1 : 1", "45°", "0", "0", '≈65"')
-    assert lines["45°"].exact
-    assert lines["45°"].strong
-    assert not lines["37.5°"].strong
-    assert lines["5°"].cells[4] == "−1.8′"
-
-
-def test_lines_of_a_metric_table() -> None:
-    chart = angle_chart(grid_table(24, 12, 100.0), 300.0, 1200.0)
-    line = chart_line(next(r for r in chart.rows if r.wanted_deg == 30.0), MM)
-    assert line.cells == ("30°", "7 : 4", "", "≈29.74°", "−15.3′", "−4.5", "806")
-
-
-def test_pages_part_at_45_degrees_and_carry_the_caution() -> None:
-    sheet = chart_sheet(angle_chart(TABLE), INCH)
-    assert [(page.title, len(page.lines)) for page in sheet.pages] == [
-        ("0° to 45°", 91),
-        ("45.5° to 90°", 90),
-    ]
-    assert sheet.cautions == ON_A_SHEET
-    assert "Planning aid" in sheet.cautions[0]
-    assert len(sheet.heads) == len(sheet.pages[0].lines[0].cells)
-    assert sheet.subject[0] == TABLE.name
-    assert sheet.subject[1] == '24 x 24 holes, pitch 2"'
-    assert sheet.subject[2].startswith("Base as long as the table allows; largest error")
-    assert len(chart_sheet(angle_chart(TABLE, step=45.0), INCH).pages) == 2
 
 
 @pytest.mark.parametrize(
@@ -71,9 +31,11 @@ def test_pages_part_at_45_degrees_and_carry_the_caution() -> None:
     ],
 )
 def test_the_limits_of_the_base_are_written(low: float, high: float, words: str) -> None:
-    sheet = chart_sheet(angle_chart(grid_table(9, 9, pitch_y=40.0), low, high), MM)
-    assert f"Base {words};" in sheet.subject[2]
-    assert sheet.subject[1] == "9 x 9 holes, pitch 50 mm left to right, 40 mm front to back"
+    assert base_words(angle_chart(grid_table(9, 9, pitch_y=40.0), low, high), MM) == words
+
+
+def test_a_pair_is_written_across_and_up() -> None:
+    assert pair_text((13, 10)) == "13 : 10"
 
 
 @pytest.mark.source("library", "Python 3.11 csv", "reading back")
@@ -88,3 +50,15 @@ def test_csv_reads_back() -> None:
         assert float(row["angle_deg"]) == pytest.approx(value.angle_deg, abs=5e-7)
         assert float(row["error_arcmin"]) == pytest.approx(value.error_arcmin, abs=5e-4)
         assert "-0.000" not in row.values()
+
+
+@pytest.mark.source("library", "Python 3.11 csv", "reading back")
+def test_csv_with_packing_has_its_columns_at_the_end() -> None:
+    chart = angle_chart(TABLE)
+    packed = packed_chart(chart, rack_for(TABLE))
+    rows = list(csv.DictReader(io.StringIO(chart_csv(chart, packed))))
+    assert tuple(rows[0]) == (*COLUMNS, *PACKED_COLUMNS)
+    assert len(rows) == len(packed) == 181
+    for row, one in zip(rows, packed, strict=True):
+        assert float(row["packing_mm"]) == pytest.approx(one.thickness, abs=5e-4)
+        assert bool(row["packing_under"]) == bool(one.far or one.near)

@@ -12,7 +12,7 @@ JOB = laid(stop("s", 3, 3), pin("p", 10, 10), plate("bar", 500, 300))
 
 @pytest.mark.expectation(40)
 def test_deleting_asks_nothing_and_offers_undo() -> None:
-    d = Driver(JOB).select("s", "bar").key("delete").expect_step("Delete 2 items")
+    d = Driver(JOB).select("s", "bar").key("delete").expect_step("Delete 1 piece and 1 part")
     d.expect_hint("Ctrl+Z undoes it").undo().expect(lambda it: it.job is JOB)
     d.expect_selected("s", "bar").select().key("backspace").expect_hint("Nothing is selected")
 
@@ -93,7 +93,7 @@ def test_copies_go_where_there_is_room_and_are_selected() -> None:
     d.expect_selected("p-1").expect_hint("Locating pin at L11 pasted")
     d.key("d", ctrl=True)
     assert d.hole("p-2") == Hole(12, 10)
-    d.select("s", "p", "bar").key("d", ctrl=True).expect_step("Copy 3 items")
+    d.select("s", "p", "bar").key("d", ctrl=True).expect_step("Copy 2 pieces and 1 part")
     d.select().key("d", ctrl=True).expect_hint("Nothing has been copied")
 
 

@@ -62,14 +62,19 @@ def test_coming_back_to_the_start_is_no_step() -> None:
 
 
 def test_what_is_selected_moves_together_by_whole_pitches() -> None:
-    d = Driver(JOB).select("s", "p", "sheet").drag("K11", "L13").expect_step("Move 3 items")
+    d = (
+        Driver(JOB)
+        .select("s", "p", "sheet")
+        .drag("K11", "L13")
+        .expect_step("Move 2 pieces and 1 part")
+    )
     assert d.hole("s") == Hole(4, 5)
     assert d.hole("p") == Hole(11, 12)
     assert (d.outline("sheet").x, d.outline("sheet").y) == (550, 400)
     d = Driver(JOB).select("s", "sheet").press((510, 310)).move((558, 310))
     d.expect_hint("Sheet: 50 mm to the right")
     assert "ghost" in d.roles
-    d.release().expect_step("Move 2 items")
+    d.release().expect_step("Move 1 piece and 1 part")
 
 
 def test_one_of_several_that_cannot_go_holds_all() -> None:

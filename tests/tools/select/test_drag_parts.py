@@ -84,7 +84,7 @@ def test_a_face_beside_the_outline_does_not_catch() -> None:
 
 def test_several_outlines_move_as_one() -> None:
     d = Driver(JOB).select("tube", "rail").drag((420, 440), (430, 450), free=True)
-    d.expect_step("Move 2 items")
+    d.expect_step("Move 2 parts")
     assert xy(d, "rail") == (523, 643)
 
 

@@ -50,10 +50,10 @@ def test_a_copy_does_in_the_mirror_what_the_piece_does(placement: Placement, axi
 def test_copies_are_one_step_selected_and_told() -> None:
     job = laid(pin("a", 2, 2), pin("s", 4, 4), plate("o", 500, 300, 100, 60))
     done_ = done(job, "x", "a", "s", "o")
-    assert done_.name == "Mirror a copy of 2 items"
+    assert done_.name == "Mirror a copy of 2 pieces"
     assert done_.selection == frozenset(["a-1", "s-1"])
     line = 550.0
-    assert "2 items mirrored about the weldment's middle" in done_.said
+    assert "2 pieces mirrored about the weldment's middle" in done_.said
     seats = {p.id: p.seats[0].hole for p in done_.job.placements}
     assert TABLE.at(seats["a-1"])[0] == 2 * line - TABLE.at(seats["a"])[0]
     assert seats["a-1"].row == seats["a"].row

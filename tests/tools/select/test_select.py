@@ -122,7 +122,7 @@ def test_the_hint_says_what_the_next_click_or_key_does() -> None:
     d.select("s").hover("D4").expect_hint("is selected. Drag to move it")
     d.hover((10, 10)).expect_hint("Arrow keys to move by one hole")
     d.press("D4").move("H8").expect_hint("Let go")
-    d.key("escape").select("s", "p").hover((10, 10)).expect_hint("2 items selected. Arrow keys")
+    d.key("escape").select("s", "p").hover((10, 10)).expect_hint("2 pieces selected. Arrow keys")
 
 
 @pytest.mark.expectation(93)

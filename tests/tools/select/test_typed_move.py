@@ -22,10 +22,10 @@ JOB = laid(
 def test_a_typed_address_moves_what_is_selected_there() -> None:
     d = Driver(JOB).select("s").type("h6").expect_step("Move fixed stop to H6")
     d.type("H6").expect_hint("already there").type("K11").expect_hint("taken").expect_steps(1)
-    d.select("s", "p").type("H7").expect_step("Move 2 items")
+    d.select("s", "p").type("H7").expect_step("Move 2 pieces")
     assert d.hole("p") == Hole(10, 11)
     d.select("s", "p").type("nowhere").expect_hint("type a hole such as")
-    d.select("bar", "rib").type("B14").expect_step("Move 2 items")
+    d.select("bar", "rib").type("B14").expect_step("Move 2 parts")
     assert [(o.x, o.y) for o in d.job.parts] == [(100, 700), (300, 700)]
     d.select().type("H6").expect_hint("Nothing is selected")
 

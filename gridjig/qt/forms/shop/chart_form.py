@@ -13,21 +13,22 @@ from gridjig.files.format.faults import SaveFault
 from gridjig.files.storage.locations import proposed_name
 from gridjig.files.storage.saving import save
 from gridjig.qt.dialogs.dialog import FormDialog
-from gridjig.qt.dialogs.questions import CSV_FILTER, FileQuestions, with_suffix
-from gridjig.qt.paint.chart_pdf import Paper, Unpainted, write_chart
+from gridjig.qt.dialogs.questions import CSV_FILTER, PDF_FILTER, FileQuestions, with_suffix
+from gridjig.qt.paint.sheet_pdf import Unpainted, pages_pdf
 from gridjig.qt.widgets.buttons import make_button
 from gridjig.qt.widgets.cells import OptionalLengthField
 from gridjig.qt.widgets.choices import Choices
 from gridjig.qt.widgets.layout import REST, in_column, in_grid, in_row
 from gridjig.qt.widgets.plain import Label
 from gridjig.session.document import Document
-from gridjig.sheets.lists.angle_chart import chart_csv, chart_sheet
+from gridjig.sheets.lists.angle_chart import chart_csv
+from gridjig.sheets.setup.paper import PAPERS, Paper
+from gridjig.sheets.setup.wall_chart import TITLE, wall_chart
 from gridjig.solve.angles.chart import AngleChart, angle_chart
 from gridjig.solve.angles.faults import AngleFault
+from gridjig.solve.angles.packed_chart import PackedRow, packed_chart
 from gridjig.units import format_angle, format_angle_error
 from gridjig.words.angle_fault_text import angle_fault_text
-
-PDF_FILTER = "PDF (*.pdf)"
 
 
 class ChartForm(FormDialog):
@@ -57,7 +58,7 @@ class ChartForm(FormDialog):
         )
         self.low = OptionalLengthField("Base from", display, "any")
         self.high = OptionalLengthField("Base to", display, "any")
-        self.paper = Choices("Paper", (("A4", "A4"), ("Letter", "Letter")))
+        self.paper = Choices("Paper", ((paper, paper) for paper in PAPERS))
         self.paper.set_value("A4" if display.unit == "millimetres" else "Letter")
         self.told = Label(role="freedom")
         self.told.setMinimumHeight(self.told.fontMetrics().lineSpacing() * 2 + 6)
@@ -94,6 +95,10 @@ class ChartForm(FormDialog):
             f" {format_angle_error(worst.error_arcmin)} at {format_angle(worst.wanted_deg)}."
         )
 
+    def packed(self) -> tuple[PackedRow, ...]:
+        """Return the nearest answers with the rack's shims; none if it has no shims."""
+        return () if self.chart is None else packed_chart(self.chart, self._document.job.rack)
+
     def _path(self, suffix: str, kinds: str) -> Path | None:
         name = proposed_name(f"{self._document.job.name} angles", suffix)
         proposed = str(Path(self._folder) / name)
@@ -104,9 +109,10 @@ class ChartForm(FormDialog):
         path = self._path(".pdf", PDF_FILTER) if self.chart is not None else None
         if path is None or self.chart is None:
             return
-        sheet = chart_sheet(self.chart, self._document.job.display)
+        job, paper = self._document.job, cast(Paper, self.paper.value())
+        pages = wall_chart(self.chart, self.packed(), job.rack, job.display, paper)
         try:
-            write_chart(sheet, path, cast(Paper, self.paper.value()))
+            save(path, pages_pdf(TITLE, pages))
         except (SaveFault, Unpainted) as fault:
             self._questions.problem(f"“{path.name}” was not saved", str(fault))
             return
@@ -117,7 +123,7 @@ class ChartForm(FormDialog):
         if path is None or self.chart is None:
             return
         try:
-            save(path, chart_csv(self.chart).encode("utf-8-sig"))
+            save(path, chart_csv(self.chart, self.packed()).encode("utf-8-sig"))
         except SaveFault as fault:
             self._questions.problem(f"“{path.name}” was not saved", str(fault))
             return

@@ -14,7 +14,7 @@ from gridjig.angle.places import FreePlaces, room_for, with_answer
 from gridjig.angle.question import ON_A_JOB
 from gridjig.checks.riser_room import riser_warning
 from gridjig.geometry.display import DisplayList
-from gridjig.model import Display, FaceOf
+from gridjig.model import Display, FaceOf, Hole
 from gridjig.qt.panes.weldment.weldment_page import entry_of
 from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.widgets.cells import FoldingRow
@@ -82,6 +82,7 @@ class AngleAnswers(QWidget):
     shown = Signal(object, object)
     message = Signal(str)
     backed = Signal()
+    plate_wanted = Signal()
 
     def __init__(
         self, document: Document, appearance: Appearance, parent: QWidget | None = None
@@ -296,7 +297,10 @@ class AngleAnswers(QWidget):
         many = room is not None and len(room) > 1
         self.back.setEnabled(many)
         self.next.setEnabled(many)
-        self.set.setEnabled(bool(room and len(room) and answer and answer.standing))
+        able = answer is not None and (answer.standing or answer.plate is not None)
+        self.set.setEnabled(bool(room and len(room) and able))
+        plate = answer is not None and answer.plate is not None
+        self.set.setText("Cut plate…" if plate else "Set on the table")
         if answer is None or room is None or self.answers is None:
             self.place.setText("")
             self.facts.hide()
@@ -334,6 +338,13 @@ class AngleAnswers(QWidget):
 
     # -- setting -----------------------------------------------------------------------------------
 
+    def plate(self) -> tuple[AngleAnswer, tuple[Hole, ...]] | None:
+        """Return the highlighted answer and the holes that are shown, if it is a plate to cut."""
+        answer, room = self.highlighted(), self._room
+        if answer is None or answer.plate is None:
+            return None
+        return answer, room.at(self._at) if room is not None and len(room) else answer.holes
+
     def set_up(self) -> None:
         """Put the highlighted answer on the table at the place shown, as one undo step."""
         answer, room = self.highlighted(), self._room
@@ -344,12 +355,11 @@ class AngleAnswers(QWidget):
         if answer is None or room is None:
             self.message.emit("Highlight an answer first.")
             return
+        if answer.plate is not None:
+            self.plate_wanted.emit()
+            return
         if not answer.standing:
-            self.message.emit(
-                "A plate has to be cut first; its dimensions are below the list."
-                if answer.way == "plate"
-                else f"Nothing to set: {set_words(answer)}."
-            )
+            self.message.emit(f"Nothing to set: {set_words(answer)}.")
             return
         if not len(room):
             self.message.emit(room_words(0, room.places, 0, room.why))

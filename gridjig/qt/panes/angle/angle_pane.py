@@ -76,7 +76,7 @@ class AnglePane(PickingPane):
             group.addButton(button, index)
             self.buttons.append(button)
         self.buttons[0].setChecked(True)
-        row = ButtonRow(*self.buttons)
+        row = ButtonRow(*self.buttons, role="page")
         indent(row, "head")
         group.idToggled.connect(lambda index, on: self._turn(index) if on else None)
         find = in_column(
@@ -95,6 +95,7 @@ class AnglePane(PickingPane):
         self.answers.backed.connect(self.focus_first)
         self.reach.backed.connect(self.focus_first)
         self.finder.answered.connect(self._on_answered)
+        self.answers.plate_wanted.connect(lambda: self.action_wanted.emit("angle.plate"))
         self.chart.clicked.connect(lambda: self.action_wanted.emit("angle.chart"))
         for part in (self.ask, self.two_holes):
             part.picking.connect(self._on_picking)

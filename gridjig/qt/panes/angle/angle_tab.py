@@ -5,6 +5,9 @@ from typing import TYPE_CHECKING
 from gridjig.qt.widgets.late_tab import LateTab
 
 if TYPE_CHECKING:
+    from gridjig.model import Hole
+    from gridjig.solve.angles.answers import AngleAnswer
+
     from .angle_pane import AnglePane
 
 
@@ -31,6 +34,10 @@ class AngleTab(LateTab):
     def pick_edge(self) -> None:
         """Let the user pick the edge whose angle is wanted."""
         self.pane.ask.pick_edge()
+
+    def plate(self) -> "tuple[AngleAnswer, tuple[Hole, ...]] | None":
+        """Return the highlighted answer and the holes that are shown, if it is a plate to cut."""
+        return None if self._made is None else self.pane.answers.plate()
 
     def make(self) -> None:
         """Create the pane if it does not exist yet."""

@@ -35,6 +35,7 @@ from gridjig.qt.widgets.layout import in_column
 from gridjig.qt.widgets.line_edit import make_clearable
 from gridjig.qt.widgets.list_ends import go_to_end
 from gridjig.qt.widgets.plain import tip
+from gridjig.qt.widgets.tips import sent_away
 from gridjig.sheets.lists.drawer_list import DrawerLine, drawer_lines
 
 _Index = QModelIndex | QPersistentModelIndex
@@ -344,6 +345,8 @@ class DrawerPane(QWidget):
         """Clear the search on Esc; if there is none, emit `left`."""
         if event.key() != Qt.Key.Key_Escape:
             super().keyPressEvent(event)
+        elif sent_away(event):
+            return
         elif self.search.text():
             self.search.clear()
             self.focus_list()

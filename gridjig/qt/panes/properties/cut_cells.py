@@ -11,7 +11,7 @@ from gridjig.model import EndCut, Job, Member
 from gridjig.model.endcut import MAX_CUT, MOST_MORE, CutKind, CutSide
 from gridjig.qt.widgets.cell_form import ThingForm
 from gridjig.qt.widgets.choices import Choices
-from gridjig.qt.widgets.fields import AngleField, LengthField, TypedField
+from gridjig.qt.widgets.fields import AngleField, LengthField, SizeField, TypedField
 from gridjig.sheets.text.cut_text import cut_in_words, saw_in_words
 from gridjig.units import Display, format_angle
 from gridjig.units.spelling import spelled
@@ -80,9 +80,9 @@ class CutCells:
         name, field = end.capitalize(), form.field
         self.kind = field(Choices(f"{name} cut", _KINDS))
         self.angle = field(AngleField(f"{name} angle", "° from square"))
-        self.around = field(LengthField(f"{name} fits around", display, 0.0))
-        self.along = field(LengthField(f"{name} notch along", display, 0.0))
-        self.across = field(LengthField(f"{name} notch across", display, 0.0))
+        self.around = field(SizeField(f"{name} fits around", display))
+        self.along = field(SizeField(f"{name} notch along", display))
+        self.across = field(SizeField(f"{name} notch across", display))
         self.side = field(Choices(f"{name} notch on its", _SIDES))
         self.more = [MoreCells(form, end, k, display) for k in range(MOST_MORE)]
         self.add = form.button(

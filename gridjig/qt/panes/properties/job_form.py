@@ -1,19 +1,28 @@
 """The form of the job itself, shown while nothing is selected."""
 
 from functools import partial
-from typing import get_args
+from typing import cast, get_args
 
 from msgspec import structs
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QWidget
 
 from gridjig.edits.allowances import set_linear_class, set_shop_value, set_straight_class
-from gridjig.edits.details import rename_job, set_display, set_drawing, set_notes, set_saw
+from gridjig.edits.details import (
+    rename_job,
+    set_display,
+    set_drawing,
+    set_notes,
+    set_saw,
+    set_sawing,
+)
 from gridjig.edits.loading import set_clamp_force, set_friction
 from gridjig.edits.shop_values import SHOP_VALUES, ShopQuantity, set_shop_limit
-from gridjig.model import Display, Job, Table
+from gridjig.edits.typed_bars import bars_words, read_bars
+from gridjig.model import Display, Job, StockBar, Table
 from gridjig.model.accuracy import LinearClass, StraightClass
 from gridjig.qt.widgets.cell_form import CellForm
+from gridjig.qt.widgets.cells import OptionalLengthField
 from gridjig.qt.widgets.choices import Choices
 from gridjig.qt.widgets.fields import (
     AngleField,
@@ -95,7 +104,7 @@ def _with_shop_limit(name: str, job: Job, value: float) -> Job:
 
 
 class JobForm(CellForm):
-    """Name, drawing, revision, notes, unit, saw, clamps, tolerance class, torch, table and rack."""
+    """Texts, unit, saw and bars, clamps, tolerance class, torch, table and rack."""
 
     action_wanted = Signal(str)
 
@@ -133,6 +142,7 @@ class JobForm(CellForm):
             "Set the saw's limit",
             wide=True,
         )
+        self._sawing()
         self.heading("Clamps and friction")
         self.force = field(
             TypedField(
@@ -206,6 +216,41 @@ class JobForm(CellForm):
         self.notes = field(NoteField("Notes"), "notes", set_notes, "Write notes", wide=True)
         self.reflow()
 
+    def _sawing(self) -> None:
+        """Declare what members are sawn from."""
+        shown = self.document.job.display
+
+        def words(bars: object) -> str:
+            return bars_words(cast(tuple[StockBar, ...], bars), self.document.shown.display)
+
+        def changed(job: Job, **more: object) -> Job:
+            return set_sawing(job, structs.replace(job.sawing, **more))
+
+        self.bars = self.field(
+            TypedField(
+                "Lengths of bars",
+                lambda text: read_bars(text, self.document.shown.display),
+                words,
+                "with ; between them; empty: the usual one",
+            ),
+            lambda job: job.sawing.bars,
+            lambda job, bars: changed(job, bars=bars),
+            "Set the lengths of bars",
+            wide=True,
+        )
+        self.kerf = self.field(
+            OptionalLengthField("Kerf of the saw", shown, "usual"),
+            lambda job: job.sawing.kerf,
+            lambda job, mm: changed(job, kerf=mm),
+            "Set the kerf",
+        )
+        self.trim = self.field(
+            LengthField("Trim of each bar", shown, 0.0),
+            lambda job: job.sawing.trim,
+            lambda job, mm: changed(job, trim=mm),
+            "Set the trim",
+        )
+
     def _limit_field(self, called: str, quantity: ShopQuantity) -> TypedField:
         """The field of one of the shop's values."""
         label, document = f"{called[:1].upper()}{called[1:]}", self.document
@@ -230,6 +275,8 @@ class JobForm(CellForm):
     def show_job(self) -> None:
         """Show the document's job as it is now."""
         job = self.document.shown
+        for length in (self.kerf, self.trim):
+            length.set_display(job.display)
         self.show_values(job)
         parts = len(job.parts)
         count = ("1 part." if parts == 1 else f"{parts} parts.") if parts else "No part yet."

@@ -15,7 +15,7 @@ from gridjig.geometry.part_mass import load
 from gridjig.model import Job, Member
 from gridjig.qt.widgets.cell_form import ThingForm
 from gridjig.qt.widgets.choices import Choices
-from gridjig.qt.widgets.fields import AngleField, LengthField, TextField
+from gridjig.qt.widgets.fields import AngleField, LengthField, SizeField, TextField
 from gridjig.qt.widgets.section_box import SectionCell
 from gridjig.qt.widgets.tick import Tick
 from gridjig.session.document import Document
@@ -143,7 +143,7 @@ class MemberForm(ThingForm):
 
     def _length_field(self, label: str, shows: str, over: Over) -> LengthField:
         return self.field(
-            LengthField(label, self.document.job.display, 0.0),
+            SizeField(label, self.document.job.display),
             shows,
             lambda job, v: members.set_length(job, self.thing_id, v, self._kept(), over),
             "Change the length",

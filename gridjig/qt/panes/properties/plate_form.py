@@ -17,7 +17,7 @@ from gridjig.edits.parts import (
 from gridjig.geometry.part_mass import load
 from gridjig.model import Job, Plate, PlateHole
 from gridjig.qt.widgets.cell_form import ThingForm
-from gridjig.qt.widgets.fields import AngleField, LengthField, TextField, TypedField
+from gridjig.qt.widgets.fields import AngleField, LengthField, SizeField, TextField, TypedField
 from gridjig.rack import Point
 from gridjig.session.document import Document
 from gridjig.sheets.text.contact_text import part_contact_lines
@@ -49,13 +49,13 @@ class PlateForm(ThingForm):
             LengthField("y of its corner", display), "y", its(set_place, "y"), "Move the plate"
         )
         self.size_x = field(
-            LengthField("Size in x", display, 0.0),
+            SizeField("Size in x", display),
             lambda outline: boxed_size(outline.corners)[0],
             lambda job, v: self._sized(job, v, None),
             "Change the size",
         )
         self.size_y = field(
-            LengthField("Size in y", display, 0.0),
+            SizeField("Size in y", display),
             lambda outline: boxed_size(outline.corners)[1],
             lambda job, v: self._sized(job, None, v),
             "Change the size",
@@ -73,7 +73,7 @@ class PlateForm(ThingForm):
             "Change the height",
         )
         self.thick = field(
-            LengthField("Thickness", display, 0.0),
+            SizeField("Thickness", display),
             lambda outline: outline.z_high - outline.z_low,
             self._thickened,
             "Change the thickness",

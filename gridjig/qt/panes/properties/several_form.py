@@ -10,7 +10,7 @@ from gridjig.edits.selection import shift, shift_parts
 from gridjig.edits.typed_packing import takes_packing, thickness, type_packing
 from gridjig.geometry.part_mass import load, total
 from gridjig.model import Job
-from gridjig.model.titles import title
+from gridjig.model.titles import title, titles
 from gridjig.qt.widgets.cell_form import CellForm
 from gridjig.qt.widgets.fields import CountField, LengthField
 from gridjig.session.document import Document
@@ -161,7 +161,7 @@ class SeveralForm(CellForm):
             )
             return
         far = distance(dx, dy, self.document.job.display)
-        if self.document.do(moved, f"Move {len(self._ids)} items: {far}"):
+        if self.document.do(moved, f"Move {titles(moved, self._ids)}: {far}"):
             self._clear()
 
     def _move_by_holes(self) -> None:

@@ -1,13 +1,20 @@
-"""The cut list: what to saw from which stock; a click selects the members of a line."""
+"""The cut list: what to saw from which stock, and which bars to buy for it.
+
+A click selects the members of a line.  The bars are worked out in the background.
+"""
+
+from PySide6.QtGui import QHideEvent
 
 from gridjig.model import Job
 from gridjig.model.by_weldment import several
 from gridjig.model.titles import weldment_title
 from gridjig.qt.style.appearance import Appearance
+from gridjig.qt.tasks import TaskRunner
 from gridjig.qt.widgets.cells import ButtonRow
 from gridjig.qt.widgets.choices import Choices
 from gridjig.qt.widgets.plain import Button
 from gridjig.session.document import Document
+from gridjig.sheets.lists.bar_list import BarList, bar_lines, bar_list, sawing_words
 from gridjig.sheets.lists.cut_lines import cut_lines, total_words
 from gridjig.sheets.lists.cut_list import CutList, cut_list
 
@@ -24,6 +31,8 @@ class CutsPage(WeldmentPage):
     def __init__(self, document: Document, appearance: Appearance) -> None:
         super().__init__(document, appearance)
         self.cuts: CutList | None = None
+        self.bars: BarList | None = None
+        self.tasks = TaskRunner(self)
         self._job: Job | None = None
         self.of = Choices("Cut list of", ALL)
         self.of.chosen.connect(lambda _: self._again())
@@ -39,6 +48,7 @@ class CutsPage(WeldmentPage):
         self.list.chosen.connect(document.select)
         self.list.opened.connect(lambda entry: self.revealed.emit(self.list.ids_with(entry)))
         self.list.setting.connect(self._reveal)
+        self.tasks.answered.connect(self._on_bars)
         self.setFocusProxy(self.list)
 
     def show_job(self) -> None:
@@ -49,6 +59,7 @@ class CutsPage(WeldmentPage):
             and last.parts is job.parts
             and last.weldments is job.weldments
             and last.display == job.display
+            and last.sawing == job.sawing
         )
         self._job = job
         if not same:
@@ -61,11 +72,37 @@ class CutsPage(WeldmentPage):
             wanted = self.of.value()
             self.cuts = cuts = cut_list(job, None if wanted is None else str(wanted))
             self.total.setText(total_words(cuts))
+            self.bars = None
             self.list.show_lines(cut_lines(cuts))
+            self._look_for_bars(job, None if wanted is None else str(wanted))
             self.list.setEnabled(bool(cuts.lines))
             for button in (self.copy, self.save):
                 button.setEnabled(bool(cuts.lines))
         self.list.show_entries(self.list.given, self.document.selection)
+
+    def _look_for_bars(self, job: Job, wanted: str | None) -> None:
+        """Work out which bars to buy, unless there is nothing to cut from bars."""
+        self.tasks.cancel()
+        if self.cuts is not None and self.cuts.bars:
+            self.tasks.start(
+                lambda progress: bar_list(job, wanted, progress), lambda: self._job is job
+            )
+
+    def _on_bars(self, answer: object) -> None:
+        assert isinstance(answer, BarList)
+        assert self.cuts is not None
+        self.bars = answer
+        self.list.show_lines((*cut_lines(self.cuts), *bar_lines(answer)))
+        self.total.setText(
+            f"{total_words(self.cuts)} Below: the bars to cut them from, {sawing_words(answer)}."
+        )
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        """Stop looking for bars; they are looked for again when the page is shown."""
+        if self.tasks.busy:
+            self.tasks.cancel()
+            self._job = None
+        super().hideEvent(event)
 
     def _again(self) -> None:
         self._job = None

@@ -49,13 +49,13 @@ HEADS = {"x": "Left and right of the table", "y": "Front and back of the table"}
 
 
 class FaceLineList(PageList):
-    """A list of faces: Enter sets a stop in front of one, C marks it as critical."""
+    """A list of faces: Enter sets a stop in front of one, Space marks it as critical."""
 
     marked = Signal()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Mark the line as critical on C."""
-        if event.key() == Qt.Key.Key_C and not event.modifiers():
+        """Mark the line as critical on Space."""
+        if event.key() == Qt.Key.Key_Space and not event.modifiers():
             self.marked.emit()
         else:
             super().keyPressEvent(event)
@@ -97,7 +97,7 @@ class FacesPage(WeldmentPage):
         self.critical = Button(
             "Critical",
             "plain",
-            about="This line of faces must lie on the grid: the search puts it there first  (C)",
+            about="These faces must lie on the grid: the search puts them there first  (Space)",
         )
         self.critical.setCheckable(True)
         self.add_row((self.set_stop, 1), self.critical)

@@ -23,6 +23,7 @@ from .faces_page import FacesPage
 from .joints_page import JointsPage
 from .layout_page import LayoutPage
 from .way_up_page import WayUpPage
+from .weld_order_page import WeldOrderPage
 from .weldment_page import WeldmentPage
 from .weldments_page import WeldmentsPage
 
@@ -33,11 +34,12 @@ NAMES: tuple[tuple[str, str], ...] = (
     ("Layout", "Move it as one, or find where it needs the least packing"),
     ("Way up", "What lies flush each way up; face down, opposite hand"),
     ("Weldments", "What this job builds, how many of each, which hand, and their parts"),
+    ("Weld order", "In which order the joints are tacked and welded"),
 )
 
 
 class WeldmentPane(PickingPane):
-    """Six pages about one document; `revealed` carries ids to select and show.
+    """Seven pages about one document; `revealed` carries ids to select and show.
 
     Where the job has several weldments, all pages are about the current one.
     """
@@ -53,6 +55,7 @@ class WeldmentPane(PickingPane):
         self.faces = FacesPage(document, appearance)
         self.layout_page = LayoutPage(document, appearance, self.faces)
         self.way_up = WayUpPage(document, appearance)
+        self.weld_order = WeldOrderPage(document, appearance)
         self.weldments = WeldmentsPage(document, appearance)
         self.all: tuple[WeldmentPage, ...] = (
             self.cuts,
@@ -61,6 +64,7 @@ class WeldmentPane(PickingPane):
             self.layout_page,
             self.way_up,
             self.weldments,
+            self.weld_order,
         )
         self.current = Choices("Weldment")
         self.current.chosen.connect(self._on_current)

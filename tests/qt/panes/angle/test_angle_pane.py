@@ -12,6 +12,7 @@ from pytestqt.qtbot import QtBot
 from gridjig.checks.findings import findings
 from gridjig.files.storage.settings import Settings
 from gridjig.geometry.display import Circle, Polyline, TextLabel
+from gridjig.qt.forms.shop.plate_form import CutPlateForm
 from gridjig.qt.window.window import Window
 from gridjig.sheets.text.angle_text import holes_words, measured_words
 from gridjig.solve.angles.answers import AngleAnswer
@@ -211,11 +212,15 @@ def test_nothing_within_the_class_says_so_and_offers_the_plate(
     while pane.answers.highlighted() != pane.answers.answers.offer:  # type: ignore[union-attr]
         QTest.keyClick(pane.answers.list, Qt.Key.Key_Down)
     assert "Cut edge" in pane.answers.detail.text()
-    assert not pane.answers.set.isEnabled()
+    assert pane.answers.set.text() == "Cut plate…"
     before = window.document.job
     QTest.keyClick(pane.answers.list, Qt.Key.Key_Return)
+    [form] = [one for one in window.findChildren(CutPlateForm) if one.isVisible()]
+    qtbot.waitUntil(lambda: not form.tasks.busy)
+    assert form.made is not None
+    assert form.made.design.pins[0] == window.document.job.table.at(pane.answers.plate()[1][0])  # type: ignore[index]
+    form.reject()
     assert window.document.job is before
-    assert "cut first" in told(window)
 
 
 def test_holes_in_a_box_and_round_what_is_selected(qtbot: QtBot, window: Window) -> None:

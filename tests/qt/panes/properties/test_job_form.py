@@ -45,3 +45,25 @@ def test_what_is_no_force_is_refused_and_kept(qtbot: QtBot) -> None:
     typed(form.friction, "2")
     assert "from 0 to 1" in form.friction.complaint.text()
     assert document.job == EMPTY
+
+
+def test_classes_and_the_shops_limits_are_set_and_shown(qtbot: QtBot) -> None:
+    document = Document(structs.replace(EMPTY, display=Display(unit="millimetres")))
+    form = JobForm(document)
+    qtbot.addWidget(form)
+    form.show_job()
+    assert (form.linear.value(), form.straight.value()) == ("B", "F")
+    assert form.shop["face"].edit.text() == "0.02 mm"
+    for cell, value in ((form.linear, "A"), (form.straight, "G")):
+        cell.set_value(value)
+        cell.chosen.emit(value)
+    typed(form.shop["hole"], "0.25")
+    accuracy = document.job.accuracy
+    assert (accuracy.linear, accuracy.straight, accuracy.hole) == ("A", "G", 0.25)
+    assert document.undo_name == "Set the error of hole position"
+    typed(form.shop["face"], "-1")
+    assert "the least is" in form.shop["face"].complaint.text()
+    form.shop["face"].restore()
+    document.do(set_display(document.job, Display(unit="inch decimals")), "Change the unit")
+    form.show_job()
+    assert form.shop["face"].edit.text() == ".0008 in"

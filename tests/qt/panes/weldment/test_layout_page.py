@@ -91,7 +91,7 @@ def test_enter_sets_the_stop_that_a_line_names_and_the_next_one_far_from_it(qtbo
 def test_a_line_of_faces_is_wanted_on_the_grid_by_c(qtbot: QtBot) -> None:
     window, pane = opened_at(qtbot, KEYED["T01"](), "weldment.faces")
     page = pane.faces
-    QTest.keyClick(page.list, Qt.Key.Key_C)
+    QTest.keyClick(page.list, Qt.Key.Key_Space)
     assert window.document.undo_name == "Mark a line of faces as critical"
     window.workspace.refresh()
     assert page.critical.isChecked()

@@ -1,0 +1,1 @@
+"""Drawings at true size, written as files that other programs read."""

@@ -1,0 +1,291 @@
+"""What a report found, drawn on the plan: five drawings that can be shown or hidden.
+
+Each has lines and signs of its own, so that they can be told apart in black and white: the motion
+that is left in the line of moving things, reactions as wedges with their force, errors as ellipses
+at a stated enlargement, the torch as a cone, the ways out as arrows.
+"""
+
+import math
+from collections.abc import Callable, Mapping
+
+from gridjig.geometry import Pose
+from gridjig.geometry.display import (
+    Arc,
+    Circle,
+    DisplayList,
+    DrawingRole,
+    Hatch,
+    Polyline,
+    Shape,
+    Symbol,
+    TextLabel,
+)
+from gridjig.geometry.part_outline import part_ring
+from gridjig.model import Job, Part
+from gridjig.proof.access.values import SideAccess
+from gridjig.proof.exact.values import MemberError
+from gridjig.proof.located.values import Located, Motion
+from gridjig.proof.report import ProofReport
+from gridjig.rack import Point
+from gridjig.units import format_force, format_measure, format_number
+
+from .proof_kinds import ProofDrawing
+
+TURN, SLIDE = 8.0, 40.0
+"""How far a motion is drawn that nothing was found to stop: degrees, mm."""
+ENLARGED = 50.0
+"""How many times larger than they are errors are drawn."""
+_ARROW, _BARB = 90.0, 14.0
+"""The length of an arrow and of its barbs, mm."""
+_AROUND = 48
+
+
+def draw_proof(job: Job, report: ProofReport, shown: frozenset[ProofDrawing]) -> DisplayList:
+    """Draw what is asked for; nothing of what the report did not look at."""
+    shapes: list[Shape] = []
+    for name, draw in _DRAWINGS.items():
+        if name in shown:
+            shapes += draw(job, report)
+    return tuple(shapes)
+
+
+# -- the motion that is left ---------------------------------------------------------------------
+
+
+def loose_ones(report: ProofReport) -> tuple[Located, ...]:
+    """What can still move: weldments, or the parts of one that is located as a whole."""
+    if report.located is None:
+        return ()
+    whole = tuple(one for one in report.located.weldments if one.motion is not None)
+    return whole or tuple(one for one in report.located.parts if one.motion is not None)
+
+
+def moved_rings(job: Job, one: Located, share: float) -> list[tuple[Point, ...]]:
+    """The outlines of what moves after a share of its motion, from -1 to 1."""
+    if one.motion is None:
+        return []
+    ids = set(one.parts) or {one.id}
+    move = _mover(one.motion, one.where, share)
+    return [tuple(move(p) for p in part_ring(part)) for part in job.parts if part.id in ids]
+
+
+def _mover(motion: Motion, where: Point, share: float) -> Callable[[Point], Point]:
+    if motion.kind == "turn":
+        far = min(motion.by if motion.by is not None else TURN, TURN) * share
+        x, y = motion.centre or where
+        c, s = math.cos(math.radians(far)), math.sin(math.radians(far))
+        return lambda p: (
+            x + (p[0] - x) * c - (p[1] - y) * s,
+            y + (p[0] - x) * s + (p[1] - y) * c,
+        )
+    far = min(motion.by if motion.by is not None else SLIDE, SLIDE) * share
+    ux, uy = motion.direction or (1.0, 0.0)
+    return lambda p: (p[0] + ux * far, p[1] + uy * far)
+
+
+def draw_moved(job: Job, one: Located, share: float) -> DisplayList:
+    """Draw what moves after a share of its motion, in the line of moving things."""
+    return tuple(Polyline(ring, "reach", closed=True) for ring in moved_rings(job, one, share))
+
+
+def _motions(job: Job, report: ProofReport) -> list[Shape]:
+    shapes: list[Shape] = []
+    for one in loose_ones(report):
+        motion = one.motion
+        assert motion is not None
+        shapes += draw_moved(job, one, 1.0)
+        if motion.kind == "turn" and motion.centre is not None:
+            radius = max(math.dist(motion.centre, one.where), _ARROW / 2.0)
+            at = math.degrees(
+                math.atan2(one.where[1] - motion.centre[1], one.where[0] - motion.centre[0])
+            )
+            shapes.append(Symbol(motion.centre, "turns", "reach"))
+            shapes.append(Arc(motion.centre, radius, at - 15.0, at + 15.0, "reach"))
+            shapes += _barbs(motion.centre, radius, at + 15.0)
+        elif motion.direction is not None:
+            shapes += _arrow(one.where, motion.direction, "reach")
+        else:
+            shapes.append(Symbol(one.where, "turns", "reach"))
+            shapes += _arrow(one.where, (1.0, 0.0), "reach")
+            shapes += _arrow(one.where, (0.0, 1.0), "reach")
+    return shapes
+
+
+def _arrow(start: Point, way: Point, role: DrawingRole, long: float = _ARROW) -> list[Shape]:
+    x, y = start[0] + way[0] * long, start[1] + way[1] * long
+    return [Polyline((start, (x, y)), role), _head((x, y), way, role)]
+
+
+def _head(tip: Point, way: Point, role: DrawingRole) -> Polyline:
+    """The head of an arrow: two barbs."""
+    back = Pose(tip[0], tip[1], math.degrees(math.atan2(way[1], way[0])))
+    return Polyline(
+        (back.point((-_BARB, _BARB / 2.0)), tip, back.point((-_BARB, -_BARB / 2.0))), role
+    )
+
+
+def _barbs(centre: Point, radius: float, degrees: float) -> list[Shape]:
+    t = math.radians(degrees)
+    tip = (centre[0] + radius * math.cos(t), centre[1] + radius * math.sin(t))
+    return [_head(tip, (-math.sin(t), math.cos(t)), "reach")]
+
+
+# -- reactions -----------------------------------------------------------------------------------
+
+
+def _reactions(job: Job, report: ProofReport) -> list[Shape]:
+    if report.held is None or report.contacts is None:
+        return []
+    shapes: list[Shape] = []
+    for one in report.held.locators:
+        own = report.contacts.pieces.get(one.placement)
+        touching = next((c for c in own.touching if c.feature != "tip"), None) if own else None
+        if touching is None or touching.normal[2]:
+            continue
+        nx, ny, _ = touching.normal
+        turn = math.degrees(math.atan2(-ny, -nx))
+        at = touching.middle
+        said = "lifts off" if one.lifts else format_force(one.reaction, job.display)
+        if one.lifts:
+            shapes.append(Symbol(at, "apart", "check", turn % 360.0))
+        else:
+            shapes.append(Symbol(at, "force", "force", turn % 360.0))
+        beside = (at[0] + nx * 18.0, at[1] + ny * 18.0)
+        shapes.append(TextLabel(beside, said, "force", size="small", cleared=True))
+    return shapes
+
+
+# -- errors --------------------------------------------------------------------------------------
+
+
+def _errors(job: Job, report: ProofReport) -> list[Shape]:
+    if report.exact is None:
+        return []
+    shapes: list[Shape] = []
+    for one in report.exact.members:
+        if one.error is None:
+            continue
+        shapes.append(Polyline(_ellipse(one), "centre", closed=True))
+        worst = f"±{format_measure(one.error.worst, job.display)}"
+        at = (one.at[0], one.at[1] - _largest(one) - 6.0)
+        shapes.append(TextLabel(at, worst, "graphite", anchor="below", size="small", cleared=True))
+    if shapes:
+        low = min(y for p in job.parts for _, y in part_ring(p))
+        left = min(x for p in job.parts for x, _ in part_ring(p))
+        told = f"errors enlarged {format_number(ENLARGED)} times"
+        shapes.append(TextLabel((left, low - 30.0), told, "graphite", anchor="right"))
+    return shapes
+
+
+def _largest(one: MemberError) -> float:
+    assert one.error is not None
+    return one.error.worst * ENLARGED
+
+
+def _ellipse(one: MemberError) -> tuple[Point, ...]:
+    """The ellipse of a corner's errors, its long axis as long as the worst."""
+    long, short, turn = one.ellipse if one.ellipse[0] > 0.0 else (1.0, 1.0, 0.0)
+    half = _largest(one)
+    narrow = half * short / long
+    frame = Pose(one.at[0], one.at[1], turn)
+    turns = (2.0 * math.pi * k / _AROUND for k in range(_AROUND))
+    return tuple(frame.point((half * math.cos(t), narrow * math.sin(t))) for t in turns)
+
+
+# -- the torch -----------------------------------------------------------------------------------
+
+_CONES: Mapping[str, tuple[DrawingRole, Hatch]] = {
+    "free": ("thin", "none"),
+    "tight": ("check", "keep out"),
+    "blocked": ("clash", "clash"),
+}
+"""How a cone looks: free ones are bare, the others are hatched, each in its own way."""
+
+
+def _torches(job: Job, report: ProofReport) -> list[Shape]:
+    if report.access is None:
+        return []
+    shapes: list[Shape] = []
+    for joint in report.access.joints:
+        for side in joint.sides:
+            if not side.welded:
+                continue
+            if side.state in _CONES:
+                shapes += _cone(job, side)
+            elif side.state == "turned over":
+                shapes.append(Symbol(side.at[:2], "ring", "hidden"))
+    return shapes
+
+
+def _cone(job: Job, side: SideAccess) -> list[Shape]:
+    role, hatch = _CONES[side.state]
+    x, y, _ = side.at
+    ux, uy, _ = side.towards
+    long, radius = job.shop.torch_length, job.shop.torch_radius
+    flat = math.hypot(ux, uy)
+    if flat < 0.05:
+        return [Circle((x, y), radius, role)]
+    turn = math.degrees(math.atan2(uy, ux))
+    frame = Pose(x, y, turn)
+    ring = (frame.point((0.0, 0.0)), frame.point((long * flat, -radius)),
+            frame.point((long * flat, radius)))  # fmt: skip
+    shapes: list[Shape] = [Polyline(ring, role, closed=True, hatch=hatch)]
+    if side.state == "blocked":
+        shapes.append(Symbol(frame.point((long * flat * 0.7, 0.0)), "clash", "clash"))
+    elif side.state == "tight":
+        shapes.append(Symbol(frame.point((long * flat * 0.7, 0.0)), "check", "check"))
+    return shapes
+
+
+# -- the ways out --------------------------------------------------------------------------------
+
+
+def _ways_out(job: Job, report: ProofReport) -> list[Shape]:
+    if report.out is None:
+        return []
+    shapes: list[Shape] = []
+    for one in report.out.weldments:
+        parts = [part for part in job.parts if part.weldment == one.weldment]
+        if not parts:
+            continue
+        centre, radius = _middle(parts)
+        said = "lifts straight up" if one.up else "does not lift straight up"
+        shapes.append(
+            Symbol(centre, "ring", "thin") if one.up else Symbol(centre, "clash", "clash")
+        )
+        below = (centre[0], centre[1] - 18.0)
+        shapes.append(TextLabel(below, said, "thin", anchor="below", cleared=True))
+        for low, high in one.directions:
+            shapes += _way(centre, radius, low, high)
+    return shapes
+
+
+def _way(centre: Point, radius: float, low: float, high: float) -> list[Shape]:
+    """One range of directions: an arc between two arrows, or a single arrow."""
+    ends = (low,) if high - low < 1e-6 else (low, high)
+    shapes: list[Shape] = []
+    if len(ends) == 2:
+        shapes.append(Arc(centre, radius, low, high, "thin"))
+    for degrees in ends:
+        t = math.radians(degrees)
+        way = (math.cos(t), math.sin(t))
+        start = (centre[0] + way[0] * radius * 0.8, centre[1] + way[1] * radius * 0.8)
+        shapes += _arrow(start, way, "thin", radius * 0.35)
+    return shapes
+
+
+def _middle(parts: list[Part]) -> tuple[Point, float]:
+    points = [p for part in parts for p in part_ring(part)]
+    xs, ys = [p[0] for p in points], [p[1] for p in points]
+    width, depth = max(xs) - min(xs), max(ys) - min(ys)
+    centre = ((min(xs) + max(xs)) / 2.0, (min(ys) + max(ys)) / 2.0)
+    return centre, max(60.0, min(width, depth) / 3.0)
+
+
+_DRAWINGS: Mapping[ProofDrawing, Callable[[Job, ProofReport], list[Shape]]] = {
+    "torch": _torches,
+    "errors": _errors,
+    "ways out": _ways_out,
+    "reactions": _reactions,
+    "motion": _motions,
+}

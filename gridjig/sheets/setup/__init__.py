@@ -1,0 +1,1 @@
+"""The setup sheet: everything that somebody needs to build the set-up from paper."""

@@ -1,0 +1,52 @@
+"""The cut list on a sheet."""
+
+from gridjig.sheets.lists.cut_list import (
+    WELDMENT_HEADINGS,
+    cells,
+    cut_list,
+    totals_in_words,
+    weldment_cells,
+)
+from gridjig.units import format_count
+
+from .blocks import Heading, Note, Row, SheetBlock, SheetColumn, SheetTable
+from .facts import SheetFacts
+
+COLUMNS = (
+    SheetColumn("Cut", 0.6, kind="tick"),
+    SheetColumn("Members", 2.4),
+    SheetColumn("Section", 1.8),
+    SheetColumn("Stock", 1.2),
+    SheetColumn("Long point", 1.1),
+    SheetColumn("Short point", 1.1),
+    SheetColumn("Cuts", 2.4),
+    SheetColumn("Count", 0.7, key=True),
+    SheetColumn("Hand", 1.0),
+    SheetColumn("Mass each", 0.9),
+    SheetColumn("Mass", 0.9),
+)
+
+
+def cut_blocks(facts: SheetFacts) -> list[SheetBlock]:
+    """What to saw from which stock."""
+    cuts = cut_list(facts.job)
+    if not cuts.lines:
+        return []
+    totals = "; ".join(
+        f"{section}: {length}, {mass}" for section, _, length, mass in totals_in_words(cuts)
+    )
+    note = f"{format_count(cuts.count)} pieces, {facts.shown.mass(cuts.mass)}. Kerf not included."
+    if totals:
+        note += f" Lengths to long point by section: {totals}."
+    blocks: list[SheetBlock] = [
+        Heading("Cut list"),
+        Note(note),
+        SheetTable(COLUMNS, tuple(Row(row) for row in cells(cuts))),
+    ]
+    made = weldment_cells(cuts)
+    if made:
+        columns = tuple(
+            SheetColumn(head, 2.0 if not k else 1.0) for k, head in enumerate(WELDMENT_HEADINGS)
+        )
+        blocks.append(SheetTable(columns, tuple(Row(row) for row in made)))
+    return blocks

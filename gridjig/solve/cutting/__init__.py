@@ -1,0 +1,1 @@
+"""How to cut pieces from bars: which bars to buy, and which pieces from each."""

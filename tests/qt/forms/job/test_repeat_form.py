@@ -1,0 +1,81 @@
+"""The form of the repeat order: what no longer holds, and picking again as one step."""
+
+from pathlib import Path
+
+import pytest
+from msgspec import structs
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QGuiApplication
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QLabel
+from pytestqt.qtbot import QtBot
+
+from gridjig.files.jobs.job_file import write_job
+from gridjig.qt.forms.job.repeat_form import RepeatForm
+from gridjig.session.document import Document
+from tests.qt.formhands import LOOK
+from tests.qt.windows import Answers
+from tests.stock import bar
+from tests.workshop import EMPTY, laid, pin, stop
+
+JOB = laid(bar(x=300.0, y=400.0), stop("s", 12, 12), pin("p", 6, 6))
+
+
+@pytest.fixture
+def form(qtbot: QtBot) -> RepeatForm:
+    under, asks = QLabel(), Answers()
+    made = RepeatForm(under, Document(JOB), asks, "", LOOK)
+    made.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
+    made.under, made.asks = under, asks  # type: ignore[attr-defined]
+    qtbot.addWidget(under)
+    made.show()
+    qtbot.waitUntil(lambda: not made.tasks.busy)
+    return made
+
+
+def test_on_its_own_table_everything_holds_and_enter_closes(form: RepeatForm) -> None:
+    assert "everything still holds" in form.told.text()
+    assert len(form.list.lines.entries) == 0
+    assert not form.pick_button.isEnabled()
+    QTest.keyClick(form, Qt.Key.Key_Return)
+    assert not form.isVisible()
+
+
+def test_another_jobs_table_and_rack_and_enter_picks_again(
+    qtbot: QtBot, form: RepeatForm, tmp_path: Path
+) -> None:
+    other = structs.replace(
+        EMPTY,
+        table=structs.replace(EMPTY.table, name="Wide", width=1300.0, columns=25),
+        rack=structs.replace(
+            EMPTY.rack, pieces=tuple(p for p in EMPTY.rack.pieces if p.id != "pin")
+        ),
+    )
+    path = tmp_path / "today.gridjig"
+    path.write_bytes(write_job(other))
+    form.asks.path = str(path)  # type: ignore[attr-defined]
+    form.from_file()
+    qtbot.waitUntil(lambda: not form.tasks.busy)
+    listed = [entry.text for entry in form.list.lines.entries]
+    assert any("the rack no longer has it" in line for line in listed)
+    assert any("was not kept: It is not on this rack." in line for line in listed)
+    form.copy_button.click()
+    assert "Picked again: " in QGuiApplication.clipboard().text()
+    QTest.keyClick(form, Qt.Key.Key_Return)
+    assert not form.isVisible()
+    job = form._document.job
+    assert job.table.name == "Wide"
+    assert [placement.id for placement in job.placements] == ["s"]
+    assert form._document.undo_name == "Pick the set-up again on Wide"
+    form._document.undo()
+    assert form._document.job is JOB
+
+
+def test_a_file_that_cannot_be_read_is_said(form: RepeatForm, tmp_path: Path) -> None:
+    asked: list[str] = form.asks.asked  # type: ignore[attr-defined]
+    form.asks.path = str(tmp_path / "none.gridjig")  # type: ignore[attr-defined]
+    form.from_file()
+    assert any("cannot be read" in one for one in asked)
+    form.asks.path = ""  # type: ignore[attr-defined]
+    form.from_file()
+    assert form.table.value() == JOB.table

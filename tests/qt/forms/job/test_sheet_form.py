@@ -1,0 +1,152 @@
+"""The form of the setup sheet: preview, choices, title block, saving, printing, stopping."""
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pypdf
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtPrintSupport import QPrinter
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QWidget
+from pytestqt.qtbot import QtBot
+
+from gridjig.files.jobs.job_file import load_job
+from gridjig.files.jobs.sheet_file import job_in_sheet
+from gridjig.files.library.assets import samples
+from gridjig.qt.forms.job.sheet_form import SheetForm
+from gridjig.session.document import Document
+from tests.qt.formhands import type_in
+from tests.qt.windows import Answers, make_window
+from tests.workshop import EMPTY
+
+GATE = load_job(samples()["2-harbour-gate"])
+
+
+@pytest.fixture
+def asks() -> Answers:
+    return Answers()
+
+
+@pytest.fixture
+def said() -> list[str]:
+    return []
+
+
+@pytest.fixture
+def form(qtbot: QtBot, asks: Answers, said: list[str]) -> Iterator[SheetForm]:
+    over = QWidget()
+    qtbot.addWidget(over)
+    made = SheetForm(over, Document(GATE), asks, "", said.append)
+    made.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
+    made.show()
+    qtbot.waitUntil(lambda: made.made is not None)
+    yield made
+    made.done(0)
+
+
+def test_the_preview_turns_through_the_pages_that_are_printed(form: SheetForm) -> None:
+    assert form.made is not None
+    pages = form.made.sheet.pages
+    assert form.told.text() == f"{len(pages)} pages, plan at SCALE 1:10."
+    assert form.number.text() == f"Page 1 of {len(pages)}"
+    assert not form.before.isEnabled()
+    QTest.keyClick(form, Qt.Key.Key_PageDown)
+    assert form.number.text() == f"Page 2 of {len(pages)}"
+    assert "Pull list" in form.view.accessibleDescription()
+    assert form.save_button.isDefault()
+
+
+def test_choices_make_the_pages_anew(form: SheetForm, qtbot: QtBot) -> None:
+    first = form.made
+    form.paper.set_value("A3")
+    form.paper.chosen.emit("A3")
+    qtbot.waitUntil(lambda: form.made is not first)
+    assert form.made is not None
+    assert form.made.sheet.pages[0].height == 420.0  # A3 upright: the plan is as large there
+    form.scale.set_value(2.0)
+    form.scale.chosen.emit(2.0)
+    qtbot.waitUntil(lambda: form.made is None and "choose" in form.told.text())
+    assert "does not fit this page at 1:2; choose 1:10" in form.told.text()
+    assert not form.save_button.isEnabled()
+
+
+def test_the_title_block_belongs_to_the_job(form: SheetForm, qtbot: QtBot) -> None:
+    first = form.made
+    type_in(form.title_block.fields["owner"], "Our shop")
+    assert form._document.job.title_block.owner == "Our shop"
+    assert form._document.undo_name == "Set the legal owner"
+    qtbot.waitUntil(lambda: form.made is not first and form.made is not None)
+    assert form.made is not None
+    assert "Our shop" in {text.words for text in form.made.sheet.pages[0].texts}
+
+
+def test_saving_puts_the_job_inside(
+    form: SheetForm, asks: Answers, said: list[str], tmp_path: Path, qtbot: QtBot
+) -> None:
+    asks.path = str(tmp_path / "gate")
+    form.save_pdf()
+    qtbot.waitUntil(lambda: bool(said))
+    assert said == ["gate.pdf is saved, with the job inside."]
+    assert job_in_sheet(tmp_path / "gate.pdf") == GATE
+    assert not form.isVisible()
+
+
+def test_a_save_that_fails_is_told_and_the_form_stays(
+    form: SheetForm, asks: Answers, tmp_path: Path, qtbot: QtBot
+) -> None:
+    asks.path = str(tmp_path / "nowhere" / "gate.pdf")
+    form.save_pdf()
+    qtbot.waitUntil(lambda: any("was not saved" in one for one in asks.asked))
+    assert form.isVisible()
+
+
+def test_painting_can_be_stopped(
+    form: SheetForm, asks: Answers, said: list[str], tmp_path: Path
+) -> None:
+    asks.path = str(tmp_path / "gate.pdf")
+    form.save_pdf()
+    assert form.stop.isEnabled()
+    form.stop.click()
+    assert form.told.text() == "Stopped; nothing was saved or printed."
+    assert said == []
+    assert list(tmp_path.iterdir()) == []
+    assert form.save_button.isEnabled()
+
+
+@pytest.mark.source("library", f"pypdf {pypdf.__version__}", "pages and text of what was printed")
+def test_what_is_printed_is_what_is_shown(
+    form: SheetForm, said: list[str], tmp_path: Path, qtbot: QtBot
+) -> None:
+    out = tmp_path / "printed.pdf"
+    printer = QPrinter(QPrinter.PrinterMode.ScreenResolution)
+    printer.setOutputFormat(QPrinter.OutputFormat.PdfFormat)
+    printer.setOutputFileName(str(out))
+    printer.setFromTo(2, 3)
+    form.print_on(printer)
+    qtbot.waitUntil(lambda: bool(said))
+    pages = pypdf.PdfReader(out).pages
+    assert len(pages) == 2
+    assert float(pages[0].mediabox.width) == pytest.approx(297 / 25.4 * 72, abs=2)
+    assert "Pull" in pages[0].extract_text()
+
+
+def test_a_setup_sheet_opens_in_the_window_as_its_job(
+    form: SheetForm, asks: Answers, said: list[str], tmp_path: Path, qtbot: QtBot
+) -> None:
+    path = tmp_path / "gate.pdf"
+    asks.path = str(path)
+    form.save_pdf()
+    qtbot.waitUntil(lambda: bool(said))
+    window = make_window(qtbot, EMPTY)
+    assert window.open_path(path)
+    qtbot.waitUntil(lambda: window.document.job == GATE)
+    assert window.file.path is None
+    assert not window.document.modified
+    other = Answers()
+    window.file.answer_by(other)
+    path.write_bytes(b"%PDF-1.4 nothing")
+    window.open_path(path)
+    qtbot.waitUntil(lambda: bool(other.asked))
+    assert "cannot be read" in other.asked[0]
+    assert window.document.job == GATE

@@ -1,0 +1,107 @@
+"""What a report found, drawn: each drawing by itself, with signs that need no colour."""
+
+import math
+
+import pytest
+
+from gridjig.geometry.display import Arc, DisplayList, Polyline, Symbol, TextLabel
+from gridjig.geometry.part_outline import part_ring
+from gridjig.model import Job
+from gridjig.proof.report import ProofReport, prove
+from gridjig.sheets.drawings.proof import (
+    ENLARGED,
+    SLIDE,
+    draw_moved,
+    draw_proof,
+    loose_ones,
+    moved_rings,
+)
+from gridjig.sheets.drawings.proof_kinds import ProofDrawing
+from gridjig.solve.placed.cache import PlacedPieces
+from tests.proof.layouts import layout, without
+from tests.trials.layout import single
+
+NAMES: tuple[ProofDrawing, ...] = ("motion", "reactions", "errors", "torch", "ways out")
+
+
+def proved(job: Job) -> ProofReport:
+    return prove(job, PlacedPieces().of(job))
+
+
+JOB = layout("T01")
+REPORT = proved(JOB)
+
+
+def drawn(name: ProofDrawing, job: Job = JOB, report: ProofReport = REPORT) -> DisplayList:
+    return draw_proof(job, report, frozenset([name]))
+
+
+def test_nothing_is_drawn_unless_it_is_wanted() -> None:
+    assert draw_proof(JOB, REPORT, frozenset()) == ()
+    every = draw_proof(JOB, REPORT, frozenset(NAMES))
+    assert sum(len(drawn(name)) for name in NAMES) == len(every)
+    assert all(drawn(name) for name in NAMES)
+
+
+def test_the_motion_left_is_in_the_line_of_moving_things() -> None:
+    lines = [shape for shape in drawn("motion") if isinstance(shape, Polyline)]
+    assert len(lines) >= 4
+    assert {line.role for line in lines} == {"reach"}
+
+
+@pytest.mark.source("method", "arithmetic: every corner is moved by the same vector")
+def test_a_slide_moves_every_corner_alike_and_comes_back() -> None:
+    one = next(o for o in loose_ones(REPORT) if o.motion is not None and o.motion.kind == "slide")
+    part = next(p for p in JOB.parts if p.id == one.id)
+    (there,) = moved_rings(JOB, one, 1.0)
+    far = {round(math.dist(p, q), 6) for p, q in zip(part_ring(part), there, strict=True)}
+    assert len(far) == 1
+    assert 0.0 < far.pop() <= SLIDE
+    (back,) = moved_rings(JOB, one, 0.0)
+    for p, q in zip(part_ring(part), back, strict=True):
+        assert p == pytest.approx(q)
+    assert len(draw_moved(JOB, one, 0.5)) == 1
+
+
+def test_every_locator_has_its_reaction_with_its_unit() -> None:
+    shapes = drawn("reactions")
+    assert REPORT.held is not None
+    told = [shape.text for shape in shapes if isinstance(shape, TextLabel)]
+    assert len(told) == len([s for s in shapes if isinstance(s, Symbol)])
+    assert len(told) == len(REPORT.held.locators) == 6
+    assert all(text.endswith((" lb", "lifts off")) for text in told)
+
+
+@pytest.mark.source(
+    "method", "arithmetic: the long half-axis is the worst error, enlarged as stated"
+)
+def test_errors_are_drawn_as_ellipses_at_a_stated_enlargement() -> None:
+    shapes = drawn("errors")
+    rings = [shape for shape in shapes if isinstance(shape, Polyline)]
+    assert REPORT.exact is not None
+    errors = [one for one in REPORT.exact.members if one.error is not None]
+    assert len(rings) == len(errors) >= 2
+    for one, ring in zip(errors, rings, strict=True):
+        assert one.error is not None
+        far = max(math.dist(one.at, p) for p in ring.points)
+        assert far == pytest.approx(one.error.worst * ENLARGED, rel=0.01)
+    (told,) = [s.text for s in shapes if isinstance(s, TextLabel) and "enlarged" in s.text]
+    assert told == "errors enlarged 50 times"
+
+
+def test_a_torch_without_room_is_hatched_and_marked() -> None:
+    assert {s.hatch for s in drawn("torch") if isinstance(s, Polyline)} == {"none"}
+    crowded = single(JOB, "pin-1", "shank", "H8")
+    shapes = drawn("torch", crowded, proved(crowded))
+    hatches = {s.hatch for s in shapes if isinstance(s, Polyline)}
+    assert hatches & {"clash", "keep out"}
+    assert {s.mark for s in shapes if isinstance(s, Symbol)} & {"clash", "check"}
+
+
+def test_the_ways_out_are_arrows_and_said_in_words() -> None:
+    shapes = drawn("ways out")
+    assert [s.text for s in shapes if isinstance(s, TextLabel)] == ["lifts straight up"]
+    opened = without(JOB, *(p.name for p in JOB.placements if p.name != "A datum 1"))
+    wide = drawn("ways out", opened, proved(opened))
+    assert any(isinstance(s, Arc) for s in wide)
+    assert len([s for s in wide if isinstance(s, Polyline)]) >= 4

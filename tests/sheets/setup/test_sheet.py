@@ -1,0 +1,206 @@
+"""What stands on the pages of a setup sheet, and that nothing stands on anything else."""
+
+import pytest
+from msgspec import structs
+
+from gridjig.files.jobs.job_file import load_job
+from gridjig.files.library.assets import samples
+from gridjig.geometry.page import PageText, SheetPage
+from gridjig.model import Job
+from gridjig.model.labels import address
+from gridjig.sheets.setup.layout import Unfit
+from gridjig.sheets.setup.paper import PAPERS, SheetChoices
+from gridjig.sheets.setup.sheet import best_held, setup_sheet
+from gridjig.units import format_length
+from gridjig.units.progress import Cancelled, Progress
+from tests.workshop import EMPTY
+
+from .crowded import crowded_job
+from .randomjobs import random_job
+
+NAMES = sorted(samples())
+
+
+def job_of(name: str) -> Job:
+    return load_job(samples()[name])
+
+
+def words_of(pages: tuple[SheetPage, ...]) -> str:
+    return " ".join(text.words for page in pages for text in page.texts)
+
+
+def overlaps(page: SheetPage) -> list[tuple[str, str]]:
+    """Pairs of texts whose boxes overlap by more than a hair; of a tight line only the letters."""
+    boxes = [(one, _letters(one)) for one in page.texts]
+    found = []
+    for k, (one, a) in enumerate(boxes):
+        for other, b in boxes[k + 1 :]:
+            wide = min(a[2], b[2]) - max(a[0], b[0])
+            high = min(a[3], b[3]) - max(a[1], b[1])
+            if wide > 0.05 and high > 0.05:
+                found.append((one.words, other.words))
+    return found
+
+
+def _letters(text: PageText) -> tuple[float, float, float, float]:
+    """The box of the letters themselves: as wide as the text's box, as high as its capitals."""
+    if text.up:
+        spare = (text.width - text.size) / 2
+        return (text.x + spare, text.y, text.x + text.width - spare, text.y + text.height)
+    spare = (text.height - text.size) / 2
+    return (text.x, text.y + spare, text.x + text.width, text.y + text.height - spare)
+
+
+@pytest.mark.parametrize("large", [False, True])
+@pytest.mark.parametrize("name", NAMES)
+def test_no_text_overlaps_another_and_none_leaves_the_page(name: str, large: bool) -> None:
+    for paper in PAPERS:
+        job = job_of(name)
+        pages = setup_sheet(job, best_held(job, SheetChoices(paper=paper, large=large))).pages
+        assert len(pages) > 2
+        for page in pages:
+            assert overlaps(page) == []
+            assert [t.words for t in page.texts if not _on(page, t)] == []
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_nothing_overlaps_on_a_random_set_up_either(seed: int) -> None:
+    pages = setup_sheet(random_job(seed), SheetChoices()).pages
+    assert len(pages) > 1
+    assert [pair for page in pages for pair in overlaps(page)] == []
+
+
+def _on(page: SheetPage, text: PageText) -> bool:
+    right, bottom = text.x + text.width, text.y + text.height
+    return text.x >= 5.0 and text.y >= 5.0 and right <= page.width - 5 and bottom <= page.height - 5
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_piece_hole_and_part_of_the_job_is_told(name: str) -> None:
+    job = job_of(name)
+    words = words_of(setup_sheet(job, SheetChoices()).pages)
+    assert job.placements
+    for placement in job.placements:
+        assert placement.name in words
+        piece = job.rack.piece(placement.piece)
+        assert piece.name in words
+        assert piece.bin in words
+        for seat in placement.seats:
+            assert address(job.table, seat.hole) in words
+        for loose in (*placement.lift, *placement.packing):
+            assert job.rack.piece(loose).size.split()[0] in words
+    assert job.parts
+    for part in job.parts:
+        assert part.name in words
+    for told in (job.name, job.drawing, job.table.name, job.rack.name, "SCALE 1:10"):
+        assert told in words
+    for heading in (
+        "Pull list, in walking order",
+        "Set the pieces, in this order",
+        "Prove the set-up before the first tube",
+        "Cut list",
+        "Load the parts",
+        "Tack",
+        "Weld",
+        "Release and lift",
+        "First article",
+        "What the checks say",
+        "Cautions for this job",
+        "What this sheet leaves to others",
+    ):
+        assert heading in words
+
+
+def test_units_are_the_jobs_or_both() -> None:
+    job = job_of(NAMES[0])
+    inches = words_of(setup_sheet(job, SheetChoices()).pages)
+    both = words_of(setup_sheet(job, SheetChoices(units="both")).pages)
+    assert '24"' in inches
+    assert "609.6 mm" not in inches
+    assert '24" (609.6 mm)' in both
+    metric = job_of(NAMES[1])
+    assert '850 mm (≈33.465")' in words_of(setup_sheet(metric, SheetChoices(units="both")).pages)
+
+
+def test_large_print_is_larger_and_says_the_same() -> None:
+    job = job_of(NAMES[0])
+    normal, large = (setup_sheet(job, SheetChoices(large=one)).pages for one in (False, True))
+    assert len(large) > len(normal)
+    sizes = [max(t.size for t in pages[2].texts) for pages in (normal, large)]
+    assert sizes == [3.5, 5.0]
+    for placement in job.placements:
+        assert placement.name.split()[0] in words_of(large)
+
+
+@pytest.mark.source("published", "ISO 5455:1979", "the reduction scales 1:2, 1:5, 1:10 and so on")
+def test_the_scale_is_the_largest_standard_one_that_fits() -> None:
+    gate = job_of(NAMES[1])
+    assert setup_sheet(gate, SheetChoices(paper="A4")).scale == 10.0
+    assert setup_sheet(gate, SheetChoices(paper="A4", orientation="portrait")).scale == 20.0
+    assert setup_sheet(gate, SheetChoices(paper="A3")).scale == 10.0
+    assert best_held(gate, SheetChoices(orientation="portrait")).orientation == "landscape"
+
+
+def test_a_scale_that_does_not_fit_is_refused_with_one_that_does() -> None:
+    gate = job_of(NAMES[1])
+    assert setup_sheet(gate, SheetChoices(scale=25.0)).scale == 25.0
+    with pytest.raises(
+        Unfit, match=r"2400 mm x 1200 mm, does not fit this page at 1:5; choose 1:10"
+    ):
+        setup_sheet(gate, SheetChoices(scale=5.0))
+
+
+def test_two_hundred_pieces_run_to_several_pages_with_whole_rows() -> None:
+    job = crowded_job()
+    assert len(job.placements) == 200
+    pages = setup_sheet(job, SheetChoices(paper="A4", orientation="portrait")).pages
+    heads = [p for p in pages if any(t.words.startswith("Which way") for t in p.texts)]
+    assert len(heads) > 5
+    numbers = [
+        int(t.words)
+        for page in heads
+        for t in page.texts
+        if t.bold and t.words.isdigit() and t.size == 3.5 and t.x < 45.0
+    ]
+    assert set(range(1, 201)) <= set(numbers)
+    for page in pages:
+        assert [t.words for t in page.texts if not _on(page, t)] == []
+        assert overlaps(page) == []
+
+
+def test_crowded_pieces_are_enlarged_until_every_used_hole_has_its_address() -> None:
+    job = crowded_job()
+    pages = setup_sheet(job, SheetChoices()).pages
+    details = [p for p in pages if p.texts[0].words.startswith("Detail ")]
+    assert details
+    told = {t.words for page in (pages[0], *details) for t in page.texts}
+    used = {address(job.table, s.hole) for p in job.placements for s in p.seats}
+    assert used <= told
+
+
+def test_an_empty_job_has_a_sheet_too() -> None:
+    pages = setup_sheet(EMPTY, SheetChoices()).pages
+    assert "No piece is placed yet." in words_of(pages)
+    assert overlaps(pages[0]) == []
+
+
+def test_what_is_hostile_in_a_name_stays_in_its_box() -> None:
+    job = structs.replace(job_of(NAMES[0]), name="x" * 120, notes="word " * 700)
+    pages = setup_sheet(job, SheetChoices(orientation="portrait")).pages
+    assert len(pages) > 3
+    assert [t.words for page in pages for t in page.texts if not _on(page, t)] == []
+
+
+def test_it_can_be_cancelled() -> None:
+    with pytest.raises(Cancelled):
+        setup_sheet(job_of(NAMES[0]), SheetChoices(), progress=Progress(is_cancelled=lambda: True))
+
+
+def test_a_title_block_prints_what_the_job_has_and_leaves_room_for_the_rest() -> None:
+    job = job_of(NAMES[0])
+    block = structs.replace(job.title_block, owner="Our shop", number="S-12", way_up="face down")
+    named = structs.replace(job, title_block=block, revision="B")
+    words = words_of(setup_sheet(named, SheetChoices(), "2026-11-28").pages[:1])
+    for told in ("Our shop", "S-12", "face down", "2026-11-28", "Approved by", "Created by"):
+        assert told in words
+    assert format_length(job.table.width, job.display) in words

@@ -1,0 +1,90 @@
+"""The proposed order of tacks and welds, and the shop's own."""
+
+import math
+
+import pytest
+from msgspec import structs
+
+from gridjig.files.jobs.job_file import load_job
+from gridjig.files.library.assets import samples
+from gridjig.model import FIRST, Job, JointOf, WeldPlan
+from gridjig.solve.weldment.weld_order import (
+    brace_ids,
+    groups,
+    tack_order,
+    tacks_of,
+    weld_order,
+    welds_of,
+)
+from gridjig.solve.weldment.welds import Welded, welded
+
+GATE = sorted(samples().values())[1]
+
+
+@pytest.fixture(scope="module")
+def gate() -> Job:
+    """A frame with a brace from corner to corner."""
+    return load_job(GATE)
+
+
+def place(one: Welded) -> tuple[float, float]:
+    return one.joint.place
+
+
+def test_every_weld_has_its_turn_once(gate: Job) -> None:
+    every = {one.joint.id for one in welded(gate) if one.kind != "none"}
+    assert len(every) == 6
+    for order in (tack_order(gate, FIRST), weld_order(gate, FIRST)):
+        assert [one.joint.id for one in order if one.joint.id in every] == [
+            one.joint.id for one in order
+        ]
+        assert len(order) == len(every)
+
+
+@pytest.mark.source("practice", "opposite ends first, braces last, outside before inside")
+def test_tacks_begin_at_opposite_ends_and_end_at_the_brace(gate: Job) -> None:
+    tacks = tack_order(gate, FIRST)
+    outside, inside, braces = groups(gate, FIRST)
+    assert [len(outside), len(inside), len(braces)] == [4, 0, 2]
+    assert set(tacks[:4]) == set(outside)
+    assert set(tacks[4:]) == set(braces)
+    farthest = max(math.dist(place(a), place(b)) for a in outside for b in outside)
+    assert math.dist(place(tacks[0]), place(tacks[1])) == pytest.approx(farthest, abs=0.1)
+
+
+@pytest.mark.source("practice", "balanced about the middle")
+def test_welds_come_in_pairs_about_the_middle(gate: Job) -> None:
+    order = weld_order(gate, FIRST)[:4]
+    middle = tuple(sum(place(one)[k] for one in order) / 4 for k in (0, 1))
+    for a, b in ((order[0], order[1]), (order[2], order[3])):
+        for k in (0, 1):
+            assert (place(a)[k] + place(b)[k]) / 2 == pytest.approx(middle[k], abs=30.0)
+
+
+def test_a_triangle_has_no_braces(gate: Job) -> None:
+    assert len(brace_ids(gate.parts)) == 1
+    turned = tuple(structs.replace(part, turn=60.0 * k) for k, part in enumerate(gate.parts[:3]))
+    assert brace_ids(turned) == frozenset()
+    assert brace_ids(()) == frozenset()
+
+
+def test_the_shops_own_order_comes_first_and_the_rest_follows_as_proposed(gate: Job) -> None:
+    proposed = tack_order(gate, FIRST)
+    last = proposed[-1].joint
+    gone = JointOf("nothing", "nowhere", 3)
+    plan = WeldPlan(tacks=(gone, JointOf(last.b, last.a, last.nth)))
+    chosen = tacks_of(structs.replace(gate, weld_plan=plan), FIRST)
+    assert [one.joint.id for one in chosen] == [
+        last.id,
+        *(one.joint.id for one in proposed[:-1]),
+    ]
+    assert welds_of(structs.replace(gate, weld_plan=plan), FIRST) == weld_order(gate, FIRST)
+
+
+def test_moving_the_weldment_changes_no_order(gate: Job) -> None:
+    moved = tuple(structs.replace(part, x=part.x + 300, y=part.y - 40) for part in gate.parts)
+    there = structs.replace(gate, parts=moved)
+    for order in (tack_order, weld_order):
+        assert [one.joint.id for one in order(there, FIRST)] == [
+            one.joint.id for one in order(gate, FIRST)
+        ]

@@ -1,0 +1,125 @@
+"""What help and README say is so: menus, actions, keys, buttons and figures are those there are."""
+
+import ast
+import re
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+from gridjig.contact.values import TOUCH
+from gridjig.files.jobs import autosave
+from gridjig.files.library.assets import assets_dir
+from gridjig.geometry.piece_mass import STEEL
+from gridjig.model import Job
+from gridjig.model.endcut import MOST_MORE
+from gridjig.qt.actions.action import MENUS
+from gridjig.qt.actions.registry import ACTIONS, SHEET_KEYS
+from gridjig.qt.dialogs.help import TOPICS
+from gridjig.qt.style.metrics import Metrics
+from gridjig.sheets.text.cautions import TWO_PEOPLE_KG
+from gridjig.solve.weldment.meeting import GAP
+from gridjig.units import INCH
+from gridjig.units.masses import POUND
+
+ROOT = Path(__file__).resolve().parent.parent
+HELP = assets_dir() / "help"
+
+
+@cache
+def topic(name: str) -> str:
+    return (HELP / f"{name}.md").read_text(encoding="utf-8")
+
+
+@cache
+def spoken() -> str:
+    """All texts of the program in lower case, without what is filled in."""
+    found = []
+    for path in sorted((ROOT / "gridjig").rglob("*.py")):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.Constant) and isinstance(node.value, str):
+                found.append(node.value)
+    return "\n".join(found).lower()
+
+
+# -- names -----------------------------------------------------------------------------------------
+
+
+def ways() -> list[tuple[str, str, str]]:
+    """Every way through the menus that is named: where, the menu, the action."""
+    found = []
+    for name in TOPICS:
+        for menu, action in re.findall(r"\*([A-Z]\w+) [›>] ([^*]+)\*", topic(name)):
+            found.append((name, menu, action))
+    readme = (ROOT / "README.md").read_text(encoding="utf-8")
+    for menu, action in re.findall(rf"`({'|'.join(MENUS)})`, `([^`]+)`", readme):
+        found.append(("README", menu, action))
+    return found
+
+
+def test_every_menu_and_action_that_is_named_is_there() -> None:
+    assert len(ways()) > 12
+    there = {(one.menu, one.text) for one in ACTIONS} | {
+        (one.menu, one.submenu) for one in ACTIONS if one.submenu
+    }
+    # "Mirrored copy" stands for both directions.
+    starts = {(one.menu, one.text.split(",")[0]) for one in ACTIONS}
+    wrong = [way for way in ways() if way[1:] not in there | starts]
+    assert wrong == []
+
+
+KEY = re.compile(r"`((?:(?:Ctrl|Shift|Alt)\+)*(?:F\d+|[A-Z]|Enter|Up|Down))`")
+
+
+def test_every_key_that_is_named_does_something() -> None:
+    known = {key for one in ACTIONS for key in one.keys}
+    known |= {part for one in SHEET_KEYS for part in re.split(r"[ +]+", one.keys)}
+    # Keys of lists and fields, which Qt or the list itself handles.
+    known |= {"Up", "Down", "Left", "Right", "Enter", "Ctrl+Enter", "Esc", "Alt", "T", "Tab"}
+    named = {(name, key) for name in TOPICS for key in KEY.findall(topic(name))}
+    assert len(named) > 30
+    assert sorted(one for one in named if one[1] not in known) == []
+
+
+def test_every_word_in_italics_stands_in_the_window() -> None:
+    """Names of buttons, fields and choices; and what the program says."""
+    named = set()
+    for name in TOPICS:
+        text = re.sub(r"\*\*[^*]+\*\*", "", topic(name))
+        for words in re.findall(r"(?<![*\w])\*([^*\n]+)\*(?!\*)", text):
+            if not re.search(r"[›>]|°", words):
+                named.add((name, words.rstrip("….").strip()))
+    assert len(named) > 60
+    missing = sorted(one for one in named if one[1].lower() not in spoken())
+    assert [one for one in missing if one not in SAID_OTHERWISE] == []
+
+
+SAID_OTHERWISE = {
+    ("cuts", "Mitres parallel"),  # composed, see sheets/text/cut_text.py
+    ("form", "pinned by 2 pins"),  # composed, see sheets/text/placed_text.py
+    ("files", "[Setup sheet](topic:sheet)"),  # a link
+    ("safety", "just for a second"),  # what people say
+}
+
+
+# -- figures ---------------------------------------------------------------------------------------
+
+
+@pytest.mark.source("method", "the figures of the program against those in its help")
+@pytest.mark.parametrize(
+    ("name", "says", "holds"),
+    [
+        ("files", "later ones within 15 seconds", autosave.DELAY == 15),
+        ("files", "The first changes after opening or saving are copied at once", True),
+        ("check", 'no more than .002" (0.05 mm) apart', TOUCH == 0.05),
+        ("cuts", "60° until you set it", 60.0 in Job.__struct_defaults__),
+        ("joints", 'a root gap of 1/8"', abs(GAP - INCH / 8) < 0.05),
+        ("joints", "at 7850 kg/m³", STEEL == 7850),
+        ("member", "An end takes up to four cuts", MOST_MORE + 1 == 4),
+        ("settings", "buttons 20 mm large", Metrics(4.0, glove=True).target >= 80),
+        ("safety", "Over 23 kg or 51 lb", TWO_PEOPLE_KG == 23 and round(23 / POUND) == 51),
+    ],
+)
+def test_every_figure_in_help_is_that_of_the_program(name: str, says: str, holds: object) -> None:
+    assert says in topic(name)
+    assert holds
