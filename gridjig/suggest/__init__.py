@@ -8,7 +8,7 @@
 | `site`, `stops`, `rests`, `clamping` | the pieces that can be set about it: `Atom` |
 | `demands` | what each part asks for, and the options that give it |
 | `choosing` | one option of each group, at the least cost: `Puzzle`, `choose` |
-| `why`, `explain` | why a piece stands there, what is missing, why there is none |
+| `why`, `explain`, `relaxing` | why a piece stands there, what is missing, what would help |
 
 Every alternative has been through `proof.report.prove` and has no finding of the level "stop".
 Here only plain values are imported; numpy, shapely and highspy are loaded with `search`.

@@ -1,9 +1,8 @@
-"""What members are left without, and why there is no set-up, in the words of the shop."""
+"""What parts are left without, and what the proof refused, in the words of the shop."""
 
 from collections.abc import Sequence
 
 from gridjig.checks.finding import Finding
-from gridjig.model import Job
 from gridjig.model.titles import title
 
 from .choosing import Option
@@ -44,7 +43,7 @@ def _lacks(site: Site, group: Demand, lacks: int) -> str:
     return f"{part} lacks {what}: {why}."
 
 
-def reasons(job: Job, refused: Sequence[Sequence[Finding]], ended: bool) -> tuple[str, ...]:
+def reasons(refused: Sequence[Sequence[Finding]], ended: bool) -> tuple[str, ...]:
     """Because no set-up was found: what the proof refused where it got nearest."""
     near = min((some for some in refused if some), key=len, default=())
     told = [f"{f.what} {f.do}".strip() for f in near]
@@ -52,5 +51,4 @@ def reasons(job: Job, refused: Sequence[Sequence[Finding]], ended: bool) -> tupl
         told = ["No piece that the rack has left can be set against the work where it lies."]
     if not ended:
         told.append("The time was up before everything had been tried: allow more.")
-    del job
     return tuple(dict.fromkeys(told))

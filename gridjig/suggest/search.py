@@ -1,7 +1,7 @@
 """The search for complete set-ups: place by place, each choice proved before it is shown."""
 
 import time
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from types import MappingProxyType
 
 from msgspec import Struct, structs
@@ -17,6 +17,7 @@ from .choosing import Barred, Option, Puzzle, choose, first_choice, least
 from .demands import Demand, Demands, demands
 from .explain import missing, reasons
 from .lies import Lie, lies
+from .relaxing import relaxed
 from .site import KnownSettings, Site, exclusions
 from .values import Alternative, Hears, Suggestion, Wishes
 from .why import why
@@ -49,7 +50,23 @@ def suggest(
     if not job.parts:
         return Suggestion((), ("There is no weldment yet: draw or import its parts first.",))
     with progress.heeded():
-        return _Search(job, wishes, progress, found).run()
+        answer = _Search(job, wishes, progress, found).run()
+        if answer.alternatives:
+            return answer
+        helps = tuple(_what_helps(job, wishes, progress))
+        return structs.replace(answer, none_because=(*answer.none_because, *helps))
+
+
+def _what_helps(job: Job, wishes: Wishes, progress: Progress) -> Iterator[str]:
+    """What makes a set-up possible, a sentence for each demand that can be dropped."""
+    until = time.monotonic() + wishes.seconds
+    for one in relaxed(job, wishes):
+        progress.report(0, None, "Looking for what helps")
+        if time.monotonic() > until:
+            return
+        found = _Search(one.job, one.wishes, progress.part(0, 0), _nobody).quickest()
+        if found is not None and one.words(found):
+            yield one.words(found)
 
 
 class _Scene(Struct, eq=False):
@@ -147,7 +164,18 @@ class _Search:
             ended = False
         if self._best:
             return self._shown(ended)
-        return Suggestion((), reasons(self._job, [s.refused for s in scenes], ended), ended)
+        return Suggestion((), reasons([s.refused for s in scenes], ended), ended)
+
+    def quickest(self) -> Alternative | None:
+        """The first answer that there is, at any place."""
+        for lie in lies(self._job, self._wishes, self._progress):
+            scene = self._scene(lie, self._progress)
+            self._quick(scene)
+            if self._best:
+                return self._best[0][0]
+            if time.monotonic() > self._until:
+                return None
+        return None
 
     def _look(self) -> None:
         self._progress.check()

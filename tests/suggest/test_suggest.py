@@ -199,3 +199,23 @@ def test_without_stops_it_says_why_there_is_none() -> None:
     found = suggest(structs.replace(job, rack=structs.replace(job.rack, pieces=bare)))
     assert found.alternatives == ()
     assert any("Nothing locates" in why for why in found.none_because)
+    assert any(why.startswith("It can be set up with ") for why in found.none_because)
+
+
+def test_it_says_which_forbidden_holes_would_help() -> None:
+    """All holes are forbidden, so the one demand to drop is that."""
+    job = small()
+    every = frozenset(Hole(c, r) for c in range(job.table.columns) for r in range(job.table.rows))
+    found = suggest(job, Wishes(move=False, forbidden=every))
+    assert found.alternatives == ()
+    assert any("if these holes may be used: " in why for why in found.none_because)
+
+
+def test_work_over_the_edge_can_be_moved_in() -> None:
+    job = small()
+    off = structs.replace(
+        job, parts=tuple(structs.replace(part, x=part.x - 800.0) for part in job.parts)
+    )
+    found = suggest(off, Wishes(move=False))
+    assert found.alternatives == ()
+    assert any("if the work is moved " in why for why in found.none_because)
