@@ -1,8 +1,8 @@
 """How soon a set-up is suggested, and how near the bound it comes.
 
-Run: python scripts/bench_suggest.py [--seconds S].  The promise, on two cores with nothing else to do:
-the first answer within 1 s for a frame of 4 to 6 members on 24 x 24 holes, within 5 s for 12 members on
-48 x 24, and within 5 % of the bound in 30 s.
+Run: python scripts/bench_suggest.py [--seconds S].  The promise, on two cores with nothing else to
+do: the first answer within 1 s for a frame of 4 to 6 members on 24 x 24 holes, within 5 s for 12
+members on 48 x 24, and within 5 % of the bound in 30 s.
 """
 
 import argparse
@@ -62,8 +62,8 @@ def main() -> int:
         gap = (best.score - best.bound) / best.score * 100.0
         kept = kept and times[0] <= most and gap <= 5.0
         print(
-            f"{what}: first after {times[0]:.2f} s (promised {most:.0f} s), {len(times)} better ones"
-            f" in {time.perf_counter() - start:.1f} s, {gap:.1f} % above the bound,"
+            f"{what}: first after {times[0]:.2f} s (promised {most:.0f} s), {len(times)} better"
+            f" ones in {time.perf_counter() - start:.1f} s, {gap:.1f} % above the bound,"
             f" {len(best.missing)} missing, all looked at: {found.ended}"
         )
     return 0 if kept else 1
