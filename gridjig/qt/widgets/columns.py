@@ -88,7 +88,7 @@ def laid(
 def _spread(
     columns: Sequence[Column], held: list[int], wide: list[int], width: int, line: int
 ) -> list[ColumnPlace]:
-    """ColumnPlace the columns of one line; the room that is left goes to what wraps, else between."""
+    """Place the columns of one line; the room that is left goes to what wraps, else between."""
     rest = max(0, width - sum(wide[k] for k in held) - _GAP * (len(held) - 1))
     wraps = [k for k in held if columns[k].wraps]
     gap = _GAP if wraps else min(_WIDEST, _GAP + rest // max(1, len(held) - 1))
