@@ -42,7 +42,6 @@ def test_a_piece_counts_with_the_weldment_that_it_touches() -> None:
     for piece, own in touched.pieces.items():
         of = {numbers[one.part] for one in own.contacts}
         assert numbers.get(piece) == (min(of) if of else None)
-    assert numbers["s"] == 0
     assert "p" not in numbers
 
 

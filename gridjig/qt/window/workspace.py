@@ -302,9 +302,8 @@ class Workspace(ActPlace):
             self.side.setSizes(list(self._shares()[2]))
 
     def _shares(self) -> tuple[Shares, Shares, Shares]:
-        upright = self.outer.orientation() != Qt.Orientation.Horizontal
-        size, letters = (self.width(), self.height()), self.fontMetrics()
-        return column_sizes(size, letters, self.division, upright, self._below())
+        upright, size = self.outer.orientation() != Qt.Orientation.Horizontal, self.size().toTuple()
+        return column_sizes(size, self.fontMetrics(), self.division, upright, self._below())
 
     def _below(self) -> FormShare:
         """Return which share the form has: below a list, or below a pane that needs more room."""
@@ -371,8 +370,8 @@ class Workspace(ActPlace):
         if self.outer.orientation() != Qt.Orientation.Horizontal:
             return
         names: dict[QSplitter, DivisionPart] = {self.inner: "drawer", self.outer: "side"}
-        part = names.get(splitter) or self._below()
-        self.division = divided(self.division, part, splitter.sizes())
+        part, sizes = names.get(splitter) or self._below(), splitter.sizes()
+        self.division = divided(self.division, part, sizes)
         self._divided_timer.start()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
