@@ -6,7 +6,7 @@ import pytest
 from PySide6.QtWidgets import QWidget
 from pytestqt.qtbot import QtBot
 
-from gridjig.qt.forms.job import exact_form
+from gridjig.proof.exact.tries import tried
 from gridjig.qt.forms.job.exact_form import ExactForm
 from gridjig.session.document import Document
 from tests.proof.frames import jigged
@@ -21,8 +21,8 @@ def heads(form: ExactForm) -> list[str]:
 def test_measures_are_listed_and_tried_on_request(
     qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    few = partial(exact_form.tried, count=2_000)
-    monkeypatch.setattr(exact_form, "tried", few)
+    few = partial(tried, count=2_000)
+    monkeypatch.setattr("gridjig.qt.forms.job.exact_form.tried", few)
     over = QWidget()
     qtbot.addWidget(over)
     form = ExactForm(over, Document(jigged()), LOOK)
