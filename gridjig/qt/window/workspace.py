@@ -1,7 +1,4 @@
-"""Everything that shows one document: drawer, sheet, form and lists, kept in step with it.
-
-Each job gets a new workspace; nothing here is ever moved from one document to another.
-"""
+"""Everything that shows one document: drawer, plan, form and lists; each job gets a new one."""
 
 from typing import TYPE_CHECKING
 
