@@ -200,10 +200,9 @@ class Workspace(ActPlace):
         self.canvas.set_findings(*marked_ids(findings))
         self.checks.show_report(job, report)
         self.proofs.show_report(job, report)
-        if not self.document.previewing:
-            self.placed.show_job(
-                job, self.document.placed_pieces, findings, self.document.selection
-            )
+        document = self.document
+        if not document.previewing:
+            self.placed.show_job(job, document.placed_pieces, findings, document.selection)
         self.checked.emit(report.looked_at)
 
     # -- going to places -------------------------------------------------------------------------
