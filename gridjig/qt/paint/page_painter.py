@@ -15,6 +15,7 @@ from PySide6.QtGui import (
     QPainterPath,
     QPen,
     QPolygonF,
+    QTransform,
 )
 
 from gridjig.geometry.page import (
@@ -33,6 +34,7 @@ FAMILY = "DejaVu Sans"
 CAPITAL = 0.729
 """Height of a capital of that font as a fraction of its size."""
 _PX = 100
+_ORIGIN = QPointF(0.0, 0.0)
 _INKS: dict[Ink, QColor] = {
     "black": QColor("#000000"),
     "grey": QColor("#4B4A45"),
@@ -55,28 +57,46 @@ def page_font(bold: bool) -> QFont:
     font.setBold(bold)
     for tag in ("liga", "clig", "dlig"):
         font.setFeature(QFont.Tag(tag), 0)
+    font.setKerning(False)
     font.setHintingPreference(QFont.HintingPreference.PreferNoHinting)
     return font
 
 
 class PagePainter:
-    """Paints the marks of pages; keeps pens and measures from one page to the next."""
+    """Paints the marks of pages; keeps pens and measures from one page to the next.
+
+    Texts are most of a page.  Matrix, pen and font are set only where they differ from those of the
+    text before: saving and restoring the painter for each would cost more than the text.
+    """
 
     def __init__(self) -> None:
         self._fonts = {bold: page_font(bold) for bold in (False, True)}
         self._metrics = {bold: QFontMetricsF(font) for bold, font in self._fonts.items()}
         self._widths: dict[tuple[str, bool], float] = {}
         self._pens: dict[tuple[float, Ink, Dash], QPen] = {}
+        self._text_pens = {grey: QPen(_INKS["grey" if grey else "black"]) for grey in (False, True)}
+        self._base = QTransform()
+        self._writing: tuple[bool, bool, float] | None = None
 
     def paint(self, painter: QPainter, page: SheetPage) -> None:
         """Paint a page; one unit of the painter is a millimetre."""
+        self._base = painter.transform()
+        self._writing = None
         for mark in page.marks:
-            self._mark(painter, mark)
+            if isinstance(mark, PageText):
+                self._text(painter, mark)
+            else:
+                self._leave_text(painter)
+                self._mark(painter, mark)
+        self._leave_text(painter)
+
+    def _leave_text(self, painter: QPainter) -> None:
+        if self._writing is not None:
+            painter.setTransform(self._base)
+            self._writing = None
 
     def _mark(self, painter: QPainter, mark: PageMark) -> None:
         match mark:
-            case PageText():
-                self._text(painter, mark)
             case PageLines():
                 painter.setPen(self._pen(mark.width, mark.ink, "solid"))
                 painter.drawLines([QLineF(*a, *b) for a, b in mark.strokes])
@@ -90,6 +110,8 @@ class PagePainter:
                 for one in mark.marks:
                     self._mark(painter, one)
                 painter.restore()
+            case _:
+                pass
 
     def _pen(self, width: float, ink: Ink, dash: Dash) -> QPen:
         key = (width, ink, dash)
@@ -135,23 +157,36 @@ class PagePainter:
     def _text(self, painter: QPainter, text: PageText) -> None:
         long, high = (text.height, text.width) if text.up else (text.width, text.height)
         if text.cleared:
+            self._leave_text(painter)
             painter.fillRect(QRectF(text.x, text.y, text.width, text.height), _INKS["white"])
         scale = text.size / CAPITAL / _PX
         wide = self._width(text.words, text.bold) * scale
         squeeze = min(1.0, long / wide) if wide else 1.0
-        off = {"left": 0.0, "centre": (long - wide * squeeze) / 2, "right": long - wide * squeeze}
+        spare = long - wide * squeeze
+        off = 0.0 if text.align == "left" else spare if text.align == "right" else spare / 2
         base = (high + text.size) / 2
-        painter.save()
+        bold, grey, size = self._writing or (None, None, 0.0)
+        at = _ORIGIN
         if text.up:
-            painter.translate(text.x + base, text.y + long - off[text.align])
-            painter.rotate(-90.0)
+            x, y = text.x + base, text.y + long - off
+            own = QTransform(0.0, -scale * squeeze, scale, 0.0, x, y)
+            painter.setTransform(own * self._base)
+            size = 0.0
+        elif squeeze < 1.0:
+            own = QTransform(scale * squeeze, 0.0, 0.0, scale, text.x + off, text.y + base)
+            painter.setTransform(own * self._base)
+            size = 0.0
         else:
-            painter.translate(text.x + off[text.align], text.y + base)
-        painter.scale(scale * squeeze, scale)
-        painter.setFont(self._fonts[text.bold])
-        painter.setPen(_INKS["grey" if text.grey else "black"])
-        painter.drawText(QPointF(0.0, 0.0), text.words)
-        painter.restore()
+            if size != text.size:
+                painter.setTransform(QTransform.fromScale(scale, scale) * self._base)
+                size = text.size
+            at = QPointF((text.x + off) / scale, (text.y + base) / scale)
+        if bold != text.bold:
+            painter.setFont(self._fonts[text.bold])
+        if grey != text.grey:
+            painter.setPen(self._text_pens[text.grey])
+        self._writing = (text.bold, text.grey, size)
+        painter.drawText(at, text.words)
 
     def _width(self, words: str, bold: bool) -> float:
         key = (words, bold)

@@ -169,6 +169,8 @@ class _Drawn:
         self._writes = any(column.kind != "text" for column in table.columns)
         self._top = 0.0
         self._stops: list[tuple[float, float]] = []
+        self._bottoms: list[float] = []
+        self._ticks: list[Point] = []
         heads = tuple(
             self._cell(column.title, wide, letters.small + 0.2, bold=True)
             for column, wide in zip(table.columns, self._widths, strict=True)
@@ -223,7 +225,7 @@ class _Drawn:
     def head(self, y: float) -> list[PageMark]:
         """The column headings."""
         self._top = y
-        self._stops = []
+        self._stops, self._bottoms, self._ticks = [], [], []
         marks = self._texts(self._head, y, grey=True)
         bottom = y + self._head.height
         room = self._room
@@ -241,10 +243,12 @@ class _Drawn:
             marks.append(_tick(room.x + PAD, y))
         marks += self._texts(row, y)
         if not row.stop:
-            for column, left in zip(self._columns, self._lefts, strict=False):
-                if column.kind == "tick":
-                    marks.append(_tick(left + PAD, y))
-        marks.append(PageLines((((room.x, bottom), (room.x + room.width, bottom)),), FINE))
+            self._ticks += [
+                (left + PAD, y)
+                for column, left in zip(self._columns, self._lefts, strict=False)
+                if column.kind == "tick"
+            ]
+        self._bottoms.append(bottom)
         return marks
 
     def _texts(self, row: _Measured, y: float, *, grey: bool = False) -> list[PageMark]:
@@ -271,7 +275,7 @@ class _Drawn:
         return marks
 
     def rules(self, bottom: float) -> list[PageMark]:
-        """The upright rules between the columns, from the headings down to here."""
+        """The rules below the rows and between the columns, and the boxes to tick."""
         spans = []
         y = self._top
         for low, high in [*self._stops, (bottom, bottom)]:
@@ -279,7 +283,16 @@ class _Drawn:
                 spans.append((y, low))
             y = high
         strokes = tuple(((x, a), (x, b)) for x in self._lefts[1:-1] for a, b in spans)
-        return [PageLines(strokes, FINE, "grey")] if strokes else []
+        left, right = self._room.x, self._room.x + self._room.width
+        marks: list[PageMark] = [
+            PageLines(tuple(((left, y), (right, y)) for y in self._bottoms), FINE)
+        ]
+        if strokes:
+            marks.append(PageLines(strokes, FINE, "grey"))
+        if self._ticks:
+            sides = tuple(side for x, y in self._ticks for side in _sides(_tick_box(x, y)))
+            marks.append(PageLines(sides, NARROW))
+        return marks
 
 
 def _widths(table: SheetTable, whole: float, letters: Letters) -> list[float]:
@@ -320,7 +333,15 @@ def _widths(table: SheetTable, whole: float, letters: Letters) -> list[float]:
 
 def _tick(x: float, y: float) -> PageLine:
     """A box to tick."""
-    return PageLine(_box(x, y + (_WRITING - _TICK) / 2, _TICK, _TICK), NARROW, closed=True)
+    return PageLine(_tick_box(x, y), NARROW, closed=True)
+
+
+def _tick_box(x: float, y: float) -> tuple[Point, ...]:
+    return _box(x, y + (_WRITING - _TICK) / 2, _TICK, _TICK)
+
+
+def _sides(ring: tuple[Point, ...]) -> Iterator[tuple[Point, Point]]:
+    return zip(ring, (*ring[1:], ring[0]), strict=True)
 
 
 def _box(x: float, y: float, width: float, height: float) -> tuple[Point, ...]:

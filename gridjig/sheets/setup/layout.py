@@ -7,7 +7,6 @@ from msgspec import Struct
 from gridjig import __version__
 from gridjig.geometry.box_index import Box
 from gridjig.geometry.page import FINE, NARROW, WIDE, PageLine, PageMark, PageText, SheetPage
-from gridjig.sheets.drawings.plan import box_of_stand
 from gridjig.sheets.text.cautions import ON_A_SHEET
 from gridjig.units import format_length, format_scale
 from gridjig.units.progress import Progress
@@ -200,18 +199,14 @@ class Layout:
         self, scale: float, crowded: Sequence[str], progress: Progress
     ) -> tuple[Detail, ...]:
         """Pages on which the crowded pieces are enlarged; none if the plan has room for all."""
-        table = self._facts.job.table
+        facts, table = self._facts, self._facts.job.table
         pitch = min(table.pitch_x, table.pitch_y)
         need = _DETAIL_PITCH * (1.4 if self._letters is LARGE else 1.0)
         fine = [one for one in reversed(SCALES) if one < scale and pitch / one >= need]
         made: list[Detail] = []
         left = list(crowded)
         for enlarged in fine:
-            boxes = {
-                k: box
-                for k in left
-                if (box := box_of_stand(self._facts.found.placed_pieces[k])) is not None
-            }
+            boxes = {k: facts.boxes[k] for k in left if k in facts.boxes}
             if not boxes:
                 break
             room = self._detail_room()

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from msgspec import Struct
 
 from gridjig.checks.needs import pins_in
+from gridjig.geometry import unit
 from gridjig.model import Job, Placement, Table
 from gridjig.model.titles import title
 from gridjig.rack import ArcSlot, Piece, Point, StraightSlot
@@ -20,6 +21,8 @@ from .shown import Shown
 
 _LONG = 1.25
 """A body has a long side if it is at least this many times as long as it is wide."""
+_SQUARE = 1e-3
+"""A slide that moves a face by less than this part of itself does not move it."""
 _OFF_MIDDLE = 0.08
 """Pins are at one end if they are off the middle by more than this part of the length."""
 
@@ -183,8 +186,10 @@ def _pins(job: Job, placed: PlacedPiece, piece: Piece) -> list[str]:
     count = pins_in(piece, placed.placement)
     if not count:
         return []
-    name = pin.full_name if pin is not None else "locking pin (none on the rack)"
-    return [f"{format_count(count)} × {name}"]
+    if pin is None:
+        return [f"{format_count(count)} × locking pin (none on the rack)"]
+    alike = sum(one.name == pin.name for one in job.rack.pieces)
+    return [f"{format_count(count)} × {pin.name if alike == 1 else pin.full_name}"]
 
 
 def _slid(job: Job, placed: PlacedPiece, shown: Shown) -> list[str]:
@@ -192,18 +197,29 @@ def _slid(job: Job, placed: PlacedPiece, shown: Shown) -> list[str]:
     way, piece = placed.way, placed.piece
     if way is None or piece is None or "slides" not in way.kind:
         return []
-    if piece.pivot is None and face_distance(job, placed) is not None:
-        return []
     for seat in placed.placement.seats:
         slot = piece.mount(seat.feature)
         if isinstance(slot, StraightSlot):
             along = direction_of(slot.a[0] - slot.b[0], slot.a[1] - slot.b[1])
-            end = towards(job.table, placed.poses[slot.body].direction(along))
+            way_out = placed.poses[slot.body].direction(along)
+            if piece.pivot is None and _moves_face(placed, way_out):
+                return []
+            end = towards(job.table, way_out)
             near = "end near you" if end == "towards you" else f"{end.removeprefix('to the ')} end"
             return [f"pin {shown.setting(placed.slide)} from the {near} of its slot"]
         if isinstance(slot, ArcSlot):
+            if piece.pivot is None and face_distance(job, placed) is not None:
+                return []
             return [f"pin {shown.setting(placed.slide)} along its arc, from where the arc begins"]
     return []
+
+
+def _moves_face(placed: PlacedPiece, degrees: float) -> bool:
+    """True if sliding that way moves the first face along its normal."""
+    if not placed.faces:
+        return False
+    (c, s), (nx, ny) = unit(degrees), placed.faces[0].normal
+    return abs(c * nx + s * ny) > _SQUARE
 
 
 def _names(job: Job, pieces: Sequence[str]) -> str:

@@ -1,7 +1,7 @@
 """Finds room for labels on a drawing, so that no two of them overlap."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 
 from gridjig.geometry.box_index import Box
 
@@ -17,36 +17,32 @@ class Occupied:
 
     def take(self, box: Box) -> None:
         """Note that a box is taken."""
-        for cell in _cells(box):
-            self._cells[cell].append(box)
+        x0, y0, x1, y1 = box
+        for x in range(int(x0 // _CELL), int(x1 // _CELL) + 1):
+            for y in range(int(y0 // _CELL), int(y1 // _CELL) + 1):
+                self._cells[x, y].append(box)
 
     def free(self, box: Box) -> bool:
         """True if nothing taken overlaps a box; boxes that only touch do not."""
         x0, y0, x1, y1 = box
-        cells = self._cells
-        for cell in _cells(box):
-            for u0, v0, u1, v1 in cells.get(cell, ()):
-                if u0 < x1 and x0 < u1 and v0 < y1 and y0 < v1:
-                    return False
+        cells, top, bottom = self._cells, int(y0 // _CELL), int(y1 // _CELL)
+        for x in range(int(x0 // _CELL), int(x1 // _CELL) + 1):
+            for y in range(top, bottom + 1):
+                for u0, v0, u1, v1 in cells.get((x, y), ()):
+                    if u0 < x1 and x0 < u1 and v0 < y1 and y0 < v1:
+                        return False
         return True
 
     def count(self, box: Box) -> int:
         """How many of the boxes taken overlap a box."""
         x0, y0, x1, y1 = box
-        found = {
-            one
-            for cell in _cells(box)
-            for one in self._cells.get(cell, ())
-            if one[0] < x1 and x0 < one[2] and one[1] < y1 and y0 < one[3]
-        }
+        found = set()
+        for x in range(int(x0 // _CELL), int(x1 // _CELL) + 1):
+            for y in range(int(y0 // _CELL), int(y1 // _CELL) + 1):
+                for one in self._cells.get((x, y), ()):
+                    if one[0] < x1 and x0 < one[2] and one[1] < y1 and y0 < one[3]:
+                        found.add(one)
         return len(found)
-
-
-def _cells(box: Box) -> Iterator[tuple[int, int]]:
-    x0, y0, x1, y1 = (int(v // _CELL) for v in box)
-    for x in range(x0, x1 + 1):
-        for y in range(y0, y1 + 1):
-            yield (x, y)
 
 
 def spread(places: Iterable[float], apart: float, low: float, high: float) -> list[float] | None:

@@ -9,8 +9,9 @@ from collections.abc import Iterator, Sequence
 from msgspec import Struct
 
 from gridjig.geometry.box_index import Box
-from gridjig.geometry.page import FINE, NARROW, PageDiscs, PageLine, PageMark, PageText
+from gridjig.geometry.page import NARROW, PageLine, PageMark, PageText
 from gridjig.geometry.part_outline import part_ring
+from gridjig.geometry.pose import unit
 from gridjig.geometry.shapes import bounds
 from gridjig.model import Hole, Table
 from gridjig.model.by_weldment import parts_of
@@ -20,6 +21,7 @@ from gridjig.rack import Point
 from gridjig.solve.weldment.datum import datum_faces
 from gridjig.solve.weldment.faces import WorkFace
 
+from .balloons import Balloon, balloon_marks, text_in
 from .facts import SheetFacts
 from .flow import Letters
 from .letters import LINE, width_of
@@ -27,8 +29,9 @@ from .places import Occupied
 from .strokes import PlanFrame
 
 _EVERY = (1, 2, 5, 10, 20, 50, 100, 200, 500)
-_ROUND_ABOUT = tuple(22.5 * k for k in (0, 4, 8, 12, 2, 6, 10, 14, 1, 3, 5, 7, 9, 11, 13, 15))
-_LEADERS = (4.0, 7.0, 11.0, 16.0)
+_ROUND_ABOUT = tuple(unit(22.5 * k) for k in (0, 4, 8, 12, 2, 6, 10, 14, 1, 3, 5, 7, 9, 11, 13, 15))
+"""Directions about a piece, straight ones first."""
+_LEADERS = (4.0, 7.0, 11.0, 16.0, 22.0, 30.0)
 
 
 def label_bands(table: Table, letters: Letters) -> tuple[float, float]:
@@ -115,7 +118,7 @@ class Labels:
                 high = min(pitch * every, above)
                 box = (edge, y - high / 2, edge + beside, y + high / 2)
             self._occupied.take(box)
-            yield _text(box, label(table, line, k), size)
+            yield text_in(box, label(table, line, k), size)
 
     # -- datum faces -----------------------------------------------------------------------------
 
@@ -160,7 +163,7 @@ class Labels:
                         PageLine(triangle, NARROW, closed=True, fill="black"),
                         PageLine((foot, edge), NARROW),
                         PageLine(_ring(box), NARROW, closed=True, fill="white"),
-                        _text(box, letter, size, bold=True),
+                        text_in(box, letter, size, bold=True),
                     ]
         return []
 
@@ -180,55 +183,58 @@ class Labels:
             crowd.take(self._paper(bounds(part_ring(part))))
         for box in boxes.values():
             crowd.take(box)
-        marks: list[PageMark] = []
+        made: list[Balloon] = []
         crowded: list[str] = []
         for k, box in boxes.items():
             x0, y0, x1, y1 = stands[k]
             if not self._view.holds(((x0 + x1) / 2, (y0 + y1) / 2)):
                 continue  # most of it is in another view
-            made = self._balloon(k, box, crowd, whatever)
-            marks += made
-            if not made:
+            one = self._balloon(k, box, crowd, whatever)
+            if one is None:
                 crowded.append(k)
-        return marks, tuple(crowded)
+            else:
+                made.append(one)
+        return balloon_marks(made, self._letters.key), tuple(crowded)
 
-    def _balloon(self, placement: str, box: Box, crowd: Occupied, whatever: bool) -> list[PageMark]:
+    def _balloon(
+        self, placement: str, box: Box, crowd: Occupied, whatever: bool
+    ) -> "Balloon | None":
         number = str(self._facts.numbers[placement])
         size = self._letters.key
         radius = max(0.95 * size, width_of(number, size, bold=True) / 2 + 0.6)
         x, y = (box[0] + box[2]) / 2, (box[1] + box[3]) / 2
-        limits = self._view.box
+        place = self._beside_piece((x, y), box, radius, crowd)
+        if place is None and whatever:
+            place = self._anywhere(x, y, radius, self._view.box)
+        if place is None:
+            return None
+        cx, cy = place
+        self._occupied.take((cx - radius, cy - radius, cx + radius, cy + radius))
+        part = 0.3 if (cx, cy) != (x, y) else 0.0
+        return Balloon(number, place, radius, (x + (cx - x) * part, y + (cy - y) * part))
+
+    def _beside_piece(
+        self, middle: Point, box: Box, radius: float, crowd: Occupied
+    ) -> Point | None:
+        """The nearest free place for a ring beside a piece, clear of other pieces if it can be."""
+        (x, y), limits = middle, self._view.box
         best: tuple[float, Point] | None = None
+        half_w, half_h = (box[2] - box[0]) / 2, (box[3] - box[1]) / 2
         for reach in _LEADERS:
-            for degrees in _ROUND_ABOUT:
-                c, s = math.cos(math.radians(degrees)), math.sin(math.radians(degrees))
-                off = _to_edge(box, c, s) + reach + radius
+            for c, s in _ROUND_ABOUT:
+                off = _to_edge(half_w, half_h, c, s) + reach + radius
                 cx, cy = x + c * off, y - s * off
                 ring = (cx - radius, cy - radius, cx + radius, cy + radius)
                 if not _inside(ring, limits) or not self._occupied.free(ring):
                     continue
-                rank = reach + 4.0 * crowd.count(ring)
-                if best is None or rank < best[0]:
-                    best = (rank, (cx, cy))
+                covered = crowd.count(ring)
+                if best is None or reach + 4.0 * covered < best[0]:
+                    best = (reach + 4.0 * covered, (cx, cy))
+                if not covered:
+                    break  # none is better at this distance
             if best is not None and best[0] <= reach:
                 break
-        place = best[1] if best is not None else None
-        if place is None and whatever:
-            place = self._anywhere(x, y, radius, limits)
-        if place is None:
-            return []
-        cx, cy = place
-        ring = (cx - radius, cy - radius, cx + radius, cy + radius)
-        self._occupied.take(ring)
-        long = math.hypot(cx - x, cy - y)
-        foot = (x + (cx - x) / long * 0.3, y + (cy - y) / long * 0.3) if long else (x, y)
-        end = (cx - (cx - x) / long * radius, cy - (cy - y) / long * radius) if long else (x, y)
-        return [
-            PageLine((foot, end), FINE),
-            PageDiscs((foot,), 0.5, FINE, fill="black"),
-            PageDiscs(((cx, cy),), radius, NARROW, fill="white"),
-            _text(ring, number, size, bold=True),
-        ]
+        return None if best is None else best[1]
 
     def _anywhere(self, x: float, y: float, radius: float, limits: Box) -> Point | None:
         """The nearest free place of a grid over the view; None if there is none."""
@@ -289,7 +295,7 @@ class Labels:
                 crowded[k] = None
                 continue
             self._occupied.take(box)
-            marks.append(_text(box, told, size, cleared=True))
+            marks.append(text_in(box, told, size, cleared=True))
         return marks, tuple(crowded)
 
     # -- names of the parts ----------------------------------------------------------------------
@@ -352,11 +358,10 @@ def _beside(x: float, y: float, off: float, wide: float, high: float) -> Iterato
     yield (x - near - wide, y + near, x - near, y + near + high)
 
 
-def _to_edge(box: Box, c: float, s: float) -> float:
+def _to_edge(half_w: float, half_h: float, c: float, s: float) -> float:
     """How far it is from the middle of a box to its edge in a direction."""
-    half_w, half_h = (box[2] - box[0]) / 2, (box[3] - box[1]) / 2
-    across = half_w / abs(c) if abs(c) > 1e-9 else math.inf
-    along = half_h / abs(s) if abs(s) > 1e-9 else math.inf
+    across = half_w / abs(c) if c else math.inf
+    along = half_h / abs(s) if s else math.inf
     return min(across, along)
 
 
@@ -369,10 +374,3 @@ def _inside(box: Box, limits: Box) -> bool:
 def _ring(box: Box) -> tuple[Point, ...]:
     x0, y0, x1, y1 = box
     return ((x0, y0), (x1, y0), (x1, y1), (x0, y1))
-
-
-def _text(
-    box: Box, words: str, size: float, *, bold: bool = False, cleared: bool = False
-) -> PageText:
-    x0, y0, x1, y1 = box
-    return PageText(x0, y0, x1 - x0, y1 - y0, words, size, "centre", bold, cleared=cleared)

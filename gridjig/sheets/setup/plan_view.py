@@ -9,7 +9,6 @@ from collections.abc import Iterator, Sequence
 
 from msgspec import Struct
 
-from gridjig.geometry.display import DisplayList
 from gridjig.geometry.page import (
     FINE,
     NARROW,
@@ -23,12 +22,12 @@ from gridjig.geometry.part_outline import part_ring
 from gridjig.geometry.shapes import bounds
 from gridjig.model import Hole, Table
 from gridjig.sheets.drawings.hole_marks import draw_hole_mark
-from gridjig.sheets.drawings.plan import box_of_stand, draw_part, draw_placement
+from gridjig.sheets.drawings.plan import draw_part
 
 from .facts import SheetFacts
 from .places import Occupied
 from .plan_labels import Labels, PlanView
-from .strokes import PlanStroke, strokes
+from .strokes import PlanStroke, gathered, strokes
 
 _ZERO = 2.6
 """Side of the black corner that marks the zero corner, mm on paper."""
@@ -53,20 +52,13 @@ def draw_view(
     within: list[PlanStroke] = [*_plate(job.table, view), *_holes(job.table, view)]
     things = [(part.id, bounds(part_ring(part))) for part in job.parts]
     seen = {k for k, box in things if view.shows(box)}
-    placed_pieces = facts.found.placed_pieces
-    stands = {
-        k: box
-        for k in facts.order
-        if (box := box_of_stand(placed_pieces[k])) is not None and view.shows(box)
-    }
+    stands = {k: box for k, box in facts.boxes.items() if view.shows(box)}
     low, high = _layers(facts, tuple(stands))
-    for k in low:
-        within += strokes(_piece(facts, k), view.frame)
+    within += gathered(stroke for k in low for stroke in strokes(facts.drawings[k], view.frame))
     for index, part in enumerate(job.parts):
         if part.id in seen:
             within += strokes(draw_part(part, index), view.frame)
-    for k in high:
-        within += strokes(_piece(facts, k), view.frame)
+    within += gathered(stroke for k in high for stroke in strokes(facts.drawings[k], view.frame))
     left, top, right, bottom = view.box
     marks: list[PageMark] = [PageWindow(left, top, right - left, bottom - top, tuple(within))]
     labels = Labels(facts, view, occupied)
@@ -78,12 +70,6 @@ def draw_view(
     marks += told
     marks += labels.names()
     return Drawn(tuple(marks), tuple(dict.fromkeys((*crowded, *unnumbered))))
-
-
-def _piece(facts: SheetFacts, placement: str) -> DisplayList:
-    placed = facts.found.placed_pieces[placement]
-    pin = facts.job.rack.pin_diameter(placed.piece) if placed.piece is not None else 0.0
-    return draw_placement(placed, facts.job.table, pin)
 
 
 def _layers(facts: SheetFacts, placements: Sequence[str]) -> tuple[list[str], list[str]]:

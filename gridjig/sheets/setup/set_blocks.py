@@ -94,8 +94,8 @@ def _set_cells(row: PieceRow) -> tuple[str, ...]:
         str(row.number),
         f"{row.name}\n{piece}" if row.name else piece,
         "\n".join(row.holes),
-        "\n".join(row.count),
-        "\n".join(row.way),
+        ", ".join(row.count),
+        "; ".join(row.way),
         "\n".join(row.setting),
     )
 

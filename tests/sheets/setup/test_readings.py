@@ -51,6 +51,7 @@ def test_limits_are_a_third_of_the_class() -> None:
 
 
 def test_every_sample_can_be_proved_with_both_diagonals() -> None:
+    assert len(NAMES) == 3
     for name in NAMES:
         found = readings_of(load_job(samples()[name]))
         assert len(found.diagonals) == 2
