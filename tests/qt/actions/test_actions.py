@@ -299,6 +299,7 @@ LACKS: dict[str, dict[str, object]] = {
     "piece.gap": {"placements": 0},
     **{f"join.{kind}": {"parts": 1} for kind in ("trim", "mitre", "butt", "cope")},
     "weldment.joints": {"parts": 1},
+    "weldment.order": {"parts": 1},
     **{f"welds.{name}": {"parts": 1} for name in ("copy", "save")},
     **{f"tool.{name}": {"parts": 0} for name in ("notch", "dimension")},
     **{
