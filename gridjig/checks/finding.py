@@ -69,9 +69,22 @@ class Finding(Struct, frozen=True):
     source: str = ""
 
 
-def ids_of(findings: Iterable[Finding], level: Level) -> frozenset[str]:
-    """Return the ids of all things that findings of a level are about."""
-    return frozenset(thing for one in findings if one.level == level for thing in one.ids)
+_IN_ONE_PLACE = ("clash", "hole")
+
+
+def marked_ids(findings: Iterable[Finding]) -> tuple[frozenset[str], frozenset[str]]:
+    """Return the ids of things that clash or do not fit, and of those to look at for other reasons.
+
+    A weldment that is loose is no less wrong, but none of its parts is in the way of anything.
+    """
+    clash: set[str] = set()
+    check: set[str] = set()
+    for one in findings:
+        if one.level == "stop" and one.kind in _IN_ONE_PLACE:
+            clash.update(one.ids)
+        elif one.level in ("stop", "look"):
+            check.update(one.ids)
+    return frozenset(clash), frozenset(check)
 
 
 def told_apart(job: Job, thing_id: str) -> str:

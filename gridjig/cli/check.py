@@ -22,7 +22,7 @@ from .verb import JSON_HELP, Verb
 ABOUT = (
     "Check JOB: whether its pieces fit, clash and touch, whether the work is located, held and"
     " exact enough, carried, reached by the torch and comes out again, and whether the rack has it"
-    " all.  Exits with 1 if something has to be put right, with 0 if not."
+    " all.  Exits with 1 if something has to be fixed, with 0 if not."
 )
 _WIDE = 96
 
@@ -66,7 +66,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(chosen: argparse.Namespace) -> int:
-    """Print what was found; return 1 if something has to be put right."""
+    """Print what was found; return 1 if something has to be fixed."""
     job = shown(the_job(chosen.job), chosen)
     report = prove(job, PlacedPieces().of(job))
     if chosen.json:

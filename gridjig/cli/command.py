@@ -52,7 +52,7 @@ def parser_of(known: Sequence[Verb]) -> Parser:
         prog="gridjig",
         description="Plan a weldment's jig on a hole-grid table. Without a verb the window opens.",
         epilog="`gridjig JOB` opens the window with that job. Exit code 0, or 2 with one "
-        "sentence that says why; 1 if a check finds what has to be put right.",
+        "sentence that says why; 1 if a check finds what has to be fixed.",
     )
     parser.add_argument("--version", action="version", version=f"GridJig {__version__}")
     below = parser.add_subparsers(title="verbs", metavar="VERB", required=True)
@@ -122,7 +122,7 @@ def speak_utf8() -> None:
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run the command line.
 
-    Return 0 if it is done, 1 if a check found what has to be put right, or 2, with one sentence on
+    Return 0 if it is done, 1 if a check found what has to be fixed, or 2, with one sentence on
     standard error, if not; 130 after Ctrl-C; 70, with a report in the state folder, if the program
     itself failed.
     """

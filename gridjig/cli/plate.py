@@ -5,7 +5,7 @@ from pathlib import Path
 from typing import get_args
 
 from gridjig.angle.standing import answers_on
-from gridjig.cutplates.asked import Around, PlateOptions, for_answer, for_face
+from gridjig.cutplates.asked import PlateOptions, WrapKind, for_answer, for_face
 from gridjig.cutplates.design import PlateDesign
 from gridjig.cutplates.standing import in_its_way, with_plate
 from gridjig.cutplates.wanted import PIN_FITS
@@ -34,7 +34,7 @@ ABOUT = (
     "the side up and the holes. Sizes are nominal unless a kerf is given."
 )
 _FITS = dict(PIN_FITS)
-_AROUND: dict[str, Around] = {name.replace(" ", "-"): name for name in get_args(Around)}
+_AROUND: dict[str, WrapKind] = {name.replace(" ", "-"): name for name in get_args(WrapKind)}
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:

@@ -31,7 +31,7 @@ from .standing import in_its_way
 from .uprights import require_rise
 from .wanted import BEAD, RELIEF, THICKNESS, PlateWanted, Uprights
 
-Around = Literal["face", "face and end", "end and both faces"]
+WrapKind = Literal["face", "face and end", "end and both faces"]
 """What of a member a plate goes round."""
 DEEPEST = 3.0
 """How far from the face a pin hole may be, in pitches."""
@@ -62,7 +62,7 @@ class PlateOptions(Struct, frozen=True, kw_only=True):
     margin: float | None = None
     square: bool = False
     upright: float = 0.0
-    around: Around = "face"
+    around: WrapKind = "face"
     holes: tuple[Hole, Hole] | None = None
     name: str = ""
 
@@ -187,7 +187,7 @@ def _low_things(job: Job, thickness: float) -> shapely.geometry.base.BaseGeometr
 
 
 def edges_for(
-    job: Job, of: FaceOf, around: Around, shorter: tuple[float, float] = (0.0, 0.0)
+    job: Job, of: FaceOf, around: WrapKind, shorter: tuple[float, float] = (0.0, 0.0)
 ) -> tuple[list[LocatingEdge], int, str]:
     """Return the edges for a face of a part, in order round the plate, the index of the one that
     lies on that face, and the name of the plate.

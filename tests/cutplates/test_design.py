@@ -202,7 +202,7 @@ def test_uprights_make_it_touch_higher_up() -> None:
 
 @pytest.mark.parametrize("side", [0, 2])
 @pytest.mark.parametrize("around", ["face and end", "end and both faces"])
-def test_a_plate_goes_round_the_end_with_an_inside_corner(side: int, around: asked.Around) -> None:
+def test_a_plate_goes_round_an_end_with_an_inside_corner(side: int, around: asked.WrapKind) -> None:
     edges, main, _ = edges_for(FREE, FaceOf("bar", side), around)
     assert len(edges) == (2 if around == "face and end" else 3)
     design = for_face(FREE, FaceOf("bar", side), PlateOptions(around=around, relief=7.0))

@@ -26,6 +26,7 @@ from gridjig.model import (
     JointAllowance,
     PartAllowance,
 )
+from gridjig.sheets.lists.cut_list import cut_list
 from gridjig.sheets.text.allowance_changes import SHOP_VALUE_NAMES
 from gridjig.sheets.text.change_text import change_lines
 from gridjig.units.limits import LimitError
@@ -154,3 +155,16 @@ def test_every_change_has_its_words() -> None:
         many, allowances=structs.replace(many.allowances, parts=many.allowances.parts[::-1])
     )
     assert "allowances in another order" in told(many, swapped)
+
+
+def test_the_cut_list_says_what_is_sawn_longer() -> None:
+    """As drawn and the allowance beside it, so that nobody adds it twice."""
+    plain = cut_list(three()).bars
+    assert [(line.names, line.count) for line in plain] == [(("two",), 1), (("one", "three"), 2)]
+    longer = cut_list(set_longer(three(), "one", 1.5)).bars
+    assert [line.names for line in longer] == [("two",), ("one",), ("three",)]
+    assert [line.long_point for line in longer] == [600.0, 300.0, 300.0]
+    assert longer[1].cuts == "square both ends; saw 1.5 mm longer than listed, for the welds"
+    assert longer[2].cuts == "square both ends"
+    shorter = cut_list(set_longer(three(), "one", -1.0)).bars
+    assert "saw 1 mm shorter than listed" in shorter[1].cuts

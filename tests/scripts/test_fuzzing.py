@@ -355,7 +355,7 @@ def test_the_terminal_is_asked_for_every_verb(
     monkeypatch.chdir(tmp_path)
     one = kind_of("terminal")
     trial = one.trial(tmp_path)
-    words = [json.loads(trial.make(chance_of(one, 1, case)))["words"] for case in range(200)]
+    words = [json.loads(trial.make(chance_of(one, 5, case)))["words"] for case in range(200)]
     assert {verb.name for verb in all_verbs()} <= {each[0] for each in words}
     assert any(len(each) > 4 for each in words)
     assert any(each[0] == "import" and "--members" in each for each in words)

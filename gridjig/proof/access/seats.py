@@ -21,7 +21,7 @@ from gridjig.solve.weldment.all_round import SeamSide, SideName
 from gridjig.solve.weldment.joints import Joint, straightened
 from gridjig.solve.weldment.welding import WeldLine
 
-from .values import Place
+from .values import Point3
 
 _INSET = 10.0
 """How far from the ends of a seam the outermost places lie, mm."""
@@ -44,8 +44,8 @@ class TorchSeat(Struct, frozen=True, eq=False):
     angle: float
     closed: bool
     welded: bool
-    places: tuple[Place, ...]
-    towards: tuple[Place, ...]
+    places: tuple[Point3, ...]
+    towards: tuple[Point3, ...]
     lines: tuple[tuple[Point, ...], ...]
     z_low: float
     z_high: float
@@ -98,7 +98,7 @@ def _seat(
     places_, towards_, lines = [], [], []
     for p, q, out in _runs(joint, side, a, b):
         flat = side.name == "flush"
-        aim: Place
+        aim: Point3
         if out is None:
             aim = (0.0, 0.0, rise)
         elif flat:

@@ -8,7 +8,7 @@ from gridjig.rack import Point
 from gridjig.solve.weldment.all_round import SideName
 
 AccessState = Literal["free", "tight", "blocked", "turned over", "closed in"]
-Place = tuple[float, float, float]
+Point3 = tuple[float, float, float]
 
 TABLE = "table"
 """What is in the way where the table is: not the id of anything."""
@@ -28,8 +28,8 @@ class SideAccess(Struct, frozen=True):
     kind: SideName
     state: AccessState
     room: float
-    at: Place
-    towards: Place
+    at: Point3
+    towards: Point3
     blocker: str
     angle: float
     welded: bool

@@ -31,12 +31,13 @@ def _out(job: Job, layer: Layer, off: float) -> Finding:
     near = min(abs(layer.low - layer.nominal), abs(layer.high - layer.nominal))
     drawn = format_length(layer.nominal, job.display)
     low, high = (format_measure(mm, job.display) for mm in (layer.low, layer.high))
+    expected = low if low == high else f"{low} to {high}"
     kind = "critical dimension" if layer.what == "critical" else "overall size"
     limit = format_measure(layer.limit, job.display)
     short = layer.low < layer.nominal
     what = (
-        f"The {kind} of {drawn} over {names(job, layer.ids)} is expected at {low} to {high} after"
-        f" welding, which is more than the {limit} that class {job.accuracy.linear} allows."
+        f"The {kind} of {drawn} over {names(job, layer.ids)} is expected at {expected} after"
+        f" welding; class {job.accuracy.linear} allows {limit} either way."
     )
     do = (
         "Set its joints open or cut the members longer by what a trial piece shows, or weld in an"

@@ -123,7 +123,7 @@ def squareness(
         length = math.dist(p, q)
         line = TapeLine("diagonal", start, end, ((q[0] - p[0]) / length, (q[1] - p[1]) / length))
         diagonals.append(_dimension(job.accuracy, weldment, line, bodies))
-        measures.append(_apart(bodies, line, p, q))
+        measures.append(apart(bodies, line, p, q))
     first, second = diagonals
     sides = [math.dist(outer[k].a, outer[(k + 1) % 4].a) for k in range(4)]
     a, b = (sides[0] + sides[2]) / 2.0, (sides[1] + sides[3]) / 2.0
@@ -164,7 +164,7 @@ def _dimension(accuracy: Accuracy, weldment: str, line: TapeLine, bodies: Bodies
     pairs += [(p, _foot(end, p)) for p in (start.a, start.b)]
     best: tuple[float, Spread | None, tuple[Point, Point]] | None = None
     for p, q in dict.fromkeys(pairs):
-        measure = _apart(bodies, line, p, q)
+        measure = apart(bodies, line, p, q)
         error = spread(measure) if measure is not None else None
         rank = error.worst if error is not None else math.inf
         if best is None or rank > best[0]:
@@ -177,7 +177,7 @@ def _dimension(accuracy: Accuracy, weldment: str, line: TapeLine, bodies: Bodies
     return TapeReading(weldment, line.kind, ids, p, q, nominal, error, limit)
 
 
-def _apart(bodies: Bodies, line: TapeLine, p: Point, q: Point) -> ErrorMap | None:
+def apart(bodies: Bodies, line: TapeLine, p: Point, q: Point) -> ErrorMap | None:
     """How far the distance along a line from p to q is out; None if a part is loose that way."""
     start, end = line.start.part, line.end.part
     if start == end:  # a rigid part keeps its own size

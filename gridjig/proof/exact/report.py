@@ -20,7 +20,7 @@ from gridjig.solve.tolerance import limit_arcmin
 
 from .bodies import ErrorBody, Settled, alike, held_by_pieces
 from .in_line import InLine
-from .measures import dimensions, squareness
+from .measures import TapeEnd, TapeLine, apart, dimensions, squareness
 from .sources import PieceErrors, hole_error, piece_errors
 from .spread import ErrorMap, at_point, ellipse, farthest, spread, spread_2d
 from .values import (
@@ -105,6 +105,15 @@ class Exactness:
         """How far a point of a part of the last job moves along x and y; None if it is loose."""
         body = self._bodies.get(part)
         return None if body is None or body.loose else at_point(body.effects, p)
+
+    def measure_between(self, parts: tuple[str, str], p: Point, q: Point) -> ErrorMap | None:
+        """How far the distance from p on one part of the last job to q on another is out."""
+        length = math.dist(p, q)
+        if not length:
+            return None
+        axis = ((q[0] - p[0]) / length, (q[1] - p[1]) / length)
+        ends = (TapeEnd(parts[0], p, p), TapeEnd(parts[1], q, q))
+        return apart(self._bodies, TapeLine("overall", *ends, axis), p, q)
 
     def _of_pieces(
         self, job: Job, placed_pieces: Mapping[str, PlacedPiece]

@@ -15,7 +15,7 @@ from gridjig.rack import Rack
 from gridjig.rack.same import Same
 from gridjig.solve.layout.ways_up import ways_up_of
 
-from .stacks import Shared, Wanted, nearest, share_out
+from .stacks import Shared, WantedStacks, nearest, share_out
 from .standing import lying, short_support, standing
 from .values import HeightsReport, RadiusContact, RiserNeed, RiserProof, Weight
 
@@ -52,7 +52,7 @@ def _risers(job: Job, beside: ByPart) -> tuple[tuple[RiserNeed, ...], RiserProof
             continue
         there = sum(one not in parts for one in how.by)
         points = max(1, _points(job, part) - there)
-        wanted.append(Wanted(part.id, part.z_low, points))
+        wanted.append(WantedStacks(part.id, part.z_low, points))
     if not wanted:
         return (), None
     taken = needs(job)
@@ -70,7 +70,7 @@ def _risers(job: Job, beside: ByPart) -> tuple[tuple[RiserNeed, ...], RiserProof
 
 
 @lru_cache(maxsize=16)
-def _shared(rack: Same[Rack], left: tuple[int, ...], wanted: tuple[Wanted, ...]) -> Shared:
+def _shared(rack: Same[Rack], left: tuple[int, ...], wanted: tuple[WantedStacks, ...]) -> Shared:
     risers = rack.value.risers
     return share_out(risers, {p.id: n for p, n in zip(risers, left, strict=True)}, wanted)
 
@@ -89,13 +89,16 @@ def _points_of(rack: Same[Rack], parts: Same[tuple[Part, ...]]) -> Mapping[str, 
 
 @lru_cache(maxsize=16)
 def _why(
-    rack: Same[Rack], counts_left: tuple[int, ...], wanted: tuple[Wanted, ...], shared: Same[Shared]
+    rack: Same[Rack],
+    counts_left: tuple[int, ...],
+    wanted: tuple[WantedStacks, ...],
+    shared: Same[Shared],
 ) -> RiserProof:
     left = {p.id: n for p, n in zip(rack.value.risers, counts_left, strict=True)}
     risers = [p for p in rack.value.risers if left[p.id] > 0]
     counts = [left[p.id] for p in risers]
     for one in wanted:
-        if share_out(risers, left, [Wanted(one.part, one.height, 1)]).stacks is None:
+        if share_out(risers, left, [WantedStacks(one.part, one.height, 1)]).stacks is None:
             below, above = nearest(risers, counts, one.height)
             return RiserProof("height", one.part, one.height, below, above)
     needed = sum(one.height * one.points for one in wanted)

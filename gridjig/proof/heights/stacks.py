@@ -17,7 +17,7 @@ MOST_TRIED = 20_000
 Counts = tuple[int, ...]
 
 
-class Wanted(Struct, frozen=True):
+class WantedStacks(Struct, frozen=True):
     """So many stacks of one height, for one part."""
 
     part: str
@@ -70,7 +70,9 @@ def nearest(risers: Sequence[Piece], left: Sequence[int], height: float) -> tupl
     return below, above
 
 
-def share_out(risers: Sequence[Piece], left: Mapping[str, int], wanted: Sequence[Wanted]) -> Shared:
+def share_out(
+    risers: Sequence[Piece], left: Mapping[str, int], wanted: Sequence[WantedStacks]
+) -> Shared:
     """Find stacks for all that is wanted; every stack of one want is made alike."""
     kinds = sorted((p for p in risers if left.get(p.id, 0) > 0), key=lambda p: (-p.thickness, p.id))
     start = tuple(left[p.id] for p in kinds)

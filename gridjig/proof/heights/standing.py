@@ -24,10 +24,10 @@ _THIRD = 1.0 / 3.0
 """A member carried along less than this fraction of its length is carried by too little."""
 
 Own = tuple[Contact, ...]
-JoinedParts = tuple[PartContact, ...]
+PartJoints = tuple[PartContact, ...]
 
 
-def lying(part: Part, own: Own, joined: JoinedParts) -> Carried:
+def lying(part: Part, own: Own, joined: PartJoints) -> Carried:
     """How a part is carried by what is under it."""
     under = tuple(Same(one) for one in own if one.kind == "rest under")
     return _lying(Same(part), under, tuple(Same(one) for one in joined if one.kind == "on top"))
@@ -41,7 +41,7 @@ def _lying(
     return carried(part.value, found)
 
 
-def standing(part: Part, own: Own, joined: JoinedParts) -> Standing | None:
+def standing(part: Part, own: Own, joined: PartJoints) -> Standing | None:
     """How a part tips most easily with its clamps open; None if it cannot, or is not carried."""
     return _standing(Same(part), tuple(map(Same, own)), tuple(map(Same, joined)))
 
@@ -131,7 +131,7 @@ def _dot(a: Point, b: Point) -> float:
     return a[0] * b[0] + a[1] * b[1]
 
 
-def short_support(part: Part, own: Own, joined: JoinedParts) -> ShortSupport | None:
+def short_support(part: Part, own: Own, joined: PartJoints) -> ShortSupport | None:
     """A raised member that is carried along less than a third of its length; None if it is not."""
     return _short(Same(part), tuple(map(Same, own)), tuple(map(Same, joined)))
 

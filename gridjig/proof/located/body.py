@@ -10,7 +10,7 @@ from msgspec import Struct
 from gridjig.contact.values import TOUCH
 from gridjig.geometry.shapes import bounds
 from gridjig.proof.statics.closure import closed
-from gridjig.proof.statics.rank import LEAST, Free, free_motion, growth, rank_of
+from gridjig.proof.statics.rank import LEAST, Free, free_motion, growth, misfit, rank_of
 from gridjig.proof.statics.rows import BodyFrame, Floats, Push, Twist, frame_of
 from gridjig.proof.statics.seating import seat, squeeze
 from gridjig.proof.statics.second import kappa, play_angle
@@ -155,6 +155,8 @@ def _fight(
 ) -> Fight | None:
     """How locators of which some are spare fight; None if all can touch."""
     off = np.array([-grips[k].gap for k in owner])
+    if float(np.abs(misfit(rows, off)).max()) < _FIGHT / 4.0:
+        return None
     found = squeeze(rows, off)
     if found.by > 0.0:
         by = found.by / float(found.shares.max())

@@ -18,7 +18,7 @@ from .wording import body_name, capital, names, way_words
 _SMALL = 10.0
 """A motion that ends within this, mm or degrees, is told with its figure."""
 
-_SHARED = "From memory: 3-2-1, three stops in plan for one body."
+_SHARED = "Common practice: 3-2-1, three stops in plan for one body."
 _FIT = "Half of the last digit shown."
 _BASE = "Shop value: an error grows by no more than 6 to the far end."
 
@@ -111,8 +111,8 @@ def _untouched(job: Job, some: Sequence[Located], joined: set[str]) -> Iterator[
         "loose/untouched",
         "loose",
         "look" if all(one.id in joined for one in some) else "stop",
-        f"Nothing locates {names(job, ids)}: no stop stands against {it}, nor a part loaded"
-        " before.",
+        f"Nothing locates {names(job, ids)}: no stop stands against {it}, and no part loaded"
+        f" before {it} does.",
         some[0].where,
         ids,
         do,
@@ -212,7 +212,7 @@ def _short(job: Job, one: Located) -> Iterator[Finding]:
         f"base/{one.id}",
         "loose",
         "look" if by_pieces else "note",
-        f"The angle of {names(job, (one.id,))} hangs on short faces ({names(job, short.ids)}): an"
+        f"The angle of {names(job, (one.id,))} depends on short faces ({names(job, short.ids)}): an"
         f" error of {format_measure(error, job.display)} there puts its far end out by {far}.",
         short.far,
         (one.id, *short.ids),
@@ -249,8 +249,8 @@ def _fighting(job: Job, one: Located, fight: Fight) -> Finding:
             _mark("fight", one),
             "over-located",
             "stop" if fight.by > 2.0 * TOUCH else "look",
-            f"{capital(names(job, fight.pushing))} fight over {name}: they leave it {by} too little"
-            " room.",
+            f"{capital(names(job, fight.pushing))} fight over {name}: there is {by} too little room"
+            " between them.",
             fight.where,
             ids,
             f"Move one of them back by {by}, or use a clamp in its place.",

@@ -14,7 +14,7 @@ from .lifting import Above, above, fixed
 from .values import Interval
 
 
-class Around:
+class WaysAround:
     """The ways that things block for one weldment, and what is over it.  Not thread-safe."""
 
     def __init__(self) -> None:

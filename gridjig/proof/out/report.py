@@ -14,7 +14,7 @@ from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.solve.weldment.datum import datum_faces
 from gridjig.solve.weldment.joints import joints
 
-from .around import Around
+from .around import WaysAround
 from .closing import closings
 from .drawing_in import Drift, all_drawn_in
 from .free_ends import free_ends
@@ -35,7 +35,7 @@ class Ways:
     """Keeps what was found for the last job.  Not thread-safe."""
 
     def __init__(self) -> None:
-        self._around: dict[str, Around] = {}
+        self._around: dict[str, WaysAround] = {}
         self._motions: dict[str, _Drawn] = {}
         self._grips: dict[str, tuple[tuple[object, ...], tuple[Trap | None, Verdict]]] = {}
 
@@ -67,7 +67,7 @@ class Ways:
             k: placed for k, placed in placed_pieces.items() if placed.fault is None
         }
         things.update((p.id, placed_part(p)) for p in job.parts if p.id not in ids)
-        around = self._around.setdefault(weldment, Around())
+        around = self._around.setdefault(weldment, WaysAround())
         around.follow(parts, things)
         blocking, captured, swinging = around.over()
         grip, verdict = self._grip(weldment, parts, contacts, closed)

@@ -25,8 +25,17 @@ def closed(rows: Floats) -> bool:
     """
     if len(rows) < 4 or rank_of(rows).held < 3:
         return False
+    if len(rows) == 4:
+        return closed_by_minors(rows)
     if len(rows) > _MANY:
         return margin(rows) > _ZERO
+    return not _opens(rows)
+
+
+def _opens(rows: Floats) -> bool:
+    """True if a motion that leaves two contacts closed opens or keeps all others, from rows of
+    rank 3.
+    """
     pairs = list(combinations(range(len(rows)), 2))
     first, second = np.array(pairs).T
     rays = np.cross(rows[first], rows[second])
@@ -34,11 +43,11 @@ def closed(rows: Floats) -> bool:
     rays = rays[size > _ZERO] / size[size > _ZERO, None]
     opening = rays @ rows.T
     free = (opening >= -_ZERO).all(axis=1) | (opening <= _ZERO).all(axis=1)
-    return not bool(free.any())
+    return bool(free.any())
 
 
 def closed_by_minors(rows: Floats) -> bool:
-    """True if four contacts close a body, from rows (4, 3).
+    """True if four contacts close a body, from rows (4, 3) of rank 3.
 
     The four 3 x 3 determinants, with alternating signs, must all have one sign.
     """

@@ -101,14 +101,12 @@ _COSINES, _SINES = (
 )
 
 
-def fights(rows: Floats) -> Floats:
-    """The ways in which contacts depend on each other: vectors y with y^T rows = 0, one a row.
+def misfit(rows: Floats, off: Floats) -> Floats:
+    """How far contacts that are off by so many mm each, (n,), are from all touching a rigid body.
 
-    Contacts that are off by e fit a rigid body only if y.e = 0 for each.
+    The part of `off` that no motion takes away: its projection on the left null space of the rows,
+    in which contacts fight each other.  All 0 if there is a place where every contact touches.
     """
-    if not len(rows):
-        return np.empty((0, 0))
-    left, values, _ = np.linalg.svd(rows)
-    held = int((values > LEAST).sum())
-    kept: Floats = left[:, held:].T
-    return kept
+    motion, *_ = np.linalg.lstsq(rows, off, rcond=LEAST)
+    left: Floats = off - rows @ motion
+    return left

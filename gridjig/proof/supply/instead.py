@@ -9,7 +9,7 @@ from gridjig.checks.conflicts import refusal
 from gridjig.contact.touching import to_touch
 from gridjig.contact.values import Contact, JobContacts
 from gridjig.model import FaceOf, Job, Placement
-from gridjig.proof.heights.stacks import Wanted, share_out
+from gridjig.proof.heights.stacks import WantedStacks, share_out
 from gridjig.rack import Piece
 from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.solve.placed.solver import solve_placement
@@ -55,7 +55,7 @@ class Search:
         many = stack.count(short.id)
         kinds = [p for p in self._job.rack.pieces if p.kind == short.kind and p.id != short.id]
         self.pieces.update(p.id for p in kinds)
-        wanted = [Wanted(placement.id, many * short.thickness, 1)]
+        wanted = [WantedStacks(placement.id, many * short.thickness, 1)]
         shared = share_out(kinds, left, wanted)
         self.tried += shared.tried
         if shared.stacks is None:

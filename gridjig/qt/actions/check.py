@@ -43,6 +43,10 @@ def _too_few_parts(now: Situation) -> str:
     return "" if now.parts > 1 else "There is only an order if the weldment has two parts or more"
 
 
+def _no_part(now: Situation) -> str:
+    return "" if now.parts else "There is nothing to measure yet: draw a part of the weldment"
+
+
 def _drawing(name: ProofDrawing, words: str, hint: str) -> Action:
     return Action(
         f"check.show.{name.replace(' ', '_')}", words, "", (), hint, "Check",
@@ -68,5 +72,8 @@ CHECK: tuple[Action, ...] = (
            "Choose the order in which the parts go into the jig", "Check",
            OpenForm("job.loading_form", "open_loading"), _too_few_parts, opens=True,
            after_line=True),
+    Action("check.exact", "How exact", "dimension", (),
+           "Every measure as drawn, as set and as expected, and how far out it can be", "Check",
+           OpenForm("job.exact_form", "open_exact"), _no_part, opens=True),
 )
 # fmt: on

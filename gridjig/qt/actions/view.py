@@ -182,7 +182,7 @@ VIEW: tuple[Action, ...] = (
     _sort_action("listed", "As listed", "The order that the list in front is made in"),
     _sort_action("name", "By name", "By the name that each line begins with"),
     _sort_action("right", "By the column on the right", "By place, number, angle or length"),
-    _sort_action("level", "Worst first", "What to put right first, then what to look at"),
+    _sort_action("level", "Worst first", "What to fix first, then what to look at"),
     Action("go.next", "Next pane", "list", ("F6",),
            "Move the focus: drawer, plan, lists, form", "View", partial(_go, 1),
            after_line=True),

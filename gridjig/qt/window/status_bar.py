@@ -30,7 +30,7 @@ UNIT_WORDS = {
 }
 _LAMP = 25
 """Characters reserved for the lamp, so that no cell appears or disappears as its text changes."""
-_WIDEST = "●  CHECK\nno overlaps, no gaps"
+_WIDEST = "●  CHECK\nlocated, held, no gaps"
 """The widest of the verdicts that are usual while a job is laid out."""
 _MORE = 8
 _LAMP_ABOUT = "What the check found. Press to see it in the list."

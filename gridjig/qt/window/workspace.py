@@ -1,7 +1,4 @@
-"""Everything that shows one document: drawer, sheet, form and lists, kept in step with it.
-
-Each job gets a new workspace; nothing here is ever moved from one document to another.
-"""
+"""Everything that shows one document: drawer, plan, form and lists; each job gets a new one."""
 
 from typing import TYPE_CHECKING
 
@@ -9,7 +6,7 @@ from PySide6.QtCore import QEvent, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QApplication, QSplitter, QWidget
 
-from gridjig.checks.finding import Finding, ids_of
+from gridjig.checks.finding import Finding, marked_ids
 from gridjig.files.storage.settings import Division
 from gridjig.model import Placement
 from gridjig.qt.actions.port import Page
@@ -200,7 +197,7 @@ class Workspace(ActPlace):
         self.looked_at = report.looked_at
         self.findings = findings = report.findings
         job = self.document.job
-        self.canvas.set_findings(ids_of(findings, "stop"), ids_of(findings, "look"))
+        self.canvas.set_findings(*marked_ids(findings))
         self.checks.show_report(job, report)
         self.proofs.show_report(job, report)
         if not self.document.previewing:

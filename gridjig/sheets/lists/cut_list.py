@@ -16,7 +16,14 @@ from gridjig.sheets.lists.csv_text import csv_text, harmless
 from gridjig.sheets.text.cut_text import cuts_in_words, saw_in_words, scale_words
 from gridjig.sheets.text.hole_text import drilled_words
 from gridjig.sheets.text.sorting import natural
-from gridjig.units import Display, data_number, format_length, format_mass, mass_words
+from gridjig.units import (
+    Display,
+    data_number,
+    format_length,
+    format_mass,
+    format_measure,
+    mass_words,
+)
 
 from .cut_plates import PlateLine, plate_lines
 
@@ -130,22 +137,24 @@ def weldment_total(job: Job, one: Weldment) -> WeldmentTotal:
 
 
 def _bars(job: Job, members: Iterable[Member]) -> tuple[CutLine, ...]:
-    alike: dict[Bar, list[Member]] = {}
+    alike: dict[tuple[Bar, float], list[Member]] = {}
     hands: dict[Bar, str] = {}
+    longer = {one.part: one.longer for one in job.allowances.parts}
     for member in members:
         bar, opposite = bar_of(member), opposite_of(member)
-        alike.setdefault(bar, []).append(member)
+        alike.setdefault((bar, longer.get(member.id, 0.0)), []).append(member)
         if bar not in hands:
             drawn = OPPOSITE if opposite in hands else AS_DRAWN
             hands[bar] = "" if bar == opposite else drawn
-    lines = [_bar(job, some, hands[bar]) for bar, some in alike.items()]
+    lines = [_bar(job, some, hands[bar], by) for (bar, by), some in alike.items()]
     return tuple(sorted(lines, key=_order))
 
 
-def _bar(job: Job, members: list[Member], hand: str) -> CutLine:
+def _bar(job: Job, members: list[Member], hand: str, longer: float) -> CutLine:
     first = members[0]
     beyond = job.beyond_saw(first.start) or job.beyond_saw(first.end)
     cuts = cuts_in_words(first.start, first.end, job.display, first.width)
+    cuts = f"{cuts} ({saw_in_words(job)})" if beyond else cuts
     return CutLine(
         first=first,
         ids=tuple(m.id for m in members),
@@ -154,12 +163,20 @@ def _bar(job: Job, members: list[Member], hand: str) -> CutLine:
         kind=first.section.kind,
         long_point=first.long_point,
         short_point=first.short_point,
-        cuts=f"{cuts} ({saw_in_words(job)})" if beyond else cuts,
+        cuts="; ".join(filter(None, (cuts, _allowed(longer, job.display)))),
         hand=hand,
         each=mass(first),
         count=number_to_make(job, members),
         beyond_saw=beyond,
     )
+
+
+def _allowed(longer: float, display: Display) -> str:
+    """What is allowed for, beside the drawn length: whoever saws adds it, and nobody twice."""
+    if not longer:
+        return ""
+    by = format_measure(abs(longer), display)
+    return f"saw {by} {'longer' if longer > 0.0 else 'shorter'} than listed, for the welds"
 
 
 def _order(line: CutLine) -> tuple[object, ...]:

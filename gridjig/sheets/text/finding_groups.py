@@ -10,13 +10,13 @@ from gridjig.model.titles import title
 from .finding_text import KIND_WORDS, LEVEL_WORDS
 
 FindingOrder = Literal["level", "member", "kind"]
-Group = tuple[str, tuple[Finding, ...]]
+FindingGroup = tuple[str, tuple[Finding, ...]]
 
 PIECES = "Pieces by themselves"
 WHOLE = "The whole set-up"
 
 
-def grouped(job: Job, findings: Iterable[Finding], order: FindingOrder) -> tuple[Group, ...]:
+def grouped(job: Job, findings: Iterable[Finding], order: FindingOrder) -> tuple[FindingGroup, ...]:
     """Return the findings under headings; by member, one that is about two is under both."""
     every = tuple(findings)
     if order == "level":
@@ -31,7 +31,7 @@ def grouped(job: Job, findings: Iterable[Finding], order: FindingOrder) -> tuple
     return tuple((head, some) for head, some in groups if some)
 
 
-def _by_member(job: Job, findings: tuple[Finding, ...]) -> list[Group]:
+def _by_member(job: Job, findings: tuple[Finding, ...]) -> list[FindingGroup]:
     parts = {part.id for part in job.parts}
     groups = [
         (title(job, part.id), tuple(f for f in findings if part.id in f.ids)) for part in job.parts

@@ -18,7 +18,7 @@ from gridjig.units import (
 )
 
 LEVEL_WORDS: Mapping[Level, str] = {
-    "stop": "To put right",
+    "stop": "To fix",
     "look": "To look at",
     "note": "Good to know",
     "fine": "Fine",
@@ -52,7 +52,7 @@ _FINE = 0.5
 
 
 def counts_words(findings: Iterable[Finding]) -> str:
-    """Return how many there are of each level: 1 to put right, 3 to look at, 2 good to know."""
+    """Return how many there are of each level: 1 to fix, 3 to look at, 2 good to know."""
     every = list(findings)
     many = [(sum(f.level == level for f in every), LEVEL_WORDS[level].lower())
             for level in ("stop", "look", "note")]  # fmt: skip

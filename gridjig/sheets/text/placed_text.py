@@ -183,6 +183,9 @@ _WELL = {
 }
 """What the lamp says if a check found nothing: only what was checked."""
 
+_PROVED = {"fine/contacts": "located, held, no gaps", "fine/gaps": "located and held"}
+"""What it says if whether the work is located and held was checked as well."""
+
 
 def verdict(
     findings: tuple[Finding, ...], looked_at: Sequence[str] = ()
@@ -195,11 +198,11 @@ def verdict(
     looks = sum(f.level == "look" for f in findings)
     if stops:
         more = f", {looks} to look at" if looks else ""
-        return "stop", f"{stops} to put right{more}"
+        return "stop", f"{stops} to fix{more}"
     if looks:
         return "look", f"{looks} to look at"
     if findings:
         well = next((f.id for f in findings if f.level == "fine"), "")
-        words = _WELL.get(well, _WELL["fine"])
-        return "fine", f"{words}, located, held" if "located" in looked_at else words
+        proved = "located" in looked_at and well in _PROVED
+        return "fine", _PROVED[well] if proved else _WELL.get(well, _WELL["fine"])
     return "", "nothing to check yet"

@@ -11,7 +11,7 @@ from gridjig.files.library.assets import starter_racks
 from gridjig.model import Job, Plate, Shop
 from gridjig.proof.heights.findings import heights_findings
 from gridjig.proof.heights.report import heights, largest_radius
-from gridjig.proof.heights.stacks import EXACT, Wanted, nearest, share_out, stacks_of
+from gridjig.proof.heights.stacks import EXACT, WantedStacks, nearest, share_out, stacks_of
 from gridjig.proof.heights.values import HeightsReport
 from gridjig.solve.placed.cache import PlacedPieces
 from tests.proof.layouts import layout
@@ -48,7 +48,7 @@ def test_stacks_of_a_height_are_all_there_are(height: float) -> None:
 
 def test_risers_are_shared_out_so_that_all_have_theirs() -> None:
     """The fewest pieces for the first would leave the second without."""
-    wanted = [Wanted("a", 50.8, 1), Wanted("b", 50.8, 1)]
+    wanted = [WantedStacks("a", 50.8, 1), WantedStacks("b", 50.8, 1)]
     shared = share_out(RISERS, left(riser_2=1, riser_1=2), wanted)
     assert shared.stacks is not None
     assert sorted(shared.stacks) == [("riser-1", "riser-1"), ("riser-2",)]

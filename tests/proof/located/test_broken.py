@@ -40,7 +40,7 @@ def test_without_one_of_two_stops_the_angle_hangs_on_the_other() -> None:
     assert one.value is not None
     assert one.limit is not None
     assert one.value > one.limit
-    assert one.what.startswith("The angle of A bottom hangs on short faces (A datum 1)")
+    assert one.what.startswith("The angle of A bottom depends on short faces (A datum 1)")
 
 
 def test_two_stops_side_by_side_are_a_short_base() -> None:

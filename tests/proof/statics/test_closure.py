@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.optimize import linprog  # type: ignore[import-untyped]
 
-from gridjig.proof.statics.closure import closed, closed_by_minors, margin
+from gridjig.proof.statics.closure import _opens, closed, closed_by_minors, margin
 from gridjig.proof.statics.rank import rank_of
 from gridjig.proof.statics.rows import BodyFrame, Push
 from tests.proof.statics.shapes import (
@@ -97,6 +97,7 @@ def test_the_methods_agree(seed: int, count: int) -> None:
     if abs(reference) < 1e-6:
         return  # on the border, where rounding decides
     assert closed(rows) == (reference > 0.0)
+    assert _opens(rows) == (reference <= 0.0)
     if count == 4:
         assert closed_by_minors(rows) == (reference > 0.0)
 

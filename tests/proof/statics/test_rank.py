@@ -9,7 +9,7 @@ import scipy.linalg  # type: ignore[import-untyped]
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from gridjig.proof.statics.rank import fights, free_motion, growth, rank_of
+from gridjig.proof.statics.rank import free_motion, growth, misfit, rank_of
 from gridjig.proof.statics.rows import BodyFrame, Push, Twist, frame_of
 from tests.proof.statics.shapes import (
     BLOCK,
@@ -157,11 +157,21 @@ def test_growth_is_the_worst_over_all_signs(seed: int) -> None:
     assert 0.975 * worst <= growth(rows, BLOCK, RECTANGLE).times <= worst * (1.0 + 1e-9)
 
 
-@pytest.mark.source(
-    "method", "three stops in line: the middle one is off by the mean of the others"
-)
-def test_fights_are_what_the_errors_must_not_do() -> None:
+@pytest.mark.source("method", "three in line: half of what the middle one is off lies either side")
+def test_a_proud_stop_between_two_fights_both() -> None:
     rows = BLOCK.rows([Push((x, 0.0), UP) for x in (50.0, 150.0, 250.0)])
-    (way,) = fights(rows)
-    assert way / way[0] == pytest.approx((1.0, -2.0, 1.0))
-    assert fights(BLOCK.rows(PINS)).shape[0] == 0
+    assert misfit(rows, np.array([0.0, 0.9, 0.0])) == pytest.approx((-0.3, 0.6, -0.3))
+    assert misfit(rows, np.array([0.2, 0.3, 0.4])) == pytest.approx((0.0, 0.0, 0.0), abs=1e-12)
+    assert misfit(BLOCK.rows(PINS), np.array([1.0, -2.0, 3.0])) == pytest.approx(
+        (0.0, 0.0, 0.0), abs=1e-12
+    )
+
+
+@pytest.mark.source("library", "scipy 1.17", "null_space of the transposed rows")
+@given(st.integers(0, 10**6), st.integers(1, 8))
+def test_what_is_left_of_errors_is_their_part_in_the_left_null_space(seed: int, count: int) -> None:
+    rows = BodyFrame((0.0, 0.0), 60.0).rows(at_random(random.Random(seed), count))
+    assume(rank_of(rows).values[min(count, 3) - 1] > 0.05)
+    off = np.random.default_rng(seed).normal(size=count)
+    ways = scipy.linalg.null_space(rows.T)
+    assert misfit(rows, off) == pytest.approx(ways @ (ways.T @ off), abs=1e-9)

@@ -118,6 +118,7 @@ def test_a_part_is_dragged_to_another_place(qtbot: QtBot, window: Window) -> Non
     before = form.order.keys()
     rows = form.order.list.model()
     assert rows.moveRow(form.order.list.rootIndex(), 0, form.order.list.rootIndex(), 4)
+    form.order.list.dropped.emit()
     assert form.order.keys() == (*before[1:], before[0])
     assert form.order.list.item(0).text().startswith("1. ")
     form.take_proposed()

@@ -363,7 +363,7 @@ def test_everything_placed_is_listed_with_place_and_state(qtbot: QtBot) -> None:
     entries = {e.key: e for e in window.workspace.placed.list.lines.entries}
     assert entries["a"].right == hole(2, 2)
     assert entries["a"].level == "stop"
-    assert entries["a"].under.startswith("To put right: ")
+    assert entries["a"].under.startswith("To fix: ")
     assert entries["part"].right == "300 mm, 200 mm"
     window.workspace.placed.list.chosen.emit(frozenset({"b"}))
     assert window.document.selection == {"b"}

@@ -69,9 +69,10 @@ def test_no_verdict_moves_the_row_beside_the_lamp(qtbot: QtBot, window: Window) 
         ("", "nothing to check yet"),
         ("fine", "no overlaps"),
         ("fine", "no overlaps, no gaps"),
+        ("fine", "located, held, no gaps"),
         ("look", "1 to look at"),
-        ("stop", "1 to put right"),
-        ("stop", "12 to put right"),
+        ("stop", "1 to fix"),
+        ("stop", "12 to fix"),
     ):
         window.status_bar.show_verdict(level, words)
         qtbot.wait(20)

@@ -425,7 +425,7 @@ def test_a_finding_leads_to_its_place(qtbot: QtBot) -> None:
     window.port.do("check.run")
     assert window.workspace.tabs.currentWidget() is window.workspace.checks
     assert window.status_bar.lamp.property("level") == "stop"
-    assert "1 to put right" in window.status_bar.lamp.text()
+    assert "1 to fix" in window.status_bar.lamp.text()
     assert "✕" in window.status_bar.lamp.text()
     entries = window.workspace.checks.list.lines.entries
     row = next(i for i, e in enumerate(entries) if not e.heading)

@@ -109,8 +109,8 @@ def finding(level: str, *ids: str) -> Finding:
         ((), "", "nothing to check yet"),
         (("fine",), "fine", "no overlaps"),
         (("look",), "look", "1 to look at"),
-        (("stop",), "stop", "1 to put right"),
-        (("stop", "stop", "look"), "stop", "2 to put right, 1 to look at"),
+        (("stop",), "stop", "1 to fix"),
+        (("stop", "stop", "look"), "stop", "2 to fix, 1 to look at"),
     ],
 )
 def test_the_lamp_says_how_many_of_what(levels: tuple[str, ...], level: str, words: str) -> None:

@@ -14,7 +14,7 @@ from PySide6.QtGui import QCloseEvent
 from PySide6.QtWidgets import QWidget
 
 from gridjig.contact.titles import face_title
-from gridjig.cutplates.asked import Around, PlateOptions, for_answer, for_face
+from gridjig.cutplates.asked import PlateOptions, WrapKind, for_answer, for_face
 from gridjig.cutplates.design import PlateDesign
 from gridjig.cutplates.standing import in_its_way, with_plate
 from gridjig.cutplates.wanted import PIN_FITS
@@ -45,7 +45,7 @@ from gridjig.units import format_length, format_measure
 from gridjig.units.lengths import INCH
 from gridjig.units.progress import Progress
 
-_AROUND_WORDS: dict[Around, str] = {
+_AROUND_WORDS: dict[WrapKind, str] = {
     "face": "Along the face",
     "face and end": "Face and end",
     "end and both faces": "Round the end",
@@ -95,7 +95,7 @@ class CutPlateForm(FormDialog):
         metric = display.unit == "millimetres"
         self.name = TextField("Name")
         self.face = Choices("Face", self._faces())
-        self.around = Choices("Goes", tuple((_AROUND_WORDS[a], a) for a in get_args(Around)))
+        self.around = Choices("Goes", tuple((_AROUND_WORDS[a], a) for a in get_args(WrapKind)))
         thin, thick, high = (
             (0.5, 50.0, 2000.0) if metric else (INCH / 32.0, 2.0 * INCH, 80.0 * INCH)
         )
@@ -168,7 +168,7 @@ class CutPlateForm(FormDialog):
             relief=cast(float, self.relief.value()),
             square=self.square.isChecked(),
             upright=cast(float, self.upright.value()),
-            around=cast(Around, self.around.value() or "face"),
+            around=cast(WrapKind, self.around.value() or "face"),
             name=str(self.name.value() or ""),
         )
 

@@ -26,7 +26,7 @@ from gridjig.units import Display, format_area, format_line_mass, size_name
 from gridjig.units.limits import LimitError, fault_of, words_of
 
 
-class SizeField(LengthField):
+class SectionSizeField(LengthField):
     """One size of a section, which its type limits; 0 until one is typed."""
 
     def __init__(self, label: str, display: Display, name: str) -> None:
@@ -60,12 +60,12 @@ class SectionForm(FormDialog):
         head = Label("Custom section", "heading")
         self.kind = Choices("Kind", ((kind.capitalize(), kind) for kind in KINDS))
         self.name = TextField("Name", needed=False, accepts="optional")
-        self.width_ = SizeField("Width", display, "width")
-        self.height_ = SizeField("Height", display, "height")
-        self.wall = SizeField("Wall or leg thickness", display, "wall")
-        self.flange = SizeField("Flange thickness", display, "flange")
-        self.radius = SizeField("Corner or root radius", display, "radius")
-        self.toe = SizeField("Inside or toe radius", display, "toe")
+        self.width_ = SectionSizeField("Width", display, "width")
+        self.height_ = SectionSizeField("Height", display, "height")
+        self.wall = SectionSizeField("Wall or leg thickness", display, "wall")
+        self.flange = SectionSizeField("Flange thickness", display, "flange")
+        self.radius = SectionSizeField("Corner or root radius", display, "radius")
+        self.toe = SectionSizeField("Inside or toe radius", display, "toe")
         self.told = Label(role="freedom")
         self.told.setMinimumHeight(self.told.fontMetrics().lineSpacing() * 2 + 6)
         self.keep_button = make_button("Add to the list", self.keep, plain=False)

@@ -99,7 +99,7 @@ class FindingsPane(QWidget):
                     entries.append(ListEntry(key, f.what, f.do, level=f.level, ids=f.ids))
         counts = counts_words(findings)
         none = "Nothing is on the table yet, so there is nothing to check."
-        told = f"{counts[:1].upper()}{counts[1:]}." if counts else "Nothing to put right."
+        told = f"{counts[:1].upper()}{counts[1:]}." if counts else "Nothing to fix."
         self.summary.setText(told if findings else none)
         for part in (self.list, self.order):
             part.setVisible(bool(findings))

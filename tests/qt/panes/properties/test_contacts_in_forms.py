@@ -123,7 +123,8 @@ def test_the_lamp_says_what_was_looked_at(qtbot: QtBot) -> None:
     good = lay(pin("p", 5, 5), plate("w", X - 50.0, Y + 15.0))
     window = make_window(qtbot, good)
     window.workspace.check_now()
-    assert window.status_bar.lamp.text() == "●  CHECK\nno overlaps, no gaps"
+    assert "to fix" in window.status_bar.lamp.text()  # one pin locates no plate
+    assert "contact" in window.status_bar.lamp.toolTip()
     window = make_window(qtbot, lay(pin("p", 5, 5)))
     window.workspace.check_now()
     assert window.status_bar.lamp.text() == "●  CHECK\nno overlaps"
