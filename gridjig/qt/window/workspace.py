@@ -26,7 +26,7 @@ from gridjig.qt.widgets.acts import ActPlace
 from gridjig.qt.widgets.entry_list import EntryListView
 from gridjig.qt.widgets.layout import in_column
 from gridjig.qt.widgets.pages import Pages
-from gridjig.qt.widgets.sheet_frame import SheetFrame
+from gridjig.qt.widgets.plan_frame import PlanFrame
 from gridjig.session.document import Document
 from gridjig.tools.core.tool import Tool
 
@@ -101,7 +101,7 @@ class Workspace(ActPlace):
         self.side.setObjectName("side")
         self.side.addWidget(pages)
         self.side.addWidget(self.properties)
-        self.middle = SheetFrame()
+        self.middle = PlanFrame()
         in_column(self.canvas, over=self.middle, margins="none")
         self.inner = QSplitter(Qt.Orientation.Horizontal)
         self.inner.addWidget(self.drawer)
@@ -122,7 +122,7 @@ class Workspace(ActPlace):
     def _connect(self) -> None:
         self.drawer.picked.connect(self.picked)
         self.drawer.message.connect(self.message)
-        self.drawer.left.connect(lambda: self.action_wanted.emit("go.sheet"))
+        self.drawer.left.connect(lambda: self.action_wanted.emit("go.plan"))
         self.properties.message.connect(self.message)
         self.properties.action_wanted.connect(self.action_wanted)
         self.placed.chosen.connect(self.document.select)
@@ -162,7 +162,7 @@ class Workspace(ActPlace):
     def _on_document(self) -> None:
         job, self._job = self._job, self.document.job
         if job is not self._job and QApplication.activeModalWidget() is not None:
-            self.focus_sheet()  # a form over the window has acted: the plan comes next
+            self.focus_plan()  # a form over the window has acted: the plan comes next
         # Panes update after pending events, so that they never hold up a drag.
         if not self._timer.isActive():
             self._timer.start(_DRAGGING_MS if self.document.previewing else 0)
@@ -176,7 +176,7 @@ class Workspace(ActPlace):
 
     def _end_act(self) -> None:
         if self.document.job is not self._acted_on:
-            self.focus_sheet()
+            self.focus_plan()
 
     def refresh(self) -> None:
         """Update every pane to the document."""
@@ -261,7 +261,7 @@ class Workspace(ActPlace):
         """Check at once and return the findings."""
         return self.checker.check_now()
 
-    def focus_sheet(self, why: Qt.FocusReason = Qt.FocusReason.OtherFocusReason) -> None:
+    def focus_plan(self, why: Qt.FocusReason = Qt.FocusReason.OtherFocusReason) -> None:
         """Put the focus on the plan."""
         self.canvas.setFocus(why)
 
