@@ -29,7 +29,7 @@ class Choice(Struct, Generic[What], frozen=True):
     anyway: bool = False
 
 
-class Wanted(Struct, Generic[What], frozen=True):
+class WantedLabel(Struct, Generic[What], frozen=True):
     """A label: its order (the least first), a box around all its choices, and the choices."""
 
     order: tuple[float, str, int]
@@ -42,7 +42,7 @@ class LabelPlaces(Generic[LabelKey, What]):
 
     def __init__(self) -> None:
         self.chosen: dict[LabelKey, Choice[What] | None] = {}
-        self._wanted: dict[LabelKey, Wanted[What]] = {}
+        self._wanted: dict[LabelKey, WantedLabel[What]] = {}
         self._guards: BoxIndex[tuple[Hashable, int]] = BoxIndex(_CELL)
         self._guarded: dict[Hashable, tuple[Box, ...]] = {}
         self._zones: BoxIndex[LabelKey] = BoxIndex(_CELL)
@@ -65,7 +65,7 @@ class LabelPlaces(Generic[LabelKey, What]):
             del self._guarded[owner]
         return True
 
-    def want(self, key: LabelKey, wanted: Wanted[What] | None) -> None:
+    def want(self, key: LabelKey, wanted: WantedLabel[What] | None) -> None:
         """Add a label, replace it, or remove it if `wanted` is None."""
         last = self._wanted.pop(key, None)
         if last is not None:
@@ -121,7 +121,7 @@ class LabelPlaces(Generic[LabelKey, What]):
             (c for c in wanted.choices() if c.anyway or self._is_free(key, wanted, c.boxes)), None
         )
 
-    def _is_free(self, key: LabelKey, wanted: Wanted[What], boxes: Iterable[Box]) -> bool:
+    def _is_free(self, key: LabelKey, wanted: WantedLabel[What], boxes: Iterable[Box]) -> bool:
         for box in boxes:
             if self._guards.touching(box):
                 return False

@@ -42,7 +42,7 @@ def test_the_text_names_what_to_saw(gridjig: Command, tmp_path: Path) -> None:
     assert '36"' in lines[2]
     assert '33"' in lines[2]
     assert "mitres opposed, 45° both ends" in lines[2]
-    assert lines[5].split() == ["stock", "total", "length", "mass"]
+    assert lines[5].split() == ["stock", "total", "length", "weight"]
     assert lines[6].split() == ["1-1/2x1-1/2x1/8", "square", "tube", '118"', "20.6", "lb"]
 
 

@@ -5,15 +5,17 @@ import random
 import pytest
 
 from gridjig.geometry.box_index import Box, touch
-from gridjig.geometry.places import Choice, LabelPlaces, Wanted
+from gridjig.geometry.places import Choice, LabelPlaces, WantedLabel
 
 Spots = tuple[Box, ...]
 
 
-def wanted(order: float, key: str, *boxes: Box) -> Wanted[int]:
+def wanted(order: float, key: str, *boxes: Box) -> WantedLabel[int]:
     xs1, ys1, xs2, ys2 = zip(*boxes, strict=True)
     zone = (min(xs1), min(ys1), max(xs2), max(ys2))
-    return Wanted((order, key, 0), zone, lambda: [Choice(n, (box,)) for n, box in enumerate(boxes)])
+    return WantedLabel(
+        (order, key, 0), zone, lambda: [Choice(n, (box,)) for n, box in enumerate(boxes)]
+    )
 
 
 def at(x: float, y: float, wide: float = 40.0, tall: float = 10.0) -> Box:
@@ -69,7 +71,7 @@ def test_a_label_that_falls_in_order_leaves_its_place() -> None:
 def test_what_has_to_be_shown_is_shown_and_the_others_keep_off() -> None:
     places: LabelPlaces[str, int] = LabelPlaces()
     places.guard("pin", [at(10, 2, 5, 5)])
-    must = Wanted((0.0, "n", 0), at(0, 0), lambda: [Choice(7, (at(0, 0),), anyway=True)])
+    must = WantedLabel((0.0, "n", 0), at(0, 0), lambda: [Choice(7, (at(0, 0),), anyway=True)])
     places.want("number", must)
     places.want("name", wanted(1, "name", at(30, 0)))
     places.settle()
@@ -81,7 +83,7 @@ def test_what_has_to_be_shown_is_shown_and_the_others_keep_off() -> None:
 def test_after_random_changes_all_is_as_if_placed_at_once() -> None:
     chance = random.Random(20)
     places: LabelPlaces[str, int] = LabelPlaces()
-    labels: dict[str, Wanted[int]] = {}
+    labels: dict[str, WantedLabel[int]] = {}
     guards: dict[str, list[Box]] = {}
     moved = hidden = 0
     for _ in range(400):

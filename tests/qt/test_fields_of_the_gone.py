@@ -23,7 +23,7 @@ from gridjig.qt.window.window import Window
 from gridjig.session.document import Document
 from gridjig.solve.weldment.welds import welded
 from tests.qt.formhands import LOOK
-from tests.qt.windows import make_window, on_sheet
+from tests.qt.windows import make_window, on_plan
 from tests.workshop import laid, pin, plate, put, seat, stop
 
 TUBE = Section(name="50x50x3", kind="square tube", width=50, height=50, wall=3, radius=6, toe=3)
@@ -134,7 +134,7 @@ def test_every_field_of_a_thing_that_is_gone_changes_nothing(
 @pytest.mark.parametrize("name", ["slider", "member", "plate", "parts"])
 def test_delete_in_the_tool_row_drops_what_was_being_typed(qtbot: QtBot, name: str) -> None:
     window, ids = make_window(qtbot, JOB), THINGS[name]
-    on_sheet(qtbot, window)
+    on_plan(qtbot, window)
     form = selected(window, ids)
     for index in (0, len(fields_of(form)) - 1):
         typed_in(fields_of(selected(window, ids))[index], "7")

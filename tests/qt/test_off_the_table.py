@@ -9,7 +9,7 @@ from pytestqt.qtbot import QtBot
 
 from gridjig.edits.table import replace_table
 from gridjig.model import Hole
-from tests.qt.windows import make_window, on_sheet, press
+from tests.qt.windows import make_window, on_plan, press
 from tests.workshop import EMPTY, TABLE, laid, pin, put, seat
 
 SMALL = structs.replace(TABLE, width=600, depth=600, columns=10, rows=10)
@@ -27,7 +27,7 @@ def test_a_piece_off_the_table_can_be_selected_and_deleted(qtbot: QtBot, which: 
     form = window.workspace.properties.placement_form
     assert "off the table" in {field.edit.text() for field in form.holes}
     assert window.workspace.checker.check_now()[0].level == "stop"
-    press(qtbot, on_sheet(qtbot, window), Qt.Key.Key_Delete)
+    press(qtbot, on_plan(qtbot, window), Qt.Key.Key_Delete)
     assert window.document.job.find(which) is None
     assert len(window.document.job.placements) == 2
 

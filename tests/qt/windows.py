@@ -123,7 +123,7 @@ CTRL = Qt.KeyboardModifier.ControlModifier
 SHIFT = Qt.KeyboardModifier.ShiftModifier
 
 
-def on_sheet(qtbot: QtBot, window: Window) -> QWidget:
+def on_plan(qtbot: QtBot, window: Window) -> QWidget:
     window.activateWindow()
     qtbot.waitUntil(window.isActiveWindow)
     window.workspace.canvas.setFocus()

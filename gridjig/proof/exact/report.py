@@ -228,7 +228,7 @@ def _outer_corners(parts: Sequence[Part]) -> list[Point]:
     corners = [p for part in parts for p in placed_part(part).points]
     if len(corners) <= _FEW:
         return corners
-    hull = shapely.MultiPoint(corners).convex_hull
+    hull = shapely.convex_hull(shapely.multipoints(np.array(corners)))
     return [(float(x), float(y)) for x, y in shapely.get_coordinates(hull)]
 
 

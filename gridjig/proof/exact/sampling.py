@@ -56,6 +56,7 @@ def sampled(
         nearly,
         float(every[-1]),
         float((every > limit).mean()),
+        int((every > limit).sum()),
     )
 
 

@@ -18,7 +18,7 @@ from gridjig.rack import Point
 
 from .values import Spread
 
-_AROUND = 72
+_AROUND = 36
 _STEPS = 8
 _DIRECTIONS = np.array(
     [(math.cos(k * math.tau / _AROUND), math.sin(k * math.tau / _AROUND)) for k in range(_AROUND)]

@@ -141,7 +141,7 @@ class Sampled(Struct, frozen=True):
     """What a great number of random set-ups gave for one measure; mm.
 
     `half`, `most` and `nearly_all` are not exceeded by 50 %, 95 % and 99.7 % of them; `outside` is
-    the share beyond the limit.
+    the share beyond the limit, `beyond` the number.
     """
 
     count: int
@@ -151,3 +151,4 @@ class Sampled(Struct, frozen=True):
     nearly_all: float
     greatest: float
     outside: float
+    beyond: int

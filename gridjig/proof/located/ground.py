@@ -72,19 +72,19 @@ def _ground_of(
     return Gripped(job.value, placed.value, contacts.value)
 
 
-JoinedParts = tuple[Part, ...]
+LinkedParts = tuple[Part, ...]
 """The parts of a weldment that are joined to each other, in job order."""
 
 
-def bodies_of(parts: JoinedParts, joined: tuple[PartContact, ...]) -> tuple[JoinedParts, ...]:
+def bodies_of(parts: LinkedParts, joined: tuple[PartContact, ...]) -> tuple[LinkedParts, ...]:
     """The bodies of two parts and more that some parts make; the same input, the same tuples."""
     return _bodies_of(Same(parts), Same(joined))
 
 
 @lru_cache(maxsize=64)
 def _bodies_of(
-    key: Same[JoinedParts], joined: Same[tuple[PartContact, ...]]
-) -> tuple[JoinedParts, ...]:
+    key: Same[LinkedParts], joined: Same[tuple[PartContact, ...]]
+) -> tuple[LinkedParts, ...]:
     of = {part.id: {part.id} for part in key.value}
     for one in joined.value:
         if one.a in of and one.b in of and of[one.a] is not of[one.b]:
@@ -106,13 +106,13 @@ class OneBody(Struct, frozen=True, eq=False):
     ids: tuple[str, ...]
 
 
-def whole_of(parts: JoinedParts) -> OneBody:
+def whole_of(parts: LinkedParts) -> OneBody:
     """Some parts as one body; the same tuple gives the same value."""
     return _whole_of(Same(parts))
 
 
 @lru_cache(maxsize=1024)
-def _whole_of(key: Same[JoinedParts]) -> OneBody:
+def _whole_of(key: Same[LinkedParts]) -> OneBody:
     box = box_of(point for part in key.value for point in corners_of(part).points)
     return OneBody(
         box,

@@ -18,7 +18,7 @@ from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.units.progress import looked_at
 
 from .body import Figures, figures, held_by
-from .ground import Gripped, JoinedParts, bodies_of, ground_of, whole_of
+from .ground import Gripped, LinkedParts, bodies_of, ground_of, whole_of
 from .values import Located, LocatedAs, LocatedReport
 
 
@@ -89,7 +89,7 @@ def _stands_without(ground: Gripped, part: str, missing: str) -> bool:
 def _weldment(
     ground: Gripped,
     weldment: str,
-    body: JoinedParts,
+    body: LinkedParts,
     under: Mapping[str, Sequence[Carrier]],
 ) -> Located:
     grips = tuple(grip for part in body for grip in ground.touching.get(part.id, ()))

@@ -70,7 +70,7 @@ class WaysAround:
     def _forget(self, parts: Sequence[Part], gone: Sequence[int], left: set[str]) -> None:
         for part in parts:
             owner, low, high = self._blocks[part.id]
-            stays = ~np.isin(owner, gone)
+            stays = owner != gone[0] if len(gone) == 1 else ~np.isin(owner, gone)
             self._blocks[part.id] = (owner[stays], low[stays], high[stays])
             over = self._over[part.id]
             self._over[part.id] = {k: one for k, one in over.items() if k in left}

@@ -5,10 +5,12 @@ Fillets on one side pull the free end towards them; plain geometry: length x sin
 
 import math
 from collections.abc import Sequence
+from functools import lru_cache
 from typing import Literal
 
 from gridjig.geometry import Pose
 from gridjig.model import Member, Part
+from gridjig.rack.same import Same
 from gridjig.solve.weldment.joints import Joint
 
 from .values import FreeEnd
@@ -23,7 +25,16 @@ def pulled_in(length: float, degrees: float) -> float:
 
 
 def free_ends(parts: Sequence[Part], joints: Sequence[Joint]) -> tuple[FreeEnd, ...]:
-    """The free ends of all members that are joined at one place only."""
+    """The free ends of all members that are joined at one place only.
+
+    The same parts and joints give the same tuple.
+    """
+    return _free_ends(Same(parts), Same(joints))
+
+
+@lru_cache(maxsize=8)
+def _free_ends(those: Same[Sequence[Part]], met: Same[Sequence[Joint]]) -> tuple[FreeEnd, ...]:
+    parts, joints = those.value, met.value
     by_part: dict[str, list[Joint]] = {}
     for joint in joints:
         if joint.kind != "overlap":

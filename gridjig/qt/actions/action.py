@@ -75,7 +75,7 @@ def always(_: Situation) -> str:
 class Action(Struct, frozen=True):
     """One thing the user can do.
 
-    `keys` are shortcuts in Qt's portable form, preferred one first.  `on_sheet` keys work only
+    `keys` are shortcuts in Qt's portable form, preferred one first.  `on_plan` keys work only
     while the plan has the focus, so that single letters never fire during typing.  `row` puts the
     action on the tool row; `after_line` draws a separator before it.  `ticked` is for an action
     that shows a state; `choice` names a group in which one action is ticked.  `step` names what the
@@ -90,7 +90,7 @@ class Action(Struct, frozen=True):
     menu: Menu
     handler: Handler
     why_not: Why = always
-    on_sheet: bool = False
+    on_plan: bool = False
     ticked: Ticked | None = None
     choice: str = ""
     row: bool = False
@@ -140,7 +140,7 @@ def tool_action(
     *,
     row: bool = False,
     after_line: bool = False,
-    on_sheet: bool = True,
+    on_plan: bool = True,
 ) -> Action:
     """Return an action that activates a tool, and is ticked while that tool is active."""
     return Action(
@@ -152,7 +152,7 @@ def tool_action(
         menu,
         handler,
         why_not,
-        on_sheet=on_sheet,
+        on_plan=on_plan,
         ticked=lambda now: now.tool_action == id,
         choice="tool",
         row=row,
@@ -168,7 +168,7 @@ def key_words(keys: tuple[str, ...]) -> str:
 
 def live_keys(one: Action, letters: bool) -> tuple[str, ...]:
     """Return the keys that work; without `letters`, no single letter does on the plan."""
-    return tuple(k for k in one.keys if letters or not (one.on_sheet and is_letter(k)))
+    return tuple(k for k in one.keys if letters or not (one.on_plan and is_letter(k)))
 
 
 def is_letter(key: str) -> bool:

@@ -144,10 +144,10 @@ EDIT: tuple[Action, ...] = (
            lambda port: _mirror(port, "y"), _no_pieces),
     Action("edit.delete", "Delete", "delete", ("Del", "Backspace"),
            "Take the selection off the table", "Edit", _delete,
-           nothing_selected, on_sheet=True, row=True),
+           nothing_selected, on_plan=True, row=True),
     Action("edit.all", "Select all", "select", ("Ctrl+A",),
            "Select every piece and part on the table", "Edit", _select_all, _nothing_there,
-           on_sheet=True, after_line=True),
+           on_plan=True, after_line=True),
     Action("edit.name", "Rename", "rename", ("F2",), "Type a name for what is selected", "Edit",
            lambda port: port.pages.name_selected(), _not_one),
 )

@@ -75,7 +75,7 @@ def _export(port: Port) -> None:
     asks = port.dialogs
     folder = port.files.folder
     ExportForm(
-        asks.parent, port.document, asks, folder, asks.appearance, port.say, port.sheet.picture
+        asks.parent, port.document, asks, folder, asks.appearance, port.say, port.view.picture
     ).open()
 
 

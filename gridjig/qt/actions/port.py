@@ -1,4 +1,4 @@
-"""What an action's handler gets: the document, and narrow access to sheet, tool, pages and dialogs.
+"""What an action's handler gets: the document, and narrow access to plan, tool, pages and dialogs.
 
 Declarations only.  The window provides one object that implements all of it
 (`gridjig/qt/window/shell.py`); tests provide another.  A handler that needs more gets a new method
@@ -27,7 +27,7 @@ if TYPE_CHECKING:  # the window opens without the angle finder
     from gridjig.solve.angles.answers import AngleAnswer
 
 Page = Literal["placed", "pull", "check", "angle", "weldment", "help"]
-FocusPlace = Literal["rack", "sheet", "form", "entry"]
+FocusPlace = Literal["rack", "plan", "form", "entry"]
 
 
 class FilePort(Protocol):
@@ -48,7 +48,7 @@ class FilePort(Protocol):
         """Make a job that was opened read-only editable."""
 
 
-class SheetPort(Protocol):
+class ViewPort(Protocol):
     """The part of the table in view."""
 
     def fit_table(self) -> None:
@@ -113,7 +113,7 @@ class StockPort(Protocol):
 
 
 class PagePort(Protocol):
-    """What is in front, and what has the keyboard focus: lists, form, drawer, sheet."""
+    """What is in front, and what has the keyboard focus: lists, form, drawer, plan."""
 
     def show(self, page: Page, part: int | None = None) -> None:
         """Bring a list to the front and focus it; `part` selects one of its parts if it has
@@ -222,7 +222,7 @@ class Port(Protocol):
         """The job's file."""
 
     @property
-    def sheet(self) -> SheetPort:
+    def view(self) -> ViewPort:
         """The part of the table in view."""
 
     @property

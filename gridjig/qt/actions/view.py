@@ -18,11 +18,11 @@ _NOTCH = 1.2
 
 
 def _zoom(factor: float, port: Port) -> None:
-    port.sheet.zoom_by(factor)
+    port.view.zoom_by(factor)
 
 
 def _aside(right: int, back: int, port: Port) -> None:
-    port.sheet.look_aside(right, back)
+    port.view.look_aside(right, back)
 
 
 def _toggle_rack(port: Port) -> None:
@@ -134,7 +134,7 @@ def _aside_action(way: str, key: str, right: int, back: int) -> Action:
         f"Show what lies farther to the {way}",
         "View",
         partial(_aside, right, back),
-        on_sheet=True,
+        on_plan=True,
         submenu="Move the plan",
     )
 
@@ -142,17 +142,17 @@ def _aside_action(way: str, key: str, right: int, back: int) -> Action:
 # fmt: off
 VIEW: tuple[Action, ...] = (
     Action("view.fit", "Whole table", "fit", ("0", "Home"), "Show the whole table", "View",
-           lambda port: port.sheet.fit_table(), on_sheet=True, row=True),
+           lambda port: port.view.fit_table(), on_plan=True, row=True),
     Action("view.fit_selection", "Selection", "fit-selection", ("9", "Z"),
            "Fit the selection in the view", "View",
-           lambda port: port.sheet.fit_selection(), nothing_selected, on_sheet=True),
+           lambda port: port.view.fit_selection(), nothing_selected, on_plan=True),
     Action("view.actual", "Full size", "actual", ("1",),
            "Show the table at 1:1 on a calibrated screen", "View",
-           lambda port: port.sheet.actual_size(), on_sheet=True),
+           lambda port: port.view.actual_size(), on_plan=True),
     Action("view.in", "Zoom in", "zoom-in", ("+", "=", "Ctrl++"), "Show the plan larger", "View",
-           partial(_zoom, _NOTCH), on_sheet=True),
+           partial(_zoom, _NOTCH), on_plan=True),
     Action("view.out", "Zoom out", "zoom-out", ("-", "Ctrl+-"), "Show the plan smaller", "View",
-           partial(_zoom, 1 / _NOTCH), on_sheet=True),
+           partial(_zoom, 1 / _NOTCH), on_plan=True),
     _aside_action("left", "Left", -1, 0),
     _aside_action("right", "Right", 1, 0),
     _aside_action("back", "Up", 0, 1),
@@ -190,11 +190,11 @@ VIEW: tuple[Action, ...] = (
            "Move the focus back: form, lists, plan, drawer", "View", partial(_go, -1)),
     Action("go.type", "Type a value", "keys", ("T", "/"),
            "Type a hole, an angle or a length", "View",
-           partial(_focus, "entry"), on_sheet=True),
+           partial(_focus, "entry"), on_plan=True),
     Action("go.rack", "Go to the rack drawer", "rack", ("Ctrl+1",), "Put the focus there",
            "View", choose_piece),
-    Action("go.sheet", "Go to the plan", "fit", ("Ctrl+2",), "Put the focus there", "View",
-           partial(_focus, "sheet")),
+    Action("go.plan", "Go to the plan", "fit", ("Ctrl+2",), "Put the focus there", "View",
+           partial(_focus, "plan")),
     Action("go.form", "Go to the form", "list", ("Ctrl+3",), "Put the focus there", "View",
            partial(_focus, "form")),
     Action("go.placed", "Go to the placed list", "list", ("Ctrl+4",), "Put the focus there",

@@ -45,12 +45,12 @@ def _member(port: Port) -> None:
     tool = MemberTool(port.document, port.stock.section(), port.stock.lies)
     port.stock.lay(tool)
     port.tools.take(tool, "tool.member")
-    port.pages.focus("sheet")  # what is typed next is for the tool, not for a field left behind
+    port.pages.focus("plan")  # what is typed next is for the tool, not for a field left behind
 
 
 def _outline(port: Port, shape: PlateShape, action_id: str) -> None:
     port.tools.take(PlateTool(port.document, shape, port.stock.plate_heights()), action_id)
-    port.pages.focus("sheet")
+    port.pages.focus("plan")
 
 
 def _notch(port: Port) -> None:
@@ -212,7 +212,7 @@ WELDMENT: tuple[Action, ...] = (
                 " way", "Work", partial(_join, "butt"), _no_two_parts),
     tool_action("join.cope", "Cope", "cope", (),
                 "Cut a member's end to fit around a round tube", "Work",
-                partial(_join, "cope"), _no_two_parts, on_sheet=False),
+                partial(_join, "cope"), _no_two_parts, on_plan=False),
     tool_action("tool.notch", "Notch", "notch", ("N",),
                 "Cut a notch in a corner at a member's end", "Work", _notch, _no_part),
     tool_action("tool.dimension", "Dimension", "dimension", ("D",),

@@ -22,9 +22,9 @@ from shiboken6 import isValid
 from gridjig.sheets.text.placed_text import PlacedLine, placed_lines
 
 from .covered_points import points_of
-from .sheet_view import SheetView
+from .plan_view import PlanView
 
-_known: "weakref.WeakKeyDictionary[SheetView, AccessiblePlan]" = weakref.WeakKeyDictionary()
+_known: "weakref.WeakKeyDictionary[PlanView, AccessiblePlan]" = weakref.WeakKeyDictionary()
 
 
 class AccessibleThing(QAccessibleInterface):
@@ -97,7 +97,7 @@ class AccessibleThing(QAccessibleInterface):
 class AccessiblePlan(QAccessibleWidget):
     """The plan as a list."""
 
-    def __init__(self, view: SheetView) -> None:
+    def __init__(self, view: PlanView) -> None:
         super().__init__(view, QAccessible.Role.List)
         self._of = weakref.ref(view)
         self._things: dict[str, AccessibleThing] = {}
@@ -108,7 +108,7 @@ class AccessiblePlan(QAccessibleWidget):
         _known[view] = self
 
     @property
-    def view(self) -> SheetView | None:
+    def view(self) -> PlanView | None:
         """Return the plan; None once it is gone."""
         view = self._of()
         return view if view is not None and isValid(view) else None
@@ -245,13 +245,13 @@ class AccessiblePlan(QAccessibleWidget):
             QAccessible.updateAccessibility(told)
 
 
-def plan_of(view: SheetView) -> AccessiblePlan | None:
+def plan_of(view: PlanView) -> AccessiblePlan | None:
     """Return the plan as a screen reader knows it; None if none has asked for it."""
     return _known.get(view)
 
 
 def _make(_key: str, thing: object) -> QAccessibleInterface | None:
-    return AccessiblePlan(thing) if isinstance(thing, SheetView) else None
+    return AccessiblePlan(thing) if isinstance(thing, PlanView) else None
 
 
 def install() -> None:

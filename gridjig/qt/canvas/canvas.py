@@ -25,12 +25,12 @@ from .accessible import install, plan_of
 from .gestures import Gestures
 from .input import digit_of, key_of, pointer_at
 from .place_text import place_text
-from .sheet_view import SheetView
+from .plan_view import PlanView
 
 _NOTCH = 1.2  # zoom factor of one press of a key
 
 
-class Canvas(SheetView):
+class Canvas(PlanView):
     """The plan of the table to work in: one document and one active tool, at first the
     select tool.
 
@@ -176,8 +176,8 @@ class Canvas(SheetView):
             self._aside = drawing
             self.show_over((*self._proof, *drawing, *self._overlay))
 
-    def _make_sheet(self) -> None:
-        super()._make_sheet()
+    def _make_plan(self) -> None:
+        super()._make_plan()
         self.show_over((*self._proof, *self._aside, *self._overlay))
 
     def event(self, event: QEvent) -> bool:

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator
 from gridjig.geometry import unit as direction
 from gridjig.geometry.box_index import Box
 from gridjig.geometry.display import Dimension, Spot, Symbol, TextLabel
-from gridjig.geometry.places import Choice, LabelPlaces, Wanted
+from gridjig.geometry.places import Choice, LabelPlaces, WantedLabel
 from gridjig.qt.paint.dimension import number_at
 from gridjig.qt.paint.painter import Chosen, Plot, Plotter, joined
 from gridjig.qt.paint.symbols import SIGN_REACH, grown_by
@@ -125,16 +125,18 @@ class PlanLabels:
         if not keys:
             del self._keys[at]
 
-    def _wanted(self, key: Named, shape: object) -> Wanted[Chosen]:
+    def _wanted(self, key: Named, shape: object) -> WantedLabel[Chosen]:
         if isinstance(shape, Dimension):
             view = View(scale=self._scale)
             choices = list(_numbers(self._plotter, shape, view))
             zone = joined(box for one in choices for box in one.boxes)
-            return Wanted((_NUMBERS, key[1], key[2]), zone or (0.0, 0.0, 0.0, 0.0), lambda: choices)
+            return WantedLabel(
+                (_NUMBERS, key[1], key[2]), zone or (0.0, 0.0, 0.0, 0.0), lambda: choices
+            )
         assert isinstance(shape, TextLabel)
         zone = zone_of(self._plotter, shape, self._scale)
         order = (_NAMES + 1.0 / (1.0 + shape.rank), key[1], key[2])
-        return Wanted(order, zone, lambda: _names(self._plotter, shape, self._scale))
+        return WantedLabel(order, zone, lambda: _names(self._plotter, shape, self._scale))
 
 
 def guards_of(plot: Plot, scale: float, unit: float) -> list[Box]:

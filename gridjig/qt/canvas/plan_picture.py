@@ -13,7 +13,7 @@ from gridjig.qt.style.metrics import Metrics
 from gridjig.qt.style.theme import THEMES, Theme
 from gridjig.session.document import Document
 
-from .sheet_layer import SheetLayer
+from .plan_layer import PlanLayer
 
 USUAL_WIDTH = 2000
 LEAST_WIDTH, MOST_WIDTH = 200, 10_000
@@ -52,7 +52,7 @@ def _painted(
     document = Document(job)
     font = QFont("DejaVu Sans")
     font.setPointSizeF(9.0)
-    layer = SheetLayer(theme, metrics, dots, font, job, size)
+    layer = PlanLayer(theme, metrics, dots, font, job, size)
     found = prove(job, document.placed_pieces).findings
     clash, check = (
         frozenset(one for finding in found if finding.level == level for one in finding.ids)

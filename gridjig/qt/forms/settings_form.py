@@ -13,7 +13,7 @@ from PySide6.QtWidgets import (
 
 from gridjig.files.storage.settings import Settings
 from gridjig.qt.dialogs.dialog import FormDialog
-from gridjig.qt.style.metrics import CARD_WIDTH_MM, calibrate
+from gridjig.qt.style.metrics import CARD_WIDTH_MM, Metrics, calibrate
 from gridjig.qt.style.theme import Theme
 from gridjig.qt.widgets.buttons import make_button, narrow, scrolled
 from gridjig.qt.widgets.combo_box import NoWheelComboBox
@@ -112,6 +112,7 @@ class SettingsForm(FormDialog):
         self.settings = settings
         self._changed = changed
         self._grid = labelled_grid()
+        self._target = Metrics(px_per_mm).target
         s = settings
         self.unit = self._choice(
             "Unit of a new job",
@@ -146,9 +147,11 @@ class SettingsForm(FormDialog):
         )
         self.glove = Tick("Large targets, 20 mm, for gloved fingers", on=s.glove)
         self.glove.toggled.connect(lambda on: self._set(glove=on))
+        self.glove.setObjectName("target")
         self._row("Glove mode", self.glove)
         self.letters = Tick("Single-letter keys work while the plan has the focus", on=s.letters)
         self.letters.toggled.connect(lambda on: self._set(letters=on))
+        self.letters.setObjectName("target")
         self._row("Letter keys", self.letters)
         self._calibration(theme, px_per_mm)
         close = in_row(REST, make_button("Close", self.reject, plain=False))
@@ -181,6 +184,7 @@ class SettingsForm(FormDialog):
     ) -> QComboBox:
         box = NoWheelComboBox()
         narrow(box)
+        box.setMinimumHeight(self._target)
         for value, words in offers:
             box.addItem(words, value)
         values = [value for value, _ in offers]
@@ -193,6 +197,7 @@ class SettingsForm(FormDialog):
         self.gauge = CardGauge(theme, px_per_mm * CARD_WIDTH_MM)
         self.slider = QSlider(Qt.Orientation.Horizontal)
         self.slider.setRange(150, 1500)
+        self.slider.setMinimumHeight(self._target)
         self.slider.setValue(round(px_per_mm * CARD_WIDTH_MM))
         self.slider.valueChanged.connect(self._on_card)
         self.usual = Button("Use what the screen reports", "plain")

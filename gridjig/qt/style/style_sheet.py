@@ -80,6 +80,7 @@ QAbstractSpinBox::down-arrow:disabled { image: url("$marks/down-off.svg"); }
 QAbstractSpinBox::up-arrow, QAbstractSpinBox::down-arrow { width: ${arrow}px; height: ${arrow}px; }
 
 QCheckBox, QRadioButton { color: $ink; spacing: ${pad}px; min-height: ${field}px; }
+QCheckBox#target { min-height: ${target}px; }
 QCheckBox::indicator, QRadioButton::indicator, QListView::indicator, QTreeView::indicator {
   width: ${mark}px; height: ${mark}px;
   border: 2px solid $ink; background: $paper; }

@@ -31,7 +31,7 @@ class Column(Struct, frozen=True):
     wraps: bool = False
 
 
-class Place(Struct, frozen=True):
+class ColumnPlace(Struct, frozen=True):
     """Where a column is: its line in the row, and its left edge and width, px."""
 
     line: int
@@ -42,7 +42,7 @@ class Place(Struct, frozen=True):
 class Laid(Struct, frozen=True):
     """The columns of a list at one width: where each is, in which letters, on how many lines."""
 
-    places: tuple[Place, ...]
+    places: tuple[ColumnPlace, ...]
     small: bool
     lines: int
 
@@ -87,7 +87,7 @@ def laid(
 
 def _spread(
     columns: Sequence[Column], held: list[int], wide: list[int], width: int, line: int
-) -> list[Place]:
+) -> list[ColumnPlace]:
     """Place the columns of one line; the room that is left goes to what wraps, else between."""
     rest = max(0, width - sum(wide[k] for k in held) - _GAP * (len(held) - 1))
     wraps = [k for k in held if columns[k].wraps]
@@ -95,7 +95,7 @@ def _spread(
     places, left = [], 0
     for k in held:
         each = wide[k] + (rest // len(wraps) if k in wraps else 0)
-        places.append(Place(line, left, min(each, width)))
+        places.append(ColumnPlace(line, left, min(each, width)))
         left += each + gap
     return places
 

@@ -47,7 +47,7 @@ class GuideHost(Protocol):
     def start_pages(self) -> StartController:
         """The start page."""
 
-    def focus_sheet(self) -> None:
+    def focus_plan(self) -> None:
         """Put the focus on the plan."""
 
     def show_message(self, words: str) -> None:
@@ -129,7 +129,7 @@ class GuideController(QObject):
             self._host.show_message("Help, First job in ten steps goes on from here.")
         self._guide = None
         self.strip.hide()
-        self._host.focus_sheet()
+        self._host.focus_plan()
 
     # -- what happens ----------------------------------------------------------------------------
 

@@ -19,7 +19,7 @@ def key_rows(letters: bool = True) -> dict[str, tuple[tuple[str, str, str], ...]
             (
                 key_words(live_keys(a, letters)),
                 a.text,
-                f"{a.hint}{' (on the plan)' if a.on_sheet else ''}",
+                f"{a.hint}{' (on the plan)' if a.on_plan else ''}",
             )
             for a in ACTIONS
             if a.menu == menu and live_keys(a, letters)

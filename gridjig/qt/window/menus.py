@@ -56,14 +56,14 @@ class Actions(QObject):
         made.setCheckable(one.ticked is not None)
         context = Qt.ShortcutContext
         made.setShortcutContext(
-            context.WidgetWithChildrenShortcut if one.on_sheet else context.WindowShortcut
+            context.WidgetWithChildrenShortcut if one.on_plan else context.WindowShortcut
         )
         made.triggered.connect(lambda on, key=one.id: self.triggered.emit(key, on))
         if one.choice:
             if one.choice not in self._groups:
                 self._groups[one.choice] = QActionGroup(self)
             self._groups[one.choice].addAction(made)
-        if not one.on_sheet:
+        if not one.on_plan:
             self._owner.addAction(made)
         self._describe(one, made)
         return made
@@ -110,15 +110,15 @@ class Actions(QObject):
         """Enable or disable single-letter keys on the plan."""
         self._letters = on
         for one in ACTIONS:
-            if one.on_sheet:
+            if one.on_plan:
                 made = self.made[one.id]
                 made.setShortcuts([QKeySequence(key) for key in live_keys(one, on)])
                 self._describe(one, made)
 
-    def give_to_sheet(self, sheet: QWidget) -> None:
-        """Make the `on_sheet` keys work while `sheet` has the focus."""
+    def give_to_plan(self, sheet: QWidget) -> None:
+        """Make the `on_plan` keys work while `sheet` has the focus."""
         for one in ACTIONS:
-            if one.on_sheet:
+            if one.on_plan:
                 sheet.addAction(self.made[one.id])
 
     def set_icons(self, appearance: Appearance) -> None:

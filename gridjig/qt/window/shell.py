@@ -167,8 +167,8 @@ class ShellPages:
             work.drawer.focus_list()
         elif place == "form":
             work.focus_form()
-        elif place == "sheet":
-            work.focus_sheet(_SHORTCUT)
+        elif place == "plan":
+            work.focus_plan(_SHORTCUT)
         else:
             self._host.entry.take_focus()
 
@@ -364,7 +364,7 @@ class Shell:
         return self._host.file
 
     @property
-    def sheet(self) -> Canvas:
+    def view(self) -> Canvas:
         """The canvas that shows the table."""
         return self._host.workspace.canvas
 

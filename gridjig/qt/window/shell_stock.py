@@ -88,7 +88,7 @@ class ShellStock:
         if isinstance(tool, MemberTool):
             host.entry.follow(tool)
             host.entry.show_prompt(tool.prompt())
-        host.workspace.focus_sheet()
+        host.workspace.focus_plan()
 
     def section(self) -> Section:
         """Return the section last drawn in this window, else in this job, else ever, else a common

@@ -24,7 +24,7 @@ from gridjig.qt.dialogs.questions import Questions
 from gridjig.qt.forms.job.new_job import NewJobForm
 from gridjig.qt.forms.job.start_page import StartChoice, StartPage, TableChoice
 from gridjig.qt.widgets.plain import menu_words, tip
-from gridjig.qt.widgets.sheet_frame import SheetFrame
+from gridjig.qt.widgets.plan_frame import PlanFrame
 
 from .open_file import OpenFile
 
@@ -56,10 +56,10 @@ class StartHost(Protocol):
         """The user's settings."""
 
     @property
-    def sheet_frame(self) -> SheetFrame:
+    def plan_frame(self) -> PlanFrame:
         """Return the frame that the page is laid over."""
 
-    def focus_sheet(self) -> None:
+    def focus_plan(self) -> None:
         """Put the focus on the plan."""
 
     def open_path(self, path: Path) -> bool:
@@ -101,7 +101,7 @@ class StartController:
     def show(self) -> None:
         """Show the page."""
         self.hide()
-        frame = self._host.sheet_frame
+        frame = self._host.plan_frame
         page = StartPage(frame)
         page.new.connect(self.ask_new)
         page.table.connect(self._start_on)
@@ -137,7 +137,7 @@ class StartController:
         """Close the page for good; the File menu can show it again."""
         self._dismissed = True
         self.hide()
-        self._host.focus_sheet()
+        self._host.focus_plan()
 
     @property
     def page(self) -> StartPage | None:
@@ -168,7 +168,7 @@ class StartController:
         self._host.file.new(job_on(table, self._host.settings))
         self._dismissed = True
         self.hide()
-        self._host.focus_sheet()
+        self._host.focus_plan()
 
     def _recent(self) -> list[StartChoice]:
         files = recent.load()

@@ -26,7 +26,7 @@ from gridjig.qt.widgets.announce import announce
 from gridjig.qt.widgets.layout import in_column, inset
 from gridjig.qt.widgets.lifetime import Surroundings
 from gridjig.qt.widgets.plain import title_words
-from gridjig.qt.widgets.sheet_frame import SheetFrame
+from gridjig.qt.widgets.plan_frame import PlanFrame
 from gridjig.qt.window.shell import Shell
 from gridjig.session.document import Document
 from gridjig.sheets.text.placed_text import verdict
@@ -160,7 +160,7 @@ class Window(QWidget):
         self.guide.take_up(work)
         work.set_letters(self.settings.letters)
         self.entry.show_prompt(work.canvas.prompt)
-        self.actions_made.give_to_sheet(work.canvas)
+        self.actions_made.give_to_plan(work.canvas)
         self._told = document.job
         self._show_parts()
         self.port.tools.select()
@@ -322,17 +322,17 @@ class Window(QWidget):
 
     def _on_picking(self, tool: Tool) -> None:
         self.port.tools.take(tool)
-        self.focus_sheet()
+        self.focus_plan()
 
     def _on_picked(self, piece_id: str) -> None:
         piece.place(self.port, piece_id)
-        self.focus_sheet()
+        self.focus_plan()
 
     def _on_marking(self, state: MarkedState, size: str, go_on: bool) -> None:
         fault = table.mark_holes(self.port, state, size)
         self.entry.mark_wrong(bool(fault))
         if go_on and not fault:
-            self.focus_sheet()
+            self.focus_plan()
 
     def _on_typed(self, text: str) -> None:
         self.workspace.canvas.send_to_tool(lambda tool: tool.type(text))
@@ -342,7 +342,7 @@ class Window(QWidget):
         """Pass on what was set in a strip beside the typed text, and go on on the plan."""
         self._on_typed(text)
         self.entry.follow(self.workspace.tool)
-        self.focus_sheet()
+        self.focus_plan()
 
     def _on_finished(self) -> None:
         self.workspace.canvas.send_to_tool(lambda tool: tool.finish())
@@ -352,24 +352,24 @@ class Window(QWidget):
 
         Other tools stay: after a typed angle the piece in hand is still to be put down.
         """
-        self.port.do("go.sheet")
+        self.port.do("go.plan")
         if self.workspace.tool.name in ("member", "plate"):
             self.workspace.canvas.send_to_tool(lambda tool: tool.key(KeyPress("escape")))
 
     def _on_leave(self) -> None:
         self.port.tools.select()
-        self.focus_sheet()
+        self.focus_plan()
 
     # -- opening and closing ---------------------------------------------------------------------
 
     @property
-    def sheet_frame(self) -> SheetFrame:
+    def plan_frame(self) -> PlanFrame:
         """Return the frame around the plan; the start page is laid over it."""
         return self.workspace.middle
 
-    def focus_sheet(self) -> None:
+    def focus_plan(self) -> None:
         """Put the focus on the plan."""
-        self.workspace.focus_sheet()
+        self.workspace.focus_plan()
 
     def open_path(self, path: Path) -> bool:
         """Open a file that was dropped, listed as recent, or named on the command line."""

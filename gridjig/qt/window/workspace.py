@@ -26,7 +26,7 @@ from gridjig.qt.widgets.acts import ActPlace
 from gridjig.qt.widgets.entry_list import EntryListView
 from gridjig.qt.widgets.layout import in_column
 from gridjig.qt.widgets.pages import Pages
-from gridjig.qt.widgets.sheet_frame import SheetFrame
+from gridjig.qt.widgets.plan_frame import PlanFrame
 from gridjig.session.document import Document
 from gridjig.tools.core.tool import Tool
 
@@ -101,7 +101,7 @@ class Workspace(ActPlace):
         self.side.setObjectName("side")
         self.side.addWidget(pages)
         self.side.addWidget(self.properties)
-        self.middle = SheetFrame()
+        self.middle = PlanFrame()
         in_column(self.canvas, over=self.middle, margins="none")
         self.inner = QSplitter(Qt.Orientation.Horizontal)
         self.inner.addWidget(self.drawer)
@@ -122,7 +122,7 @@ class Workspace(ActPlace):
     def _connect(self) -> None:
         self.drawer.picked.connect(self.picked)
         self.drawer.message.connect(self.message)
-        self.drawer.left.connect(lambda: self.action_wanted.emit("go.sheet"))
+        self.drawer.left.connect(lambda: self.action_wanted.emit("go.plan"))
         self.properties.message.connect(self.message)
         self.properties.action_wanted.connect(self.action_wanted)
         self.placed.chosen.connect(self.document.select)
@@ -162,7 +162,7 @@ class Workspace(ActPlace):
     def _on_document(self) -> None:
         job, self._job = self._job, self.document.job
         if job is not self._job and QApplication.activeModalWidget() is not None:
-            self.focus_sheet()  # a form over the window has acted: the plan comes next
+            self.focus_plan()  # a form over the window has acted: the plan comes next
         # Panes update after pending events, so that they never hold up a drag.
         if not self._timer.isActive():
             self._timer.start(_DRAGGING_MS if self.document.previewing else 0)
@@ -176,7 +176,7 @@ class Workspace(ActPlace):
 
     def _end_act(self) -> None:
         if self.document.job is not self._acted_on:
-            self.focus_sheet()
+            self.focus_plan()
 
     def refresh(self) -> None:
         """Update every pane to the document."""
@@ -200,10 +200,9 @@ class Workspace(ActPlace):
         self.canvas.set_findings(*marked_ids(findings))
         self.checks.show_report(job, report)
         self.proofs.show_report(job, report)
-        if not self.document.previewing:
-            self.placed.show_job(
-                job, self.document.placed_pieces, findings, self.document.selection
-            )
+        document = self.document
+        if not document.previewing:
+            self.placed.show_job(job, document.placed_pieces, findings, document.selection)
         self.checked.emit(report.looked_at)
 
     # -- going to places -------------------------------------------------------------------------
@@ -262,7 +261,7 @@ class Workspace(ActPlace):
         """Check at once and return the findings."""
         return self.checker.check_now()
 
-    def focus_sheet(self, why: Qt.FocusReason = Qt.FocusReason.OtherFocusReason) -> None:
+    def focus_plan(self, why: Qt.FocusReason = Qt.FocusReason.OtherFocusReason) -> None:
         """Put the focus on the plan."""
         self.canvas.setFocus(why)
 
@@ -302,9 +301,8 @@ class Workspace(ActPlace):
             self.side.setSizes(list(self._shares()[2]))
 
     def _shares(self) -> tuple[Shares, Shares, Shares]:
-        upright = self.outer.orientation() != Qt.Orientation.Horizontal
-        size, letters = (self.width(), self.height()), self.fontMetrics()
-        return column_sizes(size, letters, self.division, upright, self._below())
+        upright, size = self.outer.orientation() != Qt.Orientation.Horizontal, self.size().toTuple()
+        return column_sizes(size, self.fontMetrics(), self.division, upright, self._below())
 
     def _below(self) -> FormShare:
         """Return which share the form has: below a list, or below a pane that needs more room."""
@@ -371,8 +369,8 @@ class Workspace(ActPlace):
         if self.outer.orientation() != Qt.Orientation.Horizontal:
             return
         names: dict[QSplitter, DivisionPart] = {self.inner: "drawer", self.outer: "side"}
-        part = names.get(splitter) or self._below()
-        self.division = divided(self.division, part, splitter.sizes())
+        part, sizes = names.get(splitter) or self._below(), splitter.sizes()
+        self.division = divided(self.division, part, sizes)
         self._divided_timer.start()
 
     def resizeEvent(self, event: QResizeEvent) -> None:

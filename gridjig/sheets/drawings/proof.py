@@ -196,7 +196,7 @@ def _ellipse(one: MemberError) -> tuple[Point, ...]:
 
 _CONES: Mapping[str, tuple[DrawingRole, Hatch]] = {
     "free": ("thin", "none"),
-    "tight": ("check", "keep out"),
+    "tight": ("thin", "keep out"),
     "blocked": ("clash", "clash"),
 }
 """How a cone looks: free ones are bare, the others are hatched, each in its own way."""
@@ -232,8 +232,6 @@ def _cone(job: Job, side: SideAccess) -> list[Shape]:
     shapes: list[Shape] = [Polyline(ring, role, closed=True, hatch=hatch)]
     if side.state == "blocked":
         shapes.append(Symbol(frame.point((long * flat * 0.7, 0.0)), "clash", "clash"))
-    elif side.state == "tight":
-        shapes.append(Symbol(frame.point((long * flat * 0.7, 0.0)), "check", "check"))
     return shapes
 
 

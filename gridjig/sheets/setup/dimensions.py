@@ -18,7 +18,7 @@ from .facts import SheetFacts
 from .flow import Letters
 from .letters import LINE, width_of
 from .places import spread
-from .plan_labels import PlanView
+from .plan_labels import TableWindow
 
 _LEAST = 0.05
 _LINE_AT = 1.5  # mm from the labels of the plan to the dimension line
@@ -53,7 +53,7 @@ def _words(facts: SheetFacts, away: float) -> str:
     return format_dimension(away, facts.job.display) if metric else facts.shown.setting(away)
 
 
-def dimensions(facts: SheetFacts, view: PlanView) -> tuple[list[PageMark], int]:
+def dimensions(facts: SheetFacts, view: TableWindow) -> tuple[list[PageMark], int]:
     """Return the dimensions of the first weldment, and how many there was no room for.
 
     They are left out if its datum faces do not run along the table.
@@ -77,7 +77,7 @@ def _places(job: Job, datum: WorkFace) -> list[float]:
     return sorted(found)
 
 
-def _run(facts: SheetFacts, view: PlanView, datum: WorkFace) -> tuple[list[PageMark], int]:
+def _run(facts: SheetFacts, view: TableWindow, datum: WorkFace) -> tuple[list[PageMark], int]:
     """The running dimensions from one datum face: above the plan, or to its right."""
     above = datum.axis == "x"
     left, top, right, bottom = view.box
@@ -128,12 +128,12 @@ def _thinned(
     return kept
 
 
-def _paper(view: PlanView, place: float, above: bool) -> float:
+def _paper(view: TableWindow, place: float, above: bool) -> float:
     x, y = view.frame.at((place, 0.0) if above else (0.0, place))
     return x if above else y
 
 
-def _start(view: PlanView, job: Job, datum: WorkFace, place: float, above: bool) -> float:
+def _start(view: TableWindow, job: Job, datum: WorkFace, place: float, above: bool) -> float:
     """Where an extension line begins: a little off the end of the face nearest to the figures."""
     best = None
     for face in faces(job.parts):

@@ -22,6 +22,7 @@ from .letters import LINE, lines_of, width_of
 PAD = 1.0  # mm between a rule and the text beside it
 _SPACE = 4.0  # mm in front of a heading
 _TICK = 5.0  # mm, the side of a box that a gloved hand can tick
+_TABLE = 26.0  # mm that the headings and the first row of most tables need
 _WRITING = 8.0  # mm of height that a row needs to write in
 
 
@@ -53,12 +54,13 @@ def flow(
     """Return the marks of each page."""
     filling = _Filling(room, letters)
     held: list[Heading] = []
-    for block in blocks:
+    every = list(blocks)
+    for block, after in zip(every, [*every[1:], None], strict=True):
         match block:
             case Heading():
                 held.append(block)
             case Note():
-                filling.note(block, held)
+                filling.note(block, held, _TABLE if isinstance(after, SheetTable) else 0.0)
                 held = []
             case SheetTable():
                 filling.table(block, held)
@@ -88,12 +90,15 @@ class _Filling:
         """The pages filled so far."""
         return (*self._done, *([tuple(self._marks)] if self._marks else []))
 
-    def note(self, note: Note, held: Sequence[Heading]) -> None:
-        """Add a paragraph; one that is longer than what is left of a page goes on on the next."""
+    def note(self, note: Note, held: Sequence[Heading], more: float) -> None:
+        """Add a paragraph; one that is longer than what is left of a page goes on on the next.
+
+        `more` is the room that what follows needs on the same page as the end of it, mm.
+        """
         size, room = self._letters.text, self._room
         step = LINE * size
         lines = lines_of(note.words, size, room.width, note.bold)
-        self._heads(held, step * min(len(lines), 3))
+        self._heads(held, step * (len(lines) if more else min(len(lines), 3)) + more)
         for line in lines:
             if self._left < step:
                 self._turn()

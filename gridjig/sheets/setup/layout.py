@@ -17,11 +17,11 @@ from .flow import LARGE, Letters, PageRoom
 from .letters import LINE, lines_of, width_of
 from .paper import SCALES
 from .places import Occupied
-from .plan_labels import PlanView, label_bands
+from .plan_labels import TableWindow, label_bands
 from .plan_view import draw_view
 from .scale_marks import bar_scale, check_line
 from .set_blocks import table_words
-from .strokes import PlanFrame
+from .strokes import PaperFrame
 from .title_block import FOOT, HEIGHT, WIDTH, foot, title_block
 from .windows import windows
 
@@ -63,7 +63,7 @@ class Layout:
         if not self._beside:
             lines = self._identity(self._frame.width)
         self._lines = lines
-        self._plan: tuple[PlanView, Occupied] | None = None
+        self._plan: tuple[TableWindow, Occupied] | None = None
         self._above_block = 0.0 if self._beside else (len(lines) + 0.6) * step
 
     def _identity(self, width: float) -> tuple[str, ...]:
@@ -131,7 +131,9 @@ class Layout:
         y = room.y + self._dims[0] + self._bands[1] + spare[1] / 2 + table.depth / scale
         if table.labels.operator == "back":
             y += _OPERATOR
-        view = PlanView(PlanFrame(x, y, scale), (0.0, 0.0, table.width, table.depth), self._letters)
+        view = TableWindow(
+            PaperFrame(x, y, scale), (0.0, 0.0, table.width, table.depth), self._letters
+        )
         occupied = Occupied()
         marks = self._operator(view)
         drawn = draw_view(self._facts, view, occupied)
@@ -168,7 +170,7 @@ class Layout:
                 )
         return marks
 
-    def _operator(self, view: PlanView) -> list[PageMark]:
+    def _operator(self, view: TableWindow) -> list[PageMark]:
         """Where the operator stands: a word and a wedge that points at the table."""
         left, top, right, bottom = view.box
         size = self._letters.small
@@ -237,7 +239,7 @@ class Layout:
         wide, deep = (window[2] - window[0]) / scale, (window[3] - window[1]) / scale
         x = room.x + (room.width - wide) / 2 - window[0] / scale
         y = room.y + (room.height - deep) / 2 + deep + window[1] / scale
-        view = PlanView(PlanFrame(x, y, scale), window, letters)
+        view = TableWindow(PaperFrame(x, y, scale), window, letters)
         drawn = draw_view(self._facts, view, Occupied(), last)
         left, top, right, bottom = view.box
         size = letters.heading

@@ -26,7 +26,7 @@ from .facts import SheetFacts
 from .flow import Letters
 from .letters import LINE, width_of
 from .places import Occupied
-from .strokes import PlanFrame
+from .strokes import PaperFrame
 
 _EVERY = (1, 2, 5, 10, 20, 50, 100, 200, 500)
 _ROUND_ABOUT = tuple(unit(22.5 * k) for k in (0, 4, 8, 12, 2, 6, 10, 14, 1, 3, 5, 7, 9, 11, 13, 15))
@@ -40,10 +40,10 @@ def label_bands(table: Table, letters: Letters) -> tuple[float, float]:
     return (max(width_of(one, letters.text) for one in ends) + 1.6, 2.0 * letters.text)
 
 
-class PlanView(Struct, frozen=True):
+class TableWindow(Struct, frozen=True):
     """Which part of the table is shown, in table mm, and where on paper it lies."""
 
-    frame: PlanFrame
+    frame: PaperFrame
     window: Box
     letters: Letters
 
@@ -73,7 +73,7 @@ class PlanView(Struct, frozen=True):
 class Labels:
     """Places the texts of a view."""
 
-    def __init__(self, facts: SheetFacts, view: PlanView, occupied: Occupied) -> None:
+    def __init__(self, facts: SheetFacts, view: TableWindow, occupied: Occupied) -> None:
         self._facts = facts
         self._view = view
         self._occupied = occupied

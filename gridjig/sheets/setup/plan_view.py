@@ -26,7 +26,7 @@ from gridjig.sheets.drawings.plan import draw_part
 
 from .facts import SheetFacts
 from .places import Occupied
-from .plan_labels import Labels, PlanView
+from .plan_labels import Labels, TableWindow
 from .strokes import PlanStroke, gathered, strokes
 
 _ZERO = 2.6
@@ -41,7 +41,7 @@ class Drawn(Struct, frozen=True):
 
 
 def draw_view(
-    facts: SheetFacts, view: PlanView, occupied: Occupied, whatever: bool = False
+    facts: SheetFacts, view: TableWindow, occupied: Occupied, whatever: bool = False
 ) -> Drawn:
     """Draw the table, the work and the pieces that are in the window, with their labels.
 
@@ -82,7 +82,7 @@ def _layers(facts: SheetFacts, placements: Sequence[str]) -> tuple[list[str], li
     return low, high
 
 
-def _plate(table: Table, view: PlanView) -> Iterator[PlanStroke]:
+def _plate(table: Table, view: TableWindow) -> Iterator[PlanStroke]:
     corners = ((0.0, 0.0), (table.width, 0.0), (table.width, table.depth), (0.0, table.depth))
     yield PageLine(view.frame.all(corners), WIDE, closed=True)
     x, y = (
@@ -95,7 +95,7 @@ def _plate(table: Table, view: PlanView) -> Iterator[PlanStroke]:
     yield PageLine(view.frame.all(zero), NARROW, closed=True, fill="black")
 
 
-def _holes(table: Table, view: PlanView) -> Iterator[PlanStroke]:
+def _holes(table: Table, view: TableWindow) -> Iterator[PlanStroke]:
     x0, y0, x1, y1 = view.window
     cols = range(
         max(0, math.ceil((x0 - table.first_x) / table.pitch_x - 0.5)),

@@ -65,9 +65,9 @@ SET_COLUMNS = (
     SheetColumn("No", 0.6, key=True),
     SheetColumn("Piece", 2.6),
     SheetColumn("Holes", 1.5, key=True),
-    SheetColumn("Count from nearest edges", 1.3),
+    SheetColumn("Count from nearest edges", 1.7),
     SheetColumn("Which way round", 2.0),
-    SheetColumn("Set to", 3.4),
+    SheetColumn("Set to", 3.2),
 )
 
 

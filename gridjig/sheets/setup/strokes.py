@@ -74,7 +74,7 @@ _FILLS: dict[Fill, Ink] = {
 }
 
 
-class PlanFrame(Struct, frozen=True):
+class PaperFrame(Struct, frozen=True):
     """Where the table lies on paper: the paper place of its front left corner, and the scale."""
 
     x: float
@@ -91,7 +91,7 @@ class PlanFrame(Struct, frozen=True):
         return tuple([(x + p[0] / scale, y - p[1] / scale) for p in points])
 
 
-def strokes(shapes: Iterable[Shape], frame: PlanFrame) -> Iterator[PlanStroke]:
+def strokes(shapes: Iterable[Shape], frame: PaperFrame) -> Iterator[PlanStroke]:
     """Yield the marks of shapes on paper; texts, dimensions and highlights are not drawn."""
     for shape in shapes:
         match shape:
@@ -137,7 +137,7 @@ def gathered(marks: Iterable[PlanStroke]) -> Iterator[PlanStroke]:
 _ON_TOP: dict[Ink, int] = {"tint": 0, "grey": 1, "none": 2, "white": 3, "black": 4}
 
 
-def _polyline(shape: Polyline, frame: PlanFrame) -> Iterator[PlanStroke]:
+def _polyline(shape: Polyline, frame: PaperFrame) -> Iterator[PlanStroke]:
     look = _LOOKS[shape.role]
     points = frame.all(shape.points)
     openings = tuple(map(frame.all, shape.openings))
@@ -153,7 +153,7 @@ def _polyline(shape: Polyline, frame: PlanFrame) -> Iterator[PlanStroke]:
     yield PageLine(points, look.width, look.ink, look.dash, shape.closed, fill, openings)
 
 
-def _arc(shape: Arc, frame: PlanFrame) -> PageLine:
+def _arc(shape: Arc, frame: PaperFrame) -> PageLine:
     look = _LOOKS[shape.role]
     parts = max(2, math.ceil(abs(shape.end - shape.start) / _ARC_STEP))
     turns = (shape.start + (shape.end - shape.start) * k / parts for k in range(parts + 1))
@@ -164,7 +164,7 @@ def _arc(shape: Arc, frame: PlanFrame) -> PageLine:
     return PageLine(points, look.width, look.ink, look.dash)
 
 
-def _symbol(shape: Symbol, frame: PlanFrame) -> Iterator[PlanStroke]:
+def _symbol(shape: Symbol, frame: PaperFrame) -> Iterator[PlanStroke]:
     x, y = frame.at(shape.at)
     match shape.mark:
         case "force":

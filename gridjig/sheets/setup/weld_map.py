@@ -31,7 +31,7 @@ from .flow import Letters, PageRoom
 from .letters import LINE, width_of
 from .paper import fitting_scale
 from .places import Occupied
-from .strokes import PlanFrame, PlanStroke, strokes
+from .strokes import PaperFrame, PlanStroke, strokes
 
 _REACHES = (6.0, 8.0, 10.0, 15.0, 22.0, 30.0, 40.0, 55.0, 75.0)
 _TURNS = tuple(math.radians(22.5 * k) for k in range(16))
@@ -54,7 +54,7 @@ def weld_map(
     scale = fitting_scale(x1 - x0, y1 - y0, (wide, deep)) or max((x1 - x0) / wide, (y1 - y0) / deep)
     left = room.x + (room.width - (x1 - x0) / scale) / 2
     top = room.y + title + (room.height - title - (y1 - y0) / scale) / 2
-    frame = PlanFrame(left - x0 / scale, top + y1 / scale, scale)
+    frame = PaperFrame(left - x0 / scale, top + y1 / scale, scale)
     drawn: list[PlanStroke] = []
     for index, part in enumerate(parts):
         drawn += strokes(draw_part(part, index), frame)
@@ -83,7 +83,7 @@ def weld_map(
 def _flag(
     joint: Joint,
     told: str,
-    frame: PlanFrame,
+    frame: PaperFrame,
     room: PageRoom,
     letters: Letters,
     occupied: Occupied,

@@ -13,7 +13,6 @@ from gridjig.proof.exact.tries import Tried
 from gridjig.proof.exact.values import ExactReport, MemberError, Sampled, Squareness, TapeReading
 from gridjig.units import (
     format_count,
-    format_figures,
     format_fineness,
     format_length,
     format_measure,
@@ -21,8 +20,6 @@ from gridjig.units import (
 )
 
 from .list_line import ListLine
-
-_LEAST_SHARE = 0.001
 
 
 def exact_lines(
@@ -96,11 +93,8 @@ def _tries(display: Display, count: int, one: Sampled | None, limited: bool) -> 
     said = f"of {format_count(count)} set-ups half are within {half}, 95 % within {most}"
     if not limited:
         return said
-    if not one.outside:
-        return f"{said}, none outside the class"
-    if one.outside < _LEAST_SHARE:
-        return f"{said}, fewer than 1 in 1,000 outside the class"
-    return f"{said}, {format_figures(one.outside * 1000.0)} in 1,000 outside the class"
+    beyond = format_count(one.beyond) if one.beyond else "none"
+    return f"{said}, {beyond} outside the class"
 
 
 def _squares(job: Job, report: ExactReport) -> Iterator[ListLine]:

@@ -55,7 +55,7 @@ class Table:
     def files(self) -> "Table":
         return self
 
-    sheet = tools = stock = pages = checks = dialogs = preferences = files
+    view = tools = stock = pages = checks = dialogs = preferences = files
 
     @cached_property
     def parent(self) -> QWidget:
@@ -247,7 +247,7 @@ def test_the_actions_of_a_menu_stand_together_in_its_order() -> None:
 
 def test_every_form_that_an_action_opens_is_there() -> None:
     opens = [one for one in ACTIONS if isinstance(one.handler, OpenForm)]
-    assert len(opens) == 6
+    assert len(opens) == 7
     for one in opens:
         assert one.opens
         assert isinstance(one.handler, OpenForm)
@@ -299,6 +299,7 @@ LACKS: dict[str, dict[str, object]] = {
     "piece.gap": {"placements": 0},
     **{f"join.{kind}": {"parts": 1} for kind in ("trim", "mitre", "butt", "cope")},
     "weldment.joints": {"parts": 1},
+    "weldment.order": {"parts": 1},
     **{f"welds.{name}": {"parts": 1} for name in ("copy", "save")},
     **{f"tool.{name}": {"parts": 0} for name in ("notch", "dimension")},
     **{
@@ -314,6 +315,7 @@ LACKS: dict[str, dict[str, object]] = {
     "check.next": {"findings": 0},
     "check.play": {"loose": False},
     "check.loading": {"parts": 1},
+    "check.exact": {"parts": 0},
 }
 
 
@@ -400,7 +402,7 @@ TAKEN = {
 @pytest.mark.parametrize("action_id", TAKEN)
 def test_a_tool_is_taken_and_its_action_ticked(port: Table, action_id: str) -> None:
     drawn = action_id in ("tool.member", "tool.rectangle", "tool.polygon")
-    focused: list[tuple[object, ...]] = [("focus", "sheet")] if drawn else []
+    focused: list[tuple[object, ...]] = [("focus", "plan")] if drawn else []
     assert do(port, action_id).asked == [("take", TAKEN[action_id], action_id), *focused]
 
 
@@ -450,7 +452,7 @@ SENT: dict[str, list[tuple[object, ...]]] = {
     "go.back": [("go", -1)],
     "go.type": [("focus", "entry")],
     "go.rack": [("change", {"rack_shown": True}), ("focus", "rack")],
-    "go.sheet": [("focus", "sheet")],
+    "go.plan": [("focus", "plan")],
     "go.form": [("focus", "form")],
     "go.placed": [("show", "placed", None)],
     "go.pull": [("show", "pull", None)],

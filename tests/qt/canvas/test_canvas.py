@@ -268,4 +268,4 @@ def test_the_view_is_moved_by_keys_too(qtbot: QtBot) -> None:
     assert back - y == pytest.approx(canvas.height() / 5 / canvas.view.scale, abs=1)
     ways = [one for one in ACTIONS if one.submenu == "Move the plan"]
     assert sorted(one.keys[0] for one in ways) == ["Alt+Down", "Alt+Left", "Alt+Right", "Alt+Up"]
-    assert all(one.on_sheet for one in ways)
+    assert all(one.on_plan for one in ways)

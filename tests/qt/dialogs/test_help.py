@@ -19,12 +19,15 @@ from tests.workshop import laid, plate, stop
 QT = Path(gridjig.qt.__file__).parent
 TOPIC_OF = {
     "angle.chart": "angle",
+    "check.exact": "check",
+    "check.loading": "check",
     "file.changes": "files",
     "file.export": "files",
     "file.sheet": "sheet",
     "rack.form": "rack",
     "table.form": "table",
     "table.repeat": "table",
+    "view.legend": "select",
     "weldment.chain": "member",
     "weldment.section": "member",
     "weldment.starter": "starters",

@@ -7,7 +7,6 @@ from PySide6.QtWidgets import QWidget
 from pytestqt.qtbot import QtBot
 
 from gridjig.proof.exact.tries import tried
-from gridjig.qt.forms.job import exact_form
 from gridjig.qt.forms.job.exact_form import ExactForm
 from gridjig.session.document import Document
 from tests.proof.frames import jigged
@@ -23,7 +22,7 @@ def test_measures_are_listed_and_tried_on_request(
     qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     few = partial(tried, count=2_000)
-    monkeypatch.setattr(exact_form, "tried", few)
+    monkeypatch.setattr("gridjig.qt.forms.job.exact_form.tried", few)
     over = QWidget()
     qtbot.addWidget(over)
     form = ExactForm(over, Document(jigged()), LOOK)

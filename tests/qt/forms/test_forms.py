@@ -193,6 +193,26 @@ def test_the_card_is_as_wide_as_a_card(qtbot: QtBot) -> None:
     form.gauge.grab()
 
 
+@pytest.mark.expectation(71)
+def test_what_is_pressed_in_the_settings_suits_a_finger(qtbot: QtBot) -> None:
+    window = make_window(qtbot, EMPTY)
+    form = SettingsForm(
+        window.settings,
+        window.appearance.theme,
+        window.appearance.metrics.px_per_mm,
+        window.use_settings,
+        window,
+    )
+    qtbot.addWidget(form)
+    form.show()
+    target = window.appearance.metrics.target
+    pressed = [
+        *(form.unit, form.spelling, form.theme, form.text, form.wheel, form.autosave),
+        *(form.glove, form.letters, form.slider, form.usual),
+    ]
+    assert [w.height() for w in pressed if w.height() < target] == []
+
+
 # -- new job, start --------------------------------------------------------------------------------
 
 

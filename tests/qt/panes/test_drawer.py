@@ -7,7 +7,7 @@ from pytestqt.qtbot import QtBot
 
 from gridjig.qt.panes.lists.drawer_pane import DrawerPane
 from gridjig.qt.window.window import Window
-from tests.qt.windows import make_window, on_sheet
+from tests.qt.windows import make_window, on_plan
 from tests.trials.keyed import KEYED
 
 KEY = Qt.Key
@@ -20,7 +20,7 @@ def found(pane: DrawerPane) -> list[str]:
 @pytest.fixture
 def window(qtbot: QtBot) -> Window:
     window = make_window(qtbot, KEYED["T02"]())
-    QTest.keyClick(on_sheet(qtbot, window), KEY.Key_P)
+    QTest.keyClick(on_plan(qtbot, window), KEY.Key_P)
     return window
 
 

@@ -17,7 +17,7 @@ from gridjig.qt.panes.properties.several_form import SeveralForm
 from gridjig.qt.widgets.fields import LengthField
 from gridjig.qt.window.window import Window
 from gridjig.rack import RoundHole
-from tests.qt.windows import make_window, on_sheet
+from tests.qt.windows import make_window, on_plan
 from tests.workshop import BORE, PITCH, laid, plate, put, seat, stop
 
 CTRL = Qt.KeyboardModifier.ControlModifier
@@ -26,7 +26,7 @@ SLIDER = put("s", "slider", seat("s", 2, 2), slide=30.0)
 
 def chosen(qtbot: QtBot, job: Job, *ids: str) -> tuple[Window, PlacementForm]:
     window = make_window(qtbot, job)
-    on_sheet(qtbot, window)
+    on_plan(qtbot, window)
     window.document.select(ids)
     window.workspace.refresh()
     shown = window.workspace.properties.form()
@@ -65,7 +65,7 @@ def test_the_cell_with_the_focus_is_marked_and_only_that(qtbot: QtBot) -> None:
         QApplication.processEvents()
         assert seen.times
         assert [border(c) == marked for c in cells] == [c is cell for c in cells]
-    window.port.do("go.sheet")
+    window.port.do("go.plan")
     assert all(border(c) != marked for c in cells)
 
 

@@ -7,7 +7,7 @@ from pytestqt.qtbot import QtBot
 
 from gridjig.qt.panes.weldment.weldment_pane import WeldmentPane
 from gridjig.qt.window.window import Window
-from tests.qt.windows import make_window, on_sheet, press
+from tests.qt.windows import make_window, on_plan, press
 from tests.trials.keyed import KEYED
 
 ENTER, ESCAPE = Qt.Key.Key_Return, Qt.Key.Key_Escape
@@ -16,7 +16,7 @@ ENTER, ESCAPE = Qt.Key.Key_Return, Qt.Key.Key_Escape
 @pytest.fixture
 def window(qtbot: QtBot) -> Window:
     window = make_window(qtbot, KEYED["T02"]())
-    on_sheet(qtbot, window)
+    on_plan(qtbot, window)
     return window
 
 

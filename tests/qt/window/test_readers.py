@@ -125,6 +125,6 @@ def test_no_list_or_page_takes_a_letter_for_a_command() -> None:
     }
     assert letters.search("event.key() == Qt.Key.Key_C")
     assert taken <= {"canvas/input.py", "canvas/canvas.py"}
-    alone = [one.id for one in ACTIONS for key in one.keys if is_letter(key) and not one.on_sheet]
+    alone = [one.id for one in ACTIONS for key in one.keys if is_letter(key) and not one.on_plan]
     assert alone == []
     assert sum(is_letter(key) for one in ACTIONS for key in one.keys) > 10

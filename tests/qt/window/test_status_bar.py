@@ -71,13 +71,19 @@ def test_a_text_without_room_goes_on_in_the_next_line_and_is_cut_only_there(
     words = "Click the end point at the face of the middle rail, or type 24 at 37.5 or 4:12."
     label = LinesLabel(2)
     qtbot.addWidget(label)
+    large = label.font()
+    large.setPointSizeF(20.0)
+    label.setFont(large)
     label.show()
     wide = label.fontMetrics().horizontalAdvance(words)
     label.resize(wide * 2 // 3, 60)
     label.show_words(words)
     assert label.text().count("\n") == 1
     assert not label.is_cut()
-    label.resize(wide // 4, 60)
+    label.resize(wide // 3, 60)
+    assert not label.is_cut()  # it is written smaller
+    assert "…" not in label.text()
+    label.resize(wide // 12, 60)
     assert label.is_cut()
     assert label.text().endswith("…")
     assert label.toolTip() == label.accessibleDescription() == words

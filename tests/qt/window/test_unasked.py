@@ -21,7 +21,7 @@ from gridjig.tools.draw.place_tool import PlaceTool
 from gridjig.tools.pick.hole_tool import HoleTool
 from tests.qt.anglehands import ARMED, STRUT, aside, typed
 from tests.qt.anglehands import opened as angle_opened
-from tests.qt.windows import make_window, on_sheet, told
+from tests.qt.windows import make_window, on_plan, told
 from tests.solve.weldments import frame
 from tests.workshop import EMPTY, laid, pin, plate, put, seat, stop
 
@@ -71,7 +71,7 @@ def test_the_wheel_takes_no_focus_and_changes_nothing(qtbot: QtBot, page: Page) 
     for ids in SELECTIONS:
         window.document.select(ids)
         settle()
-        on_sheet(qtbot, window)
+        on_plan(qtbot, window)
         every = [w for w in shown_widgets(window) if not canvas_of(window).isAncestorOf(w)]
         before = choices(every)
         boxes += sum(isinstance(w, QComboBox) for w in every)
@@ -149,7 +149,7 @@ def test_after_an_act_in_a_form_the_plan_has_the_focus(
     qtbot: QtBot, how: Callable[[QPushButton], None], ids: tuple[str, ...]
 ) -> None:
     window = make_window(qtbot, JOB)
-    on_sheet(qtbot, window)
+    on_plan(qtbot, window)
     window.document.select(ids)
     settle()
     step = next(
@@ -172,7 +172,7 @@ def test_a_value_entered_by_leaving_its_field_leaves_the_focus_where_it_went(
     qtbot: QtBot,
 ) -> None:
     window = make_window(qtbot, JOB)
-    on_sheet(qtbot, window)
+    on_plan(qtbot, window)
     window.document.select(["bar"])
     settle()
     name = window.workspace.properties.plate_form.name.edit
@@ -213,11 +213,11 @@ def test_letter_keys_off_are_off_on_the_plan_in_every_tool(
     qtbot: QtBot, ids: tuple[str, ...]
 ) -> None:
     window = make_window(qtbot, JOB, Settings(letters=False))
-    canvas = on_sheet(qtbot, window)
+    canvas = on_plan(qtbot, window)
     window.document.select(ids)
     for tool in ("tool.select", "tool.member", "join.trim", "tool.holes"):
         window.port.do(tool)
-        window.workspace.focus_sheet()
+        window.workspace.focus_plan()
         before = window.workspace.tool
         hint = window.workspace.canvas.prompt
         for key in (*LETTERS, Qt.Key.Key_S, Qt.Key.Key_V, Qt.Key.Key_H, Qt.Key.Key_P):
@@ -233,7 +233,7 @@ def test_letter_keys_off_leave_prompt_tooltips_keys_and_help_without_letters(
     qtbot: QtBot,
 ) -> None:
     window = make_window(qtbot, JOB)
-    on_sheet(qtbot, window)
+    on_plan(qtbot, window)
     window.document.select(["s"])
     settle()
     turn = window.actions_made.made["piece.turn"]
@@ -261,7 +261,7 @@ def test_letter_keys_off_leave_prompt_tooltips_keys_and_help_without_letters(
 
 def test_shallow_without_a_size_asks_for_it_and_marks_nothing(qtbot: QtBot) -> None:
     window = make_window(qtbot, JOB)
-    on_sheet(qtbot, window)
+    on_plan(qtbot, window)
     window.port.do("tool.holes")
     row = window.entry
     row.state.setCurrentIndex(row.state.findData("shallow"))
@@ -298,7 +298,7 @@ def click(window: Window, pointer: Pointer) -> None:
 
 def test_a_form_never_shows_what_was_refused_for_another_piece(qtbot: QtBot) -> None:
     window = make_window(qtbot, JOB)
-    on_sheet(qtbot, window)
+    on_plan(qtbot, window)
     window.document.select(["s"])
     settle()
     form = window.workspace.properties.placement_form
@@ -322,7 +322,7 @@ def test_a_form_never_shows_what_was_refused_for_another_piece(qtbot: QtBot) -> 
 
 def test_the_form_shows_what_is_dragged_selected_or_not(qtbot: QtBot) -> None:
     window = make_window(qtbot, JOB)
-    on_sheet(qtbot, window)
+    on_plan(qtbot, window)
     window.document.select(["arm"])
     settle()
     form = window.workspace.properties.placement_form
@@ -350,7 +350,7 @@ def test_what_is_dragged_is_no_longer_shown_after_an_undo_or_a_step(qtbot: QtBot
 
 def test_what_was_under_the_pointer_is_let_go_when_it_leaves_the_plan(qtbot: QtBot) -> None:
     window = make_window(qtbot, JOB)
-    on_sheet(qtbot, window)
+    on_plan(qtbot, window)
     canvas = window.workspace.canvas
     x, y = canvas.view.to_screen(JOB.table.at(Hole(16, 12)))
     QTest.mouseMove(canvas, QPoint(round(x), round(y)))
@@ -362,7 +362,7 @@ def test_what_was_under_the_pointer_is_let_go_when_it_leaves_the_plan(qtbot: QtB
 
 def test_an_arrow_at_a_piece_goes_with_it_whoever_moves_it(qtbot: QtBot) -> None:
     window = make_window(qtbot, JOB)
-    on_sheet(qtbot, window)
+    on_plan(qtbot, window)
     tip = window.document.placed_pieces["clamp"].tip
     assert tip is not None
     send = window.workspace.canvas.send_to_tool
@@ -419,7 +419,7 @@ def test_what_a_pane_draws_goes_with_the_piece_after_turn_it_there_and_undo(
 @pytest.mark.expectation(93)
 def test_a_message_stands_beside_the_prompt_and_goes_by_itself(qtbot: QtBot) -> None:
     window = make_window(qtbot, JOB)
-    on_sheet(qtbot, window)
+    on_plan(qtbot, window)
     row = window.entry
     prompt = row.hint.words()
     assert prompt == "Click something to select it, or drag a box around several."
@@ -443,7 +443,7 @@ def test_a_message_stands_beside_the_prompt_and_goes_by_itself(qtbot: QtBot) -> 
 @pytest.mark.expectation(93)
 def test_the_prompt_says_what_keys_do_where_the_focus_is(qtbot: QtBot) -> None:
     window = make_window(qtbot, JOB)
-    on_sheet(qtbot, window)
+    on_plan(qtbot, window)
     window.document.select(["s"])
     settle()
     row, work = window.entry, window.workspace
@@ -462,7 +462,7 @@ def test_the_prompt_says_what_keys_do_where_the_focus_is(qtbot: QtBot) -> None:
         settle()
         assert words in row.hint.words(), widget
         assert "R to turn" not in row.hint.words()
-    work.focus_sheet()
+    work.focus_plan()
     settle()
     assert "R to turn" in row.hint.words()
 
@@ -473,7 +473,7 @@ def test_on_an_empty_table_the_prompt_says_how_to_begin(
 ) -> None:
     window = make_window(qtbot, EMPTY)
     window.start_pages.dismiss()
-    canvas = on_sheet(qtbot, window)
+    canvas = on_plan(qtbot, window)
     settle()
     assert window.entry.hint.words().startswith("Nothing is on the table yet")
     assert "P to choose a piece, M to draw a member" in window.entry.hint.words()

@@ -29,7 +29,7 @@ from gridjig.qt.actions.registry import ACTIONS, action
 from gridjig.qt.paint.scale_bar import scale_text
 from gridjig.qt.window.keys_sheet import keys_html
 from gridjig.qt.window.window import Window
-from tests.qt.windows import CTRL, Answers, make_window, on_sheet, press, told
+from tests.qt.windows import CTRL, Answers, make_window, on_plan, press, told
 from tests.workshop import EMPTY, laid, pin, plate, stop
 
 THREE = laid(pin("a", 2, 2), pin("b", 5, 5), plate("part", 150, 150))
@@ -75,13 +75,13 @@ def test_single_letters_work_only_on_the_sheet(qtbot: QtBot, window: Window) -> 
     for one in ACTIONS:
         for key in one.keys:
             if "+" not in key.removesuffix("+") and len(key) == 1:
-                assert one.on_sheet, one.id
+                assert one.on_plan, one.id
     window.document.select(["a"])
     window.workspace.drawer.search.setFocus()
     QTest.keyClicks(window.workspace.drawer.search, "v o r")
     assert window.workspace.drawer.search.text() == "v o r"
     assert window.workspace.canvas.tool.name == "select"
-    on_sheet(qtbot, window)
+    on_plan(qtbot, window)
     press(qtbot, window.workspace.canvas, Qt.Key.Key_O)
     assert window.workspace.canvas.tool.name == "plate"
 
@@ -139,7 +139,7 @@ def test_the_sheet_of_keys_is_made_from_the_actions(qtbot: QtBot, window: Window
 
 @pytest.mark.expectation(36)
 def test_undo_and_redo_name_their_step(qtbot: QtBot, window: Window) -> None:
-    on_sheet(qtbot, window)
+    on_plan(qtbot, window)
     window.document.select(["a"])
     press(qtbot, window.workspace.canvas, Qt.Key.Key_Left)
     name = window.document.undo_name
@@ -166,7 +166,7 @@ def test_selecting_changes_nothing(qtbot: QtBot, window: Window) -> None:
 
 @pytest.mark.expectation(40)
 def test_deleting_asks_nothing_and_can_be_undone(qtbot: QtBot, window: Window) -> None:
-    on_sheet(qtbot, window)
+    on_plan(qtbot, window)
     window.document.select(["a"])
     qtbot.waitUntil(window.actions_made.made["edit.delete"].isEnabled)
     press(qtbot, window.workspace.canvas, Qt.Key.Key_Delete)
@@ -478,7 +478,7 @@ def test_changes_and_verdicts_are_announced(
 
 @pytest.mark.expectation(97)
 def test_help_opens_on_the_thing_in_hand(qtbot: QtBot, window: Window) -> None:
-    on_sheet(qtbot, window)
+    on_plan(qtbot, window)
     window.port.do("help.topic")
     assert window.workspace.help.topic == "select"
     assert window.workspace.tabs.currentWidget() is window.workspace.help

@@ -20,7 +20,7 @@ from pytestqt.qtbot import QtBot
 from gridjig.edits.selection import shift
 from gridjig.files.storage.settings import Settings, read_settings
 from gridjig.qt.window.window import Window
-from tests.qt.windows import CTRL, SHIFT, make_window, on_sheet, press, told
+from tests.qt.windows import CTRL, SHIFT, make_window, on_plan, press, told
 from tests.workshop import EMPTY, laid, pin, plate, put, seat, stop
 
 THREE = laid(pin("a", 2, 2), pin("b", 5, 5), plate("part", 150, 150))
@@ -41,7 +41,7 @@ def test_a_whole_jig_is_set_with_the_keyboard_alone(qtbot: QtBot) -> None:
     window.start_pages.dismiss()
 
     def place(search: str, *keys: Qt.Key, hole: str = "") -> None:
-        canvas = on_sheet(qtbot, window)
+        canvas = on_plan(qtbot, window)
         press(qtbot, canvas, Qt.Key.Key_P)
         press(qtbot, window.workspace.drawer.list, Qt.Key.Key_Backtab, SHIFT)
         window.workspace.drawer.search.selectAll()
@@ -71,7 +71,7 @@ def test_a_whole_jig_is_set_with_the_keyboard_alone(qtbot: QtBot) -> None:
     place("swing arm", hole=at(4, 4))
     place("clamp", hole=at(8, 2))
     place("clamp", hole=at(8, 6))
-    canvas = on_sheet(qtbot, window)
+    canvas = on_plan(qtbot, window)
     press(qtbot, canvas, Qt.Key.Key_Escape)
     assert window.workspace.canvas.tool.name == "select"
     assert [p.piece for p in window.document.job.placements] == [
@@ -89,7 +89,7 @@ def test_a_whole_jig_is_set_with_the_keyboard_alone(qtbot: QtBot) -> None:
 
 @pytest.mark.expectation(63)
 def test_the_focus_goes_round_and_leaves_the_sheet(qtbot: QtBot, window: Window) -> None:
-    on_sheet(qtbot, window)
+    on_plan(qtbot, window)
     seen = []
     for _ in range(4):
         seen.append(window.focusWidget())
@@ -107,7 +107,7 @@ def test_the_focus_goes_round_and_leaves_the_sheet(qtbot: QtBot, window: Window)
 
 
 def test_f2_types_over_the_name(qtbot: QtBot, window: Window) -> None:
-    on_sheet(qtbot, window)
+    on_plan(qtbot, window)
     window.document.select(["a"])
     qtbot.waitUntil(window.actions_made.made["edit.name"].isEnabled)
     press(qtbot, window, Qt.Key.Key_F2)

@@ -1,5 +1,7 @@
 """What stands on the pages of a setup sheet, and that nothing stands on anything else."""
 
+from functools import cache
+
 import pytest
 from msgspec import structs
 
@@ -8,6 +10,7 @@ from gridjig.files.library.assets import samples
 from gridjig.geometry.page import PageText, SheetPage
 from gridjig.model import Job
 from gridjig.model.labels import address
+from gridjig.sheets.setup.facts import KnownFacts, find_out
 from gridjig.sheets.setup.layout import Unfit
 from gridjig.sheets.setup.paper import PAPERS, SheetChoices
 from gridjig.sheets.setup.sheet import best_held, setup_sheet
@@ -21,8 +24,22 @@ from .randomjobs import random_job
 NAMES = sorted(samples())
 
 
+@cache
 def job_of(name: str) -> Job:
     return load_job(samples()[name])
+
+
+@cache
+def known_of(name: str) -> KnownFacts:
+    """What was found out about a sample, once for all tests."""
+    return find_out(job_of(name))
+
+
+@cache
+def crowd() -> tuple[Job, KnownFacts]:
+    """The crowded table and what was found out about it."""
+    job = crowded_job()
+    return job, find_out(job)
 
 
 def words_of(pages: tuple[SheetPage, ...]) -> str:
@@ -54,9 +71,10 @@ def _letters(text: PageText) -> tuple[float, float, float, float]:
 @pytest.mark.parametrize("large", [False, True])
 @pytest.mark.parametrize("name", NAMES)
 def test_no_text_overlaps_another_and_none_leaves_the_page(name: str, large: bool) -> None:
+    job, known = job_of(name), known_of(name)
     for paper in PAPERS:
-        job = job_of(name)
-        pages = setup_sheet(job, best_held(job, SheetChoices(paper=paper, large=large))).pages
+        choices = best_held(job, SheetChoices(paper=paper, large=large))
+        pages = setup_sheet(job, choices, found=known).pages
         assert len(pages) > 2
         for page in pages:
             assert overlaps(page) == []
@@ -78,7 +96,7 @@ def _on(page: SheetPage, text: PageText) -> bool:
 @pytest.mark.parametrize("name", NAMES)
 def test_every_piece_hole_and_part_of_the_job_is_told(name: str) -> None:
     job = job_of(name)
-    words = words_of(setup_sheet(job, SheetChoices()).pages)
+    words = words_of(setup_sheet(job, SheetChoices(), found=known_of(name)).pages)
     assert job.placements
     for placement in job.placements:
         assert placement.name in words
@@ -151,9 +169,10 @@ def test_a_scale_that_does_not_fit_is_refused_with_one_that_does() -> None:
 
 
 def test_two_hundred_pieces_run_to_several_pages_with_whole_rows() -> None:
-    job = crowded_job()
+    job, known = crowd()
     assert len(job.placements) == 200
-    pages = setup_sheet(job, SheetChoices(paper="A4", orientation="portrait")).pages
+    choices = SheetChoices(paper="A4", orientation="portrait")
+    pages = setup_sheet(job, choices, found=known).pages
     heads = [p for p in pages if any(t.words.startswith("Which way") for t in p.texts)]
     assert len(heads) > 5
     numbers = [
@@ -169,8 +188,8 @@ def test_two_hundred_pieces_run_to_several_pages_with_whole_rows() -> None:
 
 
 def test_crowded_pieces_are_enlarged_until_every_used_hole_has_its_address() -> None:
-    job = crowded_job()
-    pages = setup_sheet(job, SheetChoices()).pages
+    job, known = crowd()
+    pages = setup_sheet(job, SheetChoices(), found=known).pages
     details = [p for p in pages if p.texts[0].words.startswith("Detail ")]
     assert details
     told = {t.words for page in (pages[0], *details) for t in page.texts}

@@ -15,7 +15,7 @@ from gridjig.qt.widgets.choices import Choices
 from gridjig.qt.widgets.entry_list import EntryListView
 from gridjig.qt.widgets.layout import in_column, in_row
 from gridjig.qt.widgets.list_entry import ListEntry
-from gridjig.qt.widgets.plain import Label
+from gridjig.qt.widgets.plain import Label, tip
 from gridjig.sheets.text.finding_groups import FindingOrder, grouped
 from gridjig.sheets.text.finding_text import counts_words, detail_words
 
@@ -79,7 +79,7 @@ class FindingsPane(QWidget):
         """List what was found in a job; there is nothing only if the table is empty."""
         self._job, self.findings = job, report.findings
         looked = ", ".join(report.looked_at)
-        self.summary.setToolTip(f"Looked at: {looked}." if looked else "")
+        self.summary.setToolTip(tip(f"Looked at: {looked}.") if looked else "")
         self._fill()
 
     def _fill(self) -> None:

@@ -82,7 +82,7 @@ class PropertiesPane(QStackedWidget):
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Go back to the plan on Esc, if no field has used the key."""
         if event.key() == Qt.Key.Key_Escape:
-            self.action_wanted.emit("go.sheet")
+            self.action_wanted.emit("go.plan")
         else:
             super().keyPressEvent(event)
 

@@ -3,8 +3,6 @@
 A click selects the members of a line.  The bars are worked out in the background.
 """
 
-from PySide6.QtGui import QHideEvent
-
 from gridjig.model import Job
 from gridjig.model.by_weldment import several
 from gridjig.model.titles import weldment_title
@@ -96,13 +94,6 @@ class CutsPage(WeldmentPage):
         self.total.setText(
             f"{total_words(self.cuts)} Below: the bars to cut them from, {sawing_words(answer)}."
         )
-
-    def hideEvent(self, event: QHideEvent) -> None:
-        """Stop looking for bars; they are looked for again when the page is shown."""
-        if self.tasks.busy:
-            self.tasks.cancel()
-            self._job = None
-        super().hideEvent(event)
 
     def _again(self) -> None:
         self._job = None

@@ -97,7 +97,7 @@ class FacesPage(WeldmentPage):
         self.critical = Button(
             "Critical",
             "plain",
-            about="These faces must lie on the grid: the search puts them there first  (Space)",
+            about="This line of faces must lie on the grid; the search puts it there first (Space)",
         )
         self.critical.setCheckable(True)
         self.add_row((self.set_stop, 1), self.critical)

@@ -132,8 +132,7 @@ class WayUpPage(WeldmentPage):
         down = self._chosen() == "down"
         told = follow_words(job, self.made, down, len(self._pieces(job, one)))
         if down:
-            weight = sum(mass(part) for part in only(job, one).parts)
-            told = (*told, turning_caution(weight, job.display))
+            told = (*told, self._caution(job, one))
         ghost = draw_moved(only(job, one), only(after, one))
         self._tell(told, (*draw_setup(job, after), *ghost))
 
@@ -218,10 +217,15 @@ class WayUpPage(WeldmentPage):
         if self.made is None:
             return
         stayed = len(self.made.stayed)
+        down = self._chosen() == "down"
+        caution = self._caution(self.made.job, self.document.weldment) if down else ""
         self.document.do(self.made.job, words)
         more = f" {stayed} pieces stay where they are." if stayed > 1 else ""
         more = " 1 piece stays where it is." if stayed == 1 else more
-        self.message.emit(f"{words}.{more} Ctrl+Z undoes it.")
+        self.message.emit(f"{words}.{more} Ctrl+Z undoes it. {caution}".strip())
+
+    def _caution(self, job: Job, one: str) -> str:
+        return turning_caution(sum(mass(part) for part in only(job, one).parts), job.display)
 
     def focus_first(self) -> None:
         """Put the focus on the choice of what to do."""

@@ -34,7 +34,7 @@ _LOOSE = 2  # one pass repaints damage whose box is at most this many times its 
 _SPARE = 256  # margin of the layer beyond each side of the window, dots
 
 
-class SheetLayer:
+class PlanLayer:
     """The layer of one canvas."""
 
     def __init__(

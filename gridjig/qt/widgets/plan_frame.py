@@ -5,7 +5,7 @@ from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QFrame
 
 
-class SheetFrame(QFrame):
+class PlanFrame(QFrame):
     """Holds the plan, and signals when its size has changed."""
 
     resized = Signal()

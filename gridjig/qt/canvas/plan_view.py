@@ -37,13 +37,13 @@ from gridjig.session.document import Document
 from gridjig.sheets.drawings.plan import box_of_stand, draw_beneath, draw_part_dims
 
 from .border import AROUND_MM
-from .sheet_layer import SheetLayer, rects_of
+from .plan_layer import PlanLayer, rects_of
 
 _FOCUS_PX = 2
 _SETTLE_MS = 80  # delay after the last step of a zoom
 
 
-class SheetView(QWidget):
+class PlanView(QWidget):
     """Shows the plan of the table."""
 
     zoomed = Signal(float)
@@ -70,7 +70,7 @@ class SheetView(QWidget):
         self._settling.setSingleShot(True)
         self._settling.setInterval(_SETTLE_MS)
         self._settling.timeout.connect(self._settle)
-        self._make_sheet()
+        self._make_plan()
         self._offer = Button("Fit the table (0)", parent=self)
         self._offer.clicked.connect(self.fit_table)
         self._offer.hide()
@@ -91,18 +91,18 @@ class SheetView(QWidget):
         self._document = document
         self._clash = self._check = frozenset()
         self._unsubscribe = self._follow(document)
-        self._make_sheet()
+        self._make_plan()
         self.fit_table()
 
     def set_theme(self, theme: Theme) -> None:
         """Use another theme."""
         self._theme = theme
-        self._make_sheet()
+        self._make_plan()
 
     def set_metrics(self, metrics: Metrics) -> None:
         """Use the metrics of another screen, or of glove mode."""
         self._metrics = metrics
-        self._make_sheet()
+        self._make_plan()
 
     def set_findings(self, clash: Iterable[str], check: Iterable[str]) -> None:
         """Set the ids to mark as clashing and as needing a check."""
@@ -212,9 +212,9 @@ class SheetView(QWidget):
 
     # -- the plan -----------------------------------------------------------------------------
 
-    def _make_sheet(self) -> None:
+    def _make_plan(self) -> None:
         dots = self.devicePixelRatioF()
-        self._sheet = SheetLayer(
+        self._sheet = PlanLayer(
             self._theme,
             self._metrics,
             dots,
@@ -385,7 +385,7 @@ class SheetView(QWidget):
     def event(self, event: QEvent) -> bool:
         """Adapt to a screen of another pixel density."""
         if event.type() == QEvent.Type.DevicePixelRatioChange and hasattr(self, "_sheet"):
-            self._make_sheet()
+            self._make_plan()
         return super().event(event)
 
     def hideEvent(self, event: QHideEvent) -> None:
@@ -396,5 +396,5 @@ class SheetView(QWidget):
     def changeEvent(self, event: QEvent) -> None:
         """Redraw all text when the font size changes."""
         if event.type() == QEvent.Type.FontChange and hasattr(self, "_sheet"):
-            self._make_sheet()
+            self._make_plan()
         super().changeEvent(event)
