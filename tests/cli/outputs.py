@@ -38,7 +38,7 @@ COMMANDS = {
     "poses-of-an-arm": "poses arm-leaf-8 F6 --table JOB",
     "poses-none": "poses stop-fixed A1 X24 --table JOB",
     "suggest": "suggest FRAME OUT --alternatives 1 --time 600",
-    "suggest-none": "suggest JOB OUT --keep",
+    "suggest-none": "suggest JOB OUT --keep --time 600",
     "reach": "reach stop-fixed A1 --table JOB",
     "reach-face": "reach arm-slot-12 --face 37.5 --through 10.3 10.1 --off .2 --near 1 --table JOB",
     "reach-scale": "reach arm-arc-8 --face 37.5 --through 10.3 10.1 --off .2 --near 1 --table JOB",
