@@ -314,8 +314,8 @@ def lift_words(facts: SheetFacts, whole: Load) -> str:
         by = "a hoist"
     each = f" (over {shown.mass(job.shop.one_lifts)} each needs another)" if many > 1 else ""
     return (
-        f"It weighs {shown.mass(whole.mass)}: {by}{each}. {spelled('Centre of gravity')}: {off} hole"
-        f" {address(job.table, hole)}, {shown.setting(round(whole.z, 1))} above the table. Never"
+        f"It weighs {shown.mass(whole.mass)}: {by}{each}. {spelled('Centre of gravity')}: {off}"
+        f" hole {address(job.table, hole)}, {shown.setting(round(whole.z, 1))} above the table. Never"
         " hook onto a piece of the rack, and never lift by a tack."
     )
 
