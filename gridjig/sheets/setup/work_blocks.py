@@ -315,8 +315,8 @@ def lift_words(facts: SheetFacts, whole: Load) -> str:
     each = f" (over {shown.mass(job.shop.one_lifts)} each needs another)" if many > 1 else ""
     return (
         f"It weighs {shown.mass(whole.mass)}: {by}{each}. {spelled('Centre of gravity')}: {off}"
-        f" hole {address(job.table, hole)}, {shown.setting(round(whole.z, 1))} above the table. Never"
-        " hook onto a piece of the rack, and never lift by a tack."
+        f" hole {address(job.table, hole)}, {shown.setting(round(whole.z, 1))} above the table."
+        " Never hook onto a piece of the rack, and never lift by a tack."
     )
 
 
