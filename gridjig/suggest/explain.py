@@ -44,7 +44,7 @@ def _lacks(site: Site, group: Demand, lacks: int) -> str:
 
 
 def reasons(refused: Sequence[Sequence[Finding]], ended: bool) -> tuple[str, ...]:
-    """Because no set-up was found: what the proof refused where it got nearest."""
+    """Why no set-up was found: what the proof refused where it got nearest."""
     near = min((some for some in refused if some), key=len, default=())
     told = [f"{f.what} {f.do}".strip() for f in near]
     if not told:

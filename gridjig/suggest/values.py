@@ -73,7 +73,7 @@ WhyKind = Literal["long face", "end", "support", "clamp"]
 
 
 class Because(Struct, frozen=True):
-    """Because one piece stands where it does: what it does for which part, in a sentence."""
+    """Why one piece stands where it does: what it does for which part, in a sentence."""
 
     placement: str
     part: str

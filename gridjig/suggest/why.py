@@ -1,4 +1,4 @@
-"""Because each piece of a set-up stands where it does, in a sentence."""
+"""Why each piece of a set-up stands where it does, in a sentence."""
 
 import math
 from collections.abc import Sequence
@@ -26,7 +26,7 @@ def _words(site: Site, atom: Atom, others: Sequence[Atom]) -> str:
     part = title(job, atom.part)
     hole = address(job.table, atom.here.holes[0])
     if atom.kind == "clamp":
-        told = f"It presses {part} down from {hole}, where something carries it."
+        told = f"It presses {part} down from {hole}."
     elif atom.kind == "support":
         told = (
             f"It carries {part} {format_length(atom.here.rests[0].z, job.display)} above the table"
@@ -44,7 +44,7 @@ def _apart(site: Site, atom: Atom, others: Sequence[Atom], what: str) -> str:
     if not others:
         return "."
     apart = min(math.dist(atom.at, other.at) for other in others)
-    return f", {format_length(apart, site.job.display)} from {what}: as far as fits."
+    return f", {format_length(apart, site.job.display)} from {what}."
 
 
 def _filled(site: Site, atom: Atom) -> str:
