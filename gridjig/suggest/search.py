@@ -112,7 +112,7 @@ class _Scene(Struct, eq=False):
         return Puzzle(groups, self.apart, self.stock, (*self.barred, *self.other))
 
     def refuse(self, atoms: frozenset[int]) -> None:
-        """Barred some atoms from being there together, as the proof refuses them.
+        """Bar some atoms from being there together, as the proof refuses them.
 
         If that has happened to others at the same faces before, no stops there go together.
         """
