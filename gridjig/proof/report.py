@@ -17,6 +17,7 @@ from gridjig.checks.remembered import Remembered
 from gridjig.contact.book import Contacts
 from gridjig.contact.values import JobContacts
 from gridjig.model import Job
+from gridjig.rack.same import alike
 from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.units.progress import SILENT, Progress
 
@@ -208,7 +209,7 @@ class Prover:
     ) -> SupplyReport | None:
         given = (job.placements, job.parts, job.rack, job.table)
         kept = self._supplied
-        if kept is not None and all(a is b for a, b in zip(kept[0], given, strict=True)):
+        if kept is not None and alike(kept[0], given):
             return kept[1]
         if quick:
             return None

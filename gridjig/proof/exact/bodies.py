@@ -7,7 +7,6 @@ contact counting by its own exactness; so their errors go on from part to part.
 
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from operator import is_
 from typing import NamedTuple
 
 import numpy as np
@@ -20,6 +19,7 @@ from gridjig.model import Part
 from gridjig.model.accuracy import Accuracy
 from gridjig.proof.statics.rows import Floats
 from gridjig.rack import Point
+from gridjig.rack.same import alike
 
 from .sources import PieceErrors, holds_at, pushed, room
 from .spread import UNMOVED, Effects, ErrorSource, Sources, together
@@ -182,11 +182,6 @@ class Settled:
             made.update(known[1])
         self._kept = kept
         return made
-
-
-def alike(one: tuple[object, ...], other: tuple[object, ...]) -> bool:
-    """True if both hold the same objects in the same order."""
-    return len(one) == len(other) and all(map(is_, one, other))
 
 
 def _clusters(
