@@ -105,6 +105,7 @@ class Prover:
         self._allowing = Allowing()
         self._said = Remembered()
         self._told = Remembered()
+        self._held_said = Remembered()
         self._supplied: tuple[tuple[object, ...], SupplyReport] | None = None
         self._last: tuple[Job, bool, ProofReport] | None = None
 
@@ -180,7 +181,7 @@ class Prover:
         if report.located is not None:
             yield from located_findings(job, report.located, self._told)
         if report.held is not None:
-            yield from held_findings(job, report.held)
+            yield from held_findings(job, report.held, self._held_said)
         if report.exact is not None:
             yield from exact_findings(job, report.exact)
         if report.out is not None:
