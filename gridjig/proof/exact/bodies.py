@@ -21,7 +21,7 @@ from gridjig.proof.statics.rows import Floats
 from gridjig.rack import Point
 from gridjig.rack.same import alike
 
-from .sources import PieceErrors, holds_at, pushed, room
+from .sources import PieceErrors, pushes_of, room
 from .spread import UNMOVED, Effects, ErrorSource, Sources, together
 
 FREE = 1e-3
@@ -88,12 +88,12 @@ def held_by_pieces(
     pushes: list[Floats] = []
     places: dict[int, Whole] = {}
     for (contact, errors), own in zip(contacts, rooms, strict=True):
-        points = holds_at(errors, contact)
+        points, there = pushes_of(errors, contact)
         at = places.get(id(errors))
         if at is None:
             at = places[id(errors)] = errors.sources.places(sources)
         block = np.zeros((len(points), sources.width))
-        block[:, at] = pushed(errors, contact, points)
+        block[:, at] = there
         if own is not None:
             block[:, sources.at[own]] = 1.0
         pushes.append(block)
