@@ -4,7 +4,7 @@ Nothing here is worked out twice: each room keeps what follows from the same obj
 edit of one thing costs little.
 """
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from functools import partial
 from typing import Any, Literal
 
@@ -81,6 +81,10 @@ class ProofReport(Struct, frozen=True, eq=False):
         return short and self.supply is None
 
 
+_DOING = "Checking"
+_STEPS = 9
+"""Contacts, what is wrong in itself, and the seven rooms."""
+
 NOTHING = ProofReport("nothing to check", (), ())
 """The report of an empty table."""
 
@@ -133,19 +137,20 @@ class Prover:
     ) -> ProofReport:
         if not job.parts and not job.placements:
             return NOTHING
+        progress.report(0, _STEPS, _DOING)
         contacts = self._contacts.of(job, placed_pieces) if job.parts else None
-        progress.report(1, 4, "Checking")
+        progress.report(1, _STEPS, _DOING)
         found = {one.id: one for one in self._findings.of(job, placed_pieces, contacts)}
         report = ProofReport("fine", tuple(_looked_at(job)), (), contacts)
         if contacts is not None and job.placements:
-            progress.report(2, 4, "Checking")
-            report, more = self._proved(job, placed_pieces, contacts, report)
+            report, more = self._proved(job, placed_pieces, contacts, report, progress)
             found |= {one.id: one for one in more}
         if any(one.id.startswith("short/") for one in found.values()):
             supplied = self._supply(job, placed_pieces, contacts, quick)
             if supplied is not None:
                 report = _with(report, supply=supplied)
                 found |= {one.id: one for one in supply_findings(job, supplied)}
+        progress.report(_STEPS, _STEPS, _DOING)
         every = worst_first(tuple(found.values()), weldment_numbers(job, contacts))
         levels = {one.level for one in every}
         verdict: ProofVerdict = (
@@ -161,17 +166,22 @@ class Prover:
         placed_pieces: Mapping[str, PlacedPiece],
         contacts: JobContacts,
         report: ProofReport,
+        progress: Progress,
     ) -> tuple[ProofReport, Iterable[Finding]]:
-        report = _with(
-            report,
-            located=located(job, placed_pieces, contacts),
-            held=held(job, placed_pieces, contacts),
-            exact=self._exact.of(job, placed_pieces, contacts),
-            heights=heights(job, contacts),
-            access=self._access.of(job, placed_pieces),
-            out=self._ways.of(job, placed_pieces, contacts),
-            allowance=self._allowing.of(job, contacts),
-        )
+        rooms: dict[str, Callable[[], object]] = {
+            "located": lambda: located(job, placed_pieces, contacts),
+            "held": lambda: held(job, placed_pieces, contacts),
+            "exact": lambda: self._exact.of(job, placed_pieces, contacts),
+            "heights": lambda: heights(job, contacts),
+            "access": lambda: self._access.of(job, placed_pieces),
+            "out": lambda: self._ways.of(job, placed_pieces, contacts),
+            "allowance": lambda: self._allowing.of(job, contacts),
+        }
+        looked: dict[str, object] = {}
+        for step, (name, look) in enumerate(rooms.items(), start=2):
+            progress.report(step, _STEPS, _DOING)
+            looked[name] = look()
+        report = _with(report, **looked)
         return report, list(self._said_of(job, report))
 
     def _said_of(self, job: Job, report: ProofReport) -> Iterator[Finding]:

@@ -57,6 +57,11 @@ def format_number(value: float) -> str:
     return fixed(value, 6, trim=True) if abs(value) < _LARGE else f"{value:g}"
 
 
+def format_points(value: float) -> str:
+    """A score in points, to a tenth: 81.1, 120."""
+    return fixed(value, 1, trim=True)
+
+
 def format_figures(value: float) -> str:
     """A number to three figures, or whole, for sizes that are only for information: 12.3, 1,235.
 

@@ -7,7 +7,7 @@ from gridjig.checks.findings import findings
 from gridjig.contact.book import contacts
 from gridjig.model import Job, Weldment
 from gridjig.solve.placed.cache import PlacedPieces
-from tests.workshop import EMPTY, laid, pin, plate, stop
+from tests.workshop import EMPTY, laid, pin, plate
 
 
 def two() -> Job:
@@ -34,15 +34,12 @@ def test_findings_of_one_level_come_weldment_by_weldment() -> None:
 
 def test_a_piece_counts_with_the_weldment_that_it_touches() -> None:
     job = two()
-    at = PlacedPieces()
-    holding = laid(stop("s", 3, 2), pin("p", 15, 15), *job.parts, job=job)
-    touched = contacts(holding, at.of(holding))
-    numbers = weldment_numbers(holding, touched)
-    assert {name: numbers[name] for name in ("a", "d")} == {"a": 0, "d": 1}
-    for piece, own in touched.pieces.items():
-        of = {numbers[one.part] for one in own.contacts}
-        assert numbers.get(piece) == (min(of) if of else None)
-    assert "p" not in numbers
+    # The pin is 30 across and stands at x 150: the face of a part at x 165 touches it.
+    near = tuple(structs.replace(p, x=165.0, y=170.0) if p.id == "a" else p for p in job.parts)
+    holding = laid(pin("s", 2, 3), pin("p", 15, 15), job=structs.replace(job, parts=near))
+    touched = contacts(holding, PlacedPieces().of(holding))
+    assert {one.part for one in touched.pieces["s"].contacts} >= {"a"}
+    assert weldment_numbers(holding, touched) == {"a": 0, "b": 0, "d": 1, "e": 1, "s": 0}
 
 
 def test_with_one_weldment_the_order_is_that_of_the_check() -> None:

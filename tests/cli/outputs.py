@@ -9,12 +9,14 @@ import contextlib
 import difflib
 import io
 import shlex
+import tempfile
 from pathlib import Path
 
 from gridjig.cli import main
 
 KEPT = Path(__file__).with_name("kept")
 JOB = KEPT / "bracket.gridjig"
+FRAME = KEPT / "frame.gridjig"
 BEFORE = KEPT / "bracket-before.gridjig"
 COMMANDS = {
     "check": "check JOB",
@@ -35,6 +37,8 @@ COMMANDS = {
     "poses-of-two-holes": "poses square-three-hole F6 H6 --table JOB",
     "poses-of-an-arm": "poses arm-leaf-8 F6 --table JOB",
     "poses-none": "poses stop-fixed A1 X24 --table JOB",
+    "suggest": "suggest FRAME OUT --alternatives 1 --time 600",
+    "suggest-none": "suggest JOB OUT --keep --time 600",
     "reach": "reach stop-fixed A1 --table JOB",
     "reach-face": "reach arm-slot-12 --face 37.5 --through 10.3 10.1 --off .2 --near 1 --table JOB",
     "reach-scale": "reach arm-arc-8 --face 37.5 --through 10.3 10.1 --off .2 --near 1 --table JOB",
@@ -44,12 +48,13 @@ COMMANDS = {
 
 def printed(name: str) -> str:
     """What a command prints with `--json`."""
-    files = {"JOB": str(JOB), "BEFORE": str(BEFORE)}
+    out_file = Path(tempfile.mkdtemp()) / "out.gridjig"
+    files = {"JOB": str(JOB), "BEFORE": str(BEFORE), "FRAME": str(FRAME), "OUT": str(out_file)}
     words = [files.get(word, word) for word in shlex.split(COMMANDS[name])]
     out = io.StringIO()
     with contextlib.redirect_stdout(out):
         code = main([*words, "--json"])
-    assert code in (0, 1) if name == "check" else code == 0, name
+    assert code in (0, 1) if name in ("check", "suggest-none") else code == 0, name
     return out.getvalue()
 
 

@@ -173,7 +173,7 @@ def test_the_help_says_where_the_schema_is(capsys: pytest.CaptureFixture[str], v
 
 
 def test_a_verb_without_json_has_no_schema(refused: Callable[..., str]) -> None:
-    verbs = "angle, check, compare, contacts, cuts, gaps, poses, pull, reach, welds"
+    verbs = "angle, check, compare, contacts, cuts, gaps, poses, pull, reach, suggest, welds"
     there = f"there are schemas for: {verbs}."
     assert refused("schema", "--of", "chart") == f"chart prints no JSON; {there}"
     assert refused("schema", "--of", "dance") == f"There is no verb dance; {there}"

@@ -2,7 +2,6 @@
 
 import json
 import os
-import time
 from pathlib import Path
 from random import Random
 
@@ -24,7 +23,8 @@ class Toy:
         if 14 in numbers:
             raise Find("a job is lost: it was here")
         if 15 in numbers:
-            time.sleep(3600)
+            while True:  # it takes the processor's time
+                pass
         if 16 in numbers:
             os.abort()
         if 17 in numbers:

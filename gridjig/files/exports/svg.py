@@ -50,7 +50,7 @@ def svg_bytes(drawing: LayeredDrawing, progress: Progress = SILENT) -> bytes:
         '<?xml version="1.0" encoding="UTF-8"?>',
         _open("svg", {"xmlns": "http://www.w3.org/2000/svg", **size, "viewBox": box}),
         f"<title>{_text(drawing.title)}</title>",
-        "<desc>True size; one user unit is one millimetre.</desc>",
+        "<desc>True size; one user unit is 1 mm.</desc>",
     ]
     made = bytearray("".join(f"{line}\n" for line in head).encode())
     total, done = len(drawing), 0

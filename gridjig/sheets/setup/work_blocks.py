@@ -16,6 +16,7 @@ from gridjig.solve.weldment.weld_order import groups, tacks_of, welds_of
 from gridjig.solve.weldment.welding import WeldLine, weld_lines_of
 from gridjig.solve.weldment.welds import Welded
 from gridjig.units import format_count
+from gridjig.units.spelling import spelled
 
 from .blocks import Heading, Note, Row, SheetBlock, SheetColumn, SheetTable
 from .facts import SheetFacts
@@ -105,7 +106,7 @@ def _seated(facts: SheetFacts, found: JobContacts, part: Part) -> tuple[str, str
         facts.numbered(tuple(dict.fromkeys(some))) for some in (locate, carry, clamp)
     )
     table = "the table" if part.z_low <= 0.05 else "what is under it"
-    return against or "its neighbours", on or table, with_ or "nothing: hold it"
+    return against or spelled("its neighbours"), on or table, with_ or "nothing: hold it"
 
 
 # -- tacks and welds ------------------------------------------------------------------------------
@@ -313,9 +314,9 @@ def lift_words(facts: SheetFacts, whole: Load) -> str:
         by = "a hoist"
     each = f" (over {shown.mass(job.shop.one_lifts)} each needs another)" if many > 1 else ""
     return (
-        f"It weighs {shown.mass(whole.mass)}: {by}{each}. Centre of gravity: {off} hole"
-        f" {address(job.table, hole)}, {shown.setting(round(whole.z, 1))} above the table. Never"
-        " hook onto a piece of the rack, and never lift by a tack."
+        f"It weighs {shown.mass(whole.mass)}: {by}{each}. {spelled('Centre of gravity')}: {off}"
+        f" hole {address(job.table, hole)}, {shown.setting(round(whole.z, 1))} above the table."
+        " Never hook onto a piece of the rack, and never lift by a tack."
     )
 
 

@@ -316,7 +316,6 @@ LACKS: dict[str, dict[str, object]] = {
     "check.play": {"loose": False},
     "check.loading": {"parts": 1},
     "check.exact": {"parts": 0},
-    "weldment.order": {"parts": 1},
 }
 
 

@@ -11,10 +11,9 @@ import pytest
 from PySide6.QtCore import QObject
 from pytestqt.qtbot import QtBot
 
-from gridjig.checks.findings import findings
 from gridjig.files.format.faults import ReadFault
 from gridjig.model import Job
-from gridjig.proof.report import NOTHING, ProofReport
+from gridjig.proof.report import NOTHING, ProofReport, prove
 from gridjig.qt.tasks import TaskRunner, cancel_all
 from gridjig.qt.tasks.checker import Checker, Known
 from gridjig.qt.tasks.runner import FAULT, THREAD_NAME
@@ -283,9 +282,10 @@ class Patience:
         return self.looks < 0
 
 
-FRAME, PINNED = job_of(*frame()), laid(pin("a", 2, 2))
+FRAME = job_of(*frame())
+PINNED = laid(pin("a", 2, 2), *FRAME.parts)
 SOLVERS: dict[str, Callable[[Progress], object]] = {
-    "findings": lambda progress: findings(PINNED, PlacedPieces().of(PINNED), progress),
+    "proof": lambda progress: prove(PINNED, PlacedPieces().of(PINNED), progress),
     "angle": lambda progress: find_angles(
         grid_table(30, 30), RACK, as_edge(20.0), progress=progress
     ),

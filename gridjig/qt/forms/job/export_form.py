@@ -34,6 +34,7 @@ from gridjig.sheets.drawings.true_size import CONTENTS, Content, setup_drawing, 
 from gridjig.sheets.lists.every_list import LISTS, NamedList
 from gridjig.units import format_count, format_extent
 from gridjig.units.progress import Progress
+from gridjig.units.spelling import spelled
 
 DXF, SVG, CSV, PNG = ".dxf", ".svg", ".csv", ".png"
 FILTERS = {
@@ -153,7 +154,7 @@ class ExportForm(FormDialog):
                 " with."
             )
         if self.what.value() == "picture":
-            return "The plan as it is on the screen, in its colours."
+            return spelled("The plan as it is on the screen, in its colours.")
         if not self.wanted() and self.what.value() == "setup":
             return "Everything is left out; tick what is to be drawn."
         drawing = self.drawing()

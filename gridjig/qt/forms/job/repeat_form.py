@@ -73,7 +73,7 @@ class RepeatForm(FormDialog):
         self.told = Label(role="freedom")
         self.told.setMinimumHeight(self.told.fontMetrics().lineSpacing() * 3 + 6)
         self.list = EntryListView("What no longer holds", appearance)
-        self.list.setMinimumHeight(self.fontMetrics().lineSpacing() * 10)
+        self.list.setMinimumHeight(self.fontMetrics().lineSpacing() * 8)
         self.copy_button = make_button("Copy", self.copy, plain=False)
         self.pick_button = make_button("Pick again on this table", self.pick, plain=False)
         self.close_button = make_button("Close", self.reject, plain=False)

@@ -1,0 +1,15 @@
+"""A complete, proved set-up from a weldment, a table and a rack.
+
+| module | what it answers |
+| --- | --- |
+| `values` | `Wishes`, `Weights`, `Alternative`, `Suggestion`: plain values |
+| `search` | `suggest(job, wishes, progress, found)`: alternatives as whole jobs, or why none |
+| `lies` | where the work may lie |
+| `site`, `stops`, `rests`, `clamping` | the pieces that can be set about it: `Atom` |
+| `demands` | what each part asks for, and the options that give it |
+| `choosing` | one option of each group, at the least cost: `Puzzle`, `choose` |
+| `why`, `explain`, `relaxing` | why a piece stands there, what is missing, what would help |
+
+Every alternative has been through `proof.report.prove` and has no finding of the level "stop".
+Here only plain values are imported; numpy, shapely and highspy are loaded with `search`.
+"""

@@ -1,0 +1,99 @@
+"""Clamps that press a part down where something carries it."""
+
+import math
+from collections.abc import Iterator, Sequence
+
+from gridjig.contact.carrying import weight_of
+from gridjig.contact.touching import to_touch
+from gridjig.geometry import unit
+from gridjig.model import Hole, Member, Part, Placement, Seat
+from gridjig.rack import Piece, Point
+
+from .site import Atom, Site, long_and_ends
+
+POSTS = 5
+"""So many holes are considered for the post of each kind of clamp and each point to press."""
+
+
+def clamp_atoms(site: Site, part: Part, over: Sequence[Point]) -> list[Atom]:
+    """Clamps for a part, the nearest to a point to press first; `over` are those points.
+
+    Without any, that is the middle of the part.
+    """
+    long, _ = long_and_ends(part, site.faces[part.id])
+    if not long:
+        return []
+    target = long[0].of
+    points = list(over) or [_middle(part)]
+    found: list[Atom] = []
+    for piece in site.job.rack.pieces:
+        if piece.tip is None or piece.tip.push != "down" or site.left(piece) < 1:
+            continue
+        if not piece.tip.z_low <= part.z_high <= piece.tip.z_high:
+            continue
+        for at in points:
+            count = 0
+            for hole in _posts(site, part, piece, at):
+                if count == POSTS:
+                    break
+                x, y = site.job.table.at(hole)
+                aim = math.degrees(math.atan2(at[1] - y, at[0] - x)) - piece.tip.direction
+                placement = Placement(
+                    id="new",
+                    piece=piece.id,
+                    seats=(Seat(piece.mounts[0].id, hole),),
+                    turn=math.remainder(aim, 360.0) + 0.0,
+                    reach=math.dist(at, (x, y)),
+                )
+                made = to_touch(site.job, placement, target)
+                if not made.touches:
+                    continue
+                here = site.standing(made.placement)
+                if here is None or here.tip is None:
+                    continue
+                count += 1
+                found.append(site.atom(here, part.id, "clamp", here.tip.at))
+    return found
+
+
+def _middle(part: Part) -> Point:
+    if isinstance(part, Member):
+        ux, uy = unit(part.turn)
+        return (part.x + ux * part.length / 2.0, part.y + uy * part.length / 2.0)
+    weight = weight_of(part)
+    return (weight.x, weight.y)
+
+
+def _posts(site: Site, part: Part, piece: Piece, at: Point) -> Iterator[Hole]:
+    """Free holes within reach of a point, beside the work: those square to the part first."""
+    assert piece.tip is not None
+    table, (ux, uy) = site.job.table, unit(part.turn)
+    low = table.nearest(at[0] - piece.tip.reach_max, at[1] - piece.tip.reach_max)
+    high = table.nearest(at[0] + piece.tip.reach_max, at[1] + piece.tip.reach_max)
+    half = _half(piece)
+    some: list[tuple[float, Hole]] = []
+    x0, y0, x1, y1 = site.box
+    for col in range(low.col, high.col + 1):
+        for row in range(low.row, high.row + 1):
+            hole = Hole(col, row)
+            if not site.free(hole):
+                continue
+            x, y = table.at(hole)
+            far = math.dist((x, y), at)
+            if not piece.tip.reach_min <= far <= piece.tip.reach_max:
+                continue
+            if site.covered(x, y, half):
+                continue
+            askew = abs((x - at[0]) * ux + (y - at[1]) * uy)
+            inside = 25.0 if x0 < x < x1 and y0 < y < y1 else 0.0
+            some.append((far + askew + inside, hole))
+    yield from (hole for _, hole in sorted(some))
+
+
+def _half(piece: Piece) -> float:
+    """Half the smallest width of a clamp's body, mm."""
+    rings = [solid.outline for solid in piece.solids]
+    if not rings:
+        return 0.0
+    xs, ys = [p[0] for p in rings[0]], [p[1] for p in rings[0]]
+    return min(max(xs) - min(xs), max(ys) - min(ys)) / 2.0

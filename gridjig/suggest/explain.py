@@ -1,0 +1,54 @@
+"""What parts are left without, and what the proof refused, in the words of the shop."""
+
+from collections.abc import Sequence
+
+from gridjig.checks.finding import Finding
+from gridjig.model.titles import title
+
+from .choosing import Option
+from .demands import Demand, Demands
+from .site import Site
+from .values import Lack
+
+_WHAT = {
+    "long face": ("stop at its long face", "stops at its long face"),
+    "end": ("stop at its end", "stops at its end"),
+    "support": ("stack of risers under it", "stacks of risers under it"),
+    "clamp": ("clamp", "clamps"),
+}
+
+
+def missing(site: Site, asked: Demands, picked: Sequence[Option]) -> tuple[Lack, ...]:
+    """What members are left without, in the order of the job."""
+    told = []
+    for group, option in zip(asked.groups, picked, strict=True):
+        lacks = group.wanted - len(option.atoms)
+        if lacks > 0 and option.cost > 0.0 and _truly(group, option):
+            told.append(Lack(group.part, group.kind, _lacks(site, group, lacks)))
+    return tuple(told)
+
+
+def _truly(group: Demand, option: Option) -> bool:
+    """False where one stack carries a part by itself and costs no more than that."""
+    return not (group.kind == "support" and option.atoms)
+
+
+def _lacks(site: Site, group: Demand, lacks: int) -> str:
+    part, (one, many) = title(site.job, group.part), _WHAT[group.kind]
+    what = f"a {one}" if lacks == 1 else f"{lacks} {many}"
+    if not group.candidates:
+        why = "no free hole near it lets a piece that the rack has left touch it there"
+    else:
+        why = "the rack has no more pieces that fit there, or others are in the way"
+    return f"{part} lacks {what}: {why}."
+
+
+def reasons(refused: Sequence[Sequence[Finding]], ended: bool) -> tuple[str, ...]:
+    """Why no set-up was found: what the proof refused where it got nearest."""
+    near = min((some for some in refused if some), key=len, default=())
+    told = [f"{f.what} {f.do}".strip() for f in near]
+    if not told:
+        told = ["No piece that the rack has left can be set against the work where it lies."]
+    if not ended:
+        told.append("The time was up before everything had been tried: allow more.")
+    return tuple(dict.fromkeys(told))

@@ -1,0 +1,69 @@
+"""What would help where there is no set-up: one demand at a time is dropped, and tried again."""
+
+from collections.abc import Callable, Iterator
+
+from msgspec import Struct, structs
+
+from gridjig.checks.needs import needs, short_by
+from gridjig.model import Job
+from gridjig.model.labels import address
+from gridjig.units import format_angle, format_count, format_length
+
+from .values import Alternative, Wishes
+
+PLENTY = 1_000
+"""As many of each piece as no set-up needs."""
+
+
+class Relaxed(Struct, frozen=True, eq=False):
+    """The question with one demand dropped, and how to say that it then has an answer."""
+
+    job: Job
+    wishes: Wishes
+    words: Callable[[Alternative], str]
+
+
+def relaxed(job: Job, wishes: Wishes) -> Iterator[Relaxed]:
+    """Yield the question with one demand dropped after another, the easiest to meet first."""
+    asked = structs.replace(wishes, alternatives=1)
+    if wishes.forbidden:
+        yield Relaxed(job, structs.replace(asked, forbidden=frozenset()), _holes(wishes))
+    if not wishes.move and not wishes.keep:
+        yield Relaxed(job, structs.replace(asked, move=True), _moved)
+    if wishes.keep and job.placements:
+        anew = structs.replace(asked, keep=False, move=False)
+        yield Relaxed(job, anew, lambda _: "It can be set up if the pieces are set anew.")
+    if not wishes.inside:
+        inside = structs.replace(asked, inside=True)
+        yield Relaxed(job, inside, lambda _: "It can be set up with stops inside the work.")
+    pieces = tuple(structs.replace(p, owned=PLENTY) for p in job.rack.pieces)
+    rich = structs.replace(job, rack=structs.replace(job.rack, pieces=pieces))
+    yield Relaxed(rich, asked, lambda found: _more(job, found))
+
+
+def _holes(wishes: Wishes) -> Callable[[Alternative], str]:
+    def words(found: Alternative) -> str:
+        used = {seat.hole for p in found.job.placements for seat in p.seats} & wishes.forbidden
+        named = ", ".join(address(found.job.table, hole) for hole in sorted(used))
+        return f"It can be set up if these holes may be used: {named}."
+
+    return words
+
+
+def _moved(found: Alternative) -> str:
+    display, (dx, dy) = found.job.display, found.shift
+    x, y = format_length(dx, display), format_length(dy, display)
+    turned = f"turned {format_angle(found.turn)} and " if found.turn else ""
+    return f"It can be set up if the work is {turned}moved {x}, {y}."
+
+
+def _more(job: Job, found: Alternative) -> str:
+    """What the rack would need more of."""
+    bare = structs.replace(found.job, rack=job.rack)
+    told = []
+    for piece_id, need in needs(bare).items():
+        piece = job.rack.find(piece_id)
+        lacking = short_by(piece, need)
+        if piece is not None and lacking:
+            told.append(f"{format_count(lacking)} more {piece.full_name}")
+    return f"It can be set up with {', '.join(told)}." if told else ""

@@ -1,0 +1,127 @@
+"""What is asked of a suggestion and what it answers, as plain values."""
+
+from collections.abc import Callable
+from typing import Annotated, Literal
+
+from msgspec import Meta, Struct
+
+from gridjig.model import Hole, Job
+from gridjig.proof.report import ProofReport
+from gridjig.units.limits import require_within
+
+MOST_ALTERNATIVES = 10
+"""The most alternatives that can be asked for: more than anyone compares."""
+MOST_SECONDS = 600.0
+"""The longest search that can be asked for, s."""
+
+PointsEach = Annotated[float, Meta(ge=0.0, le=1000.0, extra={"quantity": "number"})]
+Many = Annotated[int, Meta(ge=1, le=MOST_ALTERNATIVES)]
+Seconds = Annotated[float, Meta(ge=0.1, le=MOST_SECONDS, extra={"quantity": "number"})]
+Seed = Annotated[int, Meta(ge=0, le=2_147_483_647)]
+
+
+class Weights(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """What a set-up costs in points, by preference; 0 leaves a preference out.
+
+    `piece`: each piece on the table.  `packing`: each shim.  `spacing`: a pair of stops as close
+    together as can be, against 0 for one as far apart as the member is long.  `critical`: each
+    packed or slid stop at a critical face.  `weld`: each piece nearer to a joint than the shop
+    keeps, or held only by its own clamp on one pin.  `reach`: each metre of a piece from the
+    operator's side of the table.  `room`: each metre that a piece stands out from the
+    work, so that more of the table is left.  `loose`: each contact or clamp that a member is left
+    without.  `look`: each finding of the level "look" about a piece that was added.
+    """
+
+    piece: PointsEach = 10.0
+    packing: PointsEach = 4.0
+    spacing: PointsEach = 20.0
+    critical: PointsEach = 15.0
+    weld: PointsEach = 15.0
+    reach: PointsEach = 2.0
+    room: PointsEach = 2.0
+    loose: PointsEach = 60.0
+    look: PointsEach = 20.0
+
+    def __post_init__(self) -> None:
+        require_within(self)
+
+
+class Wishes(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """What is asked for.
+
+    `keep` leaves the work and every piece on the table where they are, and adds what is missing;
+    without it the pieces on the table are set anew.  `move` lets the work be moved and turned by
+    quarter turns, never with `keep`.  `forbidden` holes are left free.  `inside` allows
+    stops inside the work, where shrinkage tightens it on them.  The same wishes for the same job
+    give the same answers if `seconds` are enough to end the search.
+    """
+
+    alternatives: Many = 3
+    seconds: Seconds = 10.0
+    seed: Seed = 0
+    keep: bool = False
+    move: bool = True
+    inside: bool = False
+    forbidden: frozenset[Hole] = frozenset()
+    weights: Weights = Weights()
+
+    def __post_init__(self) -> None:
+        require_within(self)
+
+
+WhyKind = Literal["long face", "end", "support", "clamp"]
+
+
+class Because(Struct, frozen=True):
+    """Why one piece stands where it does: what it does for which part, in a sentence."""
+
+    placement: str
+    part: str
+    kind: WhyKind
+    words: str
+
+
+class Lack(Struct, frozen=True):
+    """What one part is left without, and why, in a sentence."""
+
+    part: str
+    kind: WhyKind
+    words: str
+
+
+class Alternative(Struct, frozen=True, eq=False):
+    """A whole job, proved, without a finding of the level "stop".
+
+    `score` is what it costs by the weights, the less the better; `bound` is what no set-up with
+    the work lying like this can cost less than, of the candidates that were considered.  `pieces`
+    and `packings` count the pieces and shims that were added.  The work was moved by `shift` mm
+    after a turn of `turn` degrees about the middle of its box.  `added` are the ids of the new
+    placements; `why` has one entry for each.  `missing` is what parts are left without.
+    """
+
+    job: Job
+    score: float
+    bound: float
+    pieces: int
+    packings: int
+    shift: tuple[float, float]
+    turn: float
+    added: tuple[str, ...]
+    why: tuple[Because, ...]
+    missing: tuple[Lack, ...]
+    report: ProofReport
+
+
+class Suggestion(Struct, frozen=True, eq=False):
+    """The alternatives, best first; without any, `none_because` says why in sentences.
+
+    `ended` is False if the time was up before everything had been looked at.
+    """
+
+    alternatives: tuple[Alternative, ...]
+    none_because: tuple[str, ...] = ()
+    ended: bool = True
+
+
+Hears = Callable[[Suggestion], None]
+"""Receives the best so far, each time there is something better, in the thread of the search."""
