@@ -32,7 +32,7 @@ class SectionBox(NoWheelComboBox):
     """A combo box of sections.
 
     `chosen` carries a section, `refused` why a typed text is not one, `adding` asks for a new one.
-    A text that cannot be read stays, and so does the section in force; an empty text brings it back.
+    A text that cannot be read stays, and so does the section in force; left empty, it shows again.
     """
 
     chosen = Signal(object)
