@@ -79,9 +79,12 @@ class NoWheelComboBox(QComboBox):
         event.ignore()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Ignore letters and digits while the list is closed: they are meant for a tool."""
+        """Ignore letters and digits while the list is closed: they are meant for a tool.
+
+        An editable box takes them: Qt gives the keys to the box, which hands them to its edit.
+        """
         text = event.text()
-        if text.isprintable() and not text.isspace() and text:
+        if not self.isEditable() and text.isprintable() and not text.isspace() and text:
             event.ignore()
         else:
             super().keyPressEvent(event)

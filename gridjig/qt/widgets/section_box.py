@@ -32,7 +32,7 @@ class SectionBox(NoWheelComboBox):
     """A combo box of sections.
 
     `chosen` carries a section, `refused` why a typed text is not one, `adding` asks for a new one.
-    A text that cannot be read stays, and so does the section in force.
+    A text that cannot be read stays, and so does the section in force; left empty, it shows again.
     """
 
     chosen = Signal(object)
@@ -123,6 +123,10 @@ class SectionBox(NoWheelComboBox):
 
     def _on_typed(self) -> None:
         text = self.currentText().strip()
+        if not text:  # cleared and left: the section in force is shown again
+            self._show()
+            self.refused.emit("")
+            return
         if self.section is not None and text == section_words(self.section):
             return
         found = read_section(text, self._offered)
