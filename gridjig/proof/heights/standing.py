@@ -99,7 +99,8 @@ def _base(part: Part, own: Sequence[Contact], joined: Sequence[PartContact]) -> 
 
 
 def _hull(points: Sequence[Point]) -> BaseGeometry:
-    hull: BaseGeometry = shapely.convex_hull(shapely.multipoints(np.array(points)))
+    hull = shapely.convex_hull(shapely.multipoints(np.array(points)))
+    assert isinstance(hull, BaseGeometry)
     return hull
 
 

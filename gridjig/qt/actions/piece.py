@@ -9,7 +9,7 @@ from gridjig.tools.select.commands import flip, turn
 from gridjig.tools.select.to_face import bring_to_face
 from gridjig.units import format_length, format_measure
 
-from .action import Action, Situation, tool_action
+from .action import Action, OpenForm, Situation, tool_action
 from .edit import act, nothing_selected
 from .port import Port
 
@@ -110,6 +110,10 @@ def _nothing_to_flip(now: Situation) -> str:
     return "" if now.placements else "Select a piece on the table first"
 
 
+def _no_work(now: Situation) -> str:
+    return "" if now.parts else "There is nothing to jig yet: draw a part of the weldment"
+
+
 # fmt: off
 PIECE: tuple[Action, ...] = (
     tool_action("tool.select", "Select", "select", ("V",),
@@ -133,5 +137,9 @@ PIECE: tuple[Action, ...] = (
     Action("piece.gap", "Gap accepted", "shim", (),
            "Leave the gap between the selected pieces and the work open; again: no longer",
            "Piece", _accept_gap, _nothing_to_bring),
+    Action("piece.suggest", "Suggest a jig", "starter", ("F5",),
+           "Find a complete set-up for the weldment, proved by the check, and choose one",
+           "Piece", OpenForm("job.suggest_form", "open_suggest"), _no_work, opens=True,
+           after_line=True),
 )
 # fmt: on

@@ -31,6 +31,7 @@ TOPICS = (
     "angle",
     "pull",
     "check",
+    "suggest",
     "files",
     "sheet",
     "safety",

@@ -26,6 +26,7 @@ TOPIC_OF = {
     "file.sheet": "sheet",
     "rack.form": "rack",
     "table.form": "table",
+    "piece.suggest": "suggest",
     "table.repeat": "table",
     "view.legend": "select",
     "weldment.chain": "member",

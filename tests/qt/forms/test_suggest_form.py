@@ -1,0 +1,111 @@
+"""Suggest a jig: the answers come while the search goes on, one is shown, taken, taken back."""
+
+from collections.abc import Callable, Iterator
+
+import pytest
+from msgspec import structs
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QWidget
+from pytestqt.qtbot import QtBot
+
+from gridjig.edits.members import add, between
+from gridjig.files.library.assets import rack_for, ready_tables
+from gridjig.files.library.sections import find_section
+from gridjig.model import Job
+from gridjig.proof.report import prove
+from gridjig.qt.forms.job.suggest_form import WEIGHT_NAMES, SuggestForm
+from gridjig.session.document import Document
+from gridjig.solve.placed.cache import PlacedPieces
+from gridjig.suggest.values import Weights
+from tests.qt.formhands import LOOK
+
+INCH = 25.4
+
+
+def rail() -> Job:
+    """A bar of 2 in tube on a table with its starter rack."""
+    table = ready_tables()["48x48-3/4"]
+    section = find_section("2x2x1/8", "square tube")
+    assert section is not None
+    bar = between("bar", "Rail", section, (12 * INCH, 13 * INCH), (36 * INCH, 13 * INCH))
+    return add(Job(name="Rail", table=table, rack=rack_for(table)), bar)
+
+
+@pytest.fixture
+def form(qtbot: QtBot) -> Iterator[Callable[[Document], SuggestForm]]:
+    over = QWidget()  # it owns the form as long as the test runs
+    qtbot.addWidget(over)
+
+    def made(document: Document) -> SuggestForm:
+        one = SuggestForm(over, document, LOOK)
+        one.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
+        qtbot.waitUntil(lambda: bool(one.found.alternatives), timeout=20_000)
+        one.tasks.cancel()
+        return one
+
+    yield made
+    over.close()
+
+
+def test_what_is_found_is_shown_taken_and_taken_back(
+    form: Callable[[Document], SuggestForm],
+) -> None:
+    document = Document(rail())
+    first = document.job
+    one = form(document)
+    best = one.chosen()
+    assert best is not None
+    assert document.previewing
+    assert document.shown is best.job
+    assert one.picture.picture is not None
+    assert not one.picture.picture.isNull()
+    assert len(one.reasons.lines.entries) == len(best.why) + len(best.missing) > 3
+    assert "1: " in one.list.lines.entries[0].head
+    assert "pieces" in one.list.lines.entries[0].head
+    one.take()
+    assert document.job is best.job
+    assert not document.previewing
+    assert len(document.job.placements) == best.pieces
+    found = prove(document.job, PlacedPieces().of(document.job)).findings
+    assert "stop" not in {f.level for f in found}
+    document.undo()
+    assert document.job is first
+
+
+def test_some_of_the_pieces_are_taken_alone(form: Callable[[Document], SuggestForm]) -> None:
+    document = Document(rail())
+    one = form(document)
+    best = one.chosen()
+    assert best is not None
+    one.reasons.go_first()
+    wanted = best.why[0].placement
+    assert one.some.isEnabled() == (best.shift == (0.0, 0.0) and not best.turn)
+    one.take_some()
+    assert [p.id for p in document.job.placements] == [wanted]
+
+
+def test_leaving_the_form_leaves_the_job(form: Callable[[Document], SuggestForm]) -> None:
+    document = Document(rail())
+    one = form(document)
+    QTest.keyClick(one, Qt.Key.Key_Escape)
+    assert not document.previewing
+    assert document.job.placements == ()
+
+
+def test_why_there_is_none_is_listed(qtbot: QtBot) -> None:
+    bare = rail()
+    document = Document(structs.replace(bare, rack=structs.replace(bare.rack, pieces=(), walk=())))
+    over = QWidget()
+    qtbot.addWidget(over)
+    one = SuggestForm(over, document, LOOK)
+    one.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
+    qtbot.waitUntil(lambda: not one.tasks.busy, timeout=20_000)
+    assert one.told.text() == "No set-up was found."
+    assert [entry.level for entry in one.list.lines.entries][:1] == ["stop"]
+    assert not one.use.isEnabled()
+    one.reject()
+
+
+def test_every_weight_has_a_field_and_a_name() -> None:
+    assert set(WEIGHT_NAMES) == set(Weights.__struct_fields__)
