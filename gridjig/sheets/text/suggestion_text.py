@@ -16,6 +16,9 @@ ONLY_PLANNED = (
     " last word is yours."
 )
 
+_LEAST = 0.1
+"""The least distance from the bound that is told, %."""
+
 
 def alternative_lines(suggestion: Suggestion) -> tuple[ListLine, ...]:
     """Return a line for each alternative, the best first."""
@@ -24,12 +27,13 @@ def alternative_lines(suggestion: Suggestion) -> tuple[ListLine, ...]:
 
 def _alternative(number: int, one: Alternative) -> ListLine:
     pieces = _many(one.pieces, "piece")
-    shims = f", {_many(one.packings, 'shim')}" if one.packings else ", no packing"
+    count = one.packings
+    shims = f", {_many(count, 'shim or riser' if count == 1 else 'shims or riser')}"
     left = f"{format_count(len(one.missing))} missing. " if one.missing else ""
     found = counts_words(one.report.findings) or "nothing to look at"
     return ListLine(
         key=f"alternative {number}",
-        head=f"{number + 1}: {pieces}{shims}",
+        head=f"{number + 1}: {pieces}{shims if count else ', no packing'}",
         right=f"{format_figures(one.score)} points",
         under="\n".join((f"{left}{_bound(one)}", _moved(one), f"The check: {found}")),
         level="look" if one.missing or one.report.verdict == "look" else "fine",
@@ -44,6 +48,8 @@ def _bound(one: Alternative) -> str:
     if one.score <= one.bound * (1.0 + 1e-6) + 1e-6:
         return "No set-up of these candidates costs less with the work lying like this"
     over = 100.0 * (one.score - one.bound) / max(one.bound, 1e-9)
+    if over < _LEAST:
+        return f"Less than {format_figures(_LEAST)} % above the proven bound"
     return f"At most {format_figures(over)} % above the proven bound"
 
 

@@ -219,7 +219,7 @@ class SuggestForm(FormDialog):
         one = self.chosen()
         if one is not None and self.use.isEnabled():
             self.tasks.cancel()
-            self._document.do(one.job, "Suggest a jig", one.added)
+            self._document.do(one.job, "Suggest a jig", ())
             self.accept()
 
     def take_some(self) -> None:
