@@ -79,7 +79,9 @@ class WaysAround:
         before = self._blocks
         stays = ~np.isin(before.thing, gone)
         stays &= np.isin(before.part, list(self._numbers.values()))
-        self._blocks = _Blocks(*(column[stays] for column in before))
+        self._blocks = _Blocks(
+            before.part[stays], before.thing[stays], before.low[stays], before.high[stays]
+        )
         for part, over in self._over.items():
             self._over[part] = {k: one for k, one in over.items() if k in left}
 
