@@ -38,9 +38,8 @@ class ErrorSource(NamedTuple):
 
     @property
     def sigma(self) -> float:
-        """One standard deviation along any line: a disc R has R/2, +- e has e/sqrt(3)."""
-        one = self.limit / 2.0 if self.size == 2 else self.limit / math.sqrt(3.0)
-        return one * math.sqrt(self.many)
+        """One standard deviation along any line."""
+        return float(Sources((self,)).sigmas[0])
 
 
 class Sources:
@@ -68,19 +67,32 @@ class Sources:
         )
 
     @cached_property
+    def _figures(self) -> Floats:
+        """The size, the limit and the number of each, as three rows."""
+        figures = [(source.size, source.limit, source.many) for source in self.items]
+        return np.array(figures, dtype=np.float64).reshape(-1, 3).T
+
+    @cached_property
     def worst(self) -> Floats:
         """The limit of each, all of its equal errors in one direction."""
-        return np.array([source.limit * source.many for source in self.items])
+        _, limit, many = self._figures
+        worst: Floats = limit * many
+        return worst
 
     @cached_property
     def limits(self) -> Floats:
         """The root-sum-square of the limits of each."""
-        return np.array([source.limit * math.sqrt(source.many) for source in self.items])
+        _, limit, many = self._figures
+        limits: Floats = limit * np.sqrt(many)
+        return limits
 
     @cached_property
     def sigmas(self) -> Floats:
-        """One standard deviation of each."""
-        return np.array([source.sigma for source in self.items])
+        """One standard deviation of each along any line: a disc R has R/2, +- e has e/sqrt(3)."""
+        size, limit, many = self._figures
+        one = np.where(size == 2, limit / 2.0, limit / math.sqrt(3.0))
+        sigmas: Floats = one * np.sqrt(many)
+        return sigmas
 
     def by_source(self, values: Floats) -> Floats:
         """Rows of values (n x width) as pairs (n x sources x 2); a line has 0 for its second."""
@@ -170,7 +182,10 @@ def farthest(effects: Effects, points: Sequence[Point]) -> tuple[int, Spread]:
         return 0, Spread(0.0, 0.0, 0.0)
     pairs = _pairs(effects, points)
     limits = pairs * sources.worst[:, None, None]
-    reach = np.linalg.norm(np.swapaxes(limits, 2, 3) @ _DIRECTIONS, axis=2).sum(axis=1)
+    shape = (*limits.shape[:2], -1)
+    along_first = (limits[..., 0].reshape(-1, 2) @ _DIRECTIONS).reshape(shape)
+    along_second = (limits[..., 1].reshape(-1, 2) @ _DIRECTIONS).reshape(shape)
+    reach = np.sqrt(along_first**2 + along_second**2).sum(axis=1)
     # Of points that are equally far but for the last digit, always the first.
     which, turn = (int(k) for k in np.unravel_index(np.argmax(reach.round(9)), reach.shape))
     best, worst = _DIRECTIONS[:, turn], float(reach[which, turn])
