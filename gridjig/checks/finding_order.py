@@ -22,9 +22,10 @@ def worst_first(
     """
     ranks = weldments or {}
     last = max(ranks.values(), default=0) + 1
+    level = {one: n for n, one in enumerate(LEVELS)}
 
     def place(one: Finding) -> tuple[int, int]:
-        return LEVELS.index(one.level), min((ranks.get(i, last) for i in one.ids), default=last)
+        return level[one.level], min([ranks.get(i, last) for i in one.ids], default=last)
 
     return tuple(sorted(found, key=place))
 

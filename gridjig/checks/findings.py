@@ -12,7 +12,7 @@ from gridjig.contact.values import TOUCH
 from gridjig.model import Job, Part
 from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.units import format_count, format_measure
-from gridjig.units.progress import SILENT, Progress, look
+from gridjig.units.progress import SILENT, Progress, looked_at
 
 from .clash_book import ClashBook
 from .clash_findings import CROWDED, clash_finding
@@ -80,8 +80,7 @@ class Findings:
         basis = (job.table, job.rack, job.display, said.equal("names", names_of(job)))
         found: list[Finding] = []
         with said.round():
-            for name, placed in placed_pieces.items():
-                look()
+            for name, placed in looked_at(placed_pieces.items(), 20):
                 key = (placed, *basis)
                 found += said.of(("piece", name), key, partial(piece_findings, job, placed))
             found += self._of_clashes(job, placed_pieces, basis)
@@ -127,8 +126,7 @@ class Findings:
         said, parts = self._said, {part.id: part for part in job.parts}
         overlapping = (contacts.part_overlaps, job.parts, *basis)
         yield from said.of("parts", overlapping, lambda: overlapping_parts(job, contacts))
-        for name, placed in placed_pieces.items():
-            look()
+        for name, placed in looked_at(placed_pieces.items(), 20):
             key = (placed, contacts.roles[name], contacts.pieces[name], job.parts, *basis)
             if placed.tip is not None and placed.tip.push == "along":
                 key = (contacts, *key)  # what is behind the work counts, whatever piece it is

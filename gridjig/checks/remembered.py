@@ -4,7 +4,7 @@ from collections.abc import Callable, Hashable, Iterable, Iterator
 from contextlib import contextmanager
 from typing import cast
 
-from gridjig.rack.same import Value
+from gridjig.rack.same import Value, alike
 
 from .finding import Finding
 
@@ -32,7 +32,7 @@ class Remembered:
     ) -> tuple[Finding, ...]:
         """Return what is said: what was said before if it follows from the very same objects."""
         before = self._last.get(about)
-        if before is not None and _same(before[0], given):
+        if before is not None and alike(before[0], given):
             self._now[about] = before
             return before[1]
         found = tuple(say())
@@ -44,7 +44,3 @@ class Remembered:
         if self._values.get(name) != value:
             self._values[name] = value
         return cast("Value", self._values[name])
-
-
-def _same(one: tuple[object, ...], other: tuple[object, ...]) -> bool:
-    return len(one) == len(other) and all(a is b for a, b in zip(one, other, strict=True))

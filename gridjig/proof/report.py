@@ -17,6 +17,7 @@ from gridjig.checks.remembered import Remembered
 from gridjig.contact.book import Contacts
 from gridjig.contact.values import JobContacts
 from gridjig.model import Job
+from gridjig.rack.same import alike
 from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.units.progress import SILENT, Progress
 
@@ -108,6 +109,7 @@ class Prover:
         self._allowing = Allowing()
         self._said = Remembered()
         self._told = Remembered()
+        self._held_said = Remembered()
         self._supplied: tuple[tuple[object, ...], SupplyReport] | None = None
         self._last: tuple[Job, bool, ProofReport] | None = None
 
@@ -189,7 +191,7 @@ class Prover:
         if report.located is not None:
             yield from located_findings(job, report.located, self._told)
         if report.held is not None:
-            yield from held_findings(job, report.held)
+            yield from held_findings(job, report.held, self._held_said)
         if report.exact is not None:
             yield from exact_findings(job, report.exact)
         if report.out is not None:
@@ -218,7 +220,7 @@ class Prover:
     ) -> SupplyReport | None:
         given = (job.placements, job.parts, job.rack, job.table)
         kept = self._supplied
-        if kept is not None and all(a is b for a, b in zip(kept[0], given, strict=True)):
+        if kept is not None and alike(kept[0], given):
             return kept[1]
         if quick:
             return None

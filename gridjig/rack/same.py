@@ -1,5 +1,6 @@
 """A cache key that compares values by identity and never looks inside them."""
 
+from operator import is_
 from typing import Generic, TypeVar
 
 Value = TypeVar("Value")
@@ -21,3 +22,8 @@ class Same(Generic[Value]):
 
     def __eq__(self, other: object) -> bool:
         return isinstance(other, Same) and other.value is self.value
+
+
+def alike(one: tuple[object, ...], other: tuple[object, ...]) -> bool:
+    """True if both hold the same objects in the same order."""
+    return len(one) == len(other) and all(map(is_, one, other))

@@ -4,7 +4,7 @@ Pure code takes a `Progress` and calls it, without knowing about windows or thre
 do not need it pass `SILENT`, which costs a function call.  Code deep below calls `look`.
 """
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from contextvars import ContextVar
 from typing import TypeVar
@@ -100,7 +100,7 @@ def look() -> None:
     _heeded.get().check()
 
 
-def looked_at(items: Sequence[T], every: int = 1) -> Iterator[T]:
+def looked_at(items: Iterable[T], every: int = 1) -> Iterator[T]:
     """The items one by one, with a `look` before the first of so many."""
     for number, item in enumerate(items):
         if number % every == 0:

@@ -97,19 +97,31 @@ def distances(points: FloatArray, among: Obstacles) -> FloatArray:
     return np.hstack([np.hypot(near, off), table])
 
 
-def axes(towards: Sequence[float], lean: float) -> FloatArray:
-    """The middle of a corner, and eight directions that lean from it by some degrees."""
+@lru_cache(maxsize=1024)
+def axes(towards: tuple[float, float, float], lean: float) -> FloatArray:
+    """The middle of a corner, and eight directions that lean from it by some degrees.
+
+    The same input gives the same array, which cannot be written to.
+    """
     middle = np.array(towards)
-    aside = np.cross(middle, (0.0, 0.0, 1.0) if abs(middle[2]) < 0.9 else (1.0, 0.0, 0.0))
+    aside = _cross(towards, (0.0, 0.0, 1.0) if abs(towards[2]) < 0.9 else (1.0, 0.0, 0.0))
     aside /= np.linalg.norm(aside)
-    other = np.cross(middle, aside)
+    other = _cross(towards, aside.tolist())
     turn = math.radians(lean)
     made = [middle]
     for k in range(_AROUND):
         t = 2.0 * math.pi * k / _AROUND
         out = math.cos(t) * aside + math.sin(t) * other
         made.append(math.cos(turn) * middle + math.sin(turn) * out)
-    return np.array(made)
+    found = np.array(made)
+    found.flags.writeable = False
+    return found
+
+
+def _cross(one: Sequence[float], other: Sequence[float]) -> FloatArray:
+    """The cross product of two vectors; numpy's own spends far longer on finding the axes."""
+    (ax, ay, az), (bx, by, bz) = one, other
+    return np.array((ay * bz - az * by, az * bx - ax * bz, ax * by - ay * bx))
 
 
 class FreeCone(Struct, frozen=True):

@@ -9,6 +9,7 @@ from gridjig.contact.shapes import Room, placed_part, rooms_of
 from gridjig.geometry.box_index import Box, BoxIndex, touch
 from gridjig.geometry.shapes import bounds
 from gridjig.model import Job, Part, Shop
+from gridjig.rack.same import alike
 from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.solve.weldment.all_round import SideName
 from gridjig.solve.weldment.welding import WeldLine, weld_lines
@@ -58,7 +59,7 @@ class Access:
             given = (line, parts[joint.a], parts[joint.b], shop)
             if (
                 before is not None
-                and all(x is y for x, y in zip(before[0], given, strict=True))
+                and alike(before[0], given)
                 and not any(touch(before[1], box) for box in changed)
             ):
                 _, around, one = before

@@ -7,7 +7,6 @@ contact counting by its own exactness; so their errors go on from part to part.
 
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from operator import is_
 from typing import NamedTuple
 
 import numpy as np
@@ -20,8 +19,9 @@ from gridjig.model import Part
 from gridjig.model.accuracy import Accuracy
 from gridjig.proof.statics.rows import Floats
 from gridjig.rack import Point
+from gridjig.rack.same import alike
 
-from .sources import PieceErrors, holds_at, pushed, room
+from .sources import PieceErrors, pushes_of, room
 from .spread import UNMOVED, Effects, ErrorSource, Sources, together
 
 FREE = 1e-3
@@ -88,12 +88,12 @@ def held_by_pieces(
     pushes: list[Floats] = []
     places: dict[int, Whole] = {}
     for (contact, errors), own in zip(contacts, rooms, strict=True):
-        points = holds_at(errors, contact)
+        points, there = pushes_of(errors, contact)
         at = places.get(id(errors))
         if at is None:
             at = places[id(errors)] = errors.sources.places(sources)
         block = np.zeros((len(points), sources.width))
-        block[:, at] = pushed(errors, contact, points)
+        block[:, at] = there
         if own is not None:
             block[:, sources.at[own]] = 1.0
         pushes.append(block)
@@ -182,11 +182,6 @@ class Settled:
             made.update(known[1])
         self._kept = kept
         return made
-
-
-def alike(one: tuple[object, ...], other: tuple[object, ...]) -> bool:
-    """True if both hold the same objects in the same order."""
-    return len(one) == len(other) and all(map(is_, one, other))
 
 
 def _clusters(

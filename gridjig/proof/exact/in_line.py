@@ -8,10 +8,9 @@ from gridjig.contact.values import TOUCH, Contact, JobContacts, PieceContacts
 from gridjig.geometry.part_outline import part_edge
 from gridjig.model import Part
 from gridjig.model.accuracy import Accuracy
-from gridjig.rack.same import Same
+from gridjig.rack.same import Same, alike
 from gridjig.solve.tolerance import limit_arcmin, straight_limit
 
-from .bodies import alike
 from .values import OutOfLine
 
 NEAR = 5.0

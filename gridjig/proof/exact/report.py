@@ -14,11 +14,11 @@ from gridjig.model import Job, Part
 from gridjig.model.accuracy import Accuracy
 from gridjig.model.by_weldment import parts_by_weldment
 from gridjig.rack import Point
-from gridjig.rack.same import Same
+from gridjig.rack.same import Same, alike
 from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.solve.tolerance import limit_arcmin
 
-from .bodies import ErrorBody, Settled, alike, held_by_pieces
+from .bodies import ErrorBody, Settled, held_by_pieces
 from .in_line import InLine
 from .measures import TapeEnd, TapeLine, apart, dimensions, squareness
 from .sources import PieceErrors, hole_error, piece_errors

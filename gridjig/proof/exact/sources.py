@@ -8,6 +8,7 @@ the pin.
 
 import math
 from collections.abc import Mapping, Sequence
+from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
@@ -17,6 +18,7 @@ from gridjig.geometry import Pose
 from gridjig.model import Job
 from gridjig.proof.statics.rows import Floats
 from gridjig.rack import Point
+from gridjig.rack.same import Same
 from gridjig.solve.mounting.fit import Seating, prepare
 from gridjig.solve.placed.placed_piece import PlacedPiece
 
@@ -183,6 +185,19 @@ def holds_at(errors: PieceErrors, contact: Contact) -> tuple[Point, ...]:
     t = ((px - ax) * (bx - ax) + (py - ay) * (by - ay)) / square if square else 0.0
     t = min(max(t, 0.0), 1.0)
     return ((ax + t * (bx - ax), ay + t * (by - ay)),)
+
+
+def pushes_of(errors: PieceErrors, contact: Contact) -> tuple[tuple[Point, ...], Floats]:
+    """The points at which a contact holds, and how far each source pushes the part there."""
+    return _pushes_of(Same(errors), Same(contact))
+
+
+@lru_cache(maxsize=8192)  # the same contact counts for its part and for its weldment
+def _pushes_of(
+    errors: Same[PieceErrors], contact: Same[Contact]
+) -> tuple[tuple[Point, ...], Floats]:
+    points = holds_at(errors.value, contact.value)
+    return points, pushed(errors.value, contact.value, points)
 
 
 def pushed(errors: PieceErrors, contact: Contact, points: Sequence[Point]) -> Floats:

@@ -16,7 +16,7 @@ from gridjig.rack.same import Same
 from gridjig.solve.layout.ways_up import ways_up_of
 
 from .stacks import Shared, WantedStacks, nearest, share_out
-from .standing import lying, short_support, standing
+from .standing import lying, stands
 from .values import HeightsReport, RadiusContact, RiserNeed, RiserProof, Weight
 
 _METRIC_STEP = 0.5
@@ -27,15 +27,14 @@ def heights(job: Job, contacts: JobContacts) -> HeightsReport:
     """Return how everything stands; nothing for a job without a weldment."""
     beside = by_part(contacts)
     own, joined = beside.own, beside.joined
-    stand = (standing(p, own.get(p.id, ()), joined.get(p.id, ())) for p in job.parts)
-    short = (short_support(p, own.get(p.id, ()), joined.get(p.id, ())) for p in job.parts)
+    found = [stands(p, own.get(p.id, ()), joined.get(p.id, ())) for p in job.parts]
     risers, proof = _risers(job, beside)
     return HeightsReport(
         risers=risers,
         proof=proof,
         radii=tuple(_radii(job.parts, own)),
-        standing=tuple(one for one in stand if one is not None and one.angle < job.shop.steady),
-        short=tuple(one for one in short if one is not None),
+        standing=tuple(one for one, _ in found if one is not None and one.angle < job.shop.steady),
+        short=tuple(one for _, one in found if one is not None),
         weights=_weights(Same(job.parts), job.shop.one_lifts),
     )
 

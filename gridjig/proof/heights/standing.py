@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from functools import lru_cache
 from itertools import pairwise
 
+import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
@@ -41,17 +42,24 @@ def _lying(
     return carried(part.value, found)
 
 
-def standing(part: Part, own: Own, joined: PartJoints) -> Standing | None:
-    """How a part tips most easily with its clamps open; None if it cannot, or is not carried."""
-    return _standing(Same(part), tuple(map(Same, own)), tuple(map(Same, joined)))
+def stands(part: Part, own: Own, joined: PartJoints) -> tuple[Standing | None, ShortSupport | None]:
+    """How a part tips with its clamps open, and whether it is carried along too little.
+
+    None where it cannot tip or is not carried; the same contacts give the same values.
+    """
+    return _stands(Same(part), tuple(map(Same, own)), tuple(map(Same, joined)))
 
 
 @lru_cache(maxsize=4096)
-def _standing(
+def _stands(
     key: Same[Part], own_keys: tuple[Same[Contact], ...], joined_keys: tuple[Same[PartContact], ...]
-) -> Standing | None:
+) -> tuple[Standing | None, ShortSupport | None]:
     part, own = key.value, [one.value for one in own_keys]
     joined = [one.value for one in joined_keys]
+    return _standing(part, own, joined), _short(part, own, joined)
+
+
+def _standing(part: Part, own: Sequence[Contact], joined: Sequence[PartContact]) -> Standing | None:
     if part.z_low <= TOUCH and isinstance(part, Member) and part.section.kind in ROUNDS:
         return None  # it may roll, but has nowhere to fall
     hull = _base(part, own, joined)
@@ -82,12 +90,17 @@ def _base(part: Part, own: Sequence[Contact], joined: Sequence[PartContact]) -> 
         p for solid in part_solids(part) if solid.z_low <= part.z_low + TOUCH for p in solid.bottom
     ]
     if part.z_low <= TOUCH:
-        return shapely.MultiPoint(under).convex_hull
+        return _hull(under)
     found = supports_of(part, own, joined)
     if not found:
         return None
-    points = shapely.MultiPoint([p for one in found for p in one.points]).convex_hull
-    return points.intersection(shapely.MultiPoint(under).convex_hull)
+    points = _hull([p for one in found for p in one.points])
+    return points.intersection(_hull(under))
+
+
+def _hull(points: Sequence[Point]) -> BaseGeometry:
+    hull: BaseGeometry = shapely.convex_hull(shapely.multipoints(np.array(points)))
+    return hull
 
 
 def _edges(hull: BaseGeometry, centre: Point) -> list[tuple[Point, float]]:
@@ -131,19 +144,12 @@ def _dot(a: Point, b: Point) -> float:
     return a[0] * b[0] + a[1] * b[1]
 
 
-def short_support(part: Part, own: Own, joined: PartJoints) -> ShortSupport | None:
-    """A raised member that is carried along less than a third of its length; None if it is not."""
-    return _short(Same(part), tuple(map(Same, own)), tuple(map(Same, joined)))
-
-
-@lru_cache(maxsize=4096)
 def _short(
-    key: Same[Part], own: tuple[Same[Contact], ...], joined: tuple[Same[PartContact], ...]
+    part: Part, own: Sequence[Contact], joined: Sequence[PartContact]
 ) -> ShortSupport | None:
-    part = key.value
     if not isinstance(part, Member) or part.z_low <= TOUCH:
         return None
-    found = supports_of(part, [c.value for c in own], [one.value for one in joined])
+    found = supports_of(part, own, joined)
     if len(found) < 2:
         return None  # one spot alone is found by what asks how it is carried
     turn = math.radians(part.turn)

@@ -1,8 +1,10 @@
 """What to say about how clamps hold parts and weldments."""
 
 from collections.abc import Iterator, Sequence
+from functools import partial
 
-from gridjig.checks.finding import Finding
+from gridjig.checks.finding import Finding, names_of
+from gridjig.checks.remembered import Remembered
 from gridjig.model import Job
 from gridjig.proof.located.wording import body_name, capital, names
 from gridjig.units import format_force, format_measure, format_number
@@ -12,9 +14,12 @@ from .values import Clamping, Held, HeldReport
 _FRICTIONLESS = "Statics without friction, all clamps pressing alike."
 
 
-def held_findings(job: Job, report: HeldReport) -> Iterator[Finding]:
+def held_findings(
+    job: Job, report: HeldReport, said: Remembered | None = None
+) -> Iterator[Finding]:
     """Locators that clamps push the work off, clamps that turn a part over, and what only friction
-    or nothing holds.  Nothing is said of a job without pieces.
+    or nothing holds.  Nothing is said of a job without pieces.  `said` remembers what was said of
+    bodies that only friction holds.
     """
     if not job.placements:
         return
@@ -29,9 +34,17 @@ def held_findings(job: Job, report: HeldReport) -> Iterator[Finding]:
             yield _lifted(job, held, held.id in tacked)
     joined = {part for one in report.weldments for part in one.parts}
     bodies = (*report.weldments, *(one for one in report.parts if one.id not in joined))
-    for one in bodies:
-        if not one.lifts and one.by in ("friction", "weight"):
-            yield _rubbing(job, one, report)
+    said = Remembered() if said is None else said
+    given = (
+        said.equal("names", names_of(job)),
+        said.equal("shop values", (report.force, report.friction)),
+        *(job.parts, job.weldments, job.rack, job.table, job.display),
+    )
+    with said.round():
+        for one in bodies:
+            if not one.lifts and one.by in ("friction", "weight"):
+                say = partial(_rubbing, job, one, report)
+                yield from said.of((one.id, *one.parts[:1]), (one, *given), say)
     if any(one.clamps for one in report.weldments):
         loose = [one for one in report.parts if one.by == "weight" and one.id in joined]
         yield from _unclamped(job, loose)
@@ -73,12 +86,12 @@ def _lifted(job: Job, one: Held, tacked: bool) -> Finding:
     )
 
 
-def _rubbing(job: Job, one: Held, report: HeldReport) -> Finding:
+def _rubbing(job: Job, one: Held, report: HeldReport) -> Iterator[Finding]:
     name = body_name(job, one.id, one.parts)
     mark = f"friction/{'/'.join((one.id, *one.parts[:1]))}"
     push = "" if one.push is None else f" against a push of {format_force(one.push, job.display)}"
     if one.by == "weight":
-        return Finding(
+        yield Finding(
             mark,
             "friction-only",
             "look",
@@ -91,7 +104,8 @@ def _rubbing(job: Job, one: Held, report: HeldReport) -> Finding:
             "N",
             _friction_source(job, report),
         )
-    return Finding(
+        return
+    yield Finding(
         mark,
         "friction-only",
         "note",

@@ -1,6 +1,7 @@
 """What is around and over one weldment, kept from edit to edit: only what changed is looked at."""
 
 from collections.abc import Mapping, Sequence
+from typing import NamedTuple
 
 import numpy as np
 
@@ -9,9 +10,21 @@ from gridjig.contact.sides import Whole
 from gridjig.model import Part
 from gridjig.proof.statics.rows import Floats
 
-from .directions import Blocked, Prism, blocked, convex_pieces, free
+from .directions import Prism, blocked, convex_pieces, free
 from .lifting import Above, above, fixed
 from .values import Interval
+
+
+class _Blocks(NamedTuple):
+    """Open intervals of directions, degrees, each with the numbers of its part and its thing."""
+
+    part: Whole
+    thing: Whole
+    low: Floats
+    high: Floats
+
+
+_NONE = _Blocks(np.zeros(0, dtype=np.int64), np.zeros(0, dtype=np.int64), np.zeros(0), np.zeros(0))
 
 
 class WaysAround:
@@ -21,7 +34,8 @@ class WaysAround:
         self._parts: dict[str, Part] = {}
         self._things: dict[str, tuple[Thing, int]] = {}
         self._next = 0
-        self._blocks: dict[str, tuple[Whole, Floats, Floats]] = {}
+        self._numbers: dict[str, int] = {}  # of the parts
+        self._blocks = _NONE
         self._over: dict[str, dict[str, Above]] = {}
 
     def follow(self, parts: Sequence[Part], things: Mapping[str, Thing]) -> None:
@@ -35,28 +49,21 @@ class WaysAround:
             self._next += 1
         stay = [part for part in parts if kept.get(part.id) is part]
         fresh = [part for part in parts if kept.get(part.id) is not part]
-        here = {part.id for part in parts}
-        self._blocks = {k: one for k, one in self._blocks.items() if k in here}
-        self._over = {k: one for k, one in self._over.items() if k in here}
-        if gone:
-            self._forget(stay, gone, things.keys() - set(come))
+        self._numbers = {part.id: self._numbers[part.id] for part in stay}
+        self._over = {part.id: self._over[part.id] for part in stay}
+        if gone or len(stay) < len(kept):
+            self._forget(gone, things.keys() - set(come))
         self._look(stay, {k: numbered[k] for k in come})
         for part in fresh:
-            self._blocks.pop(part.id, None)
-            self._over.pop(part.id, None)
+            self._numbers[part.id] = self._next
+            self._next += 1
         self._look(fresh, numbered)
         self._parts = {part.id: part for part in parts}
         self._things = numbered
 
     def directions(self) -> tuple[Interval, ...]:
         """The free directions along the table."""
-        every = list(self._blocks.values())
-        if not every:
-            return free(np.zeros(0), np.zeros(0))
-        return free(
-            np.concatenate([low for _, low, _ in every]),
-            np.concatenate([high for _, _, high in every]),
-        )
+        return free(self._blocks.low, self._blocks.high)
 
     def over(self) -> Above:
         """What is over the weldment, in the order of the things."""
@@ -67,19 +74,19 @@ class WaysAround:
         order = list(self._things)
         return Above(*(tuple(k for k in order if k in some) for some in (blocks, captured, clamps)))
 
-    def _forget(self, parts: Sequence[Part], gone: Sequence[int], left: set[str]) -> None:
-        for part in parts:
-            owner, low, high = self._blocks[part.id]
-            stays = owner != gone[0] if len(gone) == 1 else ~np.isin(owner, gone)
-            self._blocks[part.id] = (owner[stays], low[stays], high[stays])
-            over = self._over[part.id]
-            self._over[part.id] = {k: one for k, one in over.items() if k in left}
+    def _forget(self, gone: Sequence[int], left: set[str]) -> None:
+        """Keep only what the parts that are numbered still have to do with the things left."""
+        before = self._blocks
+        stays = ~np.isin(before.thing, gone)
+        stays &= np.isin(before.part, list(self._numbers.values()))
+        self._blocks = _Blocks(*(column[stays] for column in before))
+        for part, over in self._over.items():
+            self._over[part] = {k: one for k, one in over.items() if k in left}
 
     def _look(self, parts: Sequence[Part], things: Mapping[str, tuple[Thing, int]]) -> None:
         """Add what these things are to these parts."""
         if not parts or not things:
             for part in parts:
-                self._blocks.setdefault(part.id, _EMPTY)
                 self._over.setdefault(part.id, {})
             return
         placed = [placed_part(part) for part in parts]
@@ -87,11 +94,12 @@ class WaysAround:
         standing = [(k, thing, number) for k, (thing, number) in things.items()]
         around, of_thing = _prisms([fixed(thing).stays for _, thing, _ in standing])
         numbers = np.array([number for *_, number in standing])
-        found = blocked(moving, around) if moving and around else None
-        for k, part in enumerate(parts):
-            before = self._blocks.get(part.id, _EMPTY)
-            self._blocks[part.id] = (
-                before if found is None else _added(before, found, of_part == k, numbers[of_thing])
+        if moving and around:
+            found = blocked(moving, around)
+            mine = np.array([self._numbers[part.id] for part in parts])[of_part]
+            more = (mine[found.moving], numbers[of_thing][found.fixed], found.low, found.high)
+            self._blocks = _Blocks(
+                *(np.concatenate(both) for both in zip(self._blocks, more, strict=True))
             )
         boxes = np.array([rooms_of(thing).box for _, thing, _ in standing])
         for part, one in zip(parts, placed, strict=True):
@@ -103,25 +111,6 @@ class WaysAround:
                 there = above(one, name, thing)
                 if any(there):
                     over[name] = there
-
-
-_EMPTY: tuple[Whole, Floats, Floats] = (
-    np.zeros(0, dtype=np.int64),
-    np.zeros(0),
-    np.zeros(0),
-)
-
-
-def _added(
-    before: tuple[Whole, Floats, Floats], found: Blocked, mine: "np.ndarray", numbers: Whole
-) -> tuple[Whole, Floats, Floats]:
-    own = mine[found.moving]
-    owner, low, high = before
-    return (
-        np.concatenate((owner, numbers[found.fixed[own]])),
-        np.concatenate((low, found.low[own])),
-        np.concatenate((high, found.high[own])),
-    )
 
 
 def _prisms(every: Sequence[Sequence[Room]]) -> tuple[list[Prism], Whole]:

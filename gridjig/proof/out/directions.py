@@ -298,13 +298,14 @@ def _joined(low: Floats, high: Floats) -> list[Interval]:
     start = np.concatenate((low + SAME / 2.0, low + SAME / 2.0 - 360.0)).clip(0.0, 360.0)
     end = np.concatenate((high - SAME / 2.0, high - SAME / 2.0 - 360.0)).clip(0.0, 360.0)
     real = end > start
-    found: list[Interval] = []
-    for a, b in sorted(zip(start[real].tolist(), end[real].tolist(), strict=True)):
-        if found and a <= found[-1][1]:
-            found[-1] = (found[-1][0], max(found[-1][1], b))
-        else:
-            found.append((a, b))
-    return found
+    start, end = start[real], end[real]
+    if not len(start):
+        return []
+    order = np.argsort(start)
+    start, end = start[order], np.maximum.accumulate(end[order])
+    first = np.flatnonzero(np.concatenate(([True], start[1:] > end[:-1])))
+    last = np.concatenate((first[1:], [len(start)])) - 1
+    return list(zip(start[first].tolist(), end[last].tolist(), strict=True))
 
 
 def free(low: Floats, high: Floats) -> tuple[Interval, ...]:

@@ -9,7 +9,7 @@ from gridjig.model import Job, Part
 from gridjig.model.by_weldment import parts_by_weldment
 from gridjig.proof.statics.rows import frame_of
 from gridjig.rack import Point
-from gridjig.rack.same import Same
+from gridjig.rack.same import Same, alike
 from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.solve.weldment.datum import datum_faces
 from gridjig.solve.weldment.joints import joints
@@ -109,7 +109,7 @@ class Ways:
         )
         key: tuple[object, ...] = (low, high, *locating)
         known = self._grips.get(weldment)
-        if known is not None and _same(known[0], key):
+        if known is not None and alike(known[0], key):
             return known[1]
         frame = frame_of([p for part in parts for p in placed_part(part).points])
         found = gripped(locating, frame, low, high)
@@ -128,7 +128,7 @@ class Ways:
         joined = tuple(one for one in contacts.parts if one.a in mine)
         key: tuple[object, ...] = (*parts, *joined)
         known = self._motions.get(weldment)
-        if known is not None and known[1] == own and _same(known[0], key):
+        if known is not None and known[1] == own and alike(known[0], key):
             return known[2]
         low, high = all_drawn_in(
             parts, joined, [{one.id: one.low for one in own}, {one.id: one.high for one in own}]
@@ -151,10 +151,6 @@ def _around_of(key: Same[PieceContacts]) -> tuple[Contact, ...]:
         and contact.means in ("touches", "gap", "overlap")
         and contact.gap <= REACH
     )
-
-
-def _same(one: tuple[object, ...], other: tuple[object, ...]) -> bool:
-    return len(one) == len(other) and all(a is b for a, b in zip(one, other, strict=True))
 
 
 def _datum(job: Job, weldment: str, parts: Sequence[Part]) -> Point:

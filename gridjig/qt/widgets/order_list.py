@@ -66,6 +66,8 @@ class OrderList(QWidget):
         )
         self.list.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
         self.list.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
+        self.list.setWordWrap(True)
+        self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.list.moving.connect(self.move_by)
         self.list.dropped.connect(self._on_dropped)
         self.list.itemChanged.connect(self._on_ticked)

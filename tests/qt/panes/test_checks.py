@@ -35,7 +35,8 @@ def test_the_counts_are_at_a_glance_and_the_lamp_says_what_was_looked_at(window:
     assert f"{looks} to look at" in window.status_bar.lamp.text()
     assert "located" in window.status_bar.lamp.toolTip()
     assert "the way out" in window.status_bar.lamp.toolTip()
-    assert "does not qualify" in checks.footnote.text()
+    assert checks.footnote.text() == "This program plans; it qualifies nothing."
+    assert "does not qualify welds, lifts" in checks.footnote.toolTip()
 
 
 def test_a_click_shows_how_much_against_which_limit_and_from_where(window: Window) -> None:

@@ -24,9 +24,9 @@ from gridjig.qt.dialogs.questions import CSV_FILTER, FileQuestions, with_suffix
 from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.tasks import TaskRunner
 from gridjig.qt.widgets.announce import announce
-from gridjig.qt.widgets.buttons import make_button
+from gridjig.qt.widgets.buttons import make_button, scrolled
 from gridjig.qt.widgets.choices import Choices
-from gridjig.qt.widgets.layout import REST, in_column, in_grid, in_row
+from gridjig.qt.widgets.layout import REST, holder, in_column, in_grid, in_row
 from gridjig.qt.widgets.plain import Label
 from gridjig.qt.widgets.tick import Tick
 from gridjig.session.document import Document
@@ -98,11 +98,13 @@ class ExportForm(FormDialog):
         self.close_button = make_button("Close", self.reject, plain=False)
         self.save_button.setDefault(True)
         row = in_row(self.close_button, REST, self.copy_button, self.save_button)
-        in_column(
-            Label("Export", "heading"), self.what, self.kind, self.unit, self.list, self.shows,
-            self.contents, self.told, REST, row, over=self,
+        asked = in_column(
+            self.what, self.kind, self.unit, self.list, self.shows, self.contents, REST,
+            margins="none",
         )  # fmt: skip
-        self.size_for(64, 22, (500, 0))
+        self.area = scrolled(holder(asked))
+        in_column(Label("Export", "heading"), (self.area, 1), self.told, row, over=self)
+        self.size_for(64, 24, (500, 560))
         for choice in (self.what, self.kind, self.unit, self.list, self.shows):
             choice.chosen.connect(lambda _: self.tell())
         for tick in self.ticks.values():

@@ -133,10 +133,11 @@ class SheetForm(FormDialog):
         self.save_button.setDefault(True)
 
     def _lay_out(self) -> None:
-        chosen = in_grid(self.paper, self.held, self.scale, self.units, columns=2)
+        chosen = in_grid(self.paper, self.held, self.scale, self.units, columns=1)
         side = holder(in_column(chosen, self.large, self.title_block, REST, margins="none"))
         side_box = scrolled(side)
-        side_box.setMinimumWidth(self.fontMetrics().averageCharWidth() * 46)
+        bar = side_box.verticalScrollBar().sizeHint().width()
+        side_box.setMinimumWidth(side.minimumSizeHint().width() + bar)
         pages = in_row(self.before, self.after, (self.number, 1))
         shown = in_column((self.view, 1), pages)
         body = in_row(side_box, (shown, 1))

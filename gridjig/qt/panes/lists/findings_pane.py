@@ -27,6 +27,10 @@ _ORDERS: Mapping[FindingOrder, str] = {
     "member": "By member",
     "kind": "By kind",
 }
+CAUTION = (
+    "This program plans; it does not qualify welds, lifts, people or electrical safety, and checks"
+    " no strength. Follow the drawing, the shop's procedures and the law that applies."
+)
 _DETAIL_LINES = 3
 """Lines kept for the figures of a finding, so that the list does not move as they change."""
 _HOW_TO = "Click a finding: its place, how much against which limit, and where that comes from."
@@ -55,12 +59,8 @@ class FindingsPane(QWidget):
         self.detail.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         self.detail.setMinimumHeight(self.fontMetrics().lineSpacing() * _DETAIL_LINES + 16)
         self.detail.setAlignment(Qt.AlignmentFlag.AlignTop)
-        self.footnote = Label(
-            "This program plans; it does not qualify welds, lifts, people or electrical safety, and"
-            " checks no strength. Follow the drawing, the shop's procedures and the law that"
-            " applies.",
-            "small",
-        )
+        self.footnote = Label("This program plans; it qualifies nothing.", "small")
+        self.footnote.setToolTip(tip(CAUTION))
         self.footnote.setMargin(8)
         head = in_row((self.summary, 1), (self.order, 1), margins="none", gap=0)
         in_column(head, (self.list, 1), self.detail, self.footnote, over=self, margins="none",

@@ -174,12 +174,14 @@ class JobForm(CellForm):
             lambda job: job.accuracy.linear,
             set_linear_class,
             "Choose the tolerance class",
+            wide=True,
         )
         self.straight = field(
             Choices("Straightness", ((f"class {c}", c) for c in get_args(StraightClass))),
             lambda job: job.accuracy.straight,
             set_straight_class,
             "Choose the straightness class",
+            wide=True,
         )
         self.shop = {
             name: field(
@@ -187,6 +189,7 @@ class JobForm(CellForm):
                 partial(_shop_value, name),
                 partial(_with_shop_value, name),
                 f"Set the error of {called}",
+                wide=True,
             )
             for name, called in SHOP_VALUE_NAMES.items()
         }
@@ -202,6 +205,7 @@ class JobForm(CellForm):
                 partial(_shop_limit, name),
                 partial(_with_shop_limit, name),
                 f"Set the {called}",
+                wide=True,
             )
             for name, (called, quantity) in SHOP_VALUES.items()
         }
@@ -243,12 +247,14 @@ class JobForm(CellForm):
             lambda job: job.sawing.kerf,
             lambda job, mm: changed(job, kerf=mm),
             "Set the kerf",
+            wide=True,
         )
         self.trim = self.field(
             LengthField("Trim of each bar", shown, 0.0),
             lambda job: job.sawing.trim,
             lambda job, mm: changed(job, trim=mm),
             "Set the trim",
+            wide=True,
         )
 
     def _limit_field(self, called: str, quantity: ShopQuantity) -> TypedField:

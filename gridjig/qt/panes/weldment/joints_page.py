@@ -88,8 +88,8 @@ class JointForm(CellForm):
             about="Use the suggested weld, without a size; names stay",
         )
         self.pair(self.every, self.suggest)
-        self.measured = self.field(ClosingField("Closes by", display))
-        self.spread = self.field(FineLengthField("Give or take", display, 0.0))
+        self.measured = self.field(ClosingField("Closes by", display), wide=True)
+        self.spread = self.field(FineLengthField("Give or take", display, 0.0), wide=True)
         self.opened = self.field(FineLengthField("Set open in the jig by", display), wide=True)
         self.closing = self.words("small")
         self.told = self.words("small")
