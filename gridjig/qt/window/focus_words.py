@@ -8,6 +8,7 @@ from gridjig.qt.widgets.line_edit import FieldEdit, NoteEdit
 from .entry_row import EntryRow
 from .workspace import Workspace
 
+_SEARCHED = "Type to search the list, Enter takes what you typed."
 _BACK = "Ctrl+2 goes back to the plan."
 
 
@@ -32,7 +33,7 @@ def _does(focus: QWidget) -> str:
     if isinstance(focus, FieldEdit):
         return "Enter sets what you type."
     if isinstance(focus, QComboBox):
-        return "Space opens the choices."
+        return _SEARCHED if focus.isEditable() else "Space opens the choices."
     if isinstance(focus, EntryListView) and focus.given:
         return f"The arrow keys choose a line, {focus.does}."
     if isinstance(focus, QAbstractButton):

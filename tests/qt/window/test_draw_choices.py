@@ -2,10 +2,12 @@
 
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from gridjig.files.storage.settings import read_settings
 from gridjig.model import Member, Plate
+from gridjig.qt.window.focus_words import focus_words
 from gridjig.qt.window.window import Window
 from tests.qt.windows import make_window, told
 from tests.workshop import EMPTY
@@ -157,8 +159,20 @@ def test_a_click_into_the_section_lets_the_next_keys_replace_it(qtbot: QtBot) ->
     assert len(before) > 5
     QTest.mouseClick(edit, Qt.MouseButton.LeftButton, pos=edit.rect().center())
     assert edit.selectedText() == before
-    QTest.keyClicks(edit, "60x60x3")
+    focused = QApplication.focusWidget()
+    assert focused is box
+    QTest.keyClicks(focused, "60x60x3")
     assert edit.text() == "60x60x3"
+
+
+def test_the_prompt_says_that_the_section_is_typed_and_the_side_is_opened(qtbot: QtBot) -> None:
+    window = make_window(qtbot, EMPTY)
+    strip = window.entry.member
+    said = [focus_words(b, window.workspace, window.entry) for b in (strip.section, strip.lies)]
+    assert said == [
+        "Type to search the list, Enter takes what you typed. Ctrl+2 goes back to the plan.",
+        "Space opens the choices. Ctrl+2 goes back to the plan.",
+    ]
 
 
 def test_a_click_into_the_height_lets_the_next_keys_replace_it(qtbot: QtBot) -> None:
