@@ -109,3 +109,33 @@ def test_why_there_is_none_is_listed(qtbot: QtBot) -> None:
 
 def test_every_weight_has_a_field_and_a_name() -> None:
     assert set(WEIGHT_NAMES) == set(Weights.__struct_fields__)
+
+
+def test_what_comes_late_is_dropped_and_what_is_chosen_stays(
+    form: Callable[[Document], SuggestForm],
+) -> None:
+    document = Document(rail())
+    one = form(document)
+    found = one.found
+    best = found.alternatives[0]
+    cheaper = structs.replace(best, score=best.score - 1, job=structs.replace(best.job, notes="x"))
+    both = structs.replace(found, alternatives=(cheaper, best))
+    one.better.emit(one._search, both)
+    assert one.chosen() is best  # it was highlighted, and is second now
+    one.better.emit(one._search - 1, found)
+    assert one.found is both
+    number = one._search
+    one.reject()
+    one.better.emit(number, found)
+    assert not document.previewing
+
+
+def test_another_search_says_that_it_searches(form: Callable[[Document], SuggestForm]) -> None:
+    one = form(Document(rail()))
+    one.search()
+    one.keep.click()
+    assert one.wishes().keep
+    assert one.tasks.busy
+    assert one.told.text() == "Searching…"
+    assert one.searching.text() == "Stop"
+    one.reject()

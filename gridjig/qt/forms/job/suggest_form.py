@@ -34,10 +34,10 @@ WEIGHT_NAMES = {
     "piece": "Each piece",
     "packing": "Each shim",
     "spacing": "Stops close together",
-    "critical": "Packing at a critical face",
+    "critical": "Packing, critical face",
     "weld": "A piece near a weld",
-    "reach": "Each metre of reach",
-    "room": "Each metre it stands out",
+    "reach": "Reach, each m",
+    "room": "Standing out, each m",
     "loose": "Each contact missing",
     "look": "Each thing to look at",
 }
@@ -50,7 +50,8 @@ class SuggestForm(FormDialog):
     """Searches while it is open; the highlighted set-up is shown on the plan until one is taken."""
 
     topic = "suggest"
-    better = Signal(object)
+    better = Signal(int, object)
+    """The number of a search, and the best that it has found so far."""
 
     def __init__(self, parent: QWidget, document: Document, appearance: Appearance) -> None:
         super().__init__(parent)
@@ -59,13 +60,16 @@ class SuggestForm(FormDialog):
         self._document, self._appearance = document, appearance
         self._job = document.job
         self.found = Suggestion(())
+        self._search = 0
         self._pictures: dict[int, QImage] = {}
         self.tasks = TaskRunner(self)
         self._make_fields()
         self._lay_out()
         self.better.connect(self._on_better)
         self.tasks.progressed.connect(self._on_progress)
-        self.tasks.answered.connect(lambda answer: self._on_better(cast(Suggestion, answer)))
+        self.tasks.answered.connect(
+            lambda answer: self._on_better(self._search, cast(Suggestion, answer))
+        )
         self.tasks.failed.connect(self.told.setText)
         self.tasks.ended.connect(self._on_end)
         self.finished.connect(self._on_finished)
@@ -77,8 +81,8 @@ class SuggestForm(FormDialog):
         self.keep = Tick(
             "Finish what I began", "Keep every piece on the table and add what is missing", placed
         )
-        self.move_ = Tick("Move the work if that helps", "By part of a pitch, or quarter turns")
-        self.inside = Tick("Stops inside the work too", "Shrinkage tightens the work on them")
+        self.move_ = Tick("Move the work", "If that helps: by part of a pitch, or quarter turns")
+        self.inside = Tick("Stops inside too", "Shrinkage tightens the work on them")
         for tick in (self.keep, self.move_, self.inside):
             tick.applied.connect(lambda _: self.search())
         self.weights: dict[str, TypedField] = {}
@@ -113,7 +117,10 @@ class SuggestForm(FormDialog):
             REST,
             margins="none",
         )
-        asked = scrolled(holder(in_column(ticks, weights, margins="none")))
+        page = holder(in_column(ticks, weights, margins="none"))
+        asked = scrolled(page)
+        bar = asked.verticalScrollBar().sizeHint().width()
+        asked.setMinimumWidth(page.minimumSizeHint().width() + bar)
         answers = in_column(
             (self.list, 2), Label("Why", "heading"), (self.reasons, 3), margins="none"
         )
@@ -137,7 +144,8 @@ class SuggestForm(FormDialog):
 
     def search(self) -> None:
         """Search anew; what was found for other wishes is dropped."""
-        job, wishes, tell = self._job, self.wishes(), self.better.emit
+        self._search += 1
+        job, wishes, tell = self._job, self.wishes(), partial(self.better.emit, self._search)
 
         def work(progress: Progress) -> Suggestion:
             from gridjig.suggest.search import suggest  # noqa: PLC0415 - highspy, numpy
@@ -146,9 +154,9 @@ class SuggestForm(FormDialog):
 
         self._pictures.clear()
         self._fill(Suggestion(()))
+        self.tasks.start(work)  # which ends the search before it
         self.searching.setText(_STOP)
         self.told.setText("Searching…")
-        self.tasks.start(work)
 
     def _on_search(self) -> None:
         if self.tasks.busy:
@@ -156,9 +164,10 @@ class SuggestForm(FormDialog):
         else:
             self.search()
 
-    def _on_better(self, found: Suggestion) -> None:
-        self._pictures.clear()
-        self._fill(found)
+    def _on_better(self, search: int, found: Suggestion) -> None:
+        if search == self._search:
+            self._pictures.clear()
+            self._fill(found)
 
     def _on_progress(self, done: int, total: int | None, words: str) -> None:
         self.told.setText(f"{words}…")
@@ -171,9 +180,14 @@ class SuggestForm(FormDialog):
     # -- what was found ----------------------------------------------------------------------------
 
     def _fill(self, found: Suggestion) -> None:
+        before, every = self.chosen(), found.alternatives
         self.found = found
         self.list.show_lines(alternative_lines(found) or none_lines(found))
-        self.list.go_first()
+        still = [n for n, one in enumerate(every) if before is not None and _same(one, before)]
+        if still and still[0]:
+            self.list.setCurrentIndex(self.list.lines.index(still[0]))
+        else:
+            self.list.go_first()
         self._show_chosen()
 
     def chosen(self) -> Alternative | None:
@@ -218,6 +232,7 @@ class SuggestForm(FormDialog):
         """Use the highlighted set-up, as one step."""
         one = self.chosen()
         if one is not None and self.use.isEnabled():
+            self._search += 1  # what is still on its way comes too late
             self.tasks.cancel()
             self._document.do(one.job, "Suggest a jig", ())
             self.accept()
@@ -230,13 +245,19 @@ class SuggestForm(FormDialog):
         stood = {p.id for p in self._job.placements}
         added = tuple(p for p in one.job.placements if p.id in ids and p.id not in stood)
         job = structs.replace(self._job, placements=(*self._job.placements, *added))
+        self._search += 1
         self.tasks.cancel()
         self._document.do(job, "Suggest some of a jig", [p.id for p in added])
         self.accept()
 
     def _on_finished(self) -> None:
+        self._search += 1
         self.tasks.close()
         self._document.preview(None)
+
+
+def _same(one: Alternative, other: Alternative) -> bool:
+    return one.job is other.job or one.job == other.job
 
 
 def _weight(name: str, text: str) -> float:
