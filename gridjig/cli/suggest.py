@@ -72,7 +72,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         "--seed",
         metavar="K",
         default=0,
-        type=_number(0, 2_147_483_647, "the seed", True),
+        type=_number(0, 2_147_483_647, "the random seed", True),
         help="the same seed gives the same answers if the time is enough (default 0)",
     )
     parser.add_argument(
