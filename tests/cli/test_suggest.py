@@ -53,7 +53,7 @@ def test_without_a_set_up_nothing_is_written(tmp_path: Path, capsys: Shown) -> N
     [
         (["--alternatives", "0"], "the number of alternatives must be a whole number from 1 to 10"),
         (["--time", "soon"], "the time must be 0.1 to 600, not soon"),
-        (["--seed", "1.5"], "the seed must be a whole number from 0 to 2147483647, not 1.5"),
+        (["--seed", "1.5"], "the random seed must be a whole number from 0 to 2147483647, not 1.5"),
     ],
 )
 def test_numbers_out_of_range_are_refused(
