@@ -21,7 +21,7 @@ ABOUT = (
     "Write JOB's set-up as a drawing at true size (.dxf, .svg), one of its lists for a spreadsheet "
     "(.csv), or the plan as a picture (.png). A DXF file states its unit in its header."
 )
-SETUP, TABLE = "setup", "table"
+SETUP, TABLE, PULL = "setup", "table", "pull"
 KINDS = (".dxf", ".svg", ".csv", ".png")
 _WIDTHS = (200, 10_000)
 
@@ -35,7 +35,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         "--what",
         metavar="WHAT",
         help=f"for a drawing: {SETUP} (default) or {TABLE}, the table's own top plate with its "
-        f"holes; for .csv the list: {lists}",
+        f"holes; for .csv the list: {lists} (default: {PULL})",
     )
     parser.add_argument(
         "--without",
@@ -131,9 +131,7 @@ def _drawing(job: Job, chosen: argparse.Namespace) -> LayeredDrawing:
 
 def _list(job: Job, name: str | None) -> tuple[bytes, str]:
     names = [one.name for one in LISTS]
-    if name is None:
-        raise Refusal(f"Say which list with --what: {', '.join(names)}.")
-    found = next((one for one in LISTS if one.name == name), None)
+    found = next((one for one in LISTS if one.name == (name or PULL)), None)
     if found is None:
         raise unknown("list", name, names, "of a job")
     try:

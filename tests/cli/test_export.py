@@ -37,9 +37,12 @@ def test_layers_can_be_left_out_and_the_table_goes_out_alone(
     assert "the table at true size in millimetres" in said.out
 
 
-def test_a_list_is_written_for_a_spreadsheet(gridjig: Command, tmp_path: Path) -> None:
+@pytest.mark.parametrize("what", [(), ("--what", "pull")])
+def test_a_list_is_written_for_a_spreadsheet(
+    gridjig: Command, tmp_path: Path, what: tuple[str, ...]
+) -> None:
     out = tmp_path / "pull.csv"
-    said = gridjig("export", JOB, str(out), "--what", "pull")
+    said = gridjig("export", JOB, str(out), *what)
     with out.open(encoding="utf-8", newline="") as file:
         rows = list(csv.DictReader(file))
     assert f"pull list, {len(rows)} lines" in said.out
@@ -62,7 +65,6 @@ def test_a_picture_has_the_width_asked_for_and_needs_no_screen(
     ("words", "why"),
     [
         (("o.gif",), "must end in .dxf, .svg, .csv or .png"),
-        (("o.csv",), "Say which list with --what: pull, cuts"),
         (("o.csv", "--what", "pul"), "the nearest are: pull"),
         (("o.dxf", "--what", "pull"), "There is no drawing pull of a job"),
         (("o.svg", "--unit", "in"), "--unit is for a .dxf file"),
