@@ -1,0 +1,65 @@
+"""A suggestion in words: its numbers, the reasons for its pieces, and why there is none."""
+
+from msgspec import structs
+
+from gridjig.proof.report import NOTHING
+from gridjig.sheets.text.suggestion_text import alternative_lines, none_lines, reason_lines
+from gridjig.suggest.values import Alternative, Because, Lack, Suggestion
+from tests.workshop import laid, pin, plate
+
+JOB = laid(plate("a", 200, 200), pin("p", 3, 3), pin("q", 5, 3))
+PLAIN = Alternative(
+    job=JOB,
+    score=120.0,
+    bound=120.0,
+    pieces=2,
+    packings=0,
+    shift=(0.0, 0.0),
+    turn=0.0,
+    added=("p", "q"),
+    why=(Because("p", "a", "long face", "It stops a."),),
+    missing=(),
+    report=NOTHING,
+)
+
+
+def test_the_numbers_of_each_are_told() -> None:
+    moved = structs.replace(
+        PLAIN,
+        pieces=1,
+        packings=1,
+        score=132.0,
+        shift=(-5.0, 12.5),
+        turn=90.0,
+        missing=(Lack("a", "end", "No end stop is left."),),
+    )
+    near = structs.replace(PLAIN, score=120.05, packings=3)
+    first, second, third = alternative_lines(Suggestion((PLAIN, moved, near)))
+    assert (first.head, first.right) == ("1: 2 pieces, no packing", "120 points")
+    assert "costs less" in first.under
+    assert "The work stays where it is" in first.under
+    assert "nothing to look at" in first.under
+    assert second.head == "2: 1 piece, 1 shim or riser"
+    assert "1 missing. At most 10 % above the proven bound" in second.under
+    assert "The work moves: turned 90°, 5 mm to the left, 12.5 mm to the back" in second.under
+    assert (first.level, second.level) == ("fine", "look")
+    assert third.head.endswith("3 shims or risers")
+    assert "Less than 0.1 % above" in third.under
+    back = structs.replace(PLAIN, shift=(5.0, -5.0))
+    assert "5 mm to the right, 5 mm to the front" in alternative_lines(Suggestion((back,)))[0].under
+
+
+def test_each_piece_says_why_and_what_is_missing_is_named() -> None:
+    lacking = structs.replace(PLAIN, missing=(Lack("a", "clamp", "No clamp reaches it."),))
+    why, lack = reason_lines(lacking)
+    assert (why.head, why.right, why.under) == ("locating pin", "D4", "It stops a.")
+    assert why.ids == ("p", "a")
+    assert (lack.head, lack.under, lack.level) == ("Missing at a", "No clamp reaches it.", "look")
+
+
+def test_why_there_is_none_comes_first() -> None:
+    lines = none_lines(Suggestion((), ("The rack has no stop.", "One stop more would do.")))
+    assert [(one.head, one.level) for one in lines] == [
+        ("The rack has no stop.", "stop"),
+        ("One stop more would do.", "look"),
+    ]
