@@ -133,7 +133,7 @@ def _list(job: Job, name: str | None) -> tuple[bytes, str]:
     names = [one.name for one in LISTS]
     found = next((one for one in LISTS if one.name == (name or PULL)), None)
     if found is None:
-        raise unknown("list", name, names, "of a job")
+        raise unknown("list", name or PULL, names, "of a job")
     try:
         text = found.csv(job)
     except ValueError as fault:
