@@ -33,7 +33,7 @@ def inked(image: QImage) -> Bits:
 
 def unlike(one: Bits, two: Bits) -> float:
     """How much two drawings differ: the dots in one of them only, of those in either."""
-    return float((one ^ two).sum() / max(1, (one | two).sum()))
+    return int((one ^ two).sum()) / max(1, int((one | two).sum()))
 
 
 @pytest.mark.expectation(78, 79)
