@@ -287,7 +287,7 @@ def test_a_measure_and_a_play_are_decimals(display: Display, mm: float) -> None:
     assert "-" not in offset
 
 
-@pytest.mark.source("practice", "shims are sold by thickness, as 1/64 in, .005 in or 0.05 mm, and called by it")
+@pytest.mark.source("practice", "shims are called by their thickness: 1/64 in, .005 in, 0.05 mm")
 @pytest.mark.parametrize(
     ("mm", "display", "shown"),
     [
