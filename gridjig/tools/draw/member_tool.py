@@ -79,8 +79,8 @@ class MemberTool(Tool):
     def follow(self) -> None:
         """End the row if the job was changed by anything else: Undo, Repeat, a form.
 
-        The job that comes of this tool's own step may differ from the one it asked for: the document
-        keeps the names of joints, and puts new parts into the current weldment.
+        The job that comes of this tool's own step may differ from the one it asked for: the
+        document keeps the names of joints, and puts new parts into the current weldment.
         """
         if self._own_step:
             self._own_step, self._mine = False, self.context.job
