@@ -190,6 +190,14 @@ def two_weldments(job: Job) -> Job:
     return structs.replace(job, weldments=(*job.weldments, Weldment(id="w2", name="Left gate")))
 
 
+def test_a_name_stands_beside_a_plate_that_it_would_hide(font: QFont) -> None:
+    job = laid(plate("foot", 500, 500, 120, 6))
+    for scale, anchor in ((0.45, "above"), (4.0, "centre")):
+        now = Drawn(font, job, scale).names()["foot"][1]
+        assert now is not None
+        assert (now.text, now.spot.anchor) == ("foot", anchor)
+
+
 def test_with_several_weldments_a_name_says_of_which(font: QFont) -> None:
     one = laid(plate("top", 100, 100, 900, 60))
     assert Drawn(font, one, 0.8).names()["top"][1].text == "top"  # type: ignore[union-attr]
