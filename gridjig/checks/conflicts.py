@@ -215,7 +215,7 @@ SLIVER = 0.5
 """An overlap of less than this, mm, is shown to the last digit that can be measured."""
 
 
-def overlap_words(job: Job, clash: Clash) -> str:
+def overlap_words(job: Job, clash: Clash | Overlap) -> str:
     """Return how far two things overlap in plan, measured the shorter way out."""
     told = format_length(clash.depth, job.display)
     # A sliver is never shown as about nothing.

@@ -13,6 +13,7 @@ from gridjig.model.titles import thing_of, title, weldment_title
 from gridjig.solve.placed.placed_piece import PlacedPiece, PlacedTip
 from gridjig.units import format_length, format_measure, format_thickness
 
+from .conflicts import overlap_words
 from .finding import Finding, told_apart
 from .linked import linked
 
@@ -43,7 +44,7 @@ def overlapping_parts(job: Job, found: JobContacts) -> Found:
             f"parts/{one.a}/{one.b}",
             "clash",
             "stop",
-            f"{a} and {b} overlap by {format_length(one.depth, job.display)}.",
+            f"{a} and {b} overlap by {overlap_words(job, one)}.",
             one.where,
             (one.a, one.b),
             _apart(job, one.a, one.b),
