@@ -8,7 +8,8 @@ if `checks.conflicts` finds a body in a part, and every such pair is listed.
 | `values` | `Contact`, `PartContact`, `Role`, `PieceContacts`, `JobContacts`: plain values |
 | `book` | `contacts(job, placed_pieces)`; `Contacts().of(...)` keeps what an edit leaves alone |
 | `touching` | `ways_to_touch`, `to_touch`: slide, turn, leaf, reach and packing that reach a face |
-| `pressing` | the same for a clamp that presses down: to the middle of a member |
+| `pressing` | the same for a clamp that presses down: to the middle of a member, over a rest |
+| `spots` | where rests carry a part that is off the table |
 | `moving` | `shift_to_touch`: how to move the work; `astride`: two pins about a member |
 | `weldment` | `part_contacts`, `part_overlaps`: the parts among themselves |
 | `carrying` | what carries a part: the table, rests, other parts |

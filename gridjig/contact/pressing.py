@@ -18,21 +18,32 @@ from gridjig.solve.placed.placed_piece import PlacedPiece
 from .faults import MissesFace
 from .level import Lying, pad_contacts
 from .setting import Touching, changed, placed
+from .spots import Spot, is_over, spots_under
 from .values import Contact
 
 
 def clamp_down(job: Job, before: Placement, here: PlacedPiece, part: Part) -> Touching:
     """A clamp set out to the middle of a part, first turned if it points past it, or if its pad
     would lie on a higher part too.
+
+    A part that is off the table is pressed over one of its rests, where the clamp reaches one.
     """
+    spots = spots_under(job, part)
     found = [
         made
-        for turn in _pointings(here, part)
-        if (made := _pressed(job, before, structs.replace(before, turn=turn), part)) is not None
+        for turn, aim in _pointings(here, part, spots)
+        if (made := _pressed(job, before, structs.replace(before, turn=turn), part, aim))
+        is not None
     ]
+
+    def rank(one: Touching) -> tuple[bool, bool, int]:
+        at = one.contact.middle if one.contact is not None else None
+        bends = bool(spots) and (at is None or not is_over(part, at, spots))
+        return (not one.touches, bends, len(one.changes))
+
     return min(
         found,
-        key=lambda one: (not one.touches, len(one.changes)),
+        key=rank,
         default=Touching(
             before, (), NOTHING, math.nan, None,
             MissesFace(part.id, "points past"),
@@ -40,20 +51,38 @@ def clamp_down(job: Job, before: Placement, here: PlacedPiece, part: Part) -> To
     )  # fmt: skip
 
 
-def _pointings(here: PlacedPiece, part: Part) -> Iterator[float]:
-    """The clamp's turn as it is, the one that points it straight at the middle of a part, and those
-    that bring its tip, with its reach as it is, onto a member's centre line.
+def _pointings(
+    here: PlacedPiece, part: Part, spots: Sequence[Spot]
+) -> Iterator[tuple[float, Point | None]]:
+    """The clamp's turn as it is, the one that points it straight at the middle of a part, those
+    that bring its tip, with its reach as it is, onto a member's centre line, and those that bring
+    it over a rest; each with the point that the tip must come to, if there is one.
     """
-    yield here.turn
+    yield here.turn, None
     if here.way is None or here.piece is None or here.piece.tip is None:
         return
+    tip = here.piece.tip
     base = here.poses[0]
-    post = base.point(here.piece.tip.at)
+    post = base.point(tip.at)
     if here.way.turn_low < here.way.turn_high:
-        for x, y in _aims(part, post, here.reach):
+        over = [
+            at
+            for spot in spots
+            if tip.reach_min <= math.dist(post, at := _above(part, spot)) <= tip.reach_max
+        ]
+        aims = [*((at, None) for at in _aims(part, post, here.reach)), *((at, at) for at in over)]
+        for (x, y), aim in aims:
             wanted = math.degrees(math.atan2(y - post[1], x - post[0]))
-            turn = here.turn + wrap(wanted - base.direction(here.piece.tip.direction))
-            yield turned_to(turn, here.way.turn_low, here.way.turn_high)
+            turn = here.turn + wrap(wanted - base.direction(tip.direction))
+            yield turned_to(turn, here.way.turn_low, here.way.turn_high), aim
+
+
+def _above(part: Part, spot: Spot) -> Point:
+    """Where to press a part over a rest: on a member's centre line, on a plate right above it."""
+    if not isinstance(part, Member):
+        return spot.at
+    (px, py), (ux, uy) = _middle(part)
+    return _on_line(part, (spot.at[0] - px) * ux + (spot.at[1] - py) * uy)
 
 
 def _aims(part: Part, post: Point, reach: float) -> Iterator[Point]:
@@ -89,8 +118,12 @@ def _middle(part: Part) -> tuple[Point, Point]:
     return (x, y), unit(part.turn)
 
 
-def _pressed(job: Job, before: Placement, placement: Placement, part: Part) -> Touching | None:
-    """The clamp with its tip at the middle of where its bar crosses a part; None if it does not."""
+def _pressed(
+    job: Job, before: Placement, placement: Placement, part: Part, aim: Point | None
+) -> Touching | None:
+    """The clamp with its tip at a point, or at the middle of where its bar crosses a part; None if
+    it does not.
+    """
     here = placed(job, placement)
     tip = here.piece.tip if here.piece is not None else None
     if tip is None or here.tip is None:
@@ -106,7 +139,9 @@ def _pressed(job: Job, before: Placement, placement: Placement, part: Part) -> T
     reach = (low + high) / 2.0
     (px, py), (ux, uy) = _middle(part)
     cross = way[0] * uy - way[1] * ux
-    if isinstance(part, Member) and abs(cross) > 0.1:
+    if aim is not None:
+        reach = math.dist(post, aim)
+    elif isinstance(part, Member) and abs(cross) > 0.1:
         reach = ((px - post[0]) * uy - (py - post[1]) * ux) / cross
     elif isinstance(part, Member):  # the bar runs along the member, so the reach is free
         reach = min(max(here.reach, low), high)

@@ -12,6 +12,7 @@ from gridjig.contact.moving import astride, shift_to_touch
 from gridjig.contact.setting import Touching
 from gridjig.contact.touching import to_touch, ways_to_touch
 from gridjig.contact.values import TOUCH
+from gridjig.edits.copies import moved
 from gridjig.model import FaceOf, Hole, Job, Part, Placement
 from gridjig.rack import Rack, RoundHole
 from gridjig.solve.mounting.faults import HolesApart
@@ -19,7 +20,7 @@ from gridjig.solve.packing.pack import pack_down
 from gridjig.solve.placed.cache import PlacedPieces
 from tests.contact.poses import BARE, FULL, PUSH, lay, look, shims
 from tests.stock import ROUND, SQUARE, bar
-from tests.workshop import BORE, CLAMP, LOCK, TABLE, pin, plate, put, seat, stop
+from tests.workshop import BORE, CLAMP, LOCK, RISER, TABLE, pin, plate, put, seat, stop
 
 AT = TABLE.at(Hole(11, 9))
 INCH = 25.4
@@ -330,6 +331,33 @@ def test_a_clamp_beside_the_middle_of_a_member_turns_clear_of_a_higher_neighbour
     missed = to_touch(job, stuck, FaceOf("rail", 3))
     assert not missed.touches
     assert what(missed) == "pad on another"
+
+
+@pytest.mark.source("method", "plane geometry: a rest two holes to the side is at 45 degrees")
+@pytest.mark.parametrize("made_of", ["member", "plate"])
+@pytest.mark.parametrize("turn", [90.0, 0.0])
+def test_a_part_off_the_table_is_pressed_over_a_rest_within_reach(
+    made_of: str, turn: float
+) -> None:
+    x, y = TABLE.at(Hole(11, 11))
+    assert CLAMP.tip is not None
+    high = structs.replace(CLAMP, tip=structs.replace(CLAMP.tip, z_high=120.0))
+    rack = Rack(name="High", pieces=(high, RISER))
+    low: Part = bar(SQUARE, 600, id="w", name="work", x=x - 300.0, y=y)
+    if made_of == "plate":
+        low = plate("w", x - 300.0, y - 25.0, 600.0, 50.0)
+    part = moved(low, 0.0, 0.0, 50.0)
+    post = put("c", "clamp", seat("p", 11, 9), turn=turn)
+    under, far = (put("r", "riser", seat("p", column, 11)) for column in (13, 18))
+    made = to_touch(lay(part, under, rack=rack), post, FaceOf("w", 1))
+    assert made.touches
+    assert made.placement.turn == pytest.approx(45.0)
+    assert made.placement.reach == pytest.approx(2.0 * math.hypot(TABLE.pitch_x, TABLE.pitch_y))
+    # A rest out of reach, or one beside a part that lies on the table, changes nothing.
+    for job in (lay(part, far, rack=rack), lay(low, under, rack=rack)):
+        plain = to_touch(job, post, FaceOf("w", 1))
+        alone = to_touch(structs.replace(job, placements=()), post, FaceOf("w", 1))
+        assert plain.placement == alone.placement
 
 
 @pytest.mark.source("method", "plane geometry")
