@@ -1,9 +1,10 @@
 """The weldment pane: cut list, joints, datum and stops, place, way up, the weldments."""
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
     QButtonGroup,
     QPushButton,
+    QScrollArea,
     QStackedWidget,
     QWidget,
 )
@@ -98,6 +99,15 @@ class WeldmentPane(PickingPane):
     def turn_to(self, index: int) -> None:
         """Bring a page to the front."""
         self.buttons[index].setChecked(True)
+
+    def offer_beside(self) -> None:
+        """Offer to put the other hand beside the weldment, with its button in view and in hand."""
+        self.way_up.turn_to_beside()
+        button, area = self.way_up.do, self.pages.currentWidget()
+        assert isinstance(area, QScrollArea)
+        if button.isEnabled():
+            button.setFocus(Qt.FocusReason.ShortcutFocusReason)
+            area.ensureWidgetVisible(button)
 
     def refresh(self) -> None:
         """Refresh from the document."""

@@ -34,7 +34,7 @@ class WeldmentTab(LateTab):
 
     def show_beside(self) -> None:
         """Offer to put the other hand of the weldment beside it; its page is at the front."""
-        self.pane.way_up.turn_to_beside()
+        self.pane.offer_beside()
 
     def make(self) -> None:
         """Create the pane if it does not exist yet."""
