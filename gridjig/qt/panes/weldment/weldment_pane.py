@@ -38,6 +38,12 @@ NAMES: tuple[tuple[str, str], ...] = (
     ("Weld order", "In which order the joints are tacked and welded"),
 )
 
+NOWHERE = (
+    "Its other hand fits on no side of it. Choose a line to see what is in the way, or move the"
+    " weldment first."
+)
+"""What is said where no line is free."""
+
 
 class WeldmentPane(PickingPane):
     """Seven pages about one document; `revealed` carries ids to select and show.
@@ -101,13 +107,17 @@ class WeldmentPane(PickingPane):
         self.buttons[index].setChecked(True)
 
     def offer_beside(self) -> None:
-        """Offer to put the other hand beside the weldment, with its button in view and in hand."""
+        """Offer to put the other hand beside the weldment, with its button in view and in hand;
+        where it fits nowhere, say so.
+        """
         self.way_up.turn_to_beside()
-        button, area = self.way_up.do, self.pages.currentWidget()
+        page, area = self.way_up, self.pages.currentWidget()
         assert isinstance(area, QScrollArea)
-        if button.isEnabled():
-            button.setFocus(Qt.FocusReason.ShortcutFocusReason)
-            area.ensureWidgetVisible(button)
+        if page.do.isEnabled():
+            page.do.setFocus(Qt.FocusReason.ShortcutFocusReason)
+            area.ensureWidgetVisible(page.do)
+        elif page.document.job.parts:
+            page.message.emit(NOWHERE)
 
     def refresh(self) -> None:
         """Refresh from the document."""

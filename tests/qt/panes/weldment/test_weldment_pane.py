@@ -17,12 +17,13 @@ from PySide6.QtWidgets import (
 from pytestqt.qtbot import QtBot
 
 from gridjig.edits.joints import set_welds
+from gridjig.edits.selection import shift
 from gridjig.files.storage.settings import Settings
 from gridjig.geometry.display import Symbol, Ticks
 from gridjig.solve.weldment.welds import welded
 from tests.qt.formhands import type_in
 from tests.qt.weldmenthands import HAND, aside, heads, opened_at
-from tests.qt.windows import Answers, make_window
+from tests.qt.windows import Answers, make_window, told
 from tests.trials.keyed import KEYED
 from tests.trials.layout import INCH, empty, load
 
@@ -52,6 +53,23 @@ def test_each_page_has_a_key_and_leaves_the_form_in_view(qtbot: QtBot) -> None:
     qtbot.waitUntil(lambda: not window.workspace.weldment.pane.layout_page.tasks.busy)
     window.port.do("go.form")
     assert not window.workspace.properties.isHidden()
+
+
+def test_the_other_hand_is_one_press_away_or_it_is_said_why_not(qtbot: QtBot) -> None:
+    bracket = KEYED["T04"]()
+    there = shift(bracket, {part.id for part in bracket.parts}, -4, 0)
+    window, pane = opened_at(qtbot, there, "weldment.beside")
+    button = pane.way_up.do
+    assert button.text() == "Put its other hand beside it"
+    assert window.focusWidget() is button
+    assert button.visibleRegion().boundingRect().height() == button.height()
+    QTest.keyClick(button, Qt.Key.Key_Space)
+    assert len(window.document.job.parts) == 6
+    window.document.undo()
+    window.document.do(bracket, "Back in the middle")
+    window.port.do("weldment.beside")
+    assert not button.isEnabled()
+    assert "fits on no side" in told(window)
 
 
 @pytest.mark.expectation(97)
