@@ -19,7 +19,7 @@ from gridjig.tools.core.pointer import KeyPress, Pointer
 from gridjig.tools.core.prompt import Key, Prompt, esc
 from gridjig.tools.core.tool import Commit, Leave, Nothing, Outcome, Preview, Tool, ToolContext
 from gridjig.tools.core.wording import capital
-from gridjig.tools.touch.door import Wish, at_hole, nearest_face, touch_words
+from gridjig.tools.touch.door import Wish, at_hole, missed_words, nearest_face, touch_words
 from gridjig.units import ParseError, format_angle, parse_angle
 from gridjig.words.placing_text import placing_text
 
@@ -47,7 +47,7 @@ class PlaceTool(Tool):
         self._shown: Try | None = None
         self._there: PlacedPiece | None = None
         self._why: str | None = None
-        self._touch_words = ""
+        self._touch_words = self._missed_words = ""
         self._left_words = ""
         self._resting = False
         self._beside = False
@@ -76,7 +76,8 @@ class PlaceTool(Tool):
         if self._why is not None:
             return Prompt(state=f"It does not fit at {at}. {self._why}", keys=keys)
         turn = f" at {format_angle(self._there.turn)}" if self._there is not None else ""
-        does = f": {self._touch_words}" if self._touch_words else ""
+        said = self._touch_words or self._missed_words
+        does = f": {said}" if said else ""
         puts = f"to put {piece.name} in {at}{turn}{does}"
         return Prompt(click=puts, enter=True, keys=keys, after=self._left_words)
 
@@ -231,11 +232,13 @@ class PlaceTool(Tool):
     def _show(self, one: "Try | None") -> None:
         job = self.context.job
         self._shown = one
-        self._there, self._why, self._touch_words = None, None, ""
+        self._there, self._why = None, None
+        self._touch_words = self._missed_words = ""
         if one is not None:
             self._there = solve_placement(job.table, job.rack, one.placement)
             self._why = one.why or None
             self._touch_words = touch_words(job, one)
+            self._missed_words = missed_words(job, one)
 
     def _turned(self, way: int) -> Outcome:
         """Go to the next way in which the piece can stand here."""

@@ -23,6 +23,7 @@ __all__ = [
     "at_hole",
     "brought_to_face",
     "keep_touching",
+    "missed_words",
     "nearest_face",
     "touch_words",
 ]
@@ -65,6 +66,15 @@ def brought_to_face(
 def touch_words(job: Job, one: "Try") -> str:
     """Return what a setting of a piece does at its face, in words; empty without a face."""
     from .words import touch_words as words  # noqa: PLC0415  # late, as above
+
+    return words(job, one)
+
+
+def missed_words(job: Job, one: "Try") -> str:
+    """Return why a piece that stands clear of a face near it does not touch it; else empty."""
+    if one.missed is None:
+        return ""
+    from .words import missed_words as words  # noqa: PLC0415  # late, as above
 
     return words(job, one)
 

@@ -171,18 +171,19 @@ class AtHole(Struct, frozen=True, dict=True, eq=False):
                 (refused if found.why else tried).append(found)
         if tried:
             return min(tried, key=self._rank)
+        missed = min(refused, key=self._rank, default=None)
         held = self._as_held()
         for one in held:
             if refused and (self._hub_barred(one.feature) or id(one.pose) in self._covering):
                 continue  # one reason is enough; no slide or turn changes it
             free = self._judged(self._plain(one.pose, self.wish.turn), refused)
             if free is not None:
-                return free
+                return free._replace(missed=missed)
         for one in held:
             if not self._hub_barred(one.feature) and id(one.pose) not in self._covering:
                 clear = clear_of(self.ground, self._plain(one.pose, self.wish.turn))
                 if clear is not None:
-                    return Try(clear)
+                    return Try(clear, missed=missed)
         return min(refused, key=self._rank, default=None)
 
     def _judged(self, placement: Placement, refused: list[Try]) -> Try | None:

@@ -17,7 +17,8 @@ from .ground import Ground
 class Try(NamedTuple):
     """A setting of a piece at a face, or without one, and what is in its way, if anything.
 
-    `near` is how many faces are nearer to the pointer than its own.
+    `near` is how many faces are nearer to the pointer than its own.  `missed` is a setting that
+    would touch but for what is in its way, if the piece stands without touching for that reason.
     """
 
     placement: Placement
@@ -25,6 +26,7 @@ class Try(NamedTuple):
     face: UprightFace | None = None
     near: int = 0
     why: str = ""
+    missed: "Try | None" = None
 
     @property
     def touches(self) -> bool:

@@ -43,6 +43,15 @@ def touch_words(job: Job, one: Try) -> str:
     return ""
 
 
+def missed_words(job: Job, one: Try) -> str:
+    """Return why a piece that stands clear of a face near it does not touch it; else empty."""
+    missed = one.missed
+    if missed is None or missed.face is None:
+        return ""
+    why = f"{missed.why[:1].lower()}{missed.why[1:]}".removesuffix(".")
+    return f"it does not touch {title(job, missed.face.part)}, where {why}"
+
+
 def support_words(job: Job, placement: Placement) -> str:
     """Return what lies on a piece that can only carry the work, or how far below it is; empty for
     other pieces and where no part is above it.

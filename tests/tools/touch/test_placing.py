@@ -24,6 +24,7 @@ from tests.contact.test_by_hand import V
 from tests.driver import Driver
 from tests.stock import SQUARE, bar
 from tests.tools.touch.kit import frame, hand, names, placing, touching
+from tests.trials.keyed import KEYED
 from tests.workshop import BORE, TABLE, pin, plate, put, seat, stop
 
 INCH = 25.4
@@ -293,3 +294,15 @@ def test_what_is_placed_by_touching_touches_and_conflicts_with_nothing(seed: int
 def test_what_nothing_is_in_the_way_of_stands_as_it_was_held() -> None:
     d = hand("stop", lay(stop("a", 2, 2))).hover("H6").expect_hint("put fixed stop in H6 at 0°")
     d.tool(placing("pin")).hover("H6").expect_hint("locating pin")
+
+
+def test_a_piece_that_something_keeps_from_the_face_says_what() -> None:
+    """A riser stands where the packing in front of the pin would be."""
+    job = KEYED["T06"]()
+    d = hand("riser-1-4", job).click("N11").tool(placing("pin-1")).hover("N12")
+    d.expect_hint("put Round pin in N12 at 0°: it does not touch S strut, where it would overlap")
+    d.expect(lambda d: "Alt to ignore" not in d.hint)
+    clear = hand("pin-1", job).hover("N12").expect_hint("packing", "gap")
+    assert "does not touch" not in clear.hint
+    far = hand("pin-1", job).hover("A24")
+    assert "does not touch" not in far.hint
