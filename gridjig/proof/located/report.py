@@ -1,5 +1,6 @@
 """How every part and every weldment of a job is located."""
 
+import math
 from collections.abc import Mapping, Sequence
 from functools import lru_cache
 
@@ -65,12 +66,11 @@ def _part(
     found = figures(corners, grips, ground.standing_near(part.id, numbers))
     after: tuple[str, ...] = ()
     if found.free is not None and found.kappa is None:
+        free = _free_to_wait(ground, part.id, numbers)
         later = tuple(
             grip
             for grip in ground.neighbours.get(part.id, ())
-            if grip.touches
-            and numbers.get(grip.id, 0) > numbers[part.id]
-            and _stands_without(ground, grip.id, part.id)
+            if grip.touches and numbers[part.id] < numbers.get(grip.id, 0) < free
         )
         if later and held_by(corners, (*grips, *later))[0] > found.held:
             after = tuple(dict.fromkeys(grip.id for grip in later))
@@ -80,9 +80,18 @@ def _part(
     return _located(part.id, found, carried(part, there), number, after, under=under)
 
 
-def _stands_without(ground: Gripped, part: str, missing: str) -> bool:
-    """True if a part is located by its pieces and all its neighbours but one."""
-    grips = tuple(grip for grip in ground.all_grips(part) if grip.id != missing)
+def _free_to_wait(ground: Gripped, part: str, numbers: Mapping[str, int]) -> float:
+    """The place in the order of the first part loaded later that would be loose in its place if
+    this part were not there yet; infinite if there is none.
+    """
+    waits = sorted((k, one) for one, k in numbers.items() if k > numbers[part])
+    loose = (k for k, one in waits if not _stands_without(ground, one, part, numbers))
+    return next(loose, math.inf)
+
+
+def _stands_without(ground: Gripped, part: str, missing: str, numbers: Mapping[str, int]) -> bool:
+    """True if a part is located by its pieces and the parts before it but one."""
+    grips = tuple(grip for grip in ground.grips(part, numbers) if grip.id != missing)
     return held_by(ground.corners[part], grips)[0] == 3
 
 

@@ -1,5 +1,7 @@
 """Layouts broken in many ways: the right finding appears, in the right place."""
 
+from itertools import permutations
+
 import pytest
 
 from gridjig.checks.finding import Finding
@@ -115,6 +117,25 @@ def test_a_brace_loaded_first_is_loose_and_told_what_to_wait_for() -> None:
     assert sorted(after.named(member.after)) == ["H arm", "U upright"]
     one = new(job, turned)[f"loose/{brace}"]
     assert "load it after U upright and H arm" in one.do
+
+
+@pytest.mark.source("method", "every order of the four members: one of them is always loose")
+def test_no_order_of_loading_is_named_that_only_makes_another_part_loose() -> None:
+    """Of a mitred frame, each member is held along its length by the two at its ends alone."""
+    job = layout("T02")
+    ids = [part.id for part in job.parts]
+    assert len(ids) == 4
+    for order in permutations(ids):
+        proved = Proved(set_loading_order(job, "weldment-1", order))
+        loose = [one for one in proved.located.parts if one.located == "loose"]
+        assert loose
+        for one in loose:
+            last = max((order.index(other) for other in one.after), default=-1)
+            waited = [*order[: last + 1], one.id, *order[last + 1 :]]
+            del waited[order.index(one.id)]
+            again = Proved(set_loading_order(job, "weldment-1", waited))
+            still = {part.id for part in again.located.parts if part.located == "loose"}
+            assert not one.after or still < {part.id for part in loose}
 
 
 def test_a_part_that_lies_on_one_loaded_later_says_so() -> None:
