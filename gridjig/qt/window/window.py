@@ -63,7 +63,7 @@ class Window(QWidget):
         self.file = OpenFile(job, self.questions, settings.autosave_s, self)
         self.file.folder = settings.folder or documents()
         self.appearance = self._make_appearance()
-        self._style()  # before the parts exist: afterwards it takes three times as long
+        appearance.prepare(app, self.appearance, points)
         self._told: Job | None = None
         self._surroundings = Surroundings()
         self._verdict = ""
@@ -78,6 +78,7 @@ class Window(QWidget):
         self.port = Shell(self, self)
         self.workspace = Workspace(self.file.document, self.appearance, self.settings.division)
         self._lay_out()
+        appearance.dress(app, self.appearance, points)
         self._connect()
         self._apply_look()
         self._take_up(self.file.document)
@@ -179,9 +180,6 @@ class Window(QWidget):
         theme = themes.choose(self.settings.theme)
         return Appearance(theme, measured(self.screen(), self.settings))
 
-    def _style(self) -> None:
-        appearance.apply(self._app, self.appearance, self._points)
-
     def _apply_look(self) -> None:
         self.actions_made.set_icons(self.appearance)
         self.actions_made.set_letters(self.settings.letters)
@@ -243,7 +241,7 @@ class Window(QWidget):
             QTimer.singleShot(0, self, self._restyle)
 
     def _restyle(self) -> None:
-        self._style()
+        appearance.apply(self._app, self.appearance, self._points)
         self._apply_look()
 
     # -- following the document ------------------------------------------------------------------
