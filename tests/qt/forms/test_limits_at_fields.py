@@ -112,7 +112,8 @@ def tried_everywhere(qtbot: QtBot, name: str, unit: str) -> tuple[list[str], int
     form = QApplication.activeModalWidget() or forms[-1]
     if name not in WITHOUT:
         qtbot.waitUntil(lambda: any(number_fields(form)))  # a drawing is read first
-    wrong, count = [], 0
+    wrong: list[str] = []
+    count = 0
     tabs = form.findChildren(QTabWidget)
     for page in range(tabs[0].count() if tabs else 1):
         if tabs:
