@@ -13,7 +13,7 @@ from gridjig.checks.findings import Level
 from gridjig.contact.values import TOUCH
 from gridjig.model import Display, Hole, Table
 from gridjig.model.labels import address
-from gridjig.rack import Point, Rack
+from gridjig.rack import Point, Rack, kind_name
 from gridjig.solve.angles.answers import AngleAnswer, AngleLimits, AngleWay, CutPlate
 from gridjig.solve.angles.plate import HOLE_OVER_PIN
 from gridjig.solve.angles.wanted import WantedLine
@@ -37,7 +37,7 @@ WAY_NAMES: dict[AngleWay, str] = {
     "two sizes": "Two pin sizes",
     "shims": "Shims",
     "astride": "Astride",
-    "arm": "Arm, locked",
+    "arm": "Arm, block",
     "scale": "Arm, by scale",
     "plate": "Cut plate",
 }
@@ -83,7 +83,7 @@ def facts_words(
     """
     base = format_length(answer.base_mm, display)
     return [
-        f"{steps_words(answer.steps)} · {WAY_NAMES[answer.way].lower()} · base {base}"
+        f"{steps_words(answer.steps)} · {_way_words(answer, rack)} · base {base}"
         f" · {_places(answer)}",
         f"{error_words(answer, display)} · {play_words(answer, display)}",
         *filter(
@@ -92,6 +92,21 @@ def facts_words(
         ),
         f"takes {takes_words(answer, rack)}{_turned(answer)}",
     ]
+
+
+def other_than_arm(answer: AngleAnswer, rack: Rack) -> str:
+    """Return the kind of the one piece that holds an angle by its own pins, such as "angle block";
+    empty for an arm and for every other way.
+    """
+    piece = rack.find(answer.standing[0].piece) if answer.way == "arm" and answer.standing else None
+    return "" if piece is None or piece.kind == "arm" else kind_name(piece.kind)
+
+
+def _way_words(answer: AngleAnswer, rack: Rack) -> str:
+    if answer.way != "arm":
+        return WAY_NAMES[answer.way].lower()
+    other = other_than_arm(answer, rack)
+    return f"{other}, pinned" if other else "arm, locked"
 
 
 def gap_words(answer: AngleAnswer, display: Display) -> str:

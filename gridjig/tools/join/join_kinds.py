@@ -8,6 +8,8 @@ from typing import Literal
 
 from msgspec import Struct
 
+from gridjig.checks.conflicts import overlap_words
+from gridjig.contact.weldment import part_overlaps
 from gridjig.edits import joining
 from gridjig.edits.lookup import part_of
 from gridjig.edits.members import End, member_of
@@ -92,7 +94,20 @@ def commit(job: Job, kind: JoinKind, one: PartPick, other: PartPick) -> Commit |
     done = capital(JOIN_METHODS[kind].done.format(**names))
     if after is job:
         return Nothing(f"{done} already.")
-    return Commit(after, JOIN_METHODS[kind].step.format(**names), said=f"{done}. Ctrl+Z undoes it.")
+    said = f"{done}.{_run_into(job, after)} Ctrl+Z undoes it."
+    return Commit(after, JOIN_METHODS[kind].step.format(**names), said=said)
+
+
+def _run_into(before: Job, after: Job) -> str:
+    """Return which parts overlap now that did not before; empty if none do."""
+    known = {(one.a, one.b) for one in part_overlaps(before.parts)}
+    fresh = [one for one in part_overlaps(after.parts) if (one.a, one.b) not in known]
+    told = [
+        f"{title(after, one.a)} and {title(after, one.b)} now overlap by"
+        f" {overlap_words(after, one)}"
+        for one in fresh
+    ]
+    return f" But {'; '.join(told)}." if told else ""
 
 
 def join_selected(job: Job, kind: JoinKind, ids: frozenset[str]) -> Commit | Nothing:
