@@ -138,7 +138,7 @@ def _framed(
     drawing: Drawing, uses: Sequence[LayerUse], mm: float
 ) -> tuple[tuple[DrawingLayer, ...], list[DrawnPiece], int, int]:
     """The layers that are used, without the loops that are only edges of members; the bars between
-    lines that are as wide as the section of their layer; how many open lines draw them, and how many
+    lines that are as wide as the section of their layer; how many open lines draw them; how many
     loops were left out.
     """
     sections = {use.layer: use.section for use in uses}
