@@ -33,6 +33,15 @@ def test_each_difference_is_said(change: dict[str, object], words: str) -> None:
     assert differences(old, old, MM) == ""
 
 
+def test_which_sizes_were_typed_is_said_only_if_nothing_else_is() -> None:
+    kept = structs.replace(STOP, typed=("length.0", "height"))
+    assert differences(STOP, kept, MM) == (
+        "sizes that stay as typed: overall, left to right, height"
+    )
+    assert differences(kept, STOP, MM) == "sizes that stay as typed: none"
+    assert differences(STOP, structs.replace(kept, bin="Z9"), MM).endswith("to Z9")
+
+
 def test_a_size_is_said_instead_of_the_shape_that_follows_from_it() -> None:
     taller = structs.replace(
         RISER, thickness=60, rests=(structs.replace(RISER.rests[0], z=60),),
