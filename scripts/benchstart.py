@@ -21,7 +21,7 @@ def times(rounds: int) -> list[float]:
     """Return the seconds from before Python starts until painting ends, for each kind of window.
 
     The kinds take turns; the least disturbed round of each counts.  All run compiled modules, as an
-    installed program does, whatever the environment says; a first round, not counted, compiles them.
+    installed program does, whatever the environment says; a first round compiles them.
     """
     from tempfile import TemporaryDirectory  # noqa: PLC0415 - not in the processes that are timed
 
