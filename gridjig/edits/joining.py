@@ -177,7 +177,8 @@ def _met(
     ahead = [(at, line) for at, line in crossed if at > 10.0**-DIGITS]
     if isinstance(other, Member) and face is None and len(ahead) == 1:
         raise ValueError(
-            f"the other end of {_called(member)} is inside {_called(other)}; move it out first"
+            f"the other end of {_called(member)} is inside {_called(other)}; take that end, or"
+            " move it out first"
         )
     if not ahead:
         raise ValueError(

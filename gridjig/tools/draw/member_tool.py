@@ -60,7 +60,7 @@ class MemberTool(Tool):
         self._first: Point | None = None
         self._angle: float | None = None
         self._down = False
-        self._mine = context.job
+        self._known: Job | None = context.job  # None until a change of its own has been made
         table = context.job.table
         self._pointer = Pointer(*table.at(Hole(table.columns // 2, table.rows // 2)))
         self._snap = self._caught()
@@ -72,13 +72,20 @@ class MemberTool(Tool):
 
     def finish(self) -> Outcome:
         """End the row of members."""
+        said = ""
+        if self._start is not None and self._start != self._first:
+            said = "This run of members is finished."
+        elif self._start is not None:
+            said = "The start point is dropped; nothing was drawn."
+        elif self._angle is not None:
+            said = "The angle is no longer locked."
         self._forget()
-        return Nothing("This run of members is finished.")
+        return Nothing(said)
 
     def follow(self) -> None:
         """End the row if the job was changed by anything else: Undo, Repeat, a form."""
-        if self.context.job is not self._mine:
-            self._mine = self.context.job
+        known, self._known = self._known, self.context.job
+        if known is not None and known is not self._known:
             self._forget()
 
     def take(self, section: Section) -> None:
@@ -191,8 +198,10 @@ class MemberTool(Tool):
         try:
             moved = typed_origin(job, text)
             if moved is not None:
-                self._mine = moved
-                return Commit(moved, STEP) if moved is not job else Nothing()
+                if moved is job:
+                    return Nothing()
+                self._known = None
+                return Commit(moved, STEP)
             said = read_member(text, job.table, job.display.unit, origin_of(job))
         except ParseError as parse_error:
             return Nothing(str(parse_error))
@@ -277,7 +286,7 @@ class MemberTool(Tool):
             made = self._made(at)
         except ValueError as fault:
             return Nothing(sentence(str(fault)))
-        job = self._mine = members.add(self.context.job, made)
+        job, self._known = members.add(self.context.job, made), None
         self._start = None if closes else at
         if self._start is None:
             self._first = None

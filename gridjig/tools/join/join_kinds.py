@@ -8,6 +8,8 @@ from typing import Literal
 
 from msgspec import Struct
 
+from gridjig.contact.overlap import overlap
+from gridjig.contact.shapes import placed_part
 from gridjig.edits import joining
 from gridjig.edits.lookup import part_of
 from gridjig.edits.members import End, member_of
@@ -74,6 +76,10 @@ JOIN_METHODS: Mapping[JoinKind, JoinMethod] = {
 }
 
 
+ONE_END: frozenset[JoinKind] = frozenset({"trim", "cope"})
+"""The joints for which the end of the first member is meant that the click is nearer to."""
+
+
 def joined(job: Job, kind: JoinKind, one: PartPick, other: PartPick) -> Job | str:
     """Return the job with the two joined, or one sentence on why they cannot be."""
     try:
@@ -92,7 +98,16 @@ def commit(job: Job, kind: JoinKind, one: PartPick, other: PartPick) -> Commit |
     done = capital(JOIN_METHODS[kind].done.format(**names))
     if after is job:
         return Nothing(f"{done} already.")
-    return Commit(after, JOIN_METHODS[kind].step.format(**names), said=f"{done}. Ctrl+Z undoes it.")
+    said = f"{done}.{_still_inside(after, one.part)} Ctrl+Z undoes it."
+    return Commit(after, JOIN_METHODS[kind].step.format(**names), said=said)
+
+
+def _still_inside(job: Job, cut: str) -> str:
+    """Say which other part the one that was cut still runs into, if any: the first of the job."""
+    mine = placed_part(part_of(job, cut))
+    others = (part for part in job.parts if part.id != cut)
+    met = next((part for part in others if overlap(mine, placed_part(part)) is not None), None)
+    return "" if met is None else f" It still runs into {title(job, met.id)}."
 
 
 def join_selected(job: Job, kind: JoinKind, ids: frozenset[str]) -> Commit | Nothing:

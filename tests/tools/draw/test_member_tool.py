@@ -43,6 +43,18 @@ def test_a_member_by_two_clicks_and_the_next_from_its_end() -> None:
     assert d.member("member-2").turn == 90
 
 
+def test_a_run_goes_on_when_what_was_drawn_changes_the_names_of_joints() -> None:
+    """The document then keeps the joints' names, so that its job is not the one that was given."""
+    left = between("left", "left", TUBE, (100, 125), (100, 700))
+    right = between("right", "right", TUBE, (700, 125), (700, 700))
+    top = between("top", "top", TUBE, (125, 600), (675, 600))
+    d = drawing(laid(BASE, left, right, top)).type("500, 125").type("125, 500")
+    assert d.job.welds
+    d.expect_hint("next one starts at its end", "Click the end point")
+    d.type("700, 500").key("escape").expect_hint("run of members is finished")
+    assert len(d.job.parts) == 6
+
+
 def test_the_angle_of_a_member_reads_as_in_its_form() -> None:
     d = drawing().click("C9").type("300 at -45").expect_hint("300 mm at -45°")
     assert d.member("member-1").turn == -45
@@ -95,6 +107,8 @@ def test_a_typed_angle_is_held_until_the_end_is_given() -> None:
 
 def test_points_are_typed_as_holes_or_as_x_and_y() -> None:
     d = drawing().type("100, 50").type("C3").key("escape").expect_hint("run of members is finished")
+    d.type("C3").key("escape").expect_hint("The start point is dropped; nothing was drawn")
+    d.type("at 90").key("escape").expect_hint("The angle is no longer locked")
     assert ends(d, "member-1")[0] == (100, 50)
     d.type("250").expect_hint("Give the start first")
     assert len(d.job.parts) == 1
