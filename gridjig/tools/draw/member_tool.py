@@ -7,12 +7,12 @@ of sections; the caller chooses the section.
 import math
 
 from gridjig.edits import members
-from gridjig.edits.lookup import new_id
+from gridjig.edits.lookup import new_id, numbered_name
 from gridjig.edits.members import Hold, between, direction
 from gridjig.geometry import unit
 from gridjig.geometry.display import Dimension, DisplayList, Polyline
 from gridjig.geometry.part_outline import part_ring
-from gridjig.model import Hole, Member, Section, WayUp
+from gridjig.model import Hole, Job, Member, Section, WayUp
 from gridjig.model.titles import title
 from gridjig.rack import Point
 from gridjig.tools.aim.aiming import Aim, aimed
@@ -307,7 +307,7 @@ class MemberTool(Tool):
         made_id = new_id(job, "member")
         return between(
             made_id,
-            made_id.replace("-", " "),
+            numbered_name(f"{_bar_words(self.section)} 1", (part.name for part in job.parts)),
             self.section,
             start,
             at,
@@ -345,3 +345,8 @@ class MemberTool(Tool):
             )
         shown += draw_origin(self.context.job)
         return shown + snap_ring(self.context.job.table, self._snap, self._pointer)
+
+
+def _bar_words(section: Section) -> str:
+    """What a shop calls a member of that section: tube, angle, flat bar."""
+    return "flat bar" if section.kind == "flat" else section.kind.rsplit(" ", 1)[-1]
