@@ -76,7 +76,7 @@ class Window(QWidget):
         self.start_pages = StartController(self, self)
         self.guide = GuideController(self, self)
         self.port = Shell(self, self)
-        self.workspace = Workspace(self.file.document, self.appearance, self.settings.division)
+        self.workspace = self._make_workspace(self.file.document)
         self._lay_out()
         appearance.dress(app, self.appearance, points)
         self._connect()
@@ -91,6 +91,9 @@ class Window(QWidget):
         return self.file.document
 
     # -- assembly --------------------------------------------------------------------------------
+
+    def _make_workspace(self, document: Document) -> Workspace:
+        return Workspace(document, self.appearance, self.settings.division, self)
 
     def _lay_out(self) -> None:
         self.actions_made.fill(self.menu_bar, {"file.open": self.start_pages.menu})
@@ -138,7 +141,7 @@ class Window(QWidget):
             old = self.workspace
             document.set_clipboard(old.document.clipboard)
             old.close_document()
-            self.workspace = Workspace(document, self.appearance, self.settings.division)
+            self.workspace = self._make_workspace(document)
             self._column.replaceWidget(old, self.workspace)
             self.workspace.show()
             old.hide()
