@@ -129,7 +129,6 @@ class ExactReport(Struct, frozen=True, eq=False):
     linear: str
     straight: str
     members: tuple[MemberError, ...]
-    weldments: tuple[MemberError, ...]
     points: tuple[PointError, ...]
     dimensions: tuple[TapeReading, ...]
     squareness: tuple[Squareness, ...]

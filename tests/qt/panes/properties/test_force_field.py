@@ -35,8 +35,9 @@ def test_the_force_is_typed_per_clamp_and_empty_means_the_shops(qtbot: QtBot) ->
     )
     rack = window.document.job.rack.with_piece(of_piece)
     window.document.do(structs.replace(window.document.job, rack=rack), "Another force")
-    assert form.force.note.words() == "empty: 800 N, by its piece"
-    window.document.select({"a"})
-    form = window.workspace.properties.form()
-    assert isinstance(form, PlacementForm)
-    assert form.force.isHidden()
+    for thing, hidden in (("a", True), ("c", False)):
+        window.document.select({thing})
+        shown = window.workspace.properties.form()
+        assert isinstance(shown, PlacementForm)
+        assert shown.force.isHidden() == hidden
+    assert shown.force.note.words() == "empty: 800 N, by its piece"
