@@ -192,5 +192,6 @@ def _speeds(frame: BodyFrame, ways: Floats, points: Sequence[Point]) -> Floats:
     """How fast each point moves in each motion, shape (motions, points)."""
     x, y = (np.array(points) - np.array(frame.centre)).T / frame.radius
     turn = ways[:, 2:]
-    speeds: Floats = np.hypot(ways[:, :1] - turn * y, ways[:, 1:2] + turn * x)
+    along, across = ways[:, :1] - turn * y, ways[:, 1:2] + turn * x
+    speeds: Floats = np.sqrt(along * along + across * across)  # hypot takes three times as long
     return speeds
