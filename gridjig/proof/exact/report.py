@@ -257,8 +257,11 @@ def _points(
             continue
         at = Pose(part.x, part.y, part.turn).point((chosen.x, chosen.y))
         body = bodies[part.id]
-        error = None if body.loose else spread_2d(body.effects, at)
-        found.append(PointError(part.id, chosen.name, at, error))
+        if body.loose:
+            found.append(PointError(part.id, chosen.name, at, None))
+            continue
+        error = spread_2d(body.effects, at)
+        found.append(PointError(part.id, chosen.name, at, error, _axes(body, at)))
     return found
 
 

@@ -1,7 +1,6 @@
 """What a clamp presses with, typed where it stands and at its piece."""
 
 import pytest
-from msgspec import structs
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
@@ -28,16 +27,8 @@ def test_the_force_is_typed_per_clamp_and_empty_means_the_shops(qtbot: QtBot) ->
     QTest.keyClick(form.force.edit, Qt.Key.Key_Delete)
     QTest.keyClick(form.force.edit, Qt.Key.Key_Return)
     assert window.document.job.placements[0].force == 0.0
-    tip = window.document.job.rack.piece("clamp").tip
-    assert tip is not None
-    of_piece = structs.replace(
-        window.document.job.rack.piece("clamp"), tip=structs.replace(tip, force=800.0)
-    )
-    rack = window.document.job.rack.with_piece(of_piece)
-    window.document.do(structs.replace(window.document.job, rack=rack), "Another force")
-    for thing, hidden in (("a", True), ("c", False)):
-        window.document.select({thing})
-        shown = window.workspace.properties.form()
-        assert isinstance(shown, PlacementForm)
-        assert shown.force.isHidden() == hidden
-    assert shown.force.note.words() == "empty: 800 N, by its piece"
+    window.document.select({"a"})
+    window.workspace.refresh()
+    other = window.workspace.properties.form()
+    assert isinstance(other, PlacementForm)
+    assert other.force.isHidden()
