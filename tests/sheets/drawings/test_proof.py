@@ -91,7 +91,9 @@ def test_errors_are_drawn_as_ellipses_at_a_stated_enlargement() -> None:
 
 
 def test_a_point_that_matters_has_a_ring_and_its_own_error_with_its_name() -> None:
-    job = add_point(JOB, ChosenPoint(JOB.parts[0].id, 25.4, 0.0, "hinge"))
+    assert REPORT.exact is not None
+    held = next(one.id for one in REPORT.exact.members if one.error is not None)
+    job = add_point(JOB, ChosenPoint(held, 25.4, 0.0, "hinge"))
     report = proved(job)
     assert report.exact is not None
     (point,) = report.exact.points
