@@ -149,27 +149,17 @@ class PagePainter:
         if len(discs.centres) == 1:
             painter.drawEllipse(QPointF(*discs.centres[0]), r, r)
             return
-        if discs.fill != "none" and discs.dash == "solid":
-            self._dots(painter, discs)
+        if discs.fill == discs.ink:
+            painter.setPen(self._dot(2.0 * r + discs.width, discs.ink))
+            painter.drawPoints(QPolygonF([QPointF(x, y) for x, y in discs.centres]))
             return
         path = QPainterPath()
         for x, y in discs.centres:
             path.addEllipse(QPointF(x, y), r, r)
         painter.drawPath(path)
 
-    def _dots(self, painter: QPainter, discs: PageDiscs) -> None:
-        """Filled circles as points under a round pen, the outer edge first: a circle as a path is
-        four curves, ten times as much to write.
-        """
-        points = QPolygonF([QPointF(x, y) for x, y in discs.centres])
-        rims: list[tuple[float, Ink]] = [(discs.radius + discs.width / 2, discs.ink)]
-        if discs.fill != discs.ink:
-            rims.append((discs.radius - discs.width / 2, discs.fill))
-        for radius, ink in rims:
-            painter.setPen(self._dot(2.0 * radius, ink))
-            painter.drawPoints(points)
-
     def _dot(self, width: float, ink: Ink) -> QPen:
+        """The pen of a full disc: a point under it is a tenth of the writing that four curves are."""
         key: tuple[float, Ink, Dash | None] = (width, ink, None)
         pen = self._pens.get(key)
         if pen is None:

@@ -64,6 +64,8 @@ class Layout:
             lines = self._identity(self._frame.width)
         self._lines = lines
         self._plan: tuple[TableWindow, Occupied] | None = None
+        self.left_out = 0
+        """How many dimensions found no room on the plan; known once it is drawn."""
         self._above_block = 0.0 if self._beside else (len(lines) + 0.6) * step
 
     def _identity(self, width: float) -> tuple[str, ...]:
@@ -136,8 +138,10 @@ class Layout:
         )
         occupied = Occupied()
         marks = self._operator(view)
+        for one in marks:
+            occupied.take((one.x, one.y, one.x + one.width, one.y + one.height))
         drawn = draw_view(self._facts, view, occupied)
-        dims, _ = dimensions(self._facts, view)
+        dims, self.left_out = dimensions(self._facts, view)
         self._plan = (view, occupied)
         return [*drawn.marks, *dims, *marks], drawn.crowded
 
@@ -170,7 +174,7 @@ class Layout:
                 )
         return marks
 
-    def _operator(self, view: TableWindow) -> list[PageMark]:
+    def _operator(self, view: TableWindow) -> list[PageText]:
         """Where the operator stands: a word and a wedge that points at the table."""
         left, top, right, bottom = view.box
         size = self._letters.small

@@ -50,7 +50,7 @@ def setup_sheet(
     plan, crowded = layout.plan(scale)
     details = layout.details(scale, crowded, progress)
     progress.report(5, 8, "Writing the lists")
-    lists = flow(_blocks(facts), layout.lists_room(), letters)
+    lists = flow(_blocks(facts, layout.left_out), layout.lists_room(), letters)
     progress.check()
     maps = [weld_map(facts, one, layout.lists_room(), letters) for one in job.weldments]
     lists = (*lists, *(one for one in maps if one))
@@ -89,15 +89,15 @@ def sheet_scale(job: Job, choices: SheetChoices) -> float:
     return Layout(facts, LARGE if choices.large else NORMAL).scale()
 
 
-def _blocks(facts: SheetFacts) -> list[SheetBlock]:
-    """What the lists say, in the order in which it is needed."""
+def _blocks(facts: SheetFacts, left_out: int) -> list[SheetBlock]:
+    """What the lists say, in the order in which it is needed; `left_out` dimensions of the plan."""
     return [
         *pull_blocks(facts),
         *set_blocks(facts),
         *reading_blocks(facts),
         *cut_blocks(facts),
         *work_blocks(facts),
-        *article_blocks(facts),
+        *article_blocks(facts, left_out),
         *check_blocks(facts),
         *_notes(facts.job),
         *caution_blocks(facts),
