@@ -159,7 +159,7 @@ class PagePainter:
         painter.drawPath(path)
 
     def _dot(self, width: float, ink: Ink) -> QPen:
-        """The pen of a full disc: a point under it is a tenth of the writing that four curves are."""
+        """The pen of a full disc: a point under it is a tenth of the writing of four curves."""
         key: tuple[float, Ink, Dash | None] = (width, ink, None)
         pen = self._pens.get(key)
         if pen is None:
