@@ -10,7 +10,7 @@ from io import BytesIO
 
 import pypdf
 from msgspec import Struct
-from pypdf.generic import DictionaryObject
+from pypdf.generic import DictionaryObject, StreamObject
 
 MM = 72.0 / 25.4
 CAPITAL = 0.729
@@ -98,7 +98,9 @@ class _Font:
     def __init__(self, font: object) -> None:
         assert isinstance(font, DictionaryObject)
         self.bold = "Bold" in str(font["/BaseFont"])
-        table = font["/ToUnicode"].get_object().get_data()  # type: ignore[attr-defined]
+        stream = font["/ToUnicode"].get_object()
+        assert isinstance(stream, StreamObject)
+        table = stream.get_data()
         self._letters: dict[int, str] = {}
         for group in re.findall(rb"beginbfrange(.*?)endbfrange", table, re.DOTALL):
             for low, high, rest in _RANGE.findall(group):

@@ -7,13 +7,13 @@ from msgspec import structs
 
 from gridjig.contact.values import JobContacts
 from gridjig.files.jobs.job_file import load_job
-from gridjig.files.library.assets import samples
-from gridjig.geometry.page import PageText, SheetPage
+from gridjig.files.library.assets import ready_tables, samples
+from gridjig.geometry.page import PageLine, PageText, SheetPage
 from gridjig.model import Job
 from gridjig.model.labels import address
 from gridjig.sheets.setup.facts import KnownFacts, find_out
 from gridjig.sheets.setup.layout import Unfit
-from gridjig.sheets.setup.paper import PAPERS, SheetChoices
+from gridjig.sheets.setup.paper import PAPERS, Paper, SheetChoices
 from gridjig.sheets.setup.sheet import best_held, setup_sheet, sheet_scale
 from gridjig.solve.placed.cache import PlacedPieces
 from gridjig.units import format_length
@@ -186,6 +186,33 @@ def test_the_scale_is_the_largest_standard_one_that_fits() -> None:
     assert sheet_scale(gate, SheetChoices(paper="A4", orientation="portrait")) == 20.0
     assert sheet_scale(gate, SheetChoices(paper="A3")) == 10.0
     assert best_held(gate, SheetChoices(orientation="portrait")).orientation == "landscape"
+
+
+def test_the_page_is_held_so_that_the_plan_is_largest_and_else_as_the_table_lies() -> None:
+    def bare(name: str) -> Job:
+        return structs.replace(EMPTY, table=ready_tables()[name])
+
+    def held(name: str, paper: Paper) -> tuple[str, float]:
+        found = best_held(bare(name), SheetChoices(paper=paper))
+        return found.orientation, sheet_scale(bare(name), found)
+
+    assert held("48x96-3/4", "A4") == ("landscape", 10.0)
+    assert held("48x96-3/4", "Letter") == ("landscape", 20.0)  # 1:20 both ways
+    assert held("48x48-3/4", "A3") == ("portrait", 5.0)
+
+
+def test_the_filing_margin_is_given_up_for_a_larger_plan() -> None:
+    table = ready_tables()["1200x1200-50"]
+
+    def left(choices: SheetChoices) -> float:
+        job = structs.replace(EMPTY, table=table)
+        page = setup_sheet(job, choices).pages[0]
+        return min(m.points[0][0] for m in page.marks if isinstance(m, PageLine) and m.closed)
+
+    across = SheetChoices(paper="Letter")
+    assert sheet_scale(structs.replace(EMPTY, table=table), across) == 10.0
+    assert left(across) == 10.0
+    assert left(SheetChoices(paper="A4", orientation="portrait")) == 20.0
 
 
 def test_a_scale_that_does_not_fit_is_refused_with_one_that_does() -> None:
