@@ -22,15 +22,9 @@ def missing(site: Site, asked: Demands, picked: Sequence[Option]) -> tuple[Lack,
     """What members are left without, in the order of the job."""
     told = []
     for group, option in zip(asked.groups, picked, strict=True):
-        lacks = group.wanted - len(option.atoms)
-        if lacks > 0 and option.cost > 0.0 and _truly(group, option):
-            told.append(Lack(group.part, group.kind, _lacks(site, group, lacks)))
+        if option.lacks and option.cost > 0.0:
+            told.append(Lack(group.part, group.kind, _lacks(site, group, option.lacks)))
     return tuple(told)
-
-
-def _truly(group: Demand, option: Option) -> bool:
-    """False where one stack carries a part by itself and costs no more than that."""
-    return not (group.kind == "support" and option.atoms)
 
 
 def _lacks(site: Site, group: Demand, lacks: int) -> str:

@@ -103,7 +103,7 @@ class _Scene(Struct, eq=False):
         def dearer(group: Demand, option: Option) -> Option:
             more = sum(by_atom.get(atom, 0.0) for atom in option.atoms)
             if group.kind in ("long face", "end"):
-                more += self.firmer * max(group.wanted - len(option.atoms), 0)
+                more += self.firmer * option.lacks
             return structs.replace(option, cost=option.cost + more) if more else option
 
         groups = tuple(
