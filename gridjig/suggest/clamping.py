@@ -9,6 +9,7 @@ from gridjig.geometry import unit
 from gridjig.model import Hole, Member, Part, Placement, Seat
 from gridjig.rack import Piece, Point
 from gridjig.solve.weldment.faces import WorkFace
+from gridjig.units.progress import look
 
 from .rigid import on_holes, seats_at
 from .site import Atom, Site, long_and_ends
@@ -39,6 +40,7 @@ def clamp_atoms(site: Site, part: Part, over: Sequence[Point]) -> list[Atom]:
             for hole in _posts(site, part, piece, at):
                 if count == POSTS:
                     break
+                look()
                 x, y = site.job.table.at(hole)
                 aim = math.degrees(math.atan2(at[1] - y, at[0] - x)) - piece.tip.direction
                 placement = Placement(
@@ -88,6 +90,7 @@ def push_atoms(site: Site, part: Part, before: Sequence[WorkFace]) -> list[Atom]
             for _, out, hole in near:
                 if count == POSTS:
                     break
+                look()
                 placement = Placement(
                     id="new",
                     piece=piece.id,

@@ -39,6 +39,8 @@ def _lacks(site: Site, group: Demand, lacks: int) -> str:
 
 def reasons(refused: Sequence[Sequence[Finding]], ended: bool) -> tuple[str, ...]:
     """Why no set-up was found: what the proof refused where it got nearest."""
+    if not ended and not any(refused):
+        return ("The time was up before a set-up had been found: allow more.",)
     near = min((some for some in refused if some), key=len, default=())
     told = [f"{f.what} {f.do}".strip() for f in near]
     if not told:

@@ -1,14 +1,14 @@
 """The search for complete set-ups: place by place, each choice proved before it is shown."""
 
 import time
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from types import MappingProxyType
 
 from msgspec import Struct, structs
 
 from gridjig.checks.finding import Finding
 from gridjig.edits.lookup import new_id
-from gridjig.model import Hole, Job, Placement
+from gridjig.model import Job, Placement
 from gridjig.proof.report import ProofReport, Prover
 from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.units.progress import SILENT, Cancelled, Progress
@@ -18,7 +18,7 @@ from .demands import Demand, Demands, demands
 from .explain import missing, reasons
 from .lies import Lie, lies
 from .relaxing import relaxed
-from .site import KnownSettings, Site, exclusions
+from .site import Atom, KnownSettings, Site, exclusions
 from .values import Alternative, Hears, Suggestion, Wishes
 from .why import why
 
@@ -28,6 +28,10 @@ FIRMER = 50.0
 """What a missing contact costs more, in points, each time that the work was too loose."""
 AGAIN = 3
 """What the proof refuses so often at the same faces is not tried there with other pieces."""
+EXACTLY = 0.6
+"""The share of the time that is left which the exact search may take; its choice is proved next."""
+LEAST_SECONDS = 0.1
+"""Less time than this is not worth a start, s."""
 STARTS = 24
 """Starts of the first search at each place: some milliseconds."""
 
@@ -49,22 +53,23 @@ def suggest(
     """
     if not job.parts:
         return Suggestion((), ("There is no weldment yet: draw or import its parts first.",))
-    with progress.heeded():
-        answer = _Search(job, wishes, progress, found).run()
-        if answer.alternatives:
-            return answer
-        helps = tuple(_what_helps(job, wishes, progress))
-        return structs.replace(answer, none_because=(*answer.none_because, *helps))
+    answer = _Search(job, wishes, progress, found).run()
+    if answer.alternatives or not answer.ended:
+        return answer
+    helps = tuple(_what_helps(job, wishes, progress))
+    return structs.replace(answer, none_because=(*answer.none_because, *helps))
 
 
 def _what_helps(job: Job, wishes: Wishes, progress: Progress) -> Iterator[str]:
     """What makes a set-up possible, a sentence for each demand that can be dropped."""
     until = time.monotonic() + wishes.seconds
     for one in relaxed(job, wishes):
-        progress.report(0, None, "Looking for what helps")
-        if time.monotonic() > until:
+        left = until - time.monotonic()
+        if left < LEAST_SECONDS:
             return
-        found = _Search(one.job, one.wishes, progress.part(0, 0), _nobody).quickest()
+        progress.report(0, None, "Looking for what helps")
+        asked = structs.replace(one.wishes, seconds=left)
+        found = _Search(one.job, asked, progress, _nobody).quickest()
         if found is not None and one.words(found):
             yield one.words(found)
 
@@ -131,56 +136,66 @@ class _Scene(Struct, eq=False):
         self.barred.append(Barred(kinds, len(kinds) - 1))
 
 
-class _TimeUp(Exception):  # noqa: N818 - no error
-    """The time that was asked for has passed."""
-
-
 class _Search:
-    """The state of one search."""
+    """The state of one search; it ends by itself when the time that was asked for has passed."""
 
     def __init__(self, job: Job, wishes: Wishes, progress: Progress, found: Hears) -> None:
         self._job, self._wishes, self._told = job, wishes, found
         self._until = time.monotonic() + wishes.seconds
-        self._progress = progress
+        self._asked = progress
+        self._progress = Progress(progress.report, self._stopped)
         self._best: list[tuple[Alternative, _Scene]] = []
         self._known: KnownSettings = {}
 
     def run(self) -> Suggestion:
-        ended = True
         scenes: list[_Scene] = []
-        try:
-            places = lies(self._job, self._wishes, self._progress.part(0, 50))
-            for number, lie in enumerate(places):
-                self._look()
-                share = 350 // len(places)
-                part = self._progress.part(50 + number * share, 50 + (number + 1) * share)
-                scene = self._scene(lie, part)
-                scenes.append(scene)
-                self._quick(scene)
-            for number, scene in enumerate(scenes):
-                self._progress.report(400 + 500 * number // len(scenes), 1000, "Looking for better")
-                self._exact(scene)
-        except _TimeUp:
-            ended = False
+        ended = self._timed(lambda: self._look_everywhere(scenes))
         if self._best:
             return self._shown(ended)
         return Suggestion((), reasons([s.refused for s in scenes], ended), ended)
 
+    def _look_everywhere(self, scenes: list[_Scene]) -> None:
+        places = lies(self._job, self._wishes, self._progress.part(0, 50))
+        for number, lie in enumerate(places):
+            share = 350 // len(places)
+            part = self._progress.part(50 + number * share, 50 + (number + 1) * share)
+            scene = self._scene(lie, part)
+            scenes.append(scene)
+            self._quick(scene)
+        for number, scene in enumerate(scenes):
+            self._progress.report(400 + 500 * number // len(scenes), 1000, "Looking for better")
+            self._exact(scene)
+
     def quickest(self) -> Alternative | None:
         """The first answer that there is, at any place."""
-        for lie in lies(self._job, self._wishes, self._progress):
-            scene = self._scene(lie, self._progress)
-            self._quick(scene)
-            if self._best:
-                return self._best[0][0]
-            if time.monotonic() > self._until:
-                return None
-        return None
+        self._timed(self._look_for_one)
+        return self._best[0][0] if self._best else None
 
-    def _look(self) -> None:
-        self._progress.check()
-        if time.monotonic() > self._until and self._best:
-            raise _TimeUp
+    def _look_for_one(self) -> None:
+        for lie in lies(self._job, self._wishes, self._progress):
+            self._quick(self._scene(lie, self._progress))
+            if self._best:
+                return
+
+    def _timed(self, work: Callable[[], None]) -> bool:
+        """Do some work; False if the time was up before it was done.  Raises Cancelled."""
+        try:
+            with self._progress.heeded():
+                work()
+        except Cancelled:
+            self._asked.check()
+            return False
+        return True
+
+    def _stopped(self) -> bool:
+        """True if the time is up, or the search was cancelled."""
+        if time.monotonic() > self._until:
+            return True
+        try:
+            self._asked.check()
+        except Cancelled:
+            return True
+        return False
 
     def _shown(self, ended: bool) -> Suggestion:
         shown = (
@@ -200,7 +215,6 @@ class _Search:
     def _quick(self, scene: _Scene) -> None:
         """A first answer at a place."""
         for _ in range(ROUNDS):
-            self._look()
             puzzle = scene.puzzle()
             chosen = first_choice(puzzle, self._wishes.seed, STARTS, self._progress)
             if chosen is None or self._settled(scene, chosen) is not None or scene.hopeless:
@@ -210,8 +224,7 @@ class _Search:
         """The best answers at a place, each different enough from the others."""
         wanted, taken = self._wishes.alternatives, 0
         for _ in range(0 if scene.hopeless else ROUNDS):
-            self._look()
-            left = max(self._until - time.monotonic(), 0.1)
+            left = max(EXACTLY * (self._until - time.monotonic()), LEAST_SECONDS)
             puzzle = scene.puzzle()
             choice = choose(puzzle, self._wishes.seed, left, STARTS, self._progress)
             if choice is None:
@@ -227,23 +240,24 @@ class _Search:
             if settled is None or len(scene.dearer) > known:
                 continue
             taken += 1
-            holes = {scene.asked.atoms[k].here.holes[0] for k in _atoms_of(puzzle, choice.chosen)}
-            if taken == wanted or not holes:
+            picked = _atoms_of(puzzle, choice.chosen)
+            if taken == wanted or not picked:
                 return
+            every = scene.asked.atoms
+            sorts = {sort_of(every[k]) for k in picked}
             same = tuple(
-                frozenset(k for k, a in enumerate(scene.asked.atoms) if a.here.holes[0] == hole)
-                for hole in sorted(holes)
+                frozenset(k for k, a in enumerate(every) if sort_of(a) == sort)
+                for sort in sorted(sorts)
             )
-            scene.other.append(Barred(same, len(holes) - others(len(holes))))
+            scene.other.append(Barred(same, len(sorts) - others(len(sorts))))
 
     def _settled(self, scene: _Scene, chosen: Sequence[int]) -> Alternative | None:
         """Prove a choice; take it in if nothing stops it, else bar what the proof refuses."""
         again, scene.last = tuple(chosen) == scene.last, tuple(chosen)
         picked = [g.options[k] for g, k in zip(scene.asked.groups, chosen, strict=True)]
         made, ids = _made(scene, picked)
-        report = scene.prover.of(
-            made, _placed(scene, made, ids), Progress(is_cancelled=self._cancelled)
-        )
+        silent = Progress(is_cancelled=self._stopped)
+        report = scene.prover.of(made, _placed(scene, made, ids), silent)
         if not made.placements:  # the proof has nothing to say of a table without pieces
             scene.firmer, scene.hopeless = scene.firmer + FIRMER, again
             return None
@@ -269,13 +283,6 @@ class _Search:
         score = sum(option.cost for option in picked) + self._wishes.weights.look * len(looks)
         return self._take(scene, picked, made, ids, report, score)
 
-    def _cancelled(self) -> bool:
-        try:
-            self._progress.check()
-        except Cancelled:
-            return True
-        return False
-
     def _take(
         self,
         scene: _Scene,
@@ -300,6 +307,8 @@ class _Search:
             ),
             missing(scene.site, scene.asked, picked),
             report,
+            scene.lie.flipped,
+            tuple(sort_of(atoms[number]) for number in ids.values()),
         )
         before = [shown for shown, _ in self._best[: self._wishes.alternatives]]
         self._best = _with(self._best, one, scene)
@@ -315,27 +324,35 @@ def _with(best: Sequence[Ranked], one: Alternative, scene: _Scene) -> list[Ranke
     """The alternatives with another one, the cheapest first; of two that are alike the better."""
     kept: list[Ranked] = []
     for other in sorted([*best, (one, scene)], key=lambda pair: pair[0].score):
-        if all(_distinct(other[0], before) for before, _ in kept):
+        if all(distinct(other[0], before) for before, _ in kept):
             kept.append(other)
     return kept
 
 
+Sort = tuple[str, str, int, str]
+"""The part that a piece is for, what it does, at which side, and which piece it is."""
+
+
+def sort_of(atom: Atom) -> Sort:
+    """What a piece does; the same in another hole is the same."""
+    return (atom.part, atom.kind, atom.side, atom.placement.piece)
+
+
 def others(pieces: int) -> int:
-    """How many of so many pieces stand in other holes at least, for a set-up to be another one."""
+    """How many of so many pieces are other ones at least, for a set-up to be another one."""
     return min(pieces, max(2, pieces // 5))
 
 
-def _distinct(one: Alternative, other: Alternative) -> bool:
-    """True if the work lies elsewhere, or enough pieces stand in other holes."""
-    if one.shift != other.shift or one.turn != other.turn:
+def distinct(one: Alternative, other: Alternative) -> bool:
+    """True if two set-ups differ in a way that a shop cares about.
+
+    The work lies elsewhere, or enough parts are held by other pieces or at other faces; the same
+    pieces a hole further along are the same set-up.
+    """
+    if (one.shift, one.turn, one.face_down) != (other.shift, other.turn, other.face_down):
         return True
-    mine, theirs = _standing(one), _standing(other)
+    mine, theirs = set(one.sorts), set(other.sorts)
     return len(mine - theirs) >= others(len(mine)) or len(theirs - mine) >= others(len(theirs))
-
-
-def _standing(one: Alternative) -> set[Hole]:
-    new = set(one.added)
-    return {p.seats[0].hole for p in one.job.placements if p.id in new}
 
 
 def _atoms_of(puzzle: Puzzle, chosen: Sequence[int]) -> frozenset[int]:
