@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from gridjig.contact.carrying import weight_of
 from gridjig.contact.touching import to_touch
 from gridjig.geometry import unit
-from gridjig.model import Hole, Member, Part, Placement, Seat
+from gridjig.model import Hole, Job, Member, Part, Placement, Seat
 from gridjig.rack import Piece, Point
 from gridjig.solve.weldment.faces import WorkFace
 from gridjig.units.progress import look
@@ -59,6 +59,17 @@ def clamp_atoms(site: Site, part: Part, over: Sequence[Point]) -> list[Atom]:
                 count += 1
                 found.append(site.atom(here, part.id, "clamp", here.tip.at))
     return found
+
+
+def clamps_reach(job: Job, part: Part) -> bool:
+    """True if a clamp of the rack can be set to the height of a part."""
+    tips = [piece.tip for piece in job.rack.pieces if piece.tip is not None and piece.owned]
+    return any(
+        tip.z_low <= part.z_high <= tip.z_high
+        if tip.push == "down"
+        else tip.z_low < part.z_high and part.z_low < tip.z_high
+        for tip in tips
+    )
 
 
 def push_atoms(site: Site, part: Part, before: Sequence[WorkFace]) -> list[Atom]:

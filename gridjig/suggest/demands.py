@@ -98,7 +98,7 @@ def _of_part(
         bare = [face for face in _outer(site, ends) if spans_of(site, face, "end")]
         if bare and not at_end and not _given_along(site.job, part, long[0]):
             mine = _atoms(site, bare, "end")
-            singles = [Option(_cost(site, a), *_joined(site, [a], atoms)) for _, a in mine]
+            singles = [Option(piece_cost(site, a), *_joined(site, [a], atoms)) for _, a in mine]
             none = Option(weights.loose, lacks=1)
             yield Demand(part.id, "end", 1, (*_best(singles, 24), none), len(mine))
     spots: list[Point] = [c.middle for c in there if c.kind == "rest under"]
@@ -112,7 +112,7 @@ def _of_part(
     if not any(c.feature == "tip" for c in there):
         clamps = clamp_atoms(site, part, list(dict.fromkeys(spots)))
         clamps += push_atoms(site, part, long)
-        made = [Option(_cost(site, a), *_joined(site, [a], atoms)) for a in clamps]
+        made = [Option(piece_cost(site, a), *_joined(site, [a], atoms)) for a in clamps]
         none = Option(weights.loose, lacks=1)
         yield Demand(part.id, "clamp", 1, (*_best(made, 24), none), len(clamps))
 
@@ -162,7 +162,7 @@ def _joined(
     return frozenset(numbers), takes
 
 
-def _cost(site: Site, atom: Atom) -> float:
+def piece_cost(site: Site, atom: Atom) -> float:
     """What a piece costs by the weights."""
     weights, placement = site.wishes.weights, atom.placement
     x, y = site.job.table.at(placement.seats[0].hole)
@@ -196,7 +196,7 @@ def _long_options(
 ) -> Iterator[Option]:
     """Pairs at one face, the widest first; else single ones, which leave the part loose."""
     weights = site.wishes.weights
-    costs = {id(atom): _cost(site, atom) for _, atom in mine}
+    costs = {id(atom): piece_cost(site, atom) for _, atom in mine}
     if wanted == 2:
         made: dict[tuple[object, ...], list[tuple[float, Atom, Atom]]] = {}
         for (face, a), (other, b) in combinations(mine, 2):
@@ -242,9 +242,9 @@ def _rest_options(
         spread = math.dist(a.at, b.at) / length
         if spread < 0.2 or not carries(part, (a, b)) or conflict(a.here, b.here) is not None:
             continue
-        cost = _cost(site, a) + _cost(site, b) + weights.spacing * max(1.0 - spread, 0.0)
+        cost = piece_cost(site, a) + piece_cost(site, b) + weights.spacing * max(1.0 - spread, 0.0)
         made.append((cost, (a, b)))
-    made += [(_cost(site, a) + weights.loose, (a,)) for a in stacks if carries(part, (a,))]
+    made += [(piece_cost(site, a) + weights.loose, (a,)) for a in stacks if carries(part, (a,))]
     made.sort(key=lambda one: one[0])
     for cost, some in made[:40]:
         yield Option(cost, *_joined(site, some, atoms))

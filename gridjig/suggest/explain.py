@@ -4,8 +4,10 @@ from collections.abc import Sequence
 
 from gridjig.checks.finding import Finding
 from gridjig.model.titles import title
+from gridjig.units import format_length
 
 from .choosing import Option
+from .clamping import clamps_reach
 from .demands import Demand, Demands
 from .site import Site
 from .values import Lack
@@ -30,7 +32,11 @@ def missing(site: Site, asked: Demands, picked: Sequence[Option]) -> tuple[Lack,
 def _lacks(site: Site, group: Demand, lacks: int) -> str:
     part, (one, many) = title(site.job, group.part), _WHAT[group.kind]
     what = f"a {one}" if lacks == 1 else f"{lacks} {many}"
-    if not group.candidates:
+    whole = site.part(group.part)
+    if group.kind == "clamp" and not clamps_reach(site.job, whole):
+        top = format_length(whole.z_high, site.job.display)
+        why = f"no clamp of the rack can be set as low or as high as its top, at {top}"
+    elif not group.candidates:
         why = "no free hole near it lets a piece that the rack has left touch it there"
     else:
         why = "the rack has no more pieces that fit there, or others are in the way"

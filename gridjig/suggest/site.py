@@ -28,7 +28,7 @@ class Atom(Struct, frozen=True, eq=False):
 
     `at` is where it touches the work.  `free` is what a pack leaves open in front of it, mm.
     `takes` is what it takes from the rack.  `side` is the side of the part, -1 for none.  `bears`
-    is over how much of that side it touches, mm.
+    is over how much of that side it touches, mm.  `because` is a sentence more on why it is there.
     """
 
     here: PlacedPiece
@@ -39,6 +39,7 @@ class Atom(Struct, frozen=True, eq=False):
     free: float
     takes: Mapping[str, int]
     bears: float = 0.0
+    because: str = ""
 
     @property
     def placement(self) -> Placement:

@@ -28,7 +28,8 @@ class Weights(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     packed or slid stop at a critical face.  `weld`: each piece nearer to a joint than the shop
     keeps, or held only by its own clamp on one pin.  `reach`: each metre of a piece from the
     operator's side of the table.  `room`: each metre that a piece stands out from the
-    work, so that more of the table is left.  `loose`: each contact or clamp that a member is left
+    work, so that more of the table is left.  `askew`: work that lies at an angle to the grid.
+    `loose`: each contact or clamp that a member is left
     without.  `look`: each finding of the level "look" about a piece that was added.
     """
 
@@ -39,6 +40,7 @@ class Weights(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     weld: PointsEach = 15.0
     reach: PointsEach = 2.0
     room: PointsEach = 2.0
+    askew: PointsEach = 20.0
     loose: PointsEach = 60.0
     look: PointsEach = 20.0
 

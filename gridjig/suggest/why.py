@@ -13,6 +13,10 @@ from .site import Atom, Site
 from .values import Because
 
 
+WORTH_TELLING = 50.0
+"""So much contact is told, mm: what a usual stop has goes without saying."""
+
+
 def why(site: Site, asked: Demands, picked: Sequence[Option], number: int, name: str) -> Because:
     """Return why an atom of the chosen options, by its number, stands there."""
     atom = asked.atoms[number]
@@ -42,7 +46,9 @@ def _words(site: Site, atom: Atom, others: Sequence[Atom], wide: bool) -> str:
         if others:
             told += _apart(site, atom, others, "its other stop")
         else:
-            told += f", over {format_length(atom.bears, job.display)} of it." if wide else "."
+            over = wide and atom.bears >= WORTH_TELLING
+            told += f", over {format_length(atom.bears, job.display)} of it." if over else "."
+    told += f" {atom.because}" if atom.because else ""
     return f"{told}{_filled(site, atom)}"
 
 

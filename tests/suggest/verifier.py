@@ -271,10 +271,12 @@ def _flat(
     low, high = max(min(along), 0.0), min(max(along), length)
     if high < low or (len(ends) > 1 and high - low < 1.0):
         return []
-    at = (low + high) / 2.0
-    x, y = a[0] + u[0] * at, a[1] + u[1] * at
-    nx, ny = -normal[0], -normal[1]
-    return [(nx, ny, x * ny - y * nx)]
+    found = []
+    for at in {low, high}:  # what lies flat over some length stops the work at both ends of it
+        x, y = a[0] + u[0] * at, a[1] + u[1] * at
+        nx, ny = -normal[0], -normal[1]
+        found.append((nx, ny, x * ny - y * nx))
+    return found
 
 
 def _loose(job: Job) -> list[str]:
