@@ -18,6 +18,7 @@ from gridjig.units.progress import look
 
 FloatArray = npt.NDArray[np.float64]
 IntArray = npt.NDArray[np.int64]
+BoolArray = npt.NDArray[np.bool_]
 EPS = 1e-9
 """Lengths and determinants that differ by less are the same, in pitches."""
 _SAME = 6
@@ -51,7 +52,7 @@ class LocatorSets(Struct, frozen=True, eq=False):
         steps = np.stack([first, self.second, self.third], axis=1)
         return np.asarray(steps * np.array(pitch))
 
-    def some(self, keep: FloatArray | IntArray) -> "LocatorSets":
+    def some(self, keep: IntArray | BoolArray) -> "LocatorSets":
         """Some of the sets."""
         return LocatorSets(
             self.edges[keep], self.second[keep], self.third[keep], self.turn[keep],
@@ -163,10 +164,11 @@ def locator_sets(corners: Sequence[Point], radius: float, pitch: Point = (1.0, 1
             none, none[:, :2], none[:, :2], np.zeros(0), np.zeros((0, 2)), candidates
         )
     every = LocatorSets(
-        *(
-            np.concatenate([getattr(one, name) for one in found])
-            for name in ("edges", "second", "third", "turn", "shift")
-        ),
+        np.concatenate([one.edges for one in found]),
+        np.concatenate([one.second for one in found]),
+        np.concatenate([one.third for one in found]),
+        np.concatenate([one.turn for one in found]),
+        np.concatenate([one.shift for one in found]),
         candidates,
     )
     return every.some(_once(every))
@@ -243,7 +245,7 @@ def in_part(made: LocatorSets, points: FloatArray) -> FloatArray:
     )
 
 
-def _touching(outline: Outline, made: LocatorSets, pitch: Point) -> npt.NDArray[np.bool_]:
+def _touching(outline: Outline, made: LocatorSets, pitch: Point) -> BoolArray:
     """Whether each pin lies on its edge, and no pin is nearer to the polygon than its radius."""
     own = in_part(made, made.pins(pitch))
     keep = np.ones(len(made), dtype=bool)
@@ -304,7 +306,7 @@ def clamp_places(
     """
     outline = Outline(corners, radius)
     rows = wrench(outline, made, pitch)
-    found: list[tuple[FloatArray, ...]] = []
+    found: list[tuple[npt.NDArray[np.generic], ...]] = []
     c, s = np.cos(made.turn), np.sin(made.turn)
     posed = np.stack(
         [
@@ -353,14 +355,14 @@ def _closing(
     outline: Outline,
     made: LocatorSets,
     rows: FloatArray,
-    hit: npt.NDArray[np.bool_],
+    hit: BoolArray,
     edge: IntArray,
     at: FloatArray,
     axis: int,
     sign: int,
     line: int,
     pitch: Point,
-) -> tuple[FloatArray, ...]:
+) -> tuple[npt.NDArray[np.generic], ...]:
     """The clamps of one row or column and way that close their sets."""
     which = np.nonzero(hit)[0]
     sides = edge[which]
@@ -379,5 +381,5 @@ def _closing(
     )  # fmt: skip
     closed = (minors > EPS).all(axis=1) | (minors < -EPS).all(axis=1)
     which, sides, place = which[closed], sides[closed], place[closed]
-    ones = np.ones(len(which))
+    ones = np.ones(len(which), dtype=np.int64)
     return (which, ones * axis, ones * sign, ones * line, place, sides)

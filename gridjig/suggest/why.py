@@ -12,7 +12,6 @@ from .demands import Demands
 from .site import Atom, Site
 from .values import Because
 
-
 WORTH_TELLING = 50.0
 """So much contact is told, mm: what a usual stop has goes without saying."""
 
@@ -75,8 +74,8 @@ def _filled(site: Site, atom: Atom) -> str:
     elif placement.slide:
         told = f" It is set out {format_length(placement.slide, site.job.display)} along its slot."
     if placement.lift and atom.kind != "support":
-        many = len(placement.lift)
-        told += " A riser lifts" if many == 1 else f" {format_count(many)} risers lift"
+        risers = len(placement.lift)
+        told += " A riser lifts" if risers == 1 else f" {format_count(risers)} risers lift"
         told += " it to where it meets the work."
     if atom.here.leaf_low < atom.here.leaf_high:
         told += f" Set its scale to {format_angle(atom.here.leaf)}, and check the angle."
