@@ -61,6 +61,7 @@ class MemberTool(Tool):
         self._angle: float | None = None
         self._down = False
         self._mine = context.job
+        self._own_step = False
         table = context.job.table
         self._pointer = Pointer(*table.at(Hole(table.columns // 2, table.rows // 2)))
         self._snap = self._caught()
@@ -76,8 +77,14 @@ class MemberTool(Tool):
         return Nothing("This run of members is finished.")
 
     def follow(self) -> None:
-        """End the row if the job was changed by anything else: Undo, Repeat, a form."""
-        if self.context.job is not self._mine:
+        """End the row if the job was changed by anything else: Undo, Repeat, a form.
+
+        The job that comes of this tool's own step may differ from the one it asked for: the
+        document keeps the names of joints, and puts new parts into the current weldment.
+        """
+        if self._own_step:
+            self._own_step, self._mine = False, self.context.job
+        elif self.context.job is not self._mine:
             self._mine = self.context.job
             self._forget()
 
@@ -191,7 +198,7 @@ class MemberTool(Tool):
         try:
             moved = typed_origin(job, text)
             if moved is not None:
-                self._mine = moved
+                self._own_step = moved is not job
                 return Commit(moved, STEP) if moved is not job else Nothing()
             said = read_member(text, job.table, job.display.unit, origin_of(job))
         except ParseError as parse_error:
@@ -277,7 +284,7 @@ class MemberTool(Tool):
             made = self._made(at)
         except ValueError as fault:
             return Nothing(sentence(str(fault)))
-        job = self._mine = members.add(self.context.job, made)
+        job, self._own_step = members.add(self.context.job, made), True
         self._start = None if closes else at
         if self._start is None:
             self._first = None

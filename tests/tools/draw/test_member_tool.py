@@ -43,6 +43,21 @@ def test_a_member_by_two_clicks_and_the_next_from_its_end() -> None:
     assert d.member("member-2").turn == 90
 
 
+def test_a_run_goes_on_where_the_document_adds_to_the_step() -> None:
+    left = between("left", "left", TUBE, (125, 125), (125, 500))
+    joined = laid(left, between("post", "post", TUBE, (675, 125), (675, 500)), BASE)
+    d = drawing(joined).type("125, 525").type("725, 525").expect_step("Draw member 1")
+    assert d.job.welds  # the name of the first joint is kept, though the tool did not ask for it
+    d.expect_hint("next one starts at its end").type("300 at 90").expect_step("Draw member 2")
+    assert ends(d, "member-2")[0] == (725, 525)
+    d.undo().expect_hint("start point")
+
+
+def test_two_numbers_without_a_comma_are_told_to_have_one() -> None:
+    d = drawing().type("300 100").expect_hint("put a comma between x and y: 300, 100")
+    d.expect_untouched(EMPTY)
+
+
 def test_the_angle_of_a_member_reads_as_in_its_form() -> None:
     d = drawing().click("C9").type("300 at -45").expect_hint("300 mm at -45°")
     assert d.member("member-1").turn == -45
