@@ -65,8 +65,7 @@ class Window(QWidget):
         self.appearance = self._make_appearance()
         appearance.prepare(app, self.appearance, points)
         self._told: Job | None = None
-        self._surroundings = Surroundings()
-        self._verdict = ""
+        self._surroundings, self._verdict = Surroundings(), ""
         self.menu_bar = QMenuBar()
         self.actions_made = Actions(self)
         self.row = ToolRow(self.actions_made)
@@ -180,8 +179,8 @@ class Window(QWidget):
     # -- appearance ------------------------------------------------------------------------------
 
     def _make_appearance(self) -> Appearance:
-        theme = themes.choose(self.settings.theme)
-        return Appearance(theme, measured(self.screen(), self.settings))
+        metrics = measured(self.screen(), self.settings)
+        return Appearance(themes.choose(self.settings.theme), metrics)
 
     def _apply_look(self) -> None:
         self.actions_made.set_icons(self.appearance)
@@ -208,9 +207,9 @@ class Window(QWidget):
 
     def use_settings(self, settings: Settings) -> None:
         """Use these settings from now on."""
-        old, self.settings = self.settings, settings
-        if settings == old:
+        if settings == self.settings:
             return
+        old, self.settings = self.settings, settings
         write_settings(settings)
         self.file.set_delay(settings.autosave_s)
         appearance = self._make_appearance()
