@@ -8,8 +8,6 @@ from typing import Literal
 
 from msgspec import Struct
 
-from gridjig.checks.conflicts import overlap_words
-from gridjig.contact.weldment import part_overlaps
 from gridjig.edits import joining
 from gridjig.edits.lookup import part_of
 from gridjig.edits.members import End, member_of
@@ -104,6 +102,9 @@ def commit(job: Job, kind: JoinKind, one: PartPick, other: PartPick) -> Commit |
 
 def _run_into(before: Job, after: Job, cut: str) -> str:
     """Say which parts overlap only now, and what the one that was cut still runs into."""
+    from gridjig.checks.conflicts import overlap_words  # noqa: PLC0415 - late: they load shapely
+    from gridjig.contact.weldment import part_overlaps  # noqa: PLC0415
+
     known = {(one.a, one.b) for one in part_overlaps(before.parts)}
     there = part_overlaps(after.parts)
     fresh = [
