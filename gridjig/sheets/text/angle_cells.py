@@ -10,7 +10,8 @@ from gridjig.units import (
     format_measure,
 )
 
-from .angle_text import EXACT_ARCMIN, SEEN_ARCMIN, holes_words, other_than_arm
+from .angle_text import EXACT_ARCMIN, SEEN_ARCMIN, holes_words
+from .angle_way_text import other_than_arm
 
 NONE = "–"
 

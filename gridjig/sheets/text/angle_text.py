@@ -13,8 +13,8 @@ from gridjig.checks.findings import Level
 from gridjig.contact.values import TOUCH
 from gridjig.model import Display, Hole, Table
 from gridjig.model.labels import address
-from gridjig.rack import Point, Rack, kind_name
-from gridjig.solve.angles.answers import AngleAnswer, AngleLimits, AngleWay, CutPlate
+from gridjig.rack import Point, Rack
+from gridjig.solve.angles.answers import AngleAnswer, AngleLimits, CutPlate
 from gridjig.solve.angles.plate import HOLE_OVER_PIN
 from gridjig.solve.angles.wanted import WantedLine
 from gridjig.units import (
@@ -31,18 +31,7 @@ from gridjig.units import (
 from gridjig.units.spelling import spelled
 
 from .angle_coverage_text import set_words
-
-WAY_NAMES: dict[AngleWay, str] = {
-    "pins": "Equal pins",
-    "two sizes": "Two pin sizes",
-    "shims": "Shims",
-    "astride": "Astride",
-    "arm": "Arm, block",
-    "scale": "Arm, by scale",
-    "plate": "Cut plate",
-}
-"""Short names of the ways, for check boxes."""
-
+from .angle_way_text import way_words
 
 SEEN_ARCMIN, EXACT_ARCMIN = 0.5, 5e-4
 """From where on it is said how finely a setting can be made; below which an error is none."""
@@ -83,7 +72,7 @@ def facts_words(
     """
     base = format_length(answer.base_mm, display)
     return [
-        f"{steps_words(answer.steps)} · {_way_words(answer, rack)} · base {base}"
+        f"{steps_words(answer.steps)} · {way_words(answer, rack)} · base {base}"
         f" · {_places(answer)}",
         f"{error_words(answer, display)} · {play_words(answer, display)}",
         *filter(
@@ -92,21 +81,6 @@ def facts_words(
         ),
         f"takes {takes_words(answer, rack)}{_turned(answer)}",
     ]
-
-
-def other_than_arm(answer: AngleAnswer, rack: Rack) -> str:
-    """Return the kind of the one piece that holds an angle by its own pins, such as "angle block";
-    empty for an arm and for every other way.
-    """
-    piece = rack.find(answer.standing[0].piece) if answer.way == "arm" and answer.standing else None
-    return "" if piece is None or piece.kind == "arm" else kind_name(piece.kind)
-
-
-def _way_words(answer: AngleAnswer, rack: Rack) -> str:
-    if answer.way != "arm":
-        return WAY_NAMES[answer.way].lower()
-    other = other_than_arm(answer, rack)
-    return f"{other}, pinned" if other else "arm, locked"
 
 
 def gap_words(answer: AngleAnswer, display: Display) -> str:

@@ -37,6 +37,25 @@ def test_trimming_by_two_clicks_shows_the_result_first() -> None:
     assert d.member("c") == trimmed(C, A, end="start")
 
 
+def test_the_prompt_names_the_end_that_was_taken() -> None:
+    joining("trim").click((205, 205)).expect_hint("First: brace, its end at D4.")
+    joining("trim").click((345, 345)).expect_hint("First: brace, its end at G7.")
+    d = joining("mitre").click((105, 100)).expect_hint("First: bottom.")
+    assert "its end" not in d.hint
+
+
+def test_a_brace_that_still_runs_into_another_part_says_so() -> None:
+    left = between("left", "left", TUBE, (100, 100), (100, 700))
+    brace = between("brace", "brace", TUBE, (400, 100), (100, 400))
+    job = laid(A, left, brace)
+    d = joining("trim", job).click((370, 130)).click((300, 100))
+    d.expect_hint("Brace ends at bottom. It still runs into left. Ctrl+Z undoes it.")
+    d.click((130, 370)).click((100, 600)).expect_hint("Brace ends at left. Ctrl+Z undoes it.")
+    assert "runs into" not in d.hint
+    d = joining("trim", job).click((130, 370)).click((300, 100))  # the end inside it is meant
+    d.expect_hint("Brace ends at bottom. It still runs into left.")
+
+
 def test_a_click_on_one_face_cuts_at_that_face() -> None:
     d = joining("trim").click((205, 205)).hover((300, 76))
     assert {"selected", "face"} <= d.roles
