@@ -18,7 +18,7 @@ from gridjig.solve.placed.placed_piece import PlacedPiece
 from .faults import MissesFace
 from .level import Lying, pad_contacts
 from .setting import Touching, changed, placed
-from .spots import Spot, is_over, spots_under
+from .spots import RestSpot, is_over, spots_under
 from .values import Contact
 
 
@@ -52,7 +52,7 @@ def clamp_down(job: Job, before: Placement, here: PlacedPiece, part: Part) -> To
 
 
 def _pointings(
-    here: PlacedPiece, part: Part, spots: Sequence[Spot]
+    here: PlacedPiece, part: Part, spots: Sequence[RestSpot]
 ) -> Iterator[tuple[float, Point | None]]:
     """The clamp's turn as it is, the one that points it straight at the middle of a part, those
     that bring its tip, with its reach as it is, onto a member's centre line, and those that bring
@@ -77,7 +77,7 @@ def _pointings(
             yield turned_to(turn, here.way.turn_low, here.way.turn_high), aim
 
 
-def _above(part: Part, spot: Spot) -> Point:
+def _above(part: Part, spot: RestSpot) -> Point:
     """Where to press a part over a rest: on a member's centre line, on a plate right above it."""
     if not isinstance(part, Member):
         return spot.at

@@ -17,20 +17,20 @@ from .level import Lying, rest_contacts
 from .values import TOUCH
 
 
-class Spot(Struct, frozen=True):
+class RestSpot(Struct, frozen=True):
     """The middle of a place where a rest carries a part, and how far it reaches about it, mm."""
 
     at: Point
     radius: float
 
 
-def spots_under(job: Job, part: Part) -> tuple[Spot, ...]:
+def spots_under(job: Job, part: Part) -> tuple[RestSpot, ...]:
     """Where the placed pieces carry a part; none if it lies on the table, where all of it does."""
     return () if abs(part.z_low) <= TOUCH else _spots(Same(job), Same(part))
 
 
 @lru_cache(maxsize=32)
-def _spots(job: Same[Job], part: Same[Part]) -> tuple[Spot, ...]:
+def _spots(job: Same[Job], part: Same[Part]) -> tuple[RestSpot, ...]:
     own, found = Lying(part_solids(part.value)), []
     for placement in job.value.placements:
         piece = job.value.rack.find(placement.piece)
@@ -39,14 +39,14 @@ def _spots(job: Same[Job], part: Same[Part]) -> tuple[Spot, ...]:
         here = solve_placement(job.value.table, job.value.rack, placement)
         for rest in features_of(here).rests:
             found += [
-                Spot(one.middle, one.length / 2.0)
+                RestSpot(one.middle, one.length / 2.0)
                 for one in rest_contacts(placement.id, rest, own, (), TOUCH)
                 if one.touches
             ]
     return tuple(found)
 
 
-def is_over(part: Part, at: Point, spots: Sequence[Spot]) -> bool:
+def is_over(part: Part, at: Point, spots: Sequence[RestSpot]) -> bool:
     """True if a push down at a point goes into one of these spots: in a part it spreads at 45
     degrees on its way down.
     """
