@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Iterable
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from gridjig.rack import Point
@@ -82,10 +83,16 @@ def sector(
     part = span / parts
     out = radius / math.cos(math.radians(part / 2.0))
     if span >= 360.0 - CLOSED:
-        return tuple(_off(centre, out, start + part * k) for k in range(parts))
+        x, y = centre
+        return tuple((x + out * c, y + out * s) for c, s in _round(start, part, parts))
     ends = (_off(centre, radius, start), _off(centre, radius, end))
     arc = (_off(centre, out, start + part * (k + 0.5)) for k in range(parts))
     return (centre, ends[0], *arc, ends[1])
+
+
+@lru_cache(maxsize=32)  # nearly every disc starts at 0 and has the same step
+def _round(start: float, part: float, parts: int) -> tuple[Point, ...]:
+    return tuple(unit(start + part * k) for k in range(parts))
 
 
 def disc(centre: Point, radius: float, step: float = 10.0) -> tuple[Point, ...]:

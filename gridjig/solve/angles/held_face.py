@@ -35,7 +35,7 @@ from .wanted import WantedLine
 InTheWay = Callable[[AngleAnswer], Fouled | None]
 """Returns what is in the way of an answer in its holes; None if it can stand there."""
 
-_SORTED = 20_000  # answers at a time
+_SORTED, _SORTED_FIRST = 20_000, 256  # answers at a time; the first few usually suffice
 MOST_ASKED = 300
 """The most answers of one way that are checked for something in their way."""
 
@@ -99,17 +99,17 @@ def gap_order(batches: list[Batch], leg: float) -> Iterator[tuple[int, int]]:
     look()
     first = level * (gap.max(initial=0.0) + 1.0) + gap
     rows = np.argsort(first, kind="stable")
-    ordered, start = first[rows], 0
+    ordered, start, many = first[rows], 0, _SORTED_FIRST
     while start < rows.size:
         look()
-        last = ordered[min(start + _SORTED, rows.size) - 1]
+        last = ordered[min(start + many, rows.size) - 1]
         end = int(np.searchsorted(ordered, last, side="right"))
         some = rows[start:end]
         off = np.abs(error[some])
         by_rank = ranks(off + setting[some], leg)
         best = some[np.lexsort((off, pieces[some], np.round(-base[some], 3), by_rank, first[some]))]
         yield from zip(owner[best].tolist(), place[best].tolist(), strict=True)
-        start = end
+        start, many = end, min(4 * many, _SORTED)
 
 
 def find_held(
