@@ -3,6 +3,7 @@ import re
 import pytest
 from msgspec import structs
 
+from gridjig.checks.finding import Level, sign_places
 from gridjig.checks.findings import Finding, findings
 from gridjig.edits.details import set_saw
 from gridjig.edits.members import add
@@ -239,3 +240,16 @@ def test_a_cut_beyond_the_shops_saw_is_listed_with_both_angles() -> None:
     assert "saw/bar/end" not in found(set_saw(job, 70.0))
     cope = add(EMPTY, bar(ROUND, end=EndCut("cope", 70, 60.3)))
     assert "saw/bar/end" not in found(cope)
+
+
+def test_the_sign_of_a_thing_belongs_where_the_worst_was_found() -> None:
+    def made(level: Level, where: tuple[float, float] | None, *ids: str) -> Finding:
+        return Finding("x", "clash", level, "X.", where, ids, "Y.")
+
+    told = (
+        made("stop", (1.0, 2.0), "a", "b"),
+        made("look", (3.0, 4.0), "b", "c"),
+        made("look", None, "d"),
+        made("note", (5.0, 6.0), "e"),
+    )
+    assert sign_places(told) == {"a": (1.0, 2.0), "b": (1.0, 2.0), "c": (3.0, 4.0)}

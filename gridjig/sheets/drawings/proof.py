@@ -163,7 +163,8 @@ def _errors(job: Job, report: ProofReport) -> list[Shape]:
         return []
     shapes: list[Shape] = []
     shapes += [Symbol(point.at, "ring", "centre") for point in report.exact.points]
-    for one in (*report.exact.members, *report.exact.points):
+    every: tuple[MemberError | PointError, ...] = (*report.exact.members, *report.exact.points)
+    for one in every:
         if one.error is None:
             continue
         shapes.append(Polyline(_ellipse(one), "centre", closed=True))

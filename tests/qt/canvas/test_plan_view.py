@@ -256,6 +256,11 @@ def test_findings_are_marked_and_unmarked(qtbot: QtBot) -> None:
     before = picture(canvas)
     canvas.set_findings(["s"], ["t"])
     assert not alike(picture(canvas), before)
+    at_corner = picture(canvas)
+    canvas.set_findings(["s"], ["t"], {"s": canvas.document.job.table.at(Hole(6, 6))})
+    assert not alike(picture(canvas), at_corner)
+    canvas.set_findings(["s"], ["t"])
+    assert alike(picture(canvas), at_corner)
     canvas.set_findings([], [])
     assert alike(picture(canvas), before)
 
