@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QApplication, QLineEdit, QVBoxLayout, QWidget
 from pytestqt.qtbot import QtBot
 
 from gridjig.edits.table import replace_table
+from gridjig.model import Hole
 from gridjig.qt.canvas.canvas import Canvas
 from gridjig.qt.style.palette import contrast
 from gridjig.qt.style.theme import THEMES

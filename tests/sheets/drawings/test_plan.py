@@ -1,6 +1,7 @@
 """What is drawn of things on the table, as values."""
 
 import math
+from typing import Any
 
 import pytest
 from msgspec import structs
@@ -36,7 +37,7 @@ def stood(placement: Placement) -> PlacedPiece:
     return solve_placement(TABLE, RACK, placement)
 
 
-def drawn(placement: Placement, **flags: bool) -> DisplayList:
+def drawn(placement: Placement, **flags: Any) -> DisplayList:
     return draw_placement(stood(placement), TABLE, 15.9, ShownState(**flags))
 
 
@@ -272,7 +273,7 @@ def test_reach_shows_ranges_as_arcs_and_single_angles_as_ticks() -> None:
 
 
 def sign_of(drawing: DisplayList) -> tuple[float, float]:
-    (sign,) = [s for s in drawing if isinstance(s, Symbol) and s.kind in ("check", "clash")]
+    (sign,) = [s for s in drawing if isinstance(s, Symbol) and s.mark in ("check", "clash")]
     return sign.at
 
 
