@@ -6,11 +6,12 @@ shape is a new entry in a rack file; no code here may depend on a particular pie
 
 from typing import Annotated, Literal
 
-from msgspec import Meta, Struct
+from msgspec import Meta, Struct, structs
 
 from gridjig.units.limits import (
     FEATURES,
     OUTLINE,
+    SIZES,
     STACKED,
     Angle,
     Force,
@@ -233,7 +234,8 @@ class Piece(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """One kind of loose piece, how many the shop has, and where they hang.
 
     `takes` lists the locking pins that fit its holes and slots, best first; each pinned hole or
-    slot takes one.  `thickness` is what a riser or shim adds to a stack.  `pin_length` is how
+    slot takes one.  `thickness` is what a riser or shim adds to a stack.  `typed` are the ids of
+    the sizes that a person has typed, which stay when another size is changed.  `pin_length` is how
     far its own pins go down below its underside, mm; 0 if that is not known.
     """
 
@@ -257,6 +259,7 @@ class Piece(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     mass: Mass = 0.0
     owned: Annotated[int, Meta(ge=0, le=100_000)] = 0
     bin: Annotated[str, Meta(max_length=40)] = ""
+    typed: Annotated[tuple[Annotated[str, Meta(max_length=80)], ...], SIZES] = ()
 
     def __post_init__(self) -> None:
         require_within(self)
@@ -270,6 +273,10 @@ class Piece(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
             raise ValueError(f"piece {self.id}: a {self.kind} needs a thickness")
         if self.kind == "locking pin" and self.pin_diameter <= 0:
             raise ValueError(f"piece {self.id}: a locking pin needs a pin diameter")
+
+    def is_alike(self, other: "Piece") -> bool:
+        """True if the other is the same piece, whichever of its sizes were typed."""
+        return self == structs.replace(other, typed=self.typed)
 
     @property
     def full_name(self) -> str:

@@ -33,7 +33,8 @@ def test_the_json_names_what_is_in_the_file(tmp_path: Path, capsys: Shown) -> No
     said: dict[str, Any] = json.loads(capsys.readouterr().out)
     assert list(said) == ["alternatives", "none_because"]
     (one,) = said["alternatives"]
-    keys = ["score", "bound", "pieces", "packings", "shift_mm", "turn_deg", "placements", "why"]
+    keys = ["score", "bound", "pieces", "packings", "shift_mm", "turn_deg"]
+    keys += ["face_down", "placements", "why"]
     assert list(one) == keys
     ids = [placement.id for placement in load_job(out).placements]
     assert [placement["id"] for placement in one["placements"]] == ids

@@ -43,6 +43,7 @@ WORKED_OUT = tuple(
 READ = {
     "gridjig.edits.lookup.new_id": "the name that the next member will have",
     "gridjig.edits.lookup.all_ids": "the names that are taken",
+    "gridjig.edits.lookup.numbered_name": "what the next member will be called",
     "gridjig.edits.lookup.part_of": "one part of the job",
     "gridjig.edits.allowances.point_at": "a point that is marked",
     "gridjig.edits.allowances._place": "where it is on its part",

@@ -163,8 +163,8 @@ def _errors(job: Job, report: ProofReport) -> list[Shape]:
         return []
     shapes: list[Shape] = []
     shapes += [Symbol(point.at, "ring", "centre") for point in report.exact.points]
-    every: tuple[MemberError | PointError, ...] = (*report.exact.members, *report.exact.points)
-    for one in every:
+    found: tuple[MemberError | PointError, ...] = (*report.exact.members, *report.exact.points)
+    for one in found:
         if one.error is None:
             continue
         shapes.append(Polyline(_ellipse(one), "centre", closed=True))

@@ -3,6 +3,7 @@
 from msgspec import structs
 
 from gridjig.edits.sizes import sizes
+from gridjig.edits.typed_sizes import typed_sizes
 from gridjig.rack import Piece, kind_name
 from gridjig.units import (
     Display,
@@ -51,10 +52,13 @@ def differences(old: Piece, new: Piece, display: Display) -> str:
         before, after = (format_force(one, display) if one else "not known" for one in forces)
         told.append(f"presses with {before} to {after}")
     plain = {"name": "x", "kind": new.kind, "size": "", "owned": 0, "bin": "", "hand": "none"}
-    rest = {"takes": (), "flips": False, "mass": 0.0, "pin_length": 0.0}
+    rest = {"takes": (), "flips": False, "mass": 0.0, "pin_length": 0.0, "typed": ()}
     bare = [structs.replace(_forceless(p), **plain, **rest) for p in (old, new)]
     if bare[0] != bare[1] and not _size_differences(old, new, display):
         told.append("its shape")
+    if not told and old.typed != new.typed:
+        kept = ", ".join(size.label for size in typed_sizes(new))
+        told.append(f"sizes that stay as typed: {kept or 'none'}")
     return "; ".join(told)
 
 

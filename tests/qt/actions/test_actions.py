@@ -177,6 +177,9 @@ class Table:
         self.note("turn_drawing", name)
         return True
 
+    def report(self) -> None:
+        self.note("report")
+
     def play(self) -> str:
         self.note("play")
         return "A bottom"

@@ -249,6 +249,27 @@ def test_a_size_that_was_typed_stays_when_a_spacing_is_changed(qtbot: QtBot) -> 
     assert form.sizes.fields["length.0"].value() == pytest.approx(96.0)
 
 
+def test_typed_sizes_stay_in_the_next_form_until_they_are_let_go(qtbot: QtBot) -> None:
+    form = form_of(qtbot, "stop")
+    assert form.sizes.kept.isHidden()
+    assert form.sizes.release.isHidden()
+    type_in(form.sizes.fields["length.0"], "96")
+    assert form.sizes.kept.text() == (
+        "Typed, so they stay when another size changes: overall, left to right."
+    )
+    form.apply_button.click()
+    again = PieceForm(form, form.document, form.appearance, "stop")
+    qtbot.addWidget(again)
+    assert not again.sizes.release.isHidden()
+    type_in(again.sizes.fields["spacing.h2"], "60")
+    assert again.sizes.fields["length.0"].value() == pytest.approx(96.0)
+    again.sizes.release.click()
+    assert again.sizes.release.isHidden()
+    type_in(again.sizes.fields["spacing.h2"], "65")
+    assert again.sizes.fields["length.0"].value() == pytest.approx(101.0)
+    assert again.draft.undo_name.startswith("Change hole spacing of ")
+
+
 def test_a_size_that_was_not_typed_is_told_when_it_goes_along(qtbot: QtBot) -> None:
     form = form_of(qtbot, "stop")
     before = form.sizes.fields["length.0"].value()
