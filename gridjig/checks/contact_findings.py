@@ -14,6 +14,7 @@ from gridjig.rack import Point
 from gridjig.solve.placed.placed_piece import PlacedPiece, PlacedTip
 from gridjig.units import format_length, format_measure, format_thickness
 
+from .clash_findings import APART
 from .conflicts import overlap_words
 from .finding import Finding, told_apart
 from .linked import linked
@@ -53,6 +54,7 @@ def overlapping_parts(job: Job, found: JobContacts) -> Found:
             one.depth,
             0.0,
             "mm",
+            APART,
         )
 
 
