@@ -3,7 +3,7 @@ import re
 import pytest
 from msgspec import structs
 
-from gridjig.checks.finding import Level, sign_places
+from gridjig.checks.finding import FindingKind, Level, marked_ids, sign_places
 from gridjig.checks.findings import Finding, findings
 from gridjig.edits.details import set_saw
 from gridjig.edits.members import add
@@ -253,3 +253,16 @@ def test_the_sign_of_a_thing_belongs_where_the_worst_was_found() -> None:
         made("note", (5.0, 6.0), "e"),
     )
     assert sign_places(told) == {"a": (1.0, 2.0), "b": (1.0, 2.0), "c": (3.0, 4.0)}
+
+
+def test_what_is_in_one_place_is_marked_as_a_clash_and_the_rest_as_worth_a_look() -> None:
+    def made(kind: FindingKind, level: Level, *ids: str) -> Finding:
+        return Finding("x", kind, level, "X.", None, ids, "Y.")
+
+    told = (
+        made("clash", "stop", "a", "b"),
+        made("loose", "stop", "c"),
+        made("gap", "look", "b", "d"),
+        made("inexact", "note", "e"),
+    )
+    assert marked_ids(told) == (frozenset("ab"), frozenset("bcd"))
