@@ -7,6 +7,9 @@ from gridjig.units import format_count
 from .conflicts import MOST_PAIRS, Clash, overlap_words
 from .finding import Finding, told_apart
 
+APART = "Two things cannot be in one place; what only touches does not overlap."
+"""The limit that overlaps are held to."""
+
 CROWDED = Finding(
     "crowded",
     "clash",
@@ -33,11 +36,13 @@ def clash_finding(job: Job, clash: Clash, with_part: bool) -> Finding:
     if clash.kind == "handle":
         what = f"A clamp's handle swings {by} into {b}: {a} and {b} are too close."
         do = "Turn the clamp, or make sure its handle never has to go there."
-        return Finding(mark, "clash", "look", what, clash.where, ids, do, clash.depth, 0.0, "mm")
+        return Finding(
+            mark, "clash", "look", what, clash.where, ids, do, clash.depth, 0.0, "mm", APART
+        )
     if with_part:
         what = f"{a} runs {by} into {b}."
         do = f"Move {a} back by {by}, or move the work."
     else:
         what = f"{a} and {b} overlap by {by}."
         do = "Move one of the two, or raise one clear of the other."
-    return Finding(mark, "clash", "stop", what, clash.where, ids, do, clash.depth, 0.0, "mm")
+    return Finding(mark, "clash", "stop", what, clash.where, ids, do, clash.depth, 0.0, "mm", APART)

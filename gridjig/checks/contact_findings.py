@@ -10,12 +10,15 @@ from gridjig.contact.titles import side_title
 from gridjig.contact.values import TOUCH, Clamped, Contact, JobContacts, Role
 from gridjig.model import Job, Part
 from gridjig.model.titles import thing_of, title, weldment_title
+from gridjig.rack import Point
 from gridjig.solve.placed.placed_piece import PlacedPiece, PlacedTip
 from gridjig.units import format_length, format_measure, format_thickness
 
+from .clash_findings import APART
 from .conflicts import overlap_words
 from .finding import Finding, told_apart
 from .linked import linked
+from .member_ends import both_run_through
 
 Found = Iterator[Finding]
 
@@ -47,10 +50,11 @@ def overlapping_parts(job: Job, found: JobContacts) -> Found:
             f"{a} and {b} overlap by {overlap_words(job, one)}.",
             one.where,
             (one.a, one.b),
-            _apart(job, one.a, one.b),
+            _apart(job, one.a, one.b, one.where, one.depth),
             one.depth,
             0.0,
             "mm",
+            APART,
         )
 
 
@@ -76,12 +80,16 @@ def findings_of(
         yield from _idle(job, placed, own.contacts, found.within)
 
 
-def _apart(job: Job, a: str, b: str) -> str:
+def _apart(job: Job, a: str, b: str, where: Point, depth: float) -> str:
     """Return what to do about two parts that overlap."""
     one, other = thing_of(job, a), thing_of(job, b)
     if isinstance(one, Part) and isinstance(other, Part) and one.weldment != other.weldment:
         mine, others = (weldment_title(job, part.weldment) for part in (one, other))
         return f"Move {mine} and {others} apart: they are two weldments."
+    if isinstance(one, Part) and isinstance(other, Part):
+        through = both_run_through(job, one, other, where, depth)
+        if through:
+            return through
     return "Trim, cope or notch one of them, or move it."
 
 
@@ -154,12 +162,27 @@ def _idle(job: Job, placed: PlacedPiece, contacts: tuple[Contact, ...], within: 
     else:
         gap = format_measure(nearest.gap, job.display)
         short = "supports nothing" if only_rests else "does not reach the work"
-        what = f"{name} {short}: gap {gap} to {face}."
+        what = f"{name} {short}: gap {gap} to {face}.{_one_hole_nearer(job, placed, nearest)}"
         do = _closing(job, placed, gap, nearest)
         if placed.placement.packing and nearest.kind != "rest under":
             what = f"The packing of {name} leaves {gap} open to {face}."
             do = _filling(job, nearest)
     yield _gap(f"gap/{placed.placement.id}", what, nearest, ids, do)
+
+
+def _one_hole_nearer(job: Job, placed: PlacedPiece, nearest: Contact) -> str:
+    """Say so where the grid cannot close a wide gap: the next hole is too near.  Empty elsewhere.
+
+    Opposed fixed faces on a grid come at every other half pitch; sizes between need packing.
+    """
+    nx, ny, nz = (abs(v) for v in nearest.normal)
+    pitch = job.table.pitch_x if nx > ny else job.table.pitch_y
+    straight = max(nx, ny) > 1.0 - 1e-6 and not nz
+    slides = placed.way is not None and placed.way.slides
+    if not straight or slides or not pitch / 4.0 <= nearest.gap < pitch - TOUCH:
+        return ""
+    inside = format_measure(pitch - nearest.gap, job.display)
+    return f" One hole nearer it would stand {inside} inside the work: the grid alone does not fit."
 
 
 def _closing(job: Job, placed: PlacedPiece, gap: str, nearest: Contact) -> str:

@@ -1,7 +1,7 @@
 """What a finding is, and how it names a thing that shares its name with others."""
 
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from functools import lru_cache
 from typing import Literal, get_args
 
@@ -85,6 +85,19 @@ def marked_ids(findings: Iterable[Finding]) -> tuple[frozenset[str], frozenset[s
         elif one.level in ("stop", "look"):
             check.update(one.ids)
     return frozenset(clash), frozenset(check)
+
+
+def sign_places(findings: Iterable[Finding]) -> Mapping[str, Point]:
+    """Where the sign of each thing belongs: where the worst of what it is marked for was found.
+
+    The findings come the worst first.
+    """
+    found: dict[str, Point] = {}
+    for one in findings:
+        if one.level in ("stop", "look") and one.where is not None:
+            for thing in one.ids:
+                found.setdefault(thing, one.where)
+    return found
 
 
 def told_apart(job: Job, thing_id: str) -> str:

@@ -122,10 +122,12 @@ class Findings:
         from gridjig.contact.by_part import by_part  # noqa: PLC0415  # late: a table needs no numpy
 
         from .contact_findings import findings_of, overlapping_parts  # noqa: PLC0415  # late, too
+        from .member_ends import short_ends  # noqa: PLC0415  # late, too
 
         said, parts = self._said, {part.id: part for part in job.parts}
         overlapping = (contacts.part_overlaps, job.parts, *basis)
         yield from said.of("parts", overlapping, lambda: overlapping_parts(job, contacts))
+        yield from said.of("ends", (job.parts, *basis), lambda: short_ends(job))
         for name, placed in looked_at(placed_pieces.items(), 20):
             key = (placed, contacts.roles[name], contacts.pieces[name], job.parts, *basis)
             if placed.tip is not None and placed.tip.push == "along":

@@ -25,6 +25,9 @@ _CHOICES = {
 }
 
 
+_EDGE = "the size of the table"
+
+
 def piece_findings(job: Job, placed: PlacedPiece) -> Iterator[Finding]:
     """Return all that is said of one piece, whatever else is on the table."""
     if placed.fault is not None:
@@ -132,7 +135,7 @@ def over_the_edge(job: Job, thing_id: str, points: list[Point], do: str) -> Iter
             length = format_length(by, job.display)
             what = f"{told_apart(job, thing_id)} hangs over the {side} edge by {length}."
             mark, ids = f"edge/{thing_id}/{side}", (thing_id,)
-            yield Finding(mark, "overhang", "look", what, where, ids, do, by, 0.0, "mm")
+            yield Finding(mark, "overhang", "look", what, where, ids, do, by, 0.0, "mm", _EDGE)
 
 
 def _turns(job: Job, placed: PlacedPiece) -> Iterator[Finding]:
@@ -181,4 +184,5 @@ def _missed(job: Job, placed: PlacedPiece) -> Iterator[Finding]:
             had,
             wanted,
             "deg" if turns else "mm",
+            "what was chosen for it, and what the holes allow",
         )

@@ -34,6 +34,7 @@ def shortages(job: Job) -> Iterator[Finding]:
                 float(need.count),
                 float(owned),
                 "pieces",
+                "the count on the rack",
             )
 
 
@@ -60,6 +61,7 @@ def _way_up(job: Job) -> Iterator[Finding]:
             found.needed,
             found.owned,
             "mm",
+            "the risers on the rack",
         )
 
 

@@ -1,7 +1,8 @@
 """Tolerance classes of welded work: of angles, lengths and straightness.  Numbers and their rule.
 
 Limits: ISO 13920:1996, table 2 (angular dimensions), table 1 (linear ones) and table 3
-(straightness, flatness and parallelism), as reproduced by a contract fabricator.
+(straightness, flatness and parallelism), as reproduced by a contract fabricator; classes G and H of
+table 3 are from memory.
 """
 
 from bisect import bisect_left

@@ -3,6 +3,7 @@ import re
 import pytest
 from msgspec import structs
 
+from gridjig.checks.finding import FindingKind, Level, marked_ids, sign_places
 from gridjig.checks.findings import Finding, findings
 from gridjig.edits.details import set_saw
 from gridjig.edits.members import add
@@ -239,3 +240,29 @@ def test_a_cut_beyond_the_shops_saw_is_listed_with_both_angles() -> None:
     assert "saw/bar/end" not in found(set_saw(job, 70.0))
     cope = add(EMPTY, bar(ROUND, end=EndCut("cope", 70, 60.3)))
     assert "saw/bar/end" not in found(cope)
+
+
+def test_the_sign_of_a_thing_belongs_where_the_worst_was_found() -> None:
+    def made(level: Level, where: tuple[float, float] | None, *ids: str) -> Finding:
+        return Finding("x", "clash", level, "X.", where, ids, "Y.")
+
+    told = (
+        made("stop", (1.0, 2.0), "a", "b"),
+        made("look", (3.0, 4.0), "b", "c"),
+        made("look", None, "d"),
+        made("note", (5.0, 6.0), "e"),
+    )
+    assert sign_places(told) == {"a": (1.0, 2.0), "b": (1.0, 2.0), "c": (3.0, 4.0)}
+
+
+def test_what_is_in_one_place_is_marked_as_a_clash_and_the_rest_as_worth_a_look() -> None:
+    def made(kind: FindingKind, level: Level, *ids: str) -> Finding:
+        return Finding("x", kind, level, "X.", None, ids, "Y.")
+
+    told = (
+        made("clash", "stop", "a", "b"),
+        made("loose", "stop", "c"),
+        made("gap", "look", "b", "d"),
+        made("inexact", "note", "e"),
+    )
+    assert marked_ids(told) == (frozenset("ab"), frozenset("bcd"))

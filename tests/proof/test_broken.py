@@ -2,12 +2,12 @@
 
 from collections.abc import Callable
 from functools import cache
-from typing import Any, NamedTuple
+from typing import Any, NamedTuple, get_args
 
 import pytest
 from msgspec import structs
 
-from gridjig.checks.finding import Finding
+from gridjig.checks.finding import Finding, FindingKind
 from gridjig.edits.loading import set_loading_order
 from gridjig.edits.lookup import new_id
 from gridjig.edits.selection import shift
@@ -32,6 +32,11 @@ def well(trial: str) -> tuple[Job, dict[str, Finding]]:
     job = layout(trial)
     job = set_loading_order(job, job.weldments[0].id, [part.id for part in job.parts])
     return job, findings_of(job)
+
+
+@cache
+def broken_findings(name: str) -> dict[str, Finding]:
+    return findings_of(BROKEN[name].how(well(BROKEN[name].trial)[0]))
 
 
 # -- ways to break it ----------------------------------------------------------------------------
@@ -203,9 +208,9 @@ BROKEN: dict[str, Broken] = {
 @pytest.mark.parametrize("name", BROKEN)
 def test_what_is_broken_is_found(name: str) -> None:
     broken = BROKEN[name]
-    job, before = well(broken.trial)
+    _, before = well(broken.trial)
     assert not [one for one in before if one.startswith(broken.found)]
-    after = findings_of(broken.how(job))
+    after = broken_findings(name)
     new = [one for key, one in after.items() if key.startswith(broken.found)]
     assert [(one.level, one.kind) for one in new[:1]] == [(broken.level, broken.kind)]
 
@@ -216,7 +221,7 @@ def test_what_has_nothing_to_do_with_it_stays(name: str) -> None:
     broken = BROKEN[name]
     job, before = well(broken.trial)
     changed_job = broken.how(job)
-    after = findings_of(changed_job)
+    after = broken_findings(name)
     old = {thing.id: thing for thing in (*job.parts, *job.placements)}
     new = {thing.id: thing for thing in (*changed_job.parts, *changed_job.placements)}
     touched = {key for key in {*old, *new} if old.get(key) is not new.get(key)}
@@ -233,3 +238,28 @@ def test_what_has_nothing_to_do_with_it_stays(name: str) -> None:
 def test_there_are_more_than_twenty_ways() -> None:
     assert len(BROKEN) >= 20
     assert {one.trial for one in BROKEN.values()} == {"T01", "T02", "T04"}
+
+
+PUSHED_OFF = {"lifts", "tight"}
+"""Kinds that no trial shows: blocks with clamps that push, and frames around stops, have them."""
+
+
+def test_every_kind_of_finding_is_there_and_tells_all_that_it_should() -> None:
+    """What, what to do, where it comes from, and which things it is about."""
+    every: list[tuple[Job, Finding]] = []
+    for trial in ("T06", "T08", "T10"):
+        job, found = well(trial)
+        every += [(job, one) for one in found.values()]
+    for name, broken in BROKEN.items():
+        job = broken.how(well(broken.trial)[0])
+        every += [(job, one) for one in broken_findings(name).values()]
+    told = [(job, one) for job, one in every if one.level != "fine"]
+    assert {one.kind for _, one in told} == set(get_args(FindingKind)) - PUSHED_OFF
+    for job, one in told:
+        assert one.what.endswith("."), one
+        assert one.do.endswith("."), one
+        assert all(job.find(thing) is not None for thing in one.ids), one
+        assert one.ids or one.id in ("stacks", "joints left out"), one
+        if one.value is not None:
+            assert one.source, one
+            assert one.unit or one.id.startswith("base/"), one

@@ -141,3 +141,20 @@ def test_the_checks_below_are_all_in_the_report() -> None:
     below = {one.id for one in findings(job, PlacedPieces().of(job)) if one.kind}
     assert len(below) >= 3
     assert below <= set(said(job))
+
+
+def test_quick_leaves_substitutes_for_later_and_keeps_them_once_known() -> None:
+    """With one pin owned and two placed, what else does is looked for only when there is time."""
+    job = laid(pin("a", 3, 3), pin("b", 9, 9))
+    few = structs.replace(job.rack.piece("pin"), owned=1)
+    job = structs.replace(job, rack=job.rack.with_piece(few))
+    prover, placed = Prover(), PlacedPieces().of(job)
+    first = prover.of(job, placed, quick=True)
+    assert first.more_to_find
+    assert first.supply is None
+    whole = prover.of(job, placed)
+    assert whole.supply is not None
+    assert not whole.more_to_find
+    again = structs.replace(job, notes="Nothing else.")
+    kept = prover.of(again, placed, quick=True)
+    assert kept.supply is whole.supply

@@ -11,7 +11,7 @@ from .values import TABLE, AccessReport, JointAccess, NearWeld, SideAccess
 
 SHARPEST = 60.0
 """Fillets are meant for corners of 60 to 120 degrees."""
-_FILLET = "EN 1993-1-8 has fillets in corners of 60° to 120° (from memory)"
+_FILLET = "EN 1993-1-8 has fillets in corners of 60° to 120°, as a text on it says"
 _TORCH = "shop value of this job; no published source: measure the shop's own torch"
 _CLEAR = "shop value of this job; common practice, no published source"
 _NAMED = 4

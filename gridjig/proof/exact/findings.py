@@ -1,6 +1,6 @@
 """What to say about how exact a set-up is."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from gridjig.checks.finding import Finding, Level, told_apart
 from gridjig.contact.titles import side_title
@@ -21,9 +21,7 @@ def exact_findings(job: Job, report: ExactReport) -> Iterator[Finding]:
         return
     for line in report.out_of_line:
         yield _out_of_line(job, report, line)
-    for member in report.members:
-        if member.angle is not None and member.angle.worst > member.limit:
-            yield _angle(job, report, member, member.angle)
+    yield from _angles(job, report)
     for dimension in report.dimensions:
         if dimension.error is not None and dimension.error.worst > dimension.limit:
             yield _dimension(job, report, dimension, dimension.error)
@@ -39,25 +37,53 @@ def _level(error: Spread, limit: float) -> tuple[Level, str]:
 
 def _class(report: ExactReport, table: int) -> str:
     letter = report.straight if table == 3 else report.linear
-    return f"ISO 13920, table {table}, class {letter}"
+    unseen = ", from memory" if letter in ("G", "H") else ""  # only E and F were seen printed
+    return f"ISO 13920, table {table}, class {letter}{unseen}"
 
 
-def _angle(job: Job, report: ExactReport, one: MemberError, error: Spread) -> Finding:
+def _angles(job: Job, report: ExactReport) -> Iterator[Finding]:
+    """Parts that may lie off their angle: those of one weldment and level in one finding, as one
+    short base often turns them all.
+    """
+    of = {part.id: part.weldment for part in job.parts}
+    groups: dict[tuple[str, Level], list[tuple[Spread, MemberError]]] = {}
+    for one in report.members:
+        if one.angle is not None and one.angle.worst > one.limit:
+            level, _ = _level(one.angle, one.limit)
+            groups.setdefault((of[one.id], level), []).append((one.angle, one))
+    for some in groups.values():
+        some.sort(key=lambda pair: -pair[0].worst)
+        yield _angle(job, report, some[0][0], [one for _, one in some])
+
+
+def _angle(job: Job, report: ExactReport, error: Spread, those: Sequence[MemberError]) -> Finding:
+    """`those` have the worst first, and `error` is its."""
+    one = those[0]
     level, can = _level(error, one.limit)
     by, limit = format_rounded_angle(error.worst), format_rounded_angle(one.limit)
-    name = told_apart(job, one.id)
-    what = f"{capital(name)} {can} lie {by} off its angle; class {report.linear} allows {limit}."
+    ids = tuple(each.id for each in those)
+    its, upto = ("its angle", "") if len(ids) == 1 else ("their angles", "up to ")
+    upto = "" if level == "note" else upto
+    what = (
+        f"{capital(names(job, ids))} {can} lie {upto}{by} off {its}; class {report.linear}"
+        f" allows {limit}."
+    )
     do = "Hold it by two stops further apart, or by pieces whose own pins are further apart."
+    if len(ids) > 1:
+        # Errors grow from part to part: where one lies against others, begin with the least.
+        first = those[-1] if set(one.contacts).intersection(ids) else one
+        do = do.replace("Hold it", f"Begin with {told_apart(job, first.id)}: hold it")
     if one.spacing:
         apart = format_length(one.spacing, job.display)
-        what += f" The contacts that set it are {apart} apart."
+        sets = "it" if len(ids) == 1 else f"that of {told_apart(job, one.id)}"
+        what += f" The contacts that set {sets} are {apart} apart."
     return Finding(
         f"inexact/angle/{one.id}",
         "inexact",
         level,
         what,
         one.at,
-        (one.id, *one.contacts),
+        (*ids, *one.contacts),
         do,
         error.worst,
         one.limit,

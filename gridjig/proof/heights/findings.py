@@ -110,7 +110,8 @@ def _no_stack(job: Job, needs: Sequence[RiserNeed], proof: RiserProof) -> Findin
                 f" {format_count(proof.tried)} ways were tried, and there are more."
             )
     where = _at(job, proof.part)
-    return Finding("stacks", "shortage", "look", what, where, ids, do, value, limit, "mm")
+    source = "the risers left on the rack"
+    return Finding("stacks", "shortage", "look", what, where, ids, do, value, limit, "mm", source)
 
 
 def _radius(job: Job, one: RadiusContact) -> Finding:

@@ -15,6 +15,8 @@ from .grips import HOME
 from .values import Fight, Located, LocatedReport, Motion, ShortBase
 from .wording import body_name, capital, names, way_words
 
+_PARALLEL = 1e-3
+
 _SMALL = 10.0
 """A motion that ends within this, mm or degrees, is told with its figure."""
 
@@ -35,6 +37,7 @@ def located_findings(
         return
     said = Remembered() if said is None else said
     joined = {part for one in report.weldments for part in one.parts}
+    together = {part: one.motion for one in report.weldments if one.contacts for part in one.parts}
     fought = {one.id for one in report.parts if one.fight is not None}
     names_now = said.equal("names", names_of(job))
     given = (names_now, job.parts, job.weldments, job.rack, job.table, job.display)
@@ -45,14 +48,31 @@ def located_findings(
             say = partial(_of_weldment, job, one, quiet)
             yield from said.of((one.id, *one.parts[:1]), (one, quiet, *given), say)
         for one in report.parts:
-            alone = one.id not in joined
-            yield from said.of(one.id, (one, alone, *given), partial(_of_part, job, one, alone))
+            alone, with_all = one.id not in joined, _moves_with(together.get(one.id), one.motion)
+            say = partial(_of_part, job, one, alone, with_all)
+            yield from said.of(one.id, (one, alone, with_all, *given), say)
+    yield from _leaning(job, [one for one in report.parts if one.contacts])
 
 
-def _of_part(job: Job, one: Located, alone: bool) -> Iterator[Finding]:
-    """What there is to say of one part; `alone` if it is joined to no other."""
+def _moves_with(whole: Motion | None, own: Motion | None) -> bool:
+    """True if a part moves just as all that it is joined to does: that is said once."""
+    if whole is None or own is None:
+        return False
+    if whole.kind == "free":
+        return True
+    if whole.direction is None or own.direction is None:
+        return False
+    (ax, ay), (bx, by) = whole.direction, own.direction
+    return abs(ax * by - ay * bx) < _PARALLEL
+
+
+def _of_part(job: Job, one: Located, alone: bool, with_all: bool) -> Iterator[Finding]:
+    """What there is to say of one part; `alone` if it is joined to no other, `with_all` if it
+    moves as all of them do.
+    """
     if one.contacts:
-        yield from _loose(job, one, "stop" if alone else "look")
+        if not with_all:
+            yield from _loose(job, one, "stop" if alone else "look")
         yield from _short(job, one)
     yield from _lies_on_later(job, one)
     if one.fight is not None:
@@ -201,22 +221,54 @@ def _moves(
             return what, do, None, ""
 
 
+def _on_pieces(job: Job, short: ShortBase | None) -> bool:
+    """True if only pieces hold an angle on their short faces."""
+    return short is not None and not any(isinstance(thing_of(job, k), Part) for k in short.ids)
+
+
 def _short(job: Job, one: Located) -> Iterator[Finding]:
-    short: ShortBase | None = one.short
-    if short is None:
-        return
-    by_pieces = not any(isinstance(thing_of(job, grip), Part) for grip in short.ids)
-    error = 0.1
-    far = format_measure(error * short.times, job.display)
-    yield Finding(
+    """A part whose angle hangs on the short faces of pieces."""
+    if one.short is not None and _on_pieces(job, one.short):
+        yield _base_finding(job, one, one.short, [one], "look")
+
+
+def _leaning(job: Job, some: Sequence[Located]) -> Iterator[Finding]:
+    """Parts whose angles hang on short faces of others: one note, as it is one fact."""
+    found = [(one.short, one) for one in some if one.short is not None]
+    found = [(short, one) for short, one in found if not _on_pieces(job, short)]
+    if found:
+        found.sort(key=lambda pair: -pair[0].times)
+        short, worst = found[0]
+        yield _base_finding(job, worst, short, [one for _, one in found], "note")
+
+
+def _base_finding(
+    job: Job, one: Located, short: ShortBase, those: Sequence[Located], level: Level
+) -> Finding:
+    """`one` is the worst of those."""
+    error, ids = 0.1, tuple(each.id for each in those)
+    far, by = (format_measure(mm, job.display) for mm in (error * short.times, error))
+    what = (
+        f"The angle of {names(job, ids)} depends on short faces ({names(job, short.ids)}): an"
+        f" error of {by} there puts its far end out by {far}."
+    )
+    if len(ids) > 1:
+        what = (
+            f"The angles of {names(job, ids)} depend on short faces of what they lie against: an"
+            f" error of {by} at {names(job, short.ids)} puts the far end of"
+            f" {names(job, (one.id,))} out by {far}."
+        )
+    do = "Set two stops on one long face, as far apart as they go."
+    if len(ids) > 1:
+        do = "Set two stops on one long face of each, as far apart as they go."
+    return Finding(
         f"base/{one.id}",
         "loose",
-        "look" if by_pieces else "note",
-        f"The angle of {names(job, (one.id,))} depends on short faces ({names(job, short.ids)}): an"
-        f" error of {format_measure(error, job.display)} there puts its far end out by {far}.",
+        level,
+        what,
         short.far,
-        (one.id, *short.ids),
-        "Set two stops on one long face, as far apart as they go.",
+        (*ids, *short.ids),
+        do,
         short.times,
         TIMES,
         "",

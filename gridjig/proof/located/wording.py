@@ -34,7 +34,9 @@ def body_name(job: Job, thing: str, parts: Sequence[str]) -> str:
     if thing_of(job, thing) is not None:
         return told_apart(job, thing)
     whole = [part.id for part in job.parts if part.weldment == thing]
-    return weldment_title(job, thing) if len(parts) == len(whole) else names(job, parts)
+    if len(parts) == len(whole):
+        return weldment_title(job, thing)
+    return f"the assembly of {names(job, parts)}" if len(parts) > 1 else names(job, parts)
 
 
 def way_words(part: Part | None, direction: Point) -> str:

@@ -27,7 +27,7 @@ def _short(job: Job, one: Shortage) -> Finding:
     ids = (*one.without, *())
     return Finding(
         f"short/{one.piece}", "shortage", "look", what, None, ids, instead_words(job, one),
-        float(one.needed), float(one.owned), "pieces",
+        float(one.needed), float(one.owned), "pieces", "the count on the rack",
     )  # fmt: skip
 
 

@@ -3,7 +3,7 @@
 It holds no part of the job.  The tool decides what a click means; this only says where it was.
 """
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 
 from PySide6.QtCore import QEvent, QPointF, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QShowEvent
@@ -14,6 +14,7 @@ from gridjig.qt.style.metrics import Metrics, PointerMeans
 from gridjig.qt.style.theme import Theme
 from gridjig.qt.widgets.lifetime import Surroundings
 from gridjig.qt.widgets.tips import sent_away
+from gridjig.rack import Point
 from gridjig.session.document import Document
 from gridjig.tools.core.controller import ToolController
 from gridjig.tools.core.pointer import Pointer
@@ -99,10 +100,12 @@ class Canvas(PlanView):
         self._after_tool(tool)
         self._gestures.show_hand()
 
-    def set_findings(self, clash: Iterable[str], check: Iterable[str]) -> None:
+    def set_findings(
+        self, clash: Iterable[str], check: Iterable[str], signs: Mapping[str, Point] | None = None
+    ) -> None:
         """Mark the ids that clash and that need a look, also for screen readers."""
         stops, looks = frozenset(clash), frozenset(check)
-        super().set_findings(stops, looks)
+        super().set_findings(stops, looks, signs)
         if (told := plan_of(self)) is not None:
             told.mark(stops, looks)
 

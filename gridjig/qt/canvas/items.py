@@ -15,10 +15,18 @@ from gridjig.model.changes import Things, exchanged
 from gridjig.model.titles import weldment_title
 from gridjig.qt.paint.painter import Plot, Plotter
 from gridjig.qt.paint.shared_pictures import PictureKind
+from gridjig.rack import Point
 from gridjig.rack.same import Same
 from gridjig.session.document import Document
 from gridjig.sheets.drawings.plan import PLAIN, ShownState, draw_part, draw_placement
 from gridjig.solve.placed.placed_piece import PlacedPiece
+
+UNMARKED: tuple[frozenset[str], frozenset[str], Mapping[str, Point]] = (
+    frozenset(),
+    frozenset(),
+    {},
+)
+"""The ids of what clashes and of what needs a look, and where their signs belong: none."""
 
 
 class Item(Struct):
@@ -52,6 +60,7 @@ class Items:
         self._selection: frozenset[str] = frozenset()
         self._clash: frozenset[str] = frozenset()
         self._check: frozenset[str] = frozenset()
+        self._signs: Mapping[str, Point] = {}
 
     @property
     def items(self) -> Mapping[str, Item]:
@@ -63,6 +72,7 @@ class Items:
         document: Document,
         clash: frozenset[str] = frozenset(),
         check: frozenset[str] = frozenset(),
+        signs: Mapping[str, Point] | None = None,
     ) -> list[Damage]:
         """Take over what has changed since the last call; return what must be redrawn."""
         job = document.shown
@@ -70,6 +80,11 @@ class Items:
         marked = (
             (self._selection ^ document.selection) | (self._clash ^ clash) | (self._check ^ check)
         )
+        signs = signs or {}
+        if signs is not self._signs:
+            moved = {k for k in {*signs, *self._signs} if signs.get(k) != self._signs.get(k)}
+            marked |= moved & (clash | check)
+        self._signs = signs
         self._job = job
         self._selection, self._clash, self._check = document.selection, clash, check
         self.replaced = frozenset({*changed, *marked})
@@ -178,7 +193,7 @@ class Items:
         pattern.
         """
         piece, holes = placed.piece, placed.holes
-        if piece is None or placed.fault is not None or not holes:
+        if piece is None or placed.fault is not None or not holes or state.at is not None:
             return None
         place, (col, row) = placed.placement, holes[0]
         pattern = tuple(
@@ -191,7 +206,10 @@ class Items:
     def _state(self, thing_id: str) -> ShownState:
         selected = thing_id in self._selection
         clash, check = thing_id in self._clash, thing_id in self._check
-        return ShownState(selected, False, clash, check) if selected or clash or check else PLAIN
+        if not (selected or clash or check):
+            return PLAIN
+        at = self._signs.get(thing_id) if clash or check else None
+        return ShownState(selected, False, clash, check, at)
 
 
 def _level(item: Item) -> tuple[float, str]:

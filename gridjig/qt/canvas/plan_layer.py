@@ -8,7 +8,7 @@ view.
 
 import math
 import operator
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 from PySide6.QtCore import QPoint, QRect, QSize
 from PySide6.QtGui import QFont, QPainter, QPixmap, QRegion
@@ -20,6 +20,7 @@ from gridjig.qt.paint.painter import Plot, Plotter
 from gridjig.qt.paint.view import View
 from gridjig.qt.style.metrics import Metrics
 from gridjig.qt.style.theme import Theme
+from gridjig.rack import Point
 from gridjig.session.document import Document
 from gridjig.sheets.drawings.hole_marks import draw_hole_mark
 
@@ -77,11 +78,13 @@ class PlanLayer:
         document: Document,
         clash: frozenset[str],
         check: frozenset[str],
+        signs: Mapping[str, Point] | None = None,
         contacts: JobContacts | None = None,
     ) -> QRegion:
         """Take over the document's current state; return what must be repainted.
 
-        `contacts` are the document's contacts if they are to be marked, else None.
+        `contacts` are the document's contacts if they are to be marked, else None; `signs` is where
+        the signs of what is marked belong.
         """
         job = document.shown
         everything = job.table is not self._table or job.display is not self._display
@@ -92,7 +95,7 @@ class PlanLayer:
             self._labels_anew()
             self._damage_all()
         changed = QRegion()
-        damaged = self.items.sync(document, clash, check)
+        damaged = self.items.sync(document, clash, check, signs)
         for thing_id in self.items.replaced:
             item = self.items.items.get(thing_id)
             self.labels.show("thing", thing_id, item.plot if item is not None else None)

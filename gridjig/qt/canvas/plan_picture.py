@@ -6,6 +6,7 @@ The same layer that the canvas shows is painted, so that the picture is what is 
 from PySide6.QtCore import QBuffer, QIODevice, QRect, QSize
 from PySide6.QtGui import QFont, QGuiApplication, QImage, QPainter, QRegion
 
+from gridjig.checks.finding import marked_ids, sign_places
 from gridjig.model import Job
 from gridjig.proof.report import prove
 from gridjig.qt.paint.view import View, plate_fitted
@@ -54,11 +55,8 @@ def _painted(
     font.setPointSizeF(9.0)
     layer = PlanLayer(theme, metrics, dots, font, job, size)
     found = prove(job, document.placed_pieces).findings
-    clash, check = (
-        frozenset(one for finding in found if finding.level == level for one in finding.ids)
-        for level in ("stop", "look")
-    )
-    layer.sync(document, clash, check, document.contacts if job.parts else None)
+    contacts = document.contacts if job.parts else None
+    layer.sync(document, *marked_ids(found), sign_places(found), contacts)
     layer.look_at(view.times(dots), passing=False)
     picture = QImage(size, QImage.Format.Format_RGB32)
     if picture.isNull():

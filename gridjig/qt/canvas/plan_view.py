@@ -6,7 +6,7 @@ a thing looks like; this widget only decides where on the screen it goes.
 
 import math
 import weakref
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 
 from PySide6.QtCore import QEvent, QPointF, QRect, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QHideEvent, QImage, QPainter, QPaintEvent, QRegion, QResizeEvent
@@ -37,6 +37,7 @@ from gridjig.session.document import Document
 from gridjig.sheets.drawings.plan import box_of_stand, draw_beneath, draw_part_dims
 
 from .border import AROUND_MM
+from .items import UNMARKED
 from .plan_layer import PlanLayer, rects_of
 
 _FOCUS_PX = 2
@@ -52,14 +53,11 @@ class PlanView(QWidget):
         self, document: Document, theme: Theme, metrics: Metrics, parent: QWidget | None = None
     ) -> None:
         super().__init__(parent)
-        self._document = document
-        self._theme = theme
-        self._metrics = metrics
+        self._document, self._theme, self._metrics = document, theme, metrics
         self._view = View()
         self._window_size = QSize()
         self._fit = True  # the view follows the window's size until the user moves it
-        self._clash: frozenset[str] = frozenset()
-        self._check: frozenset[str] = frozenset()
+        self._marked = UNMARKED
         self._contacts_shown = True
         self._dims: Plot | None = None
         self._over: Plot | None = None
@@ -89,7 +87,7 @@ class PlanView(QWidget):
         """Show another document, fitted to the view."""
         self._unsubscribe()
         self._document = document
-        self._clash = self._check = frozenset()
+        self._marked = UNMARKED
         self._unsubscribe = self._follow(document)
         self._make_plan()
         self.fit_table()
@@ -104,9 +102,11 @@ class PlanView(QWidget):
         self._metrics = metrics
         self._make_plan()
 
-    def set_findings(self, clash: Iterable[str], check: Iterable[str]) -> None:
-        """Set the ids to mark as clashing and as needing a check."""
-        self._clash, self._check = frozenset(clash), frozenset(check)
+    def set_findings(
+        self, clash: Iterable[str], check: Iterable[str], signs: Mapping[str, Point] | None = None
+    ) -> None:
+        """Set the ids to mark as clashing and as needing a check, and where their signs belong."""
+        self._marked = (frozenset(clash), frozenset(check), signs or {})
         self._desk_changed()
 
     def set_contacts_shown(self, shown: bool) -> None:
@@ -223,7 +223,7 @@ class PlanView(QWidget):
             self._size_in_dots(),
         )
         self._sheet.look_at(self._view.times(dots), passing=False)
-        self._sheet.sync(self._document, self._clash, self._check, self._contacts())
+        self._sheet.sync(self._document, *self._marked, self._contacts())
         self._over = None
         self._refresh_dims()
         self.update()
@@ -252,7 +252,7 @@ class PlanView(QWidget):
         return bounds(part_ring(thing))
 
     def _desk_changed(self) -> None:
-        changed = self._sheet.sync(self._document, self._clash, self._check, self._contacts())
+        changed = self._sheet.sync(self._document, *self._marked, self._contacts())
         if not changed.isEmpty():
             self._touch(changed.boundingRect())
             self._refresh_dims()

@@ -6,7 +6,7 @@ from PySide6.QtCore import QEvent, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QApplication, QSplitter, QWidget
 
-from gridjig.checks.finding import Finding, marked_ids
+from gridjig.checks.finding import Finding, marked_ids, sign_places
 from gridjig.files.storage.settings import Division
 from gridjig.model import Placement
 from gridjig.qt.actions.port import Page
@@ -198,7 +198,7 @@ class Workspace(ActPlace):
         self.looked_at = report.looked_at
         self.findings = findings = report.findings
         job = self.document.job
-        self.canvas.set_findings(*marked_ids(findings))
+        self.canvas.set_findings(*marked_ids(findings), sign_places(findings))
         self.checks.show_report(job, report)
         self.proofs.show_report(job, report)
         document = self.document

@@ -11,7 +11,7 @@ from collections.abc import Iterable
 from msgspec import Struct, structs
 
 from gridjig.geometry import Pose, unit
-from gridjig.geometry.box_index import Box
+from gridjig.geometry.box_index import Box, touch
 from gridjig.geometry.display import (
     Arc,
     Circle,
@@ -50,13 +50,17 @@ DOT = 0.55  # radius of the dot on a pin, as a fraction of the pin's radius
 
 
 class ShownState(Struct, frozen=True):
-    """What to show about a thing in addition to its shape."""
+    """What to show about a thing in addition to its shape; `at` is where its sign belongs, mm."""
 
     selected: bool = False
     hover: bool = False
     clash: bool = False
     check: bool = False
+    at: Point | None = None
 
+
+_BESIDE = 10.0
+"""A sign is shown where something was found up to this far beside the thing, mm."""
 
 PLAIN = ShownState()
 TABLE = Pose(0.0, 0.0, 0.0)
@@ -281,8 +285,11 @@ def _state(
     elif state.hover:
         shapes.append(HighlightBox(low, high, "ghost", margin=1.0))
     if clash or state.check:
-        # On the thing itself: at the corner of its outline that is farthest back and to the right.
-        at = max((point for ring in rings for point in ring), key=lambda p: (p[0] + p[1], p))
+        # Where it was found, if that is on the thing; or else at the corner of its outline that is
+        # farthest back and to the right.
+        at = state.at
+        if at is None or not touch(box, (*at, *at), _BESIDE):
+            at = max((point for ring in rings for point in ring), key=lambda p: (p[0] + p[1], p))
         shapes.append(Symbol(at, "clash" if clash else "check", "clash" if clash else "check"))
     return shapes
 

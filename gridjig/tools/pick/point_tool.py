@@ -86,7 +86,7 @@ class PointTool(Tool):
         )
         if not job.parts:
             return Prompt(state="There is no part to mark a point of.", keys=(esc(),))
-        types = "a place such as 300, 200"
+        types = f"a place such as {_example(job)}"
         if self._at is None:
             return Prompt(click="a corner, a hole or a place on a part", types=types, keys=keys)
         does = "clear" if point_at(job, _chosen(job, self._at)) is not None else "mark"
@@ -136,7 +136,7 @@ class PointTool(Tool):
         try:
             across, comma, up = text.partition(",")
             if not comma:
-                raise ParseError(text, None, "type two lengths, such as 300, 200")
+                raise ParseError(text, None, f"type two lengths, such as {_example(job)}")
             dx, dy = (parse_length(one, job.display.unit) for one in (across, up))
         except ParseError as parse_error:
             return Nothing(str(parse_error))
@@ -152,11 +152,17 @@ class PointTool(Tool):
             self._parts, self._at = self.context.job.parts, None
 
     def overlay(self) -> DisplayList:
-        """The point that a click would mark."""
+        """The points that are marked, and the one that a click would mark."""
+        poses = {part.id: _pose(part) for part in self.context.job.parts}
+        shown: DisplayList = tuple(
+            Symbol(poses[one.part].point((one.x, one.y)), "ring", "reach")
+            for one in self.context.job.accuracy.points
+            if one.part in poses
+        )
         if self._at is None:
-            return ()
+            return shown
         label = TextLabel(self._at.at, self._at.what, "selected", anchor="above", cleared=True)
-        return (Symbol(self._at.at, "ring", "selected"), label)
+        return (*shown, Symbol(self._at.at, "ring", "selected"), label)
 
     def _near(self, pointer: Pointer) -> Markable | None:
         job, here = self.context.job, (pointer.x, pointer.y)
@@ -177,6 +183,10 @@ class PointTool(Tool):
             "Mark a point that matters",
             said=f"{_shown(one)} is marked; “How exact” says how far it can be out.",
         )
+
+
+def _example(job: Job) -> str:
+    return "300, 200" if job.display.unit == "millimetres" else "12, 8"
 
 
 def _shown(one: Markable) -> str:

@@ -40,7 +40,10 @@ def test_an_angle_out_of_class_names_what_sets_it() -> None:
     assert one.value is not None
     assert one.value > one.limit
     assert one.source == "ISO 13920, table 2, class A"
-    assert one.what.startswith("Left can lie ")
+    assert one.what.startswith("Left and right can lie up to ")
+    assert "that of left" in one.what
+    assert {"left", "right"} <= set(one.ids)
+    assert "inexact/angle/right" not in found
     assert "class A allows 0.33°" in one.what
     assert {"left", "left-1"} <= set(one.ids)
     assert "further apart" in one.do

@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QApplication, QLineEdit, QVBoxLayout, QWidget
 from pytestqt.qtbot import QtBot
 
 from gridjig.edits.table import replace_table
+from gridjig.model import Hole
 from gridjig.qt.canvas.canvas import Canvas
 from gridjig.qt.style.palette import contrast
 from gridjig.qt.style.theme import THEMES
@@ -256,6 +257,11 @@ def test_findings_are_marked_and_unmarked(qtbot: QtBot) -> None:
     before = picture(canvas)
     canvas.set_findings(["s"], ["t"])
     assert not alike(picture(canvas), before)
+    at_corner = picture(canvas)
+    canvas.set_findings(["s"], ["t"], {"s": canvas.document.job.table.at(Hole(6, 6))})
+    assert not alike(picture(canvas), at_corner)
+    canvas.set_findings(["s"], ["t"])
+    assert alike(picture(canvas), at_corner)
     canvas.set_findings([], [])
     assert alike(picture(canvas), before)
 

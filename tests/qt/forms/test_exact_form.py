@@ -62,11 +62,17 @@ def test_points_that_matter_are_listed_and_deleted(qtbot: QtBot) -> None:
     assert not form.delete.isVisibleTo(form)
     form.list.go_to(line.key)
     assert form.delete.isVisibleTo(form)
+    form.rename_point("gate hinge")
+    assert document.job.accuracy.points[0].name == "gate hinge"
+    assert form.list.current_key() == line.key
+    assert form.name.value() == "gate hinge"
     form.delete.click()
     assert document.job.accuracy.points == ()
     assert "Points that matter" not in heads(form)
     assert not form.delete.isVisibleTo(form)
     form.delete_point()
+    form.rename_point("nothing")
+    document.undo()
     document.undo()
     assert document.job is job
     form.reject()

@@ -1,6 +1,7 @@
 """What is drawn of things on the table, as values."""
 
 import math
+from typing import Any
 
 import pytest
 from msgspec import structs
@@ -36,7 +37,7 @@ def stood(placement: Placement) -> PlacedPiece:
     return solve_placement(TABLE, RACK, placement)
 
 
-def drawn(placement: Placement, **flags: bool) -> DisplayList:
+def drawn(placement: Placement, **flags: Any) -> DisplayList:
     return draw_placement(stood(placement), TABLE, 15.9, ShownState(**flags))
 
 
@@ -269,3 +270,17 @@ def test_reach_shows_ranges_as_arcs_and_single_angles_as_ticks() -> None:
     lines = [s for s in drawing if isinstance(s, Polyline)]
     assert lines[0].points[1] == (10.0, 120.0)
     assert not any(isinstance(s, Polyline) for s in draw_reach((0, 0), 10.0, []))
+
+
+def sign_of(drawing: DisplayList) -> tuple[float, float]:
+    (sign,) = [s for s in drawing if isinstance(s, Symbol) and s.mark in ("check", "clash")]
+    return sign.at
+
+
+def test_a_sign_stands_where_something_was_found() -> None:
+    """Not at the far corner of a long part, unless it was found elsewhere."""
+    part = plate("o", 100, 50, 400, 40)
+    assert sign_of(draw_part(part, 0, ShownState(check=True))) == (500.0, 90.0)
+    assert sign_of(draw_part(part, 0, ShownState(check=True, at=(130.0, 60.0)))) == (130.0, 60.0)
+    assert sign_of(draw_part(part, 0, ShownState(clash=True, at=(95.0, 60.0)))) == (95.0, 60.0)
+    assert sign_of(draw_part(part, 0, ShownState(clash=True, at=(80.0, 60.0)))) == (500.0, 90.0)

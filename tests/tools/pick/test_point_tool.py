@@ -5,7 +5,7 @@ from msgspec import structs
 
 from gridjig.edits.selection import shift
 from gridjig.geometry.display import Symbol
-from gridjig.model import ChosenPoint
+from gridjig.model import ChosenPoint, Display
 from gridjig.model.plate_holes import CutOut, Drilled
 from gridjig.tools.pick.point_tool import PointTool, markable
 from tests.driver import Driver
@@ -40,6 +40,7 @@ def test_a_click_on_a_hole_marks_its_centre_and_another_clears_it() -> None:
     d.expect_hint("Click or press Enter to mark hole 1 of base")
     d.click((352.0, 248.0)).expect_step("Mark a point that matters")
     assert points(d) == (ChosenPoint("base", 50.0, 50.0, "hole 1 of base"),)
+    assert Symbol((350.0, 250.0), "ring", "reach") in d.controller.tool.overlay()
     d.expect_hint("Hole 1 of base is marked").hover((352.0, 248.0))
     d.expect_hint("to clear hole 1 of base")
     d.click((352.0, 248.0)).expect_step("Clear a point that matters")
@@ -102,6 +103,12 @@ def test_the_ring_is_gone_with_the_part_it_was_on_and_off_the_plan() -> None:
     d.controller.away()
     assert d.controller.tool.overlay() == ()
     assert d.controller.tool.hint().startswith("Click a corner, a hole or a place on a part")
+
+
+def test_the_example_is_in_the_units_of_the_job() -> None:
+    assert "type a place such as 300, 200" in driver().hover((350.0, 250.0)).controller.tool.hint()
+    inches = structs.replace(JOB, display=Display(unit="inch fractions"))
+    Driver(inches).tool(PointTool).type("310").expect_hint("such as 12, 8")
 
 
 def test_without_a_part_it_says_so() -> None:

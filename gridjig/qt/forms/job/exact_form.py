@@ -5,7 +5,7 @@ from typing import cast
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QWidget
 
-from gridjig.edits.allowances import remove_point
+from gridjig.edits.allowances import name_point, remove_point
 from gridjig.model import ChosenPoint
 from gridjig.proof.allowance.report import allowance
 from gridjig.proof.exact.report import exact, whole_errors
@@ -16,6 +16,7 @@ from gridjig.qt.panes.weldment.weldment_page import PageList
 from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.tasks.runner import TaskRunner
 from gridjig.qt.widgets.buttons import make_button
+from gridjig.qt.widgets.fields import TextField
 from gridjig.qt.widgets.layout import in_column, in_row
 from gridjig.qt.widgets.plain import Label
 from gridjig.session.document import Document
@@ -52,12 +53,14 @@ class ExactForm(FormDialog):
         self.list = PageList("Measures and how exact they are", appearance)
         self.list.setMinimumHeight(self.fontMetrics().lineSpacing() * 14)
         self.told = Label("", "small")
+        self.name = TextField("Name of the point", accepts="optional")
+        self.name.applied.connect(lambda text: self.rename_point(str(text)))
         self.delete = make_button("Delete the point", self.delete_point, plain=False)
         self.tries = make_button(_TRY, self._on_try, plain=False)
         self.close_ = make_button("Close", self.reject, plain=False)
         self.close_.setDefault(True)
         row = in_row((self.told, 1), self.delete, self.tries, self.close_)
-        in_column(about, (self.list, 1), row, over=self)
+        in_column(about, (self.list, 1), self.name, row, over=self)
         self.list.highlighted.connect(lambda _: self._show_point())
         self.finished.connect(lambda _: self.tasks.close())
         self._show(None)
@@ -76,7 +79,20 @@ class ExactForm(FormDialog):
         return known[keys.index(key)] if key in keys else None
 
     def _show_point(self) -> None:
-        self.delete.setVisible(self._point() is not None)
+        point = self._point()
+        self.delete.setVisible(point is not None)
+        self.name.setVisible(point is not None)
+        self.name.set_value("" if point is None else point.name)
+
+    def rename_point(self, name: str) -> None:
+        """Give the point of the current line another name; it is one step."""
+        point, key = self._point(), self.list.current_key()
+        if point is None:
+            return
+        self._document.do(name_point(self._job, point, name), "Name a point that matters")
+        self._read()
+        self._show(None)
+        self.list.go_to(key)
 
     def delete_point(self) -> None:
         """Delete the point of the current line; it is one step."""

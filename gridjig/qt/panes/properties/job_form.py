@@ -161,7 +161,7 @@ class JobForm(CellForm):
                 "Friction",
                 parse_friction,
                 lambda value: format_number(float(str(value))),
-                "0 to 1; a shop value, oily steel 0.1 to 0.2",
+                "0 to 1; a shop value, unmachined steel about 0.15",
             ),
             lambda job: job.holding.friction,
             set_friction,
