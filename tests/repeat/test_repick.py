@@ -67,7 +67,7 @@ def test_on_a_longer_table_of_the_same_pitch_only_the_holes_are_others() -> None
         for a, b in zip(one.before.seats, one.after.seats, strict=True)
     }
     assert steps == {(12, 0)}
-    assert "13 of 13 pieces are kept, 13 of them set as before" in repicked_summary(made)
+    assert "16 of 16 pieces are kept, 16 of them set as before" in repicked_summary(made)
 
 
 @pytest.mark.source("method", "the datum stop's face is as far from its hole on either table")

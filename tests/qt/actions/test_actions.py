@@ -320,6 +320,7 @@ LACKS: dict[str, dict[str, object]] = {
     "check.loading": {"parts": 1},
     "piece.suggest": {"parts": 0},
     "check.exact": {"parts": 0},
+    "check.points": {"parts": 0},
 }
 
 
