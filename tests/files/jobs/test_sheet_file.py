@@ -14,7 +14,7 @@ from msgspec import structs
 
 from gridjig.files.format.faults import ReadFault
 from gridjig.files.jobs import sheet_child, sheet_file
-from gridjig.files.jobs.job_file import load_job, write_job
+from gridjig.files.jobs.job_file import FORMAT, load_job, write_job
 from gridjig.files.jobs.sheet_file import attachment_name, bytes_in_sheet, is_sheet, job_in_sheet
 from gridjig.files.library.assets import samples
 from tests.workshop import EMPTY
@@ -139,7 +139,7 @@ def test_a_file_in_it_that_is_larger_than_a_job_can_be_is_not_taken(
 ) -> None:
     data = pdf_with(("a.gridjig", b"0123456789"))
     assert sheet_child.attached(data)[0] == "job"
-    monkeypatch.setattr(sheet_child, "FORMAT", structs.replace(sheet_child.FORMAT, limit=9))
+    monkeypatch.setattr(sheet_child, "FORMAT", structs.replace(FORMAT, limit=9))
     assert sheet_child.attached(data) == ("too large", b"")
 
 
