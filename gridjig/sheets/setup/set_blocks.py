@@ -8,6 +8,7 @@ from gridjig.units import Display, format_count, format_measure, unmarked
 from .blocks import Heading, Note, Row, SheetBlock, SheetColumn, SheetTable
 from .facing import direction_of, hole_words, towards
 from .facts import SheetFacts
+from .gauging import gauges
 from .piece_rows import PieceRow, arm_chord, piece_rows
 from .readings import Reading, readings
 from .shown import Shown
@@ -126,6 +127,7 @@ def reading_blocks(facts: SheetFacts) -> list[SheetBlock]:
     )
     heading = Heading("Prove the set-up before the first tube")
     chords = _chord_rows(facts, len(found.every))
+    chords += _gauge_rows(facts, len(found.every) + len(chords))
     if not found.every and not chords:
         return [
             heading,
@@ -222,6 +224,23 @@ def _chord_rows(facts: SheetFacts, before: int) -> list[Row]:
         rows.append(
             Row((str(before), words, facts.shown.setting(made.length), "as near as you can read"))
         )
+    return rows
+
+
+def _gauge_rows(facts: SheetFacts, before: int) -> list[Row]:
+    """From a hole to the face, for each piece that is turned by hand."""
+    rows = []
+    for number, one in enumerate(
+        gauges(facts.job, facts.order, facts.found.placed_pieces), before + 1
+    ):
+        where = hole_words(facts.job.table, one.hole)
+        end = _end(facts, one.placement, one.end)
+        words = (
+            f"To turn {_no(facts, one.placement)}: from the middle of hole {where} to the {end} end"
+            " of its face"
+        )
+        told = facts.shown.setting(one.distance)
+        rows.append(Row((str(number), words, told, "as near as you can read")))
     return rows
 
 

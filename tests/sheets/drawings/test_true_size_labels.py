@@ -61,7 +61,7 @@ def test_a_turned_label_has_the_box_of_its_corners() -> None:
     )
 
 
-@pytest.mark.source("library", f"ezdxf {ezdxf.__version__}", "the boxes of the texts it reads")
+@pytest.mark.source("library", "ezdxf 1.4", "the layers and texts that it reads, and its audit")
 def test_layers_and_labels_are_as_another_program_reads_them(tmp_path: Path) -> None:
     job, path = JOBS[0], tmp_path / "job.dxf"
     path.write_bytes(dxf_bytes(setup_drawing(job), "mm"))

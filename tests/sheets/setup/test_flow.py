@@ -41,7 +41,12 @@ def test_no_row_is_torn_and_every_page_repeats_the_headings(letters: Letters) ->
 
 @pytest.mark.parametrize("before", range(3, 16))
 def test_a_heading_and_its_note_stay_with_the_first_row(before: int) -> None:
-    blocks: list[SheetBlock] = [table(before, 0), Heading("Title"), Note("Read this first."), table(3, 5)]
+    blocks: list[SheetBlock] = [
+        table(before, 0),
+        Heading("Title"),
+        Note("Read this first."),
+        table(3, 5),
+    ]
     pages = flow(blocks, ROOM, NORMAL)
     at = next(page for page in pages if "Title" in texts(page))
     words = texts(at)
