@@ -7,11 +7,12 @@ from gridjig.contact.values import JobContacts
 from gridjig.files.jobs.job_file import load_job
 from gridjig.files.library.assets import samples
 from gridjig.model import Hole, Job, LabelScheme
+from gridjig.model.labels import OFF
 from gridjig.model.table import TableSide
 from gridjig.proof.out.values import OffFirst, OutReport, Trap, WeldmentOut
 from gridjig.sheets.setup.blocks import Heading, Note, Row, SheetBlock, SheetTable
 from gridjig.sheets.setup.cautions import cautions
-from gridjig.sheets.setup.facing import OFF, counted_words, hole_words
+from gridjig.sheets.setup.facing import counted_words, hole_words
 from gridjig.sheets.setup.facts import KnownFacts, SheetFacts, facts_of
 from gridjig.sheets.setup.paper import SheetChoices
 from gridjig.sheets.setup.set_blocks import limit_words, table_words
