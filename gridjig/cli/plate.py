@@ -4,8 +4,7 @@ import argparse
 from pathlib import Path
 from typing import get_args
 
-from gridjig.angle.standing import answers_on
-from gridjig.cutplates.asked import PlateOptions, WrapKind, for_answer, for_face
+from gridjig.cutplates.asked import PlateOptions, WrapKind, for_angle, for_face
 from gridjig.cutplates.design import PlateDesign
 from gridjig.cutplates.standing import in_its_way, with_plate
 from gridjig.cutplates.wanted import PIN_FITS
@@ -16,7 +15,6 @@ from gridjig.model import Job
 from gridjig.sheets.drawings.plate_sheet import plate_drawing
 from gridjig.sheets.text.plate_text import cutter_notes, plate_lines
 from gridjig.solve.angles.faults import AngleFault
-from gridjig.solve.placed.cache import PlacedPieces
 from gridjig.units.lengths import INCH
 from gridjig.words.angle_fault_text import angle_fault_text
 
@@ -168,14 +166,9 @@ def _design(job: Job, chosen: argparse.Namespace) -> PlateDesign:
     )  # fmt: skip
     question = asked(request)
     try:
-        found = answers_on(job, PlacedPieces().of(job), question.wanted, question.limits)
+        return for_angle(job, question.wanted, question.limits, options)
     except AngleFault as fault:
         raise Refusal(angle_fault_text(fault, job.table, job.display)) from fault
-    answer = next((one for one in (*found.ranked, *found.nearest) if one.plate is not None), None)
-    if answer is None:
-        why = found.why_fouled or "there are no two free holes for it."
-        raise Refusal(f"No plate at this angle fits on the table: {why}")
-    return for_answer(job, answer, options, options.holes or ())
 
 
 VERB = Verb("plate", "write a one-off plate for the laser, as DXF or SVG", arguments, run, ABOUT)

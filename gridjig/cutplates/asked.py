@@ -8,17 +8,19 @@ from collections.abc import Iterator, Sequence
 from typing import Literal
 
 import shapely
-from msgspec import Struct
+from msgspec import Struct, structs
 
 from gridjig.angle.question import KEEP_OFF, taken_holes
+from gridjig.angle.standing import answers_on
 from gridjig.geometry.part_outline import part_ring
 from gridjig.geometry.shapes import bounds
 from gridjig.model import FaceOf, Hole, Job, Table
 from gridjig.model.marks import mark_index
 from gridjig.model.titles import title
 from gridjig.rack import Piece, Point
-from gridjig.solve.angles.answers import AngleAnswer
+from gridjig.solve.angles.answers import AngleAnswer, AngleLimits
 from gridjig.solve.angles.plate import LONGEST, SHORTEST
+from gridjig.solve.angles.wanted import WantedLine
 from gridjig.solve.placed.cache import PlacedPieces
 from gridjig.solve.weldment.faces import WorkFace, faces
 from gridjig.solve.weldment.joints import joints
@@ -39,6 +41,8 @@ MOST_TRIED, MOST_LOOKED = 20, 150
 """For each length of the edge, how many pairs of holes are tried for one with nothing in its way,
 and how many are looked at, most of which would have the plate beneath something: a second in all.
 """
+_NEARER = 0.85
+"""What is tried next for an angle: pin holes at most this share as far apart."""
 _SHORTER = ((0.0, 0.0), (0.2, 0.0), (0.0, 0.2), (0.2, 0.2), (0.4, 0.0), (0.0, 0.4))
 """By which shares of the free stretch an edge is made shorter at its ends, if the plate would lie
 beneath a part.
@@ -125,6 +129,43 @@ def for_answer(
     name = f"Cut plate {format_angle(answer.angle_deg)}"
     wanted = _wanted(job, options, (at[0], at[1]), [LocatingEdge(a, b)], 0, name)
     return designed(job, wanted)
+
+
+def for_angle(
+    job: Job,
+    wanted: WantedLine,
+    limits: AngleLimits,
+    options: PlateOptions,
+    progress: Progress = SILENT,
+) -> PlateDesign:
+    """Design the plate that makes an angle anywhere on the table where nothing is in its way.
+
+    Its pin holes are those of the options, or the two farthest apart with which it can lie: pairs
+    nearer to each other are tried as long as something is in the way of all that are farther
+    apart.  If it can lie nowhere it is that of the first pair.  Raises ValueError with a sentence
+    if there is no pair; AngleFault as the angle finder does; Cancelled.
+    """
+    placed = PlacedPieces().of(job)
+    first: PlateDesign | None = None
+    why = ""
+    longest, shortest = limits.base_to, max(limits.base_from, SHORTEST)
+    while longest >= shortest:
+        progress.check()
+        found = answers_on(job, placed, wanted, structs.replace(limits, base_to=longest))
+        longest = _NEARER * min(longest, LONGEST)
+        why = why or found.why_fouled
+        plates = (one for one in (*found.ranked, *found.nearest) if one.plate is not None)
+        answer = next(plates, None)
+        if answer is None:
+            continue
+        design = for_answer(job, answer, options, options.holes or ())
+        if options.holes is not None or not in_its_way(job, design):
+            return design
+        first = first or design
+    if first is None:
+        told = why or "there are no two free holes for it."
+        raise ValueError(f"No plate at this angle fits on the table: {told}")
+    return first
 
 
 def for_face(

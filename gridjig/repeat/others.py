@@ -19,7 +19,8 @@ _INSTEAD: Mapping[PieceKind, tuple[PieceKind, ...]] = {
 
 
 def others(rack: Rack, piece: Piece, used: Mapping[str, int]) -> tuple[Piece, ...]:
-    """Return the pieces that may stand for another and are not all in use: those of its kind first.
+    """Return the pieces that may stand for another and are not all in use, the likeliest first:
+    held by as many pins, of its kind.
 
     `used` is how many of each piece are in use.  A riser only stands for one of its own height, as
     the work lies on it; an adjustable stop comes before what cannot be set.
@@ -34,7 +35,17 @@ def others(rack: Rack, piece: Piece, used: Mapping[str, int]) -> tuple[Piece, ..
         and (piece.kind != "riser" or _height(one) == _height(piece))
         and (piece.tip is None) == (one.tip is None)
     ]
-    found.sort(key=lambda one: (one.kind != piece.kind, one.kind != "adjustable stop", one.id))
+    pins = min(2, len(piece.mounts))  # what stands on one pin can turn
+
+    def rank(one: Piece) -> tuple[object, ...]:
+        return (
+            len(one.mounts) < pins,
+            one.kind != piece.kind,
+            one.kind != "adjustable stop",
+            one.id,
+        )
+
+    found.sort(key=rank)
     return tuple(found[:MOST_OTHERS])
 
 

@@ -6,16 +6,26 @@ import pytest
 import shapely
 from msgspec import structs
 
+from gridjig.angle.standing import answers_on
 from gridjig.checks.conflicts import clashes
 from gridjig.contact.book import contacts
 from gridjig.cutplates import asked
-from gridjig.cutplates.asked import PlateOptions, edges_for, for_answer, for_face, pin_for
+from gridjig.cutplates.asked import (
+    PlateOptions,
+    edges_for,
+    for_angle,
+    for_answer,
+    for_face,
+    pin_for,
+)
 from gridjig.cutplates.design import designed
 from gridjig.cutplates.engraving import UP
 from gridjig.cutplates.outline import LocatingEdge
 from gridjig.cutplates.standing import in_its_way, with_plate
 from gridjig.cutplates.uprights import tab_of
 from gridjig.cutplates.wanted import PlateWanted, Uprights
+from gridjig.files.jobs.job_file import load_job
+from gridjig.files.library.assets import samples
 from gridjig.geometry.layered import flattened
 from gridjig.geometry.stroke_letters import plain_letters, strokes, width, without_shape
 from gridjig.model import FaceOf, Hole, Job, Member
@@ -268,6 +278,22 @@ def test_an_answer_of_the_angle_finder_becomes_a_plate() -> None:
     pins = find_angles(EMPTY.table, EMPTY.rack, wanted, structs.replace(limits, ways=("pins",)))
     with pytest.raises(ValueError, match="needs no plate"):
         for_answer(EMPTY, pins.ranked[0], PlateOptions())
+
+
+@pytest.mark.parametrize("degrees", [37.5, 62.0])
+def test_if_the_farthest_holes_clash_nearer_ones_are_tried(degrees: float) -> None:
+    job = load_job(samples()["1-market-trestle"])
+    wanted, limits = read_wanted(f"{degrees:g}"), AngleLimits(ways=("plate",), top=1)
+    placed = PlacedPieces().of(job)
+    assert (
+        answers_on(job, placed, wanted, limits).ranked == ()
+    )  # something is in its way everywhere
+    design = for_angle(job, wanted, limits, PlateOptions())
+    assert in_its_way(job, design) == ""
+    base = math.dist(*(job.table.at(hole) for hole in design.wanted.holes))
+    assert 300.0 < base < 900.0
+    with pytest.raises(ValueError, match=r"No plate at this angle fits on the table: It would"):
+        for_angle(job, wanted, structs.replace(limits, base_from=980.0), PlateOptions())
 
 
 def test_a_rack_without_pins_still_has_a_plate() -> None:

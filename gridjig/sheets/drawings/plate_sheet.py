@@ -58,7 +58,7 @@ def plate_drawing(design: PlateDesign, notes: Sequence[str] = ()) -> LayeredDraw
 
 
 def draw_cut_plate(job: Job, design: PlateDesign) -> DisplayList:
-    """Draw a plate where it would lie, with the parts near it and the addresses of its holes."""
+    """Draw a plate where it would lie, with the parts near it and its engraving."""
     ring = design.ring
     low_x, low_y, high_x, high_y = bounds(ring)
     shapes: list[Shape] = []

@@ -24,8 +24,6 @@ from gridjig.geometry.plate_holes import hole_ring, holes_of
 from gridjig.geometry.pose import Pose
 from gridjig.geometry.shapes import bounds
 from gridjig.model import Drilled, Job, Part, Slotted, Table
-from gridjig.model.labels import address, column_label, row_label
-from gridjig.model.titles import title
 from gridjig.rack import Piece, Point, RoundHole, Shank, StraightSlot
 from gridjig.solve.placed.cache import PlacedPieces
 from gridjig.solve.placed.placed_piece import PlacedPiece
@@ -33,6 +31,7 @@ from gridjig.units.progress import look
 
 from .plan import circle_of
 from .silhouette import arc_ring
+from .true_size_labels import LABELS, setup_labels, table_labels, text_box
 
 Content = Literal["table", "holes", "pieces", "members", "labels"]
 CONTENTS: tuple[Content, ...] = get_args(Content)
@@ -44,7 +43,6 @@ PIECES = NamedLayer("PIECES", "blue")
 FACES = NamedLayer("LOCATING FACES", "magenta")
 PINS = NamedLayer("PINS", "cyan")
 MEMBERS = NamedLayer("MEMBERS", "green")
-LABELS = NamedLayer("LABELS", "grey")
 _LAYERS: dict[Content, tuple[NamedLayer, ...]] = {
     "table": (TABLE,),
     "holes": (HOLES, MARKED),
@@ -52,8 +50,6 @@ _LAYERS: dict[Content, tuple[NamedLayer, ...]] = {
     "members": (MEMBERS,),
     "labels": (LABELS,),
 }
-_LETTER = 0.12
-"""The height of letters, as a fraction of the pitch."""
 
 
 def setup_drawing(
@@ -72,7 +68,7 @@ def setup_drawing(
         "holes": list(_holes(job.table)),
         "pieces": [shape for one in stood.values() for shape in _piece(one, job.table)],
         "members": [shape for part in job.parts for shape in _part(part)],
-        "labels": [*_table_labels(job.table), *_labels(job, stood, contents)],
+        "labels": setup_labels(job, stood, contents),
     }
     said = ", ".join(filter(None, (job.name, job.drawing and f"drawing {job.drawing}")))
     revision = f", revision {job.revision}" if job.revision else ""
@@ -87,7 +83,7 @@ def table_drawing(table: Table, labels: bool = True) -> LayeredDrawing:
     made: dict[Content, list[LayeredShape]] = {
         "table": [_plate(table)],
         "holes": [_grid(table, frozenset())],
-        "labels": list(_table_labels(table)),
+        "labels": list(table_labels(table)),
     }
     wanted: list[Content] = ["table", "holes"]
     drawing = _drawing(table.name, table, made, [*wanted, "labels"] if labels else wanted)
@@ -124,11 +120,7 @@ def _box(shape: LayeredShape) -> tuple[float, float, float, float]:
             wide, deep = (shape.columns - 1) * shape.pitch[0], (shape.rows - 1) * shape.pitch[1]
             return (x - r, y - r, x + wide + r, y + deep + r)
         case LayeredText():
-            # About as wide as high for each letter, whichever way it is turned.
-            half = 0.5 * shape.height * max(len(shape.text), 1)
-            (x, y), aside = shape.at, {"left": half, "centre": 0.0, "right": -half}[shape.anchor]
-            up = shape.height if shape.turn % 180.0 == 0.0 else half
-            return (x + aside - half, y - up, x + aside + half, y + up)
+            return text_box(shape)
 
 
 def _plate(table: Table) -> Path:
@@ -224,44 +216,3 @@ def _part(part: Part) -> Iterator[LayeredShape]:
                 yield _slot(MEMBERS.name, pose, hole.a, hole.b, hole.width)
             case _:
                 yield Path(MEMBERS.name, pose.points(hole_ring(hole)), closed=True)
-
-
-def _table_labels(table: Table) -> Iterator[LayeredShape]:
-    """What is painted beside the columns and rows, outside the holes, front and left."""
-    high = _LETTER * min(table.pitch_x, table.pitch_y)
-    front = table.first_y - table.hole_diameter / 2.0 - high
-    left = table.first_x - table.hole_diameter / 2.0 - high
-    for col in range(table.columns):
-        x = table.first_x + col * table.pitch_x
-        yield LayeredText(LABELS.name, (x, front), column_label(table, col), high)
-    for row in range(table.rows):
-        y = table.first_y + row * table.pitch_y
-        yield LayeredText(LABELS.name, (left, y), row_label(table, row), high, anchor="right")
-
-
-def _labels(
-    job: Job, stood: Mapping[str, PlacedPiece], contents: Collection[Content]
-) -> Iterator[LayeredShape]:
-    """The names of pieces and parts, and the addresses of the holes that are pinned."""
-    table = job.table
-    high = _LETTER * min(table.pitch_x, table.pitch_y)
-    if "pieces" in contents:
-        for placed in stood.values():
-            points = [p for s in placed.solids if s.role != "handle" for p in s.points]
-            at = [table.at(seat.hole) for seat in placed.placement.seats]
-            x1, y1, x2, _ = bounds(points or at)
-            name = title(job, placed.placement.id)
-            yield LayeredText(LABELS.name, ((x1 + x2) / 2.0, y1 - high), name, high)
-            for seat, (x, y) in zip(placed.placement.seats, at, strict=True):
-                off = table.hole_diameter / 2.0 + 0.4 * high
-                corner = (x + off, y + off)
-                yield LayeredText(
-                    LABELS.name, corner, address(table, seat.hole), 0.7 * high, anchor="left"
-                )
-    if "members" in contents:
-        for part in job.parts:
-            if part.name:
-                ring = part_ring(part)
-                at_part = (sum(x for x, _ in ring) / len(ring), sum(y for _, y in ring) / len(ring))
-                turn = (part.turn + 90.0) % 180.0 - 90.0
-                yield LayeredText(LABELS.name, at_part, part.name, high, turn)

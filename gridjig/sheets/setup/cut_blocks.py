@@ -2,6 +2,7 @@
 
 from gridjig.sheets.lists.cut_list import (
     WELDMENT_HEADINGS,
+    CutList,
     cells,
     cut_list,
     totals_in_words,
@@ -15,16 +16,25 @@ from .facts import SheetFacts
 COLUMNS = (
     SheetColumn("Cut", 0.6, kind="tick"),
     SheetColumn("Members", 2.4),
-    SheetColumn("Section", 1.8),
-    SheetColumn("Stock", 1.2),
-    SheetColumn("Long point", 1.1),
-    SheetColumn("Short point", 1.1),
+    SheetColumn("Section", 2.4),
+    SheetColumn("Long point", 1.2),
+    SheetColumn("Short point", 1.2),
     SheetColumn("Cuts", 2.4),
     SheetColumn("Count", 0.7, key=True),
     SheetColumn("Hand", 1.0),
-    SheetColumn("Mass each", 0.9),
-    SheetColumn("Mass", 0.9),
+    SheetColumn("Mass each", 1.0),
 )
+
+
+def _table(cuts: CutList) -> SheetTable:
+    """The list with as few columns as say all: the hand only where there is one."""
+    rows = [
+        (members, f"{section} {stock}", long, short, ends, count, hand, each)
+        for members, section, stock, long, short, ends, count, hand, each, _ in cells(cuts)
+    ]
+    handed = any(row[6] for row in rows)
+    columns = tuple(one for one in COLUMNS if handed or one.title != "Hand")
+    return SheetTable(columns, tuple(Row(row if handed else (*row[:6], *row[7:])) for row in rows))
 
 
 def cut_blocks(facts: SheetFacts) -> list[SheetBlock]:
@@ -41,7 +51,7 @@ def cut_blocks(facts: SheetFacts) -> list[SheetBlock]:
     blocks: list[SheetBlock] = [
         Heading("Cut list"),
         Note(note),
-        SheetTable(COLUMNS, tuple(Row(row) for row in cells(cuts))),
+        _table(cuts),
     ]
     made = weldment_cells(cuts)
     if made:

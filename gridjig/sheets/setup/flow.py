@@ -22,7 +22,6 @@ from .letters import LINE, lines_of, width_of
 PAD = 1.0  # mm between a rule and the text beside it
 _SPACE = 4.0  # mm in front of a heading
 _TICK = 5.0  # mm, the side of a box that a gloved hand can tick
-_TABLE = 26.0  # mm that the headings and the first row of most tables need
 _WRITING = 8.0  # mm of height that a row needs to write in
 
 
@@ -60,7 +59,7 @@ def flow(
             case Heading():
                 held.append(block)
             case Note():
-                filling.note(block, held, _TABLE if isinstance(after, SheetTable) else 0.0)
+                filling.note(block, held, filling.first(after))
                 held = []
             case SheetTable():
                 filling.table(block, held)
@@ -98,7 +97,7 @@ class _Filling:
         size, room = self._letters.text, self._room
         step = LINE * size
         lines = lines_of(note.words, size, room.width, note.bold)
-        self._heads(held, step * (len(lines) if more else min(len(lines), 3)) + more)
+        self._heads(held, step * (len(lines) + 0.5 if more else min(len(lines), 3)) + more)
         for line in lines:
             if self._left < step:
                 self._turn()
@@ -107,6 +106,13 @@ class _Filling:
             )
             self._y += step
         self._y += 0.5 * step
+
+    def first(self, block: SheetBlock | None) -> float:
+        """The height of a table's headings and first row, mm; 0 for anything else."""
+        if not isinstance(block, SheetTable) or not block.rows:
+            return 0.0
+        drawn = _Drawn(block, self._room, self._letters)
+        return drawn.head_height + drawn.height(next(iter(drawn.cut(block.rows[0]))))
 
     def table(self, table: SheetTable, held: Sequence[Heading]) -> None:
         """Add a table."""

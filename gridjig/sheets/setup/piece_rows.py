@@ -23,6 +23,8 @@ _LONG = 1.25
 """A body has a long side if it is at least this many times as long as it is wide."""
 _SQUARE = 1e-3
 """A slide that moves a face by less than this part of itself does not move it."""
+_FROM_HOLE = 0.05
+"""mm; a reach that is measured from a hole agrees with the distance to within this."""
 _OFF_MIDDLE = 0.08
 """Pins are at one end if they are off the middle by more than this part of the length."""
 
@@ -151,20 +153,33 @@ def _setting(job: Job, placed: PlacedPiece, shown: Shown) -> list[str]:
     face = None if piece.pivot is not None else face_from_hole(job.table, placed)
     if face is not None:
         where = hole_words(job.table, face.hole)
-        told.append(f"face {shown.setting(face.distance)} from {where}")
+        over = ", over the packing" if placement.packing else ""
+        told.append(f"face {shown.setting(face.distance)} from {where}{over}")
     told += _slid(job, placed, shown)
     if placement.packing:
         told.append(f"packing in front, from the piece out: {_names(job, placement.packing)}")
     if piece.pivot is not None:
         told += _opened(placed, shown)
     if piece.tip is not None:
-        told.append(f"reach {shown.setting(placed.reach)}")
+        told.append(_reach(job, placed, shown))
     told += _heights(job, placed, shown)
     told += _pins(job, placed, piece)
     if placement.clamped_by_hand:
         told.append("clamped by hand: gauge it, then clamp it")
     if placement.note:
         told.append(f"Note: {' '.join(placement.note.split())}")
+    return told
+
+
+def _reach(job: Job, placed: PlacedPiece, shown: Shown) -> str:
+    """How far its tip is out, and from which hole if it is measured from one."""
+    told = f"reach {shown.setting(placed.reach)}"
+    tip = placed.tip
+    for hole in placed.holes if tip is not None else ():
+        assert tip is not None
+        if abs(math.dist(job.table.at(hole), tip.at) - placed.reach) <= _FROM_HOLE:
+            end = "the middle of the pad" if tip.pad_radius else "the tip"
+            return f"{told} from {hole_words(job.table, hole)} to {end}"
     return told
 
 

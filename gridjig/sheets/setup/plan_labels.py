@@ -136,6 +136,36 @@ class Labels:
         return marks
 
     def _datum(self, letter: str, face: WorkFace) -> list[PageMark]:
+        """The sign of a datum face, where it hides nothing; if it must, a piece and no text."""
+        pieces = Occupied()
+        for box in self._facts.boxes.values():
+            if self._view.shows(box):
+                pieces.take(self._paper(box))
+        places = list(self._datum_places(face))
+        found = next((one for one in places if pieces.free(one[1])), None)
+        found = found or next(iter(places), None)
+        if found is None:
+            return []
+        self._occupied.take(found[1])
+        size, ((x, y), box) = self._letters.key, found
+        nx, ny = face.normal[0], -face.normal[1]
+        foot = (x + nx * 2.2, y + ny * 2.2)
+        triangle = (
+            (x, y),
+            (foot[0] - ny * 1.3, foot[1] + nx * 1.3),
+            (foot[0] + ny * 1.3, foot[1] - nx * 1.3),
+        )
+        half = 0.85 * size
+        edge = ((box[0] + box[2]) / 2 - nx * half, (box[1] + box[3]) / 2 - ny * half)
+        return [
+            PageLine(triangle, NARROW, closed=True, fill="black"),
+            PageLine((foot, edge), NARROW),
+            PageLine(_ring(box), NARROW, closed=True, fill="white"),
+            text_in(box, letter, size, bold=True),
+        ]
+
+    def _datum_places(self, face: WorkFace) -> Iterator[tuple[Point, Box]]:
+        """Where the sign of a datum face can stand: its point on the face, and the letter's box."""
         size = self._letters.key
         half = 0.85 * size
         nx, ny = face.normal[0], -face.normal[1]
@@ -151,21 +181,7 @@ class Labels:
                 cx, cy = x + nx * away, y + ny * away
                 box = (cx - half, cy - half, cx + half, cy + half)
                 if self._occupied.free(box):
-                    self._occupied.take(box)
-                    foot = (x + nx * 2.2, y + ny * 2.2)
-                    triangle = (
-                        (x, y),
-                        (foot[0] - ny * 1.3, foot[1] + nx * 1.3),
-                        (foot[0] + ny * 1.3, foot[1] - nx * 1.3),
-                    )
-                    edge = (cx - nx * half, cy - ny * half)
-                    return [
-                        PageLine(triangle, NARROW, closed=True, fill="black"),
-                        PageLine((foot, edge), NARROW),
-                        PageLine(_ring(box), NARROW, closed=True, fill="white"),
-                        text_in(box, letter, size, bold=True),
-                    ]
-        return []
+                    yield (x, y), box
 
     # -- numbers of the pieces -------------------------------------------------------------------
 
@@ -286,7 +302,7 @@ class Labels:
             box = next(
                 (
                     one
-                    for one in _beside(x, y, radius + 0.3, wide, high)
+                    for one in _beside(x, y, radius + 0.6, wide, high)
                     if self._occupied.free(one) and _inside(one, view.box)
                 ),
                 None,

@@ -3,11 +3,12 @@
 from gridjig.checks.finding import Level
 from gridjig.model.labels import GridLine, axis_of, column_label, row_label
 from gridjig.sheets.lists.pull_list import PullLine, pull_list
-from gridjig.units import format_count, format_measure, unmarked
+from gridjig.units import Display, format_count, format_measure, unmarked
 
 from .blocks import Heading, Note, Row, SheetBlock, SheetColumn, SheetTable
 from .facing import direction_of, hole_words, towards
 from .facts import SheetFacts
+from .gauging import gauges
 from .piece_rows import PieceRow, arm_chord, piece_rows
 from .readings import Reading, readings
 from .shown import Shown
@@ -88,11 +89,12 @@ def set_blocks(facts: SheetFacts) -> list[SheetBlock]:
             " those of the plan; “you” is the operator. A face is measured square to it from the"
             " middle of the hole named."
         ),
-        SheetTable(SET_COLUMNS, tuple(Row(_set_cells(row)) for row in rows)),
+        SheetTable(SET_COLUMNS, tuple(Row(set_cells(row)) for row in rows)),
     ]
 
 
-def _set_cells(row: PieceRow) -> tuple[str, ...]:
+def set_cells(row: PieceRow) -> tuple[str, ...]:
+    """Return the texts of a row of the list, column by column."""
     piece = f"{row.piece} (bin {row.bin})" if row.bin else row.piece
     return (
         str(row.number),
@@ -125,6 +127,7 @@ def reading_blocks(facts: SheetFacts) -> list[SheetBlock]:
     )
     heading = Heading("Prove the set-up before the first tube")
     chords = _chord_rows(facts, len(found.every))
+    chords += _gauge_rows(facts, len(found.every) + len(chords))
     if not found.every and not chords:
         return [
             heading,
@@ -157,10 +160,15 @@ def _reading_row(facts: SheetFacts, number: int, one: Reading) -> Row:
 
 
 def limit_words(facts: SheetFacts, limit: float | None) -> str:
-    """Return a limit both ways as a length: ±1 mm, ±.039 in."""
+    """Return a limit both ways as a length: ±1 mm, or ±1 mm (±.039\")."""
     if limit is None:
         return "none given"
-    return f"±{unmarked(format_measure(limit, facts.job.display))}"
+    told = f"±{unmarked(format_measure(limit, facts.job.display))}"
+    if not facts.shown.both:
+        return told
+    inches = facts.job.display.unit != "millimetres"
+    other = Display(unit="millimetres" if inches else "inch decimals")
+    return f"{told} (±{unmarked(format_measure(limit, other))})"
 
 
 def _reading_words(facts: SheetFacts, one: Reading) -> str:
@@ -216,6 +224,23 @@ def _chord_rows(facts: SheetFacts, before: int) -> list[Row]:
         rows.append(
             Row((str(before), words, facts.shown.setting(made.length), "as near as you can read"))
         )
+    return rows
+
+
+def _gauge_rows(facts: SheetFacts, before: int) -> list[Row]:
+    """From a hole to the face, for each piece that is turned by hand."""
+    rows = []
+    for number, one in enumerate(
+        gauges(facts.job, facts.order, facts.found.placed_pieces), before + 1
+    ):
+        where = hole_words(facts.job.table, one.hole)
+        end = _end(facts, one.placement, one.end)
+        words = (
+            f"To turn {_no(facts, one.placement)}: from the middle of hole {where} to the {end} end"
+            " of its face"
+        )
+        told = facts.shown.setting(one.distance)
+        rows.append(Row((str(number), words, told, "as near as you can read")))
     return rows
 
 

@@ -1,5 +1,7 @@
 """The job inside a setup sheet comes out of it again, and no PDF gets further than its limits."""
 
+import logging
+import sys
 import time
 import zlib
 from collections.abc import Callable
@@ -8,10 +10,11 @@ from pathlib import Path
 
 import pypdf
 import pytest
+from msgspec import structs
 
 from gridjig.files.format.faults import ReadFault
 from gridjig.files.jobs import sheet_child, sheet_file
-from gridjig.files.jobs.job_file import load_job, write_job
+from gridjig.files.jobs.job_file import FORMAT, load_job, write_job
 from gridjig.files.jobs.sheet_file import attachment_name, bytes_in_sheet, is_sheet, job_in_sheet
 from gridjig.files.library.assets import samples
 from tests.workshop import EMPTY
@@ -111,3 +114,49 @@ def test_names() -> None:
     assert is_sheet(Path("A.PDF"))
     assert not is_sheet(Path("a.gridjig"))
     assert attachment_name(EMPTY).endswith(".gridjig")
+
+
+def test_the_process_writes_its_answer_and_the_bytes(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capfdbinary: pytest.CaptureFixture[bytes]
+) -> None:
+    """What the process does, without another process."""
+    limits: list[int] = []
+    monkeypatch.setattr(sheet_child, "limit_memory", limits.append)
+    before = sys.getrecursionlimit()
+    path = tmp_path / "a.pdf"
+    path.write_bytes(pdf_with(("a.gridjig", b"{} and so on"), ("b.txt", b"x")))
+    try:
+        sheet_child.main(str(path), 12345)
+    finally:
+        sys.setrecursionlimit(before)
+        logging.disable(logging.NOTSET)
+    assert capfdbinary.readouterr().out == b"job\n{} and so on"
+    assert limits == [12345]
+
+
+def test_a_file_in_it_that_is_larger_than_a_job_can_be_is_not_taken(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    data = pdf_with(("a.gridjig", b"0123456789"))
+    assert sheet_child.attached(data)[0] == "job"
+    monkeypatch.setattr(sheet_child, "FORMAT", structs.replace(FORMAT, limit=9))
+    assert sheet_child.attached(data) == ("too large", b"")
+
+
+@pytest.mark.parametrize("raised", [MemoryError(), RecursionError(), ZeroDivisionError()])
+def test_whatever_the_reader_raises_is_an_answer(
+    raised: BaseException, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def fail(_: bytes) -> list[bytes]:
+        raise raised
+
+    monkeypatch.setattr(sheet_child, "_jobs_in", fail)
+    expected = "too large" if isinstance(raised, MemoryError) else "no pdf"
+    assert sheet_child.attached(b"") == (expected, b"")
+
+
+def test_only_so_many_files_inside_are_looked_at(monkeypatch: pytest.MonkeyPatch) -> None:
+    data = pdf_with(("a.txt", b"x"), ("b.gridjig", b"{}"))
+    assert sheet_child.attached(data)[0] == "job"
+    monkeypatch.setattr(sheet_child, "MOST_FILES", 1)
+    assert sheet_child.attached(data)[0] == "no job"

@@ -12,9 +12,10 @@ from msgspec import structs
 from gridjig.cutplates.asked import PlateOptions, for_face
 from gridjig.cutplates.design import PlateDesign
 from gridjig.files.exports.dxf import dxf_bytes
+from gridjig.geometry.display import Circle, Polyline
 from gridjig.geometry.layered import LayeredCircle, LayeredText, Path
 from gridjig.model import FaceOf
-from gridjig.sheets.drawings.plate_sheet import plate_drawing
+from gridjig.sheets.drawings.plate_sheet import draw_cut_plate, plate_drawing
 from gridjig.sheets.text.plate_text import cutter_notes, plate_lines
 from tests.stock import bar
 from tests.workshop import laid
@@ -90,3 +91,17 @@ def test_the_words_give_fit_mass_and_accuracy() -> None:
     assert "kg" in told
     assert "Two uprights reach 60 mm above the table" in told
     assert "Two uprights" not in " ".join(plate_lines(design(upright=0.0), FREE))
+
+
+def test_on_the_table_a_plate_is_shown_with_the_part_beside_it_and_all_that_is_cut() -> None:
+    one = design()
+    job = structs.replace(FREE, parts=(*FREE.parts, structs.replace(bar(y=900.0), id="far")))
+    drawn = draw_cut_plate(job, one)
+    work = [s for s in drawn if isinstance(s, Polyline) and s.role == "work"]
+    assert len(work) == 1, "the bar beside it, and not the one far away"
+    pins = [s.centre for s in drawn if isinstance(s, Circle)]
+    assert pins == list(one.pins)
+    faces = [s for s in drawn if isinstance(s, Polyline) and s.role == "face"]
+    assert len(faces) == len(one.wanted.edges) == 2
+    thin = [s for s in drawn if isinstance(s, Polyline) and s.role == "thin"]
+    assert len(thin) == len(one.slots) + len(one.stands) + len(one.engraving.lines)

@@ -180,7 +180,7 @@ def _one(pattern: str, words: str) -> float | None:
 
 
 def _face(words: str, table: Table) -> tuple[float, Hole] | None:
-    found = re.search(r"face (\S+(?: mm)?)(?: \([^)]*\))? from (\S+)", words)
+    found = re.search(r"face (\S+(?: mm)?)(?: \([^)]*\))? from ([^\s,]+)", words)
     return None if found is None else (length(found[1]), find_hole(table, found[2]))
 
 

@@ -6,11 +6,13 @@ goes a page at a time, so that the window goes on and it can be stopped.
 
 import time
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 from typing import Any, cast
 
 from msgspec import Struct, structs
 from PySide6.QtCore import Qt, QTimer
+from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import QWidget
 
 from gridjig.files.format.faults import SaveFault
@@ -92,6 +94,8 @@ class SheetForm(FormDialog):
         self._tasks.answered.connect(self._on_made)
         self._tasks.failed.connect(self._on_refused)
         self._tasks.progressed.connect(self._on_progress)
+        for keys, step in (("PgUp", -1), ("PgDown", 1)):  # not those of a choice that has the focus
+            QShortcut(QKeySequence(keys), self).activated.connect(partial(self.turn, step))
         self._choices(document.job)
         self._parts()
         self._lay_out()
@@ -217,14 +221,6 @@ class SheetForm(FormDialog):
         if self.made is not None:
             self.at = max(0, min(self.at + step, len(self.made.sheet.pages) - 1))
             self._update()
-
-    def keyPressEvent(self, event: Any) -> None:
-        """Turn pages with Page Up and Page Down."""
-        step = {Qt.Key.Key_PageUp: -1, Qt.Key.Key_PageDown: 1}.get(event.key())
-        if step is not None:
-            self.turn(step)
-        else:
-            super().keyPressEvent(event)
 
     def _update(self) -> None:
         made = self.made

@@ -55,7 +55,10 @@ def test_the_preview_turns_through_the_pages_that_are_printed(form: SheetForm) -
     assert form.told.text() == f"{len(pages)} pages, plan at SCALE 1:10."
     assert form.number.text() == f"Page 1 of {len(pages)}"
     assert not form.before.isEnabled()
-    QTest.keyClick(form, Qt.Key.Key_PageDown)
+    form.activateWindow()
+    form.held.setFocus()
+    QTest.keyClick(form.held, Qt.Key.Key_PageDown)
+    assert form.held.value() is None, "the choice that has the focus stays"
     assert form.number.text() == f"Page 2 of {len(pages)}"
     assert "Pull list" in form.view.accessibleDescription()
     assert form.save_button.isDefault()

@@ -1,0 +1,76 @@
+"""Rows whole over page breaks; what belongs to a table stays with it."""
+
+import pytest
+
+from gridjig.geometry.page import PageText
+from gridjig.sheets.setup.blocks import Heading, Note, Row, SheetBlock, SheetColumn, SheetTable
+from gridjig.sheets.setup.flow import LARGE, NORMAL, Letters, PageRoom, flow
+
+ROOM = PageRoom(10.0, 10.0, 160.0, 120.0)
+COLUMNS = (
+    SheetColumn("No", 1.0, key=True),
+    SheetColumn("What", 4.0),
+    SheetColumn("Ok", 1.0, "tick"),
+)
+
+
+def texts(page: tuple[object, ...]) -> list[str]:
+    return [mark.words for mark in page if isinstance(mark, PageText)]
+
+
+def table(rows: int, lines: int = 2) -> SheetTable:
+    told = "\n".join(f"line {k}" for k in range(lines))
+    return SheetTable(COLUMNS, tuple(Row((str(k), f"row {k}\n{told}")) for k in range(rows)))
+
+
+@pytest.mark.parametrize("letters", [NORMAL, LARGE])
+def test_no_row_is_torn_and_every_page_repeats_the_headings(letters: Letters) -> None:
+    pages = flow([table(20)], ROOM, letters)
+    assert len(pages) > 2
+    found = []
+    for page in pages:
+        words = texts(page)
+        assert words[:3] == ["No", "What", "Ok"]
+        rows = [one for one in words if one.startswith("row ")]
+        assert len(rows) * 2 == sum(one.startswith("line ") for one in words)
+        found += rows
+        low = max(m.y + m.height for m in page if isinstance(m, PageText))
+        assert low <= ROOM.y + ROOM.height
+    assert found == [f"row {k}" for k in range(20)]
+
+
+@pytest.mark.parametrize("before", range(3, 16))
+def test_a_heading_and_its_note_stay_with_the_first_row(before: int) -> None:
+    blocks: list[SheetBlock] = [
+        table(before, 0),
+        Heading("Title"),
+        Note("Read this first."),
+        table(3, 5),
+    ]
+    pages = flow(blocks, ROOM, NORMAL)
+    at = next(page for page in pages if "Title" in texts(page))
+    words = texts(at)
+    assert "Read this first." in words
+    assert "line 4" in words[words.index("Title") :]
+
+
+def test_a_row_higher_than_a_page_is_cut_and_loses_nothing() -> None:
+    pages = flow([table(1, 60)], ROOM, NORMAL)
+    assert len(pages) > 1
+    told = [one for page in pages for one in texts(page) if one.startswith("line ")]
+    assert told == [f"line {k}" for k in range(60)]
+
+
+def test_a_note_longer_than_a_page_goes_on() -> None:
+    words = [f"word{k}" for k in range(900)]
+    pages = flow([Note(" ".join(words))], ROOM, NORMAL)
+    assert len(pages) > 1
+    assert " ".join(one for page in pages for one in texts(page)).split() == words
+
+
+def test_a_stop_runs_right_across() -> None:
+    rows = (Row(("1", "tack")), Row(("CHECK the diagonals",), stop=True), Row(("2", "tack")))
+    (page,) = flow([SheetTable(COLUMNS, rows)], ROOM, NORMAL)
+    [stop] = [m for m in page if isinstance(m, PageText) and m.words == "CHECK the diagonals"]
+    assert stop.bold
+    assert stop.width > 0.9 * ROOM.width
