@@ -102,11 +102,20 @@ def _cut(one: QWidget) -> str:  # noqa: PLR0911 - one line for each kind of widg
     if isinstance(one, QTabBar):
         last = one.tabRect(one.count() - 1)
         return "tabs cut" if one.count() and last.right() > one.width() + 1 else ""
-    if isinstance(one, QAbstractItemView | QScrollArea):
-        return "sideways" if one.horizontalScrollBar().maximum() > 0 else ""
-    if isinstance(one, QTextEdit) and one.horizontalScrollBar().maximum() > 0:
-        return "sideways"
+    if isinstance(one, QAbstractScrollArea):
+        return _cut_area(one)
     return ""
+
+
+def _cut_area(one: QAbstractScrollArea) -> str:
+    """What is cut of something that can be scrolled: it is wider than its room, or its headings are
+    lower than their letters.
+    """
+    heading = isinstance(one, QHeaderView) and one.orientation() is Qt.Orientation.Horizontal
+    if heading and one.height() < one.fontMetrics().height():
+        return "cut"
+    wide = isinstance(one, QAbstractItemView | QScrollArea | QTextEdit)
+    return "sideways" if wide and one.horizontalScrollBar().maximum() > 0 else ""
 
 
 def _in_bar(one: QWidget) -> bool:

@@ -108,7 +108,7 @@ QTreeView::item:hover:!selected, QListView::item:hover:!selected { background: $
 QHeaderView { background: $panel; border: 0; }
 QHeaderView::section { background: $panel; color: $ink; border: 0;
   border-bottom: 2px solid $ink; border-right: 1px solid $graphite; padding: ${pad}px;
-  min-height: ${tab}px; }
+  min-height: ${titles}px; }
 QTableCornerButton::section { background: $panel; border: 0; border-bottom: 2px solid $ink; }
 
 QGroupBox { border: 0; border-top: 1px solid $graphite; margin-top: ${head}px; padding-top: 4px; }
@@ -151,6 +151,7 @@ def style_sheet(palette: Palette, metrics: Metrics, marks: Path) -> str:
         "tab": metrics.target if metrics.glove else 0,
         "drop": metrics.grown(6),
         "row": metrics.row,
+        "titles": metrics.target if metrics.glove else metrics.row,  # 0 would cut the letters
         "pad": metrics.grown(1),
         "mark": mark,
         "round": mark // 2 + 2,
