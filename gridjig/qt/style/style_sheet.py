@@ -120,9 +120,9 @@ QTabBar::tab { background: $panel; color: $graphite; border: 1px solid $graphite
 QTabBar::tab:selected { background: $paper; color: $ink; border: 2px solid $ink;
   border-bottom: 0; }
 QTabBar::tab:focus { border: 2px solid $selected; border-bottom: 0; }
-QSplitter::handle { background: $graphite; }
-QSplitter::handle:horizontal { width: 1px; }
-QSplitter::handle:vertical { height: 1px; }
+QSplitter::handle { $divided }
+QSplitter::handle:horizontal { width: ${divider}px; }
+QSplitter::handle:vertical { height: ${divider}px; }
 QScrollArea { border: 0; background: $panel; }
 QScrollBar { background: $panel; border: 0; margin: 0; }
 QScrollBar:vertical { width: ${bar}px; border-left: 1px solid $desk; }
@@ -162,8 +162,16 @@ def style_sheet(palette: Palette, metrics: Metrics, marks: Path) -> str:
         "far": metrics.grown(6),
         "head": metrics.grown(5),
         "bar": metrics.whole(10) if metrics.glove else metrics.grown(4),
+        "divider": metrics.divider,
     }
     # Quoted: otherwise a bracket or an apostrophe in the folder's name would end the URL and make
     # the whole sheet invalid.
     quoted = marks.as_posix().replace('"', r"\"")
-    return _SHEET.substitute(palette.colours(), **sizes, marks=quoted)
+    colours = palette.colours()
+    divided = f"background: {colours['graphite']};"
+    if metrics.glove:
+        divided = (
+            f"background: {colours['desk']}; border: 1px solid {colours['graphite']};"
+            f' image: url("{quoted}/dot.svg");'
+        )
+    return _SHEET.substitute(colours, **sizes, marks=quoted, divided=divided)
