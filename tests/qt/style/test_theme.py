@@ -9,7 +9,7 @@ from typing import get_args
 import pytest
 from PySide6.QtCore import QRect, Qt
 from PySide6.QtGui import QGuiApplication
-from PySide6.QtWidgets import QApplication, QCheckBox, QSplitter, QLineEdit
+from PySide6.QtWidgets import QApplication, QCheckBox, QLineEdit, QSplitter
 from pytestqt.qtbot import QtBot
 
 import gridjig.qt
