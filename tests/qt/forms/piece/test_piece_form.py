@@ -304,3 +304,19 @@ def test_a_change_that_makes_a_placed_piece_fall_is_said_first(qtbot: QtBot) -> 
     form.apply_button.click()
     assert form.document.job.placements == job.placements
     assert form.document.job.rack.piece("stop").mounts[1] != RACK.piece("stop").mounts[1]
+
+
+def test_pin_length_and_force_are_asked_of_what_has_them(qtbot: QtBot) -> None:
+    form = form_of(qtbot, "clamp")
+    facts = form.facts
+    assert not facts.deep.isHidden()  # its shank
+    assert facts.deep.note.words() == "0 if not known"
+    type_in(facts.deep, "22")
+    assert piece_of(form, "clamp").pin_length == 22.0
+    type_in(facts.force, "900 N")
+    tip = piece_of(form, "clamp").tip
+    assert tip is not None
+    assert tip.force == 900.0
+    held = form_of(qtbot, "stop").facts
+    assert held.deep.isHidden()
+    assert held.force.isHidden()
