@@ -25,7 +25,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from gridjig.qt.widgets.labels import ElidedLabel
+from gridjig.qt.widgets.labels import ElidedLabel, HeadRow
 
 
 def seen(root: QWidget) -> Iterator[QWidget]:
@@ -74,6 +74,8 @@ def _cut(one: QWidget) -> str:  # noqa: PLR0911 - one line for each kind of widg
         # A name in the status bar may be cut if the tip shows it whole.
         cut = one.words() and one.is_cut()
         return "elided" if cut and (one.words() not in one.toolTip() or not _in_bar(one)) else ""
+    if isinstance(one, HeadRow):
+        return "note cut" if one.height() < one.heightForWidth(one.width()) else ""
     if isinstance(one, QLabel) and one.text():
         room = one.contentsRect()
         if one.wordWrap():
@@ -102,11 +104,25 @@ def _cut(one: QWidget) -> str:  # noqa: PLR0911 - one line for each kind of widg
     if isinstance(one, QTabBar):
         last = one.tabRect(one.count() - 1)
         return "tabs cut" if one.count() and last.right() > one.width() + 1 else ""
-    if isinstance(one, QAbstractItemView | QScrollArea):
-        return "sideways" if one.horizontalScrollBar().maximum() > 0 else ""
-    if isinstance(one, QTextEdit) and one.horizontalScrollBar().maximum() > 0:
-        return "sideways"
+    if isinstance(one, QAbstractScrollArea):
+        return _cut_area(one)
     return ""
+
+
+def _cut_area(one: QAbstractScrollArea) -> str:
+    """What is cut of something that can be scrolled: it is wider than its room, or its headings are
+    lower than their letters.
+    """
+    if isinstance(one, QHeaderView) and one.orientation() is Qt.Orientation.Horizontal:
+        letters = one.fontMetrics()
+        words = [one.model().headerData(k, one.orientation()) for k in range(one.count())]
+        narrow = any(
+            letters.horizontalAdvance(str(told or "")) + 4 > one.sectionSize(k)
+            for k, told in enumerate(words)
+        )
+        return "cut" if narrow or one.height() < one.fontMetrics().height() else ""
+    wide = isinstance(one, QAbstractItemView | QScrollArea | QTextEdit)
+    return "sideways" if wide and one.horizontalScrollBar().maximum() > 0 else ""
 
 
 def _in_bar(one: QWidget) -> bool:

@@ -58,6 +58,7 @@ QPushButton#losing:focus { border: 2px solid $selected; }
 QTabBar#lists::tab { padding-left: ${tab}px; padding-right: ${tab}px; }
 QTreeView#lines, QListView#lines { border: 2px solid $paper; }
 QTreeView#lines:focus, QListView#lines:focus { border: 2px solid $selected; }
+QListWidget#lines::item { padding: ${pad}px 0; border-bottom: 1px solid $desk; }
 QSlider::groove:horizontal { height: 2px; background: $ink; }
 QSlider::handle:horizontal { width: ${line}px; margin: -${half}px 0; background: $paper;
   border: 2px solid $ink; }

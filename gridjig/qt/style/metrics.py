@@ -63,6 +63,15 @@ class Metrics(Struct, frozen=True):
         return max(self.target, self.grown(6.5))
 
     @property
+    def divider(self) -> int:
+        """Return how wide the line between two panes is, px.
+
+        With gloves it is a bar of 6 mm, as long as the panes: 20 mm would take a tenth of a small
+        screen from the plan.  A line of 1 px is caught by Qt from 2 px beside it, too.
+        """
+        return self.whole(6.0) if self.glove else 1
+
+    @property
     def row(self) -> int:
         """Return the least height of a line in a list or a menu, px."""
         return self.target if self.glove else max(24, self.grown(6.5))

@@ -108,7 +108,7 @@ QTreeView::item:hover:!selected, QListView::item:hover:!selected { background: $
 QHeaderView { background: $panel; border: 0; }
 QHeaderView::section { background: $panel; color: $ink; border: 0;
   border-bottom: 2px solid $ink; border-right: 1px solid $graphite; padding: ${pad}px;
-  min-height: ${tab}px; }
+  min-height: ${titles}px; }
 QTableCornerButton::section { background: $panel; border: 0; border-bottom: 2px solid $ink; }
 
 QGroupBox { border: 0; border-top: 1px solid $graphite; margin-top: ${head}px; padding-top: 4px; }
@@ -120,9 +120,9 @@ QTabBar::tab { background: $panel; color: $graphite; border: 1px solid $graphite
 QTabBar::tab:selected { background: $paper; color: $ink; border: 2px solid $ink;
   border-bottom: 0; }
 QTabBar::tab:focus { border: 2px solid $selected; border-bottom: 0; }
-QSplitter::handle { background: $graphite; }
-QSplitter::handle:horizontal { width: 1px; }
-QSplitter::handle:vertical { height: 1px; }
+QSplitter::handle { $divided }
+QSplitter::handle:horizontal { width: ${divider}px; }
+QSplitter::handle:vertical { height: ${divider}px; }
 QScrollArea { border: 0; background: $panel; }
 QScrollBar { background: $panel; border: 0; margin: 0; }
 QScrollBar:vertical { width: ${bar}px; border-left: 1px solid $desk; }
@@ -151,6 +151,7 @@ def style_sheet(palette: Palette, metrics: Metrics, marks: Path) -> str:
         "tab": metrics.target if metrics.glove else 0,
         "drop": metrics.grown(6),
         "row": metrics.row,
+        "titles": metrics.target if metrics.glove else metrics.row,  # 0 would cut the letters
         "pad": metrics.grown(1),
         "mark": mark,
         "round": mark // 2 + 2,
@@ -161,8 +162,16 @@ def style_sheet(palette: Palette, metrics: Metrics, marks: Path) -> str:
         "far": metrics.grown(6),
         "head": metrics.grown(5),
         "bar": metrics.whole(10) if metrics.glove else metrics.grown(4),
+        "divider": metrics.divider,
     }
     # Quoted: otherwise a bracket or an apostrophe in the folder's name would end the URL and make
     # the whole sheet invalid.
     quoted = marks.as_posix().replace('"', r"\"")
-    return _SHEET.substitute(palette.colours(), **sizes, marks=quoted)
+    colours = palette.colours()
+    divided = f"background: {colours['graphite']};"
+    if metrics.glove:
+        divided = (
+            f"background: {colours['desk']}; border: 1px solid {colours['graphite']};"
+            f' image: url("{quoted}/dot.svg");'
+        )
+    return _SHEET.substitute(colours, **sizes, marks=quoted, divided=divided)

@@ -93,6 +93,10 @@ class EntryListDelegate(QStyledItemDelegate):
         taken = letters.horizontalAdvance(entry.right) + 8 if entry.right else 0
         return letters.horizontalAdvance(entry.head) + taken <= width
 
+    def _is_two_lines(self, heading: ListEntry, font: QFont, width: int) -> bool:
+        """Return True if what a heading has to its right does not fit beside it."""
+        return bool(heading.right) and not self._beside(heading, _bold(font), width)
+
     def _head_height(self, entry: ListEntry, font: QFont, width: int) -> int:
         """Return the height of the head, and of what is below it if that does not fit beside it."""
         if self._beside(entry, font, width):
@@ -131,11 +135,12 @@ class EntryListDelegate(QStyledItemDelegate):
         assert isinstance(model, EntryListModel)
         entry = model.entries[index.row()]
         step = option.fontMetrics.height()
-        if entry.heading:
-            return QSize(80, step + 12)
         view = self.parent()
         assert isinstance(view, QListView)
         width = self.room(view)
+        if entry.heading:
+            room = width + self._indent(view.fontMetrics())
+            return QSize(80, step * (2 if self._is_two_lines(entry, option.font, room) else 1) + 12)
         head = self._head_height(entry, option.font, width)
         under = self._under(entry, index)
         high = head + self.height_of(under, self.small(option.font), width) + 8
@@ -157,12 +162,12 @@ class EntryListDelegate(QStyledItemDelegate):
         self, painter: QPainter, option: QStyleOptionViewItem, entry: ListEntry
     ) -> None:
         rect = QRect(option.rect).adjusted(6, 0, -6, -3)
-        font = QFont(option.font)
-        font.setBold(True)
-        painter.setFont(font)
+        painter.setFont(_bold(option.font))
         painter.setPen(self.appearance.theme.colour("ink"))
         bottom = int(Qt.AlignmentFlag.AlignBottom)
-        painter.drawText(rect, int(Qt.AlignmentFlag.AlignLeft) | bottom, entry.head)
+        two = self._is_two_lines(entry, option.font, rect.width())
+        above = rect.adjusted(0, 0, 0, -painter.fontMetrics().height() if two else 0)
+        painter.drawText(above, int(Qt.AlignmentFlag.AlignLeft) | bottom, entry.head)
         painter.drawText(rect, int(Qt.AlignmentFlag.AlignRight) | bottom, entry.right)
         painter.drawLine(rect.left(), rect.bottom() + 2, rect.right(), rect.bottom() + 2)
 
@@ -225,3 +230,9 @@ class EntryListDelegate(QStyledItemDelegate):
             painter.setPen(theme.pen("selected"))
             painter.setBrush(Qt.BrushStyle.NoBrush)
             painter.drawRect(rect.adjusted(1, 1, -2, -2))
+
+
+def _bold(font: QFont) -> QFont:
+    made = QFont(font)
+    made.setBold(True)
+    return made

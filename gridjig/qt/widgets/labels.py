@@ -103,7 +103,8 @@ class HeadRow(QWidget):
         self._name, self._note = name, note
         for label in (name, note):
             label.setParent(self)
-        policy = QSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
+        # Not of a fixed height: that would be the name's alone, and hide a note below it.
+        policy = QSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Preferred)
         policy.setHeightForWidth(True)
         self.setSizePolicy(policy)
 

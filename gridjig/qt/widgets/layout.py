@@ -108,7 +108,6 @@ def split(*parts: QWidget, grows: int) -> QSplitter:
     for part in parts:
         made.addWidget(part)
     made.setChildrenCollapsible(False)
-    made.setHandleWidth(1)
     made.setStretchFactor(grows, 1)
     return made
 

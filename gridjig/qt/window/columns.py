@@ -12,7 +12,7 @@ from gridjig.qt.actions.port import Page
 _DRAWER, _DRAWER_LETTERS, _DRAWER_PERCENT, _DRAWER_MOST = 232, 26, 14, 36
 _SIDE_LETTERS, _SIDE_PERCENT, _SIDE_MOST = 49, 27, 67
 """Widths of drawer and side in px, letters and percent of the window; the most is in letters."""
-_FORM_PERCENT, _LEAST_PERCENT, _MOST_PERCENT = 46, 18, 40
+_FORM_PERCENT, _LEAST_PERCENT, _MOST_PERCENT = 42, 18, 40
 _WORK_LINES = 38
 """How many lines the larger panes need; the form has the rest, within these percentages."""
 _LEAST_WIDE, _LEAST_HIGH = 640, 400

@@ -113,7 +113,6 @@ class Workspace(ActPlace):
             pages.add(pane, name, about)
         for splitter in (self.inner, self.outer, self.side):
             splitter.setChildrenCollapsible(False)
-            splitter.setHandleWidth(1)
         self.inner.setStretchFactor(0, 0)
         self.inner.setStretchFactor(1, 1)
         self.outer.setStretchFactor(0, 1)
@@ -307,7 +306,7 @@ class Workspace(ActPlace):
 
     def _below(self) -> FormShare:
         """Return which share the form has: below a list, or below a pane that needs more room."""
-        lists = (self.placed, self.pull_list, self.checks)
+        lists = (self.placed, self.pull_list)
         return "form" if self.tabs.currentWidget() in lists else "form_by_work"
 
     def form_is_page(self) -> bool:

@@ -29,7 +29,7 @@ MEETS = {
 
 WELDS: dict[WeldKind, str] = {
     "fillet": "in the corner between two faces",
-    "butt": spelled("between two edges in line or mitred"),
+    "butt": spelled("a groove weld, between two edges in line or mitred"),
     "flare bevel": "in the hollow beside a round corner",
     "corner": "on the outer corner of two edges",
     "plug": "through a hole in the upper part",
@@ -65,6 +65,7 @@ def joint_line(job: Job, line: WeldLine) -> ListLine:
     told = [MEETS[joint.kind], length_words(joint, job.display), angle_words(joint)]
     under = [" · ".join(filter(None, told)), seam_words(line, job.display)]
     under.append(place_words(joint, job.display))
+    brief = [seam_words(line, job.display).partition(":")[0], MEETS[joint.kind]]
     return ListLine(
         key=joint.id,
         head=f"{one.name}   {parts_words(job, joint)}",
@@ -72,6 +73,7 @@ def joint_line(job: Job, line: WeldLine) -> ListLine:
         under="\n".join(filter(None, under)),
         level="look" if joint.kind == "overlap" else "",
         ids=(joint.a, joint.b),
+        brief=" · ".join(filter(None, brief)),
     )
 
 

@@ -57,7 +57,7 @@ def differences(old: Piece, new: Piece, display: Display) -> str:
     if bare[0] != bare[1] and not _size_differences(old, new, display):
         told.append("its shape")
     if not told and old.typed != new.typed:
-        kept = ", ".join(size.label for size in typed_sizes(new))
+        kept = "; ".join(size.label for size in typed_sizes(new))
         told.append(f"sizes that stay as typed: {kept or 'none'}")
     return "; ".join(told)
 

@@ -311,6 +311,22 @@ def test_the_look_holds_in_a_folder_of_any_name(qtbot: QtBot, tmp_path: Path, fo
     assert shown[0] == shown[1]
 
 
+@pytest.mark.expectation(72)
+@pytest.mark.parametrize("glove", [False, True])
+def test_the_line_between_two_panes_is_a_bar_for_gloves(glove: bool) -> None:
+    metrics = Metrics(4.0, glove=glove)
+    marks = Path(theme.__file__).with_name("marks") / "dark"
+    wide = 24 if glove else 1
+    assert metrics.divider == wide
+    made = style_sheet(PALETTES["dark"], metrics, marks)
+    assert f"QSplitter::handle:horizontal {{ width: {wide}px; }}" in made
+    assert f"QSplitter::handle:vertical {{ height: {wide}px; }}" in made
+    assert (marks / "dot.svg").is_file()
+    package = Path(gridjig.qt.__file__).parent
+    fixed = [p.name for p in package.rglob("*.py") if "setHandleWidth" in p.read_text("utf-8")]
+    assert fixed == []  # it would count instead
+
+
 @pytest.mark.expectation(83)
 def test_nothing_moves_by_itself() -> None:
     """A wish for less motion is met by there being none."""

@@ -6,6 +6,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QListView, QWidget
 from pytestqt.qtbot import QtBot
 
+from gridjig.edits.selection import shift_parts
 from gridjig.files.jobs.job_file import load_job
 from gridjig.files.library.assets import samples
 from gridjig.qt.actions.port import Page
@@ -147,6 +148,19 @@ def test_eight_lines_of_the_pull_list_are_seen_at_once(qtbot: QtBot, window: Win
     assert view.currentIndex().isValid()  # and one of them is opened
     assert whole_rows(view) >= 8
     assert in_view(window.workspace.pull_list.total, window)
+
+
+def test_five_findings_are_seen_at_once(qtbot: QtBot, window: Window) -> None:
+    job = window.document.job
+    window.document.do(shift_parts(job, {p.id for p in job.parts}, 25.0, 12.0), "Move the work")
+    window.port.pages.show("check")
+    checks = window.workspace.checks
+    qtbot.waitUntil(lambda: len(checks.findings) >= 12, timeout=20_000)
+    settle()
+    heads = sum(entry.heading for entry in checks.list.given[:6])
+    assert whole_rows(checks.list) - heads >= 5
+    assert in_view(checks.footnote, window)
+    assert in_view(window.workspace.properties.job_form.name, window)
 
 
 def test_help_opens_large_enough_to_read(qtbot: QtBot, window: Window) -> None:

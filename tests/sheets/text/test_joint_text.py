@@ -40,6 +40,7 @@ def test_the_joints_of_the_butted_frame() -> None:
     assert lines[0].ids == ("member-1", "member-3")
     # Round a 2" tube with corners of 1/4": 4 x 1.5 + pi / 2 = 7.57".
     assert all('all round ≈7-9/16": top' in line.under for line in lines)
+    assert {line.brief for line in lines} == {'all round ≈7-9/16" · face to face'}
     assert total_words(job) == '4 joints, ≈30-5/16" of weld; 4 without a size.'
 
 

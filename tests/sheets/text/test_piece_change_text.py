@@ -37,7 +37,7 @@ def test_each_difference_is_said(change: dict[str, object], words: str) -> None:
 def test_which_sizes_were_typed_is_said_only_if_nothing_else_is() -> None:
     kept = structs.replace(STOP, typed=("length.0", "height"))
     assert differences(STOP, kept, MM) == (
-        "sizes that stay as typed: overall, left to right, height"
+        "sizes that stay as typed: overall, left to right; height"
     )
     assert differences(kept, STOP, MM) == "sizes that stay as typed: none"
     assert differences(STOP, structs.replace(kept, bin="Z9"), MM).endswith("to Z9")

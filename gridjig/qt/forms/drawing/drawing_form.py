@@ -52,6 +52,7 @@ from gridjig.qt.widgets.plain import Label, tip
 from gridjig.qt.widgets.section_box import SectionCell
 from gridjig.rack import Point
 from gridjig.session.document import Document
+from gridjig.units import format_extent
 from gridjig.units.spelling import spelled
 
 from .drawing_picture import curves_of, left_out, show_drawing, show_parts
@@ -346,7 +347,8 @@ class DrawingForm(FormDialog):
         assert drawing is not None
         spoken = used_words(drawing, brought)
         self.picture.show_drawing(show_parts(table, brought), spoken)
-        lines = [f"To import: {spoken}."]
+        size = format_extent(brought.width, brought.depth, self._display)
+        lines = [f"To import: {spoken}. Overall {size}."]
         if brought.unlike:
             unlike = Count(
                 brought.unlike,

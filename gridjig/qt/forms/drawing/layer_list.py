@@ -2,6 +2,7 @@
 
 from msgspec import structs
 from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTreeWidget, QTreeWidgetItem
 
 from gridjig.files.drawings.drawing import Count, Drawing, DrawingLayer
@@ -127,9 +128,21 @@ class LayerList(QTreeWidget):
     def _tell(self) -> None:
         for item in self._items():
             item.setText(_BECOMES, becomes_words(self._uses[item.text(_NAME)], self._display))
+        self._fit_columns()
+
+    def _fit_columns(self) -> None:
+        """Give each column what it holds, and the one between at least its heading."""
+        heads = self.header()
+        half = (self.viewport().width() - heads.sectionSizeHint(_HOLDS)) // 2
         for column in (_NAME, _BECOMES):
             self.resizeColumnToContents(column)
-            self.setColumnWidth(column, min(self.columnWidth(column) + _ROOM_PX, _WIDEST_PX))
+            wide = min(self.columnWidth(column) + _ROOM_PX, _WIDEST_PX, half)
+            self.setColumnWidth(column, max(wide, heads.sectionSizeHint(column)))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Fit the columns to the new width."""
+        super().resizeEvent(event)
+        self._fit_columns()
 
 
 def is_usual(layer: DrawingLayer) -> bool:

@@ -59,7 +59,7 @@ class PieceSizes(PieceDraft):
         """Show which sizes were typed, and so stay when another one is changed."""
         for cell in (self.kept, self.release):
             self.show_cell(cell, bool(typed))
-        labels = ", ".join(size.label for size in typed)
+        labels = "; ".join(size.label for size in typed)
         self.kept.setText(f"Typed, so they stay when another size changes: {labels}.")
         self.reflow()
 

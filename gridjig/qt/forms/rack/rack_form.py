@@ -289,6 +289,7 @@ class RackForm(DraftForm):
 
     def _after_new(self, piece_id: str) -> None:
         self.search.clear()
+        self.table.clearSelection()  # Ctrl, held for Ctrl+Enter, would add it to what was selected
         self.table.choose(piece_id)
         self.table.setFocus()
         self.show_message(f"{self.draft.job.rack.piece(piece_id).name} is on the rack.")

@@ -17,7 +17,7 @@ from PySide6.QtCore import (
     Qt,
     Signal,
 )
-from PySide6.QtGui import QFont, QFontMetrics, QKeyEvent, QPainter
+from PySide6.QtGui import QFont, QFontMetrics, QKeyEvent, QPainter, QShowEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QHeaderView,
@@ -316,9 +316,18 @@ class RackTable(QTableView):
         self._sorted: tuple[int, bool] | None = None
         self._order: dict[str, int] = {}
         let_copy(self)
-        wide = self.fontMetrics().averageCharWidth()
-        for column, letters in ((USED, 8), (OWNED, 8), (BIN, 11)):
-            self.setColumnWidth(column, letters * wide + 16)
+        self._fit_columns()
+
+    def _fit_columns(self) -> None:
+        """Make each column as wide as its heading and what it usually holds."""
+        wide, heads = self.fontMetrics().averageCharWidth(), self.horizontalHeader()
+        for column, letters in ((USED, 6), (OWNED, 7), (BIN, 8)):
+            self.setColumnWidth(column, max(letters * wide + 16, heads.sectionSizeHint(column)))
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Fit the columns: only now is the style of the headings known."""
+        super().showEvent(event)
+        self._fit_columns()
 
     def show_lines(self, lines: tuple[DrawerLine, ...]) -> None:
         """Show these lines; the current piece stays current.

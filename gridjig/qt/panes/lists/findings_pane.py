@@ -33,6 +33,7 @@ CAUTION = (
 )
 _DETAIL_LINES = 3
 """Lines kept for the figures of a finding, so that the list does not move as they change."""
+_MARGIN = 4
 _HOW_TO = "Click a finding: its place, how much against which limit, and where that comes from."
 _NOTHING_MEASURED = "There is nothing to measure here."
 
@@ -55,13 +56,14 @@ class FindingsPane(QWidget):
         self.order.set_value("level")
         self.list = EntryListView("What the check found", appearance)
         self.detail = Label("", "small")
-        self.detail.setMargin(8)
+        self.detail.setMargin(_MARGIN)
         self.detail.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
-        self.detail.setMinimumHeight(self.fontMetrics().lineSpacing() * _DETAIL_LINES + 16)
+        lines = self.detail.fontMetrics().lineSpacing() * _DETAIL_LINES
+        self.detail.setMinimumHeight(lines + 2 * _MARGIN)
         self.detail.setAlignment(Qt.AlignmentFlag.AlignTop)
         self.footnote = Label("This program plans; it qualifies nothing.", "small")
         self.footnote.setToolTip(tip(CAUTION))
-        self.footnote.setMargin(8)
+        self.footnote.setMargin(_MARGIN)
         head = in_row((self.summary, 1), (self.order, 1), margins="none", gap=0)
         in_column(head, (self.list, 1), self.detail, self.footnote, over=self, margins="none",
                   gap=0)  # fmt: skip

@@ -166,7 +166,7 @@ def test_open_lines_become_members_once_they_are_chosen(qtbot: QtBot, tmp_path: 
         form.kind.activated.emit(1)
         settle(form, qtbot)
         assert form.brought is not None
-        assert "To import: 4 members, 8 open lines as edges." in form.told.text()
+        assert "To import: 4 members, 8 open lines as edges. Overall " in form.told.text()
         assert form.apply_button.isEnabled()
         form.apply_button.click()
         parts = window.document.job.parts

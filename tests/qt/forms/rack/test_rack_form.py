@@ -233,6 +233,16 @@ def test_a_copy_with_other_sizes_is_put_on_the_rack(form: RackForm) -> None:
     assert rack_of(form) == RACK
 
 
+def test_a_piece_put_on_the_rack_by_ctrl_enter_is_the_only_one_selected(form: RackForm) -> None:
+    form.table.choose("stop")
+    form.copy_button.click()
+    piece = opened(form, PieceForm)
+    # To the window, not the widget: lists ask which keys are down, and only it knows.
+    QTest.keyClick(piece.windowHandle(), Qt.Key.Key_Return, Qt.KeyboardModifier.ControlModifier)
+    assert form.table.chosen_ids() == ("stop-copy",)
+    assert form.change_button.isEnabled()
+
+
 @pytest.mark.parametrize("kind", KINDS)
 def test_a_piece_of_each_kind_can_be_added(form: RackForm, kind: PieceKind) -> None:
     action = next(
