@@ -43,7 +43,7 @@ def overlapping_parts(job: Job, found: JobContacts) -> Found:
             f"parts/{one.a}/{one.b}",
             "clash",
             "stop",
-            f"{a} and {b} overlap by {format_length(one.depth, job.display)}.",
+            f"{a[:1].upper()}{a[1:]} and {b} overlap by {format_length(one.depth, job.display)}.",
             one.where,
             (one.a, one.b),
             _apart(job, one.a, one.b),
