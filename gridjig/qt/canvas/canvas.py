@@ -15,6 +15,7 @@ from gridjig.qt.style.theme import Theme
 from gridjig.qt.widgets.lifetime import Surroundings
 from gridjig.qt.widgets.tips import sent_away
 from gridjig.session.document import Document
+from gridjig.tools.core.arrow_keys import ARROWS
 from gridjig.tools.core.controller import ToolController
 from gridjig.tools.core.pointer import Pointer
 from gridjig.tools.core.prompt import Prompt
@@ -98,6 +99,7 @@ class Canvas(PlanView):
         self._controller.take(lambda _: tool)
         self._after_tool(tool)
         self._gestures.show_hand()
+        self._gestures.hover_again()
 
     def set_findings(self, clash: Iterable[str], check: Iterable[str]) -> None:
         """Mark the ids that clash and that need a look, also for screen readers."""
@@ -218,6 +220,7 @@ class Canvas(PlanView):
         if self._surroundings.whole():
             self.mark_hole(None)
             self.pointed.emit("")
+            self._gestures.gone()
             self.send_to_tool(lambda controller: controller.away())
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
@@ -248,6 +251,8 @@ class Canvas(PlanView):
         if key is None or (key.is_letter and not self._letters):
             event.ignore()
         else:
+            if key.name in ARROWS:
+                self._gestures.gone()
             self.send_to_tool(lambda controller: controller.key(key))
 
     def keyReleaseEvent(self, event: QKeyEvent) -> None:
