@@ -32,7 +32,6 @@ from tests.qt.canvases import LEFT, METRICS, NONE, alike, move, picture, shown, 
 from tests.qt.hands import drag_event
 from tests.workshop import EMPTY, TABLE, laid, plate, stop
 
-
 TUBE = Section(name="50x50x3", kind="square tube", width=50, height=50, wall=3, radius=6, toe=3)
 
 

@@ -46,9 +46,9 @@ LISTS: dict[str, Callable[[], QWidget]] = {
     "choices": lambda: filled(PageList("Choices", appearance())),
     "several choices": lambda: filled(PageList("Several", appearance(), single=False)),
     "order": order,
-    "list": lambda: QListWidget(),
+    "list": QListWidget,
     "table": lambda: QTableWidget(2, 2),
-    "tree": lambda: QTreeWidget(),
+    "tree": QTreeWidget,
 }
 
 
