@@ -25,6 +25,10 @@ from .members import DIGITS, End, centre_line, member_of
 Ends: TypeAlias = tuple[End, End]
 
 
+class OtherEndInsideError(ValueError):
+    """The end of a member that was not meant is inside the part it is to meet."""
+
+
 def trim(job: Job, thing_id: str, to: str, face: int | None = None, end: End | None = None) -> Job:
     """Trim a member to a face of another part, or extend it to there; see `trimmed`."""
     if thing_id == to:
@@ -83,10 +87,11 @@ def trimmed(
 
     Cuts of that end that lie against another of the `parts` stay; see `ends.added`.
     By default `face` is the first long face that the member meets from its other end, and `end` is
-    the end nearer to that part.  Raises ValueError if they do not meet.
+    the end nearer to that part.  If only the end that was not meant is inside the part, that end is
+    trimmed.  Raises ValueError if they do not meet.
     """
-    end = end or _near_end(member, _meeting(member, other))
-    return added(member, end, cut_on(member, end, _met(member, end, other, face)), other, parts)
+    end, line = _meets_at(member, other, face, end)
+    return added(member, end, cut_on(member, end, line), other, parts)
 
 
 def coped(
@@ -103,8 +108,8 @@ def coped(
         raise ValueError(
             spelled("a cope needs both centre lines at the same height; set the height first")
         )
-    end = end or _near_end(member, _meeting(member, header))
-    plain = cut_on(member, end, _met(member, end, header))
+    end, line = _meets_at(member, header, None, end)
+    plain = cut_on(member, end, line)
     cope = EndCut("cope", plain.angle, header.width)
     return added(member, end, structs.replace(plain, shape=cope), header, parts)
 
@@ -162,6 +167,16 @@ def face_lines(part: Part) -> tuple[Line, ...]:
     return tuple(through(*part_edge(part, k)) for k in mill_faces(part))
 
 
+def _meets_at(member: Member, other: Part, face: int | None, end: End | None) -> tuple[End, Line]:
+    """The end to cut and the face it is cut at: the end inside the part, if only one is."""
+    end = end or _near_end(member, _meeting(member, other))
+    try:
+        return end, _met(member, end, other, face)
+    except OtherEndInsideError:
+        end = "end" if end == "start" else "start"
+        return end, _met(member, end, other, face)
+
+
 def _met(
     member: Member, end: End, other: Part, face: int | None = None, *, first: bool = True
 ) -> Line:
@@ -176,9 +191,8 @@ def _met(
         crossed = [(member.length - at, line) for at, line in crossed]
     ahead = [(at, line) for at, line in crossed if at > 10.0**-DIGITS]
     if isinstance(other, Member) and face is None and len(ahead) == 1:
-        raise ValueError(
-            f"the other end of {_called(member)} is inside {_called(other)}; take that end, or"
-            " move it out first"
+        raise OtherEndInsideError(
+            f"the other end of {_called(member)} is inside {_called(other)}; move it out first"
         )
     if not ahead:
         raise ValueError(

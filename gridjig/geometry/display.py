@@ -115,7 +115,8 @@ class TextLabel(Struct, frozen=True):
 
     On the screen a text with a `rank` is placed so that it covers no sign and no other text: at one
     of its `spots`, or in `shorter` words, or not at all; of two texts that want one place the one
-    with the higher rank has it.
+    with the higher rank has it.  Where its letters are taller than the thing it lies on (`across`),
+    it is shown beside it, at a spot that is anchored above or below, so that it does not hide it.
     """
 
     at: Point
@@ -129,6 +130,7 @@ class TextLabel(Struct, frozen=True):
     rank: int = 0
     spots: tuple[Spot, ...] = ()
     shorter: tuple[str, ...] = ()
+    across: float = 0.0  # table mm; 0: it hides nothing
 
 
 class Symbol(Struct, frozen=True):

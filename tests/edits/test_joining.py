@@ -165,6 +165,17 @@ def test_trim_takes_the_first_face_or_the_one_that_is_named() -> None:
     assert corner_x(far, "post") == [-25, -25, 400, 400]
 
 
+def test_trim_takes_the_end_that_is_inside_though_the_other_was_meant() -> None:
+    brace = edits.between("brace", "brace", SQUARE, (0, 0), (400, 400))
+    post = edits.between("post", "post", SQUARE, (400, -500), (400, 900))
+    meant = trimmed(brace, post, end="end")
+    assert meant.length < brace.length - post.width / 2
+    assert trimmed(brace, post, end="start") == meant
+    inside = edits.between("i", "i", SQUARE, (395, 0), (405, 400))
+    with pytest.raises(ValueError, match="is inside post; move it out first"):
+        trimmed(inside, post, end="start")
+
+
 def test_trim_to_a_plate_takes_the_side_that_is_really_crossed() -> None:
     job = edits.add(laid(plate("p", 200, -30)), bar())
     job = edits.set_length(job, "bar", 900)

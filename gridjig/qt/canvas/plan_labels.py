@@ -214,6 +214,8 @@ def zone_of(plotter: Plotter, label: TextLabel, scale: float) -> Box:
 def _names(plotter: Plotter, label: TextLabel, scale: float) -> Iterator[Choice[Chosen]]:
     """Yield the choices of a name: whole at each spot, then in fewer words, then cut short."""
     spots = spots_of(label)
+    if label.across and plotter.height(label.size) > label.across * scale:
+        spots = tuple(spot for spot in spots if spot.anchor != "centre")
     for words in (label.text, *label.shorter):
         wide = plotter.width(words, label.size)
         for spot in spots:

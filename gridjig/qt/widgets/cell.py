@@ -37,7 +37,7 @@ class Cell(QFrame):
             self.setFocusProxy(focus)
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
-        """Open the choice of the cell on a press anywhere in it: a finger needs more than a line."""
+        """Open the choice of the cell on a press anywhere in it: a finger needs the room."""
         inside = self.focusProxy()
         if isinstance(inside, QComboBox) and inside.isEnabled():
             inside.setFocus(Qt.FocusReason.MouseFocusReason)

@@ -64,10 +64,9 @@ class Window(TipPlace):
         self.file = OpenFile(job, self.questions, settings.autosave_s, self)
         self.file.folder = settings.folder or documents()
         self.appearance = self._make_appearance()
-        self._style()  # before the parts exist: afterwards it takes three times as long
+        appearance.prepare(app, self.appearance, points)
         self._told: Job | None = None
-        self._surroundings = Surroundings()
-        self._verdict = ""
+        self._surroundings, self._verdict = Surroundings(), ""
         self.menu_bar = QMenuBar()
         self.actions_made = Actions(self)
         self.row = ToolRow(self.actions_made)
@@ -79,6 +78,7 @@ class Window(TipPlace):
         self.port = Shell(self, self)
         self.workspace = self._make_workspace(self.file.document)
         self._lay_out()
+        appearance.dress(app, self.appearance, points)
         self._connect()
         self._apply_look()
         self._take_up(self.file.document)
@@ -180,11 +180,8 @@ class Window(TipPlace):
     # -- appearance ------------------------------------------------------------------------------
 
     def _make_appearance(self) -> Appearance:
-        theme = themes.choose(self.settings.theme)
-        return Appearance(theme, measured(self.screen(), self.settings))
-
-    def _style(self) -> None:
-        appearance.apply(self._app, self.appearance, self._points)
+        metrics = measured(self.screen(), self.settings)
+        return Appearance(themes.choose(self.settings.theme), metrics)
 
     def _apply_look(self) -> None:
         self.actions_made.set_icons(self.appearance)
@@ -211,9 +208,9 @@ class Window(TipPlace):
 
     def use_settings(self, settings: Settings) -> None:
         """Use these settings from now on."""
-        old, self.settings = self.settings, settings
-        if settings == old:
+        if settings == self.settings:
             return
+        old, self.settings = self.settings, settings
         write_settings(settings)
         self.file.set_delay(settings.autosave_s)
         appearance = self._make_appearance()
@@ -247,7 +244,7 @@ class Window(TipPlace):
             QTimer.singleShot(0, self, self._restyle)
 
     def _restyle(self) -> None:
-        self._style()
+        appearance.apply(self._app, self.appearance, self._points)
         self._apply_look()
 
     # -- following the document ------------------------------------------------------------------

@@ -89,8 +89,7 @@ class Workspace(ActPlace):
         self.refresh()
 
     def _lay_out(self, appearance: Appearance) -> None:
-        # From the outside in: each widget that is moved into another is styled again, with all
-        # that is in it.
+        # From the outside in: what is moved into another widget is styled again with all in it.
         self.outer = QSplitter(Qt.Orientation.Horizontal)
         in_column(self.outer, over=self, margins="none")
         self.inner = QSplitter(Qt.Orientation.Horizontal)

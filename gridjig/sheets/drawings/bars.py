@@ -13,6 +13,7 @@ from gridjig.rack import Point
 
 NAMES_AT = (0.3, 0.5, 0.7, 0.4, 0.6, 0.2, 0.8, 0.12, 0.88)
 """Where along a part its name goes: first off the middle, where clamps often press."""
+_BESIDE = 1.2  # the greatest length of a name beside a thing, as a multiple of the thing's
 _ROOM = 1.8  # the greatest length of a name, as a multiple of the distance to the nearer end
 _OVER = 0.25  # how far its centre line runs past each end, as a fraction of its width
 
@@ -40,11 +41,16 @@ def bar_name(member: Member) -> list[Shape]:
         turn = 90.0
     backwards = abs((member.turn - turn + 180.0) % 360.0 - 180.0) > 90.0
     start = pose.point((member.length if backwards else 0.0, 0.0))
-    return [along_name(member.name, start, turn, member.length)]
+    return [along_name(member.name, start, turn, member.length, member.width)]
 
 
-def along_name(name: str, start: Point, turn: float, length: float) -> TextLabel:
-    """Return a name along a line from its start, with all the places that it may have there."""
+def along_name(
+    name: str, start: Point, turn: float, length: float, across: float = 0.0
+) -> TextLabel:
+    """Return a name along a line from its start, with all the places that it may have there.
+
+    A level one on a thing that is `across` mm deep may also stand above or below it.
+    """
     c, s = unit(turn)
     first, *others = (
         Spot(
@@ -53,6 +59,13 @@ def along_name(name: str, start: Point, turn: float, length: float) -> TextLabel
         )
         for part in NAMES_AT
     )
+    if across and not turn:
+        x, y = start[0] + length / 2, start[1]
+        room = _BESIDE * length
+        others += [
+            Spot((x, y + across / 2), "above", room),
+            Spot((x, y - across / 2), "below", room),
+        ]
     return TextLabel(
         first.at,
         name,
@@ -62,6 +75,7 @@ def along_name(name: str, start: Point, turn: float, length: float) -> TextLabel
         cleared=True,
         room=first.room,
         spots=tuple(others),
+        across=0.0 if turn else across,
     )
 
 

@@ -307,7 +307,8 @@ def draw_part(part: Part, index: int = 0, state: ShownState = PLAIN, of: str = "
         (x1, y), (x2, _) = _widest(ring, box, plan.openings)
         wide = x2 - x1
         # Off the middle, where clamps often press.
-        shapes.append(along_name(part.name, (x1, y), 0.0, wide))
+        deep = min(box[3] - box[1], 2 * min(box[3] - y, y - box[1]))
+        shapes.append(along_name(part.name, (x1, y), 0.0, wide, deep))
     rank = rank_of(PART, state)
     shapes = [
         _ranked(shape, rank, of) if isinstance(shape, TextLabel) else shape for shape in shapes

@@ -49,7 +49,14 @@ def read_member(text: str, table: Table, unit: Unit, origin: Point = (0.0, 0.0))
 
 
 def _positive(text: str, part: str, unit: Unit) -> float:
-    length = parse_length(part, unit)
+    try:
+        length = parse_length(part, unit)
+    except ParseError as parse_error:
+        if _two_numbers(part, unit):
+            x, y = part.split()
+            why = f"for a point, put a comma between x and y: {x}, {y}"
+            raise ParseError(text, None, why) from parse_error
+        raise
     if length <= 0:
         raise ParseError(
             text,
@@ -57,3 +64,12 @@ def _positive(text: str, part: str, unit: Unit) -> float:
             "a member must be longer than 0; to reverse it, type an angle such as 24 at 180",
         )
     return length
+
+
+def _two_numbers(text: str, unit: Unit) -> bool:
+    """True for two lengths with a space between them, such as a point without its comma."""
+    words = text.split()
+    try:
+        return len(words) == 2 and all(parse_length(word, unit) is not None for word in words)
+    except ParseError:
+        return False

@@ -198,10 +198,8 @@ class MemberTool(Tool):
         try:
             moved = typed_origin(job, text)
             if moved is not None:
-                if moved is job:
-                    return Nothing()
-                self._known = None
-                return Commit(moved, STEP)
+                self._known = job if moved is job else None
+                return Commit(moved, STEP) if moved is not job else Nothing()
             said = read_member(text, job.table, job.display.unit, origin_of(job))
         except ParseError as parse_error:
             return Nothing(str(parse_error))

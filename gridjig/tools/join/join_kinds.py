@@ -8,8 +8,6 @@ from typing import Literal
 
 from msgspec import Struct
 
-from gridjig.contact.overlap import overlap
-from gridjig.contact.shapes import placed_part
 from gridjig.edits import joining
 from gridjig.edits.lookup import part_of
 from gridjig.edits.members import End, member_of
@@ -98,16 +96,30 @@ def commit(job: Job, kind: JoinKind, one: PartPick, other: PartPick) -> Commit |
     done = capital(JOIN_METHODS[kind].done.format(**names))
     if after is job:
         return Nothing(f"{done} already.")
-    said = f"{done}.{_still_inside(after, one.part)} Ctrl+Z undoes it."
+    said = f"{done}.{_run_into(job, after, one.part)} Ctrl+Z undoes it."
     return Commit(after, JOIN_METHODS[kind].step.format(**names), said=said)
 
 
-def _still_inside(job: Job, cut: str) -> str:
-    """Say which other part the one that was cut still runs into, if any: the first of the job."""
-    mine = placed_part(part_of(job, cut))
-    others = (part for part in job.parts if part.id != cut)
-    met = next((part for part in others if overlap(mine, placed_part(part)) is not None), None)
-    return "" if met is None else f" It still runs into {title(job, met.id)}."
+def _run_into(before: Job, after: Job, cut: str) -> str:
+    """Say which parts overlap only now, and what the one that was cut still runs into."""
+    from gridjig.checks.conflicts import overlap_words  # noqa: PLC0415 - late: they load shapely
+    from gridjig.contact.weldment import part_overlaps  # noqa: PLC0415
+
+    known = {(one.a, one.b) for one in part_overlaps(before.parts)}
+    there = part_overlaps(after.parts)
+    fresh = [
+        f"{title(after, one.a)} and {title(after, one.b)} now overlap by"
+        f" {overlap_words(after, one)}"
+        for one in there
+        if (one.a, one.b) not in known
+    ]
+    still = [
+        title(after, one.b if one.a == cut else one.a)
+        for one in there
+        if cut in (one.a, one.b) and (one.a, one.b) in known
+    ]
+    told = f" But {'; '.join(fresh)}." if fresh else ""
+    return f"{told} It still runs into {still[0]}." if still else told
 
 
 def join_selected(job: Job, kind: JoinKind, ids: frozenset[str]) -> Commit | Nothing:

@@ -5,7 +5,8 @@ import math
 import pytest
 from msgspec import structs
 from PySide6.QtCore import QPoint, QRect
-from PySide6.QtGui import QColor, QImage
+from PySide6.QtGui import QColor, QFont, QImage
+from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 from shapely.geometry import Point as ShapelyPoint
 from shapely.geometry import Polygon
@@ -37,10 +38,10 @@ SCALES = (0.12, 0.25, 0.43, 0.8, 2.0)
 class Drawn:
     """The things of a job, plotted and their labels placed at one scale."""
 
-    def __init__(self, qapp_font: object, job: Job, scale: float, selected: tuple[str, ...] = ()):
+    def __init__(self, qapp_font: QFont, job: Job, scale: float, selected: tuple[str, ...] = ()):
         self.document = Document(job)
         self.document.select(selected)
-        self.plotter = Plotter(THEMES["light"], METRICS.px_per_mm, 1.0, qapp_font)  # type: ignore[arg-type]
+        self.plotter = Plotter(THEMES["light"], METRICS.px_per_mm, 1.0, qapp_font)
         self.items = Items(self.plotter)
         self.items.sync(self.document)
         self.labels = PlanLabels(self.plotter)
@@ -83,11 +84,14 @@ class Drawn:
 
 
 @pytest.fixture(scope="module")
-def font(qapp: object) -> object:
-    return qapp.font()  # type: ignore[attr-defined]
+def font(qapp: QApplication) -> QFont:
+    """The program's font at one size, whatever size a window before this one was made with."""
+    font = qapp.font()
+    font.setPointSizeF(9)
+    return font
 
 
-def test_no_name_covers_a_sign_a_pin_or_another_name(font: object) -> None:
+def test_no_name_covers_a_sign_a_pin_or_another_name(font: QFont) -> None:
     shown_names = hidden = moved = shortened = signs = 0
     for path in samples().values():
         job = load_job(path)
@@ -113,7 +117,7 @@ def test_no_name_covers_a_sign_a_pin_or_another_name(font: object) -> None:
     assert shortened > 3
 
 
-def test_a_name_that_is_cut_short_is_still_legible(font: object) -> None:
+def test_a_name_that_is_cut_short_is_still_legible(font: QFont) -> None:
     cut = [
         (label.text, now.text)
         for path in samples().values()
@@ -128,7 +132,7 @@ def test_a_name_that_is_cut_short_is_still_legible(font: object) -> None:
         assert whole.startswith(part[:-1].rstrip())
 
 
-def test_of_two_names_that_want_one_place_the_selected_one_has_it(font: object) -> None:
+def test_of_two_names_that_want_one_place_the_selected_one_has_it(font: QFont) -> None:
     parts = (plate("left piece", 500, 500, 200, 30), plate("right piece", 504, 500, 200, 30))
     for chosen, other in (("left piece", "right piece"), ("right piece", "left piece")):
         names = Drawn(font, laid(*parts), 0.5, (chosen,)).names()
@@ -138,7 +142,7 @@ def test_of_two_names_that_want_one_place_the_selected_one_has_it(font: object) 
         assert second is None or second.spot.at != names[other][0].at
 
 
-def test_a_name_comes_back_when_what_was_in_its_way_is_gone(font: object) -> None:
+def test_a_name_comes_back_when_what_was_in_its_way_is_gone(font: QFont) -> None:
     job = laid(plate("plate", 200, 200, 500, 300))
     drawn = Drawn(font, job, 0.5)
     label, now = drawn.names()["plate"]
@@ -157,7 +161,7 @@ def test_a_name_comes_back_when_what_was_in_its_way_is_gone(font: object) -> Non
 
 
 def test_the_number_of_a_dimension_slides_along_its_line_and_is_always_shown(
-    font: object,
+    font: QFont,
 ) -> None:
     part = plate("plate", 200, 200, 500, 300)
     drawn = Drawn(font, laid(part), 0.5)
@@ -186,7 +190,15 @@ def two_weldments(job: Job) -> Job:
     return structs.replace(job, weldments=(*job.weldments, Weldment(id="w2", name="Left gate")))
 
 
-def test_with_several_weldments_a_name_says_of_which(font: object) -> None:
+def test_a_name_stands_beside_a_plate_that_it_would_hide(font: QFont) -> None:
+    job = laid(plate("foot", 500, 500, 120, 6))
+    for scale, anchor in ((0.45, "above"), (4.0, "centre")):
+        now = Drawn(font, job, scale).names()["foot"][1]
+        assert now is not None
+        assert (now.text, now.spot.anchor) == ("foot", anchor)
+
+
+def test_with_several_weldments_a_name_says_of_which(font: QFont) -> None:
     one = laid(plate("top", 100, 100, 900, 60))
     assert Drawn(font, one, 0.8).names()["top"][1].text == "top"  # type: ignore[union-attr]
     end = structs.replace(plate("end", 100, 300, 900, 60), weldment="w2")
@@ -197,7 +209,7 @@ def test_with_several_weldments_a_name_says_of_which(font: object) -> None:
     assert Drawn(font, job, 0.06).names()["end"][1].text == "end"  # type: ignore[union-attr]
 
 
-def test_names_follow_when_a_second_weldment_comes(font: object) -> None:
+def test_names_follow_when_a_second_weldment_comes(font: QFont) -> None:
     drawn = Drawn(font, laid(plate("top", 100, 100, 900, 60)), 0.8)
     drawn.document.do(two_weldments(drawn.document.job), "Add a weldment")
     drawn.items.sync(drawn.document)

@@ -24,6 +24,7 @@ from gridjig.solve.layout.places import weldment_places
 from gridjig.solve.placed.cache import PlacedPieces
 from gridjig.units.progress import Cancelled, Progress
 from tests.anglekit import grid_table
+from tests.qt.events import settle
 from tests.solve.weldments import frame, job_of
 from tests.workshop import RACK, laid, pin
 
@@ -116,7 +117,7 @@ def test_a_cancel_ends_the_work_at_once_and_no_answer_comes(
     while threads() and time.monotonic() - begun < 3.0:
         time.sleep(0.005)
     assert time.monotonic() - begun < SOON_S
-    qtbot.wait(20)
+    settle()
     assert heard.said == ["ended"]
 
 
@@ -207,7 +208,7 @@ def test_closed_it_waits_for_its_thread_and_starts_nothing_more(
     assert threads() == 0
     runner.start(lambda _: "more")
     assert not runner.busy
-    qtbot.wait(20)
+    settle()
     assert heard.said == ["ended"]
 
 
@@ -218,7 +219,7 @@ def test_work_that_outlives_its_runner_ends_without_harm(qtbot: QtBot) -> None:
     del home  # and the runner with it
     gate.set()
     qtbot.waitUntil(lambda: threads() == 0, timeout=3000)
-    qtbot.wait(20)
+    settle()
 
 
 def test_at_the_end_of_the_program_all_work_is_ended(qtbot: QtBot) -> None:
@@ -327,7 +328,8 @@ def test_the_check_drops_what_it_found_for_a_job_that_is_gone(
     first = document.job
     document.do(laid(pin("a", 3, 3)), "Move")
     gate.set()
-    qtbot.wait(100)
+    qtbot.waitUntil(lambda: threads() == 0, timeout=3000)
+    settle()
     assert found == []
     assert checker.answered is None
     checker.look()

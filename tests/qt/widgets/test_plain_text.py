@@ -40,6 +40,7 @@ from gridjig.qt.forms.rack.rack_import import ImportForm
 from gridjig.qt.widgets.plain import Button, Label, menu_words, tip, title_words
 from gridjig.qt.window.start import StartController
 from gridjig.qt.window.window import Window
+from tests.qt.events import settle
 from tests.qt.forms.test_large_letters import OPENS
 from tests.qt.windows import make_window
 from tests.workshop import laid, pin, plate, put, seat, stop
@@ -324,7 +325,7 @@ def walk_through(window: Window, qtbot: QtBot) -> Iterator[QWidget]:
         "check.run",
     ):
         window.port.do(action)
-        qtbot.wait(30)
+        settle()
         yield window
     for name in OPENS:
         if name in ("drawing", "recover", "question", "import", "keys"):

@@ -11,6 +11,7 @@ from gridjig.model.labels import address
 from gridjig.qt.window.window import Window
 from gridjig.session.first_job import NAME
 from gridjig.sheets.text.first_job_text import guide_holes
+from tests.qt.events import settle
 from tests.qt.windows import Answers, make_window
 from tests.session.test_first_job import finished, located
 from tests.workshop import EMPTY, laid, pin
@@ -43,7 +44,7 @@ def test_it_begins_an_empty_job_and_says_the_first_step(window: Window) -> None:
 def test_each_step_is_recognised_as_it_is_done(
     qtbot: QtBot, window: Window, tmp_path: Path
 ) -> None:
-    qtbot.wait(1)  # the scale is noted once the strip has its place
+    settle()  # the scale is noted once the strip has its place
     window.port.do("view.in")
     at_step(qtbot, window, 2)
     hole = address(window.document.job.table, guide_holes(window.document.job.table).begin)

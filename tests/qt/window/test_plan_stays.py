@@ -11,6 +11,7 @@ from gridjig.files.storage.settings import Division, Settings, read_settings
 from gridjig.qt.paint.view import View, plate_fitted, still_fitted
 from gridjig.qt.style.metrics import Metrics
 from gridjig.qt.window.window import Window
+from tests.qt.events import settle
 from tests.qt.windows import make_window
 from tests.trials.keyed import KEYED
 from tests.workshop import TABLE
@@ -24,7 +25,7 @@ def window(qtbot: QtBot) -> Window:
     window = make_window(qtbot, KEYED["T02"]())
     window.resize(1280, 760)
     qtbot.waitUntil(lambda: window.width() == 1280)
-    qtbot.wait(50)
+    settle()
     return window
 
 
@@ -46,7 +47,7 @@ def test_no_list_and_no_tool_moves_the_plan(qtbot: QtBot, window: Window) -> Non
     before = place(window)
     for action in (*PAGES, *TOOLS, *PAGES):
         window.port.do(action)
-        qtbot.wait(20)
+        settle()
         assert place(window) == before, action
 
 
@@ -75,7 +76,7 @@ def test_no_verdict_moves_the_row_beside_the_lamp(qtbot: QtBot, window: Window) 
         ("stop", "12 to fix"),
     ):
         window.status_bar.show_verdict(level, words)
-        qtbot.wait(20)
+        settle()
         widths.add((window.status_bar.lamp.width(), window.entry.width()))
     assert len(widths) == 1
 

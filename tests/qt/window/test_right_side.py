@@ -11,6 +11,7 @@ from gridjig.files.library.assets import samples
 from gridjig.qt.actions.port import Page
 from gridjig.qt.widgets.entry_list import EntryListView
 from gridjig.qt.window.window import Window
+from tests.qt.events import settle
 from tests.qt.windows import make_window
 
 PAGES: tuple[Page, ...] = ("placed", "pull", "check", "angle", "weldment", "help")
@@ -27,7 +28,7 @@ def window(qtbot: QtBot) -> Window:
 def sized(qtbot: QtBot, window: Window, wide: int, high: int) -> None:
     window.resize(wide, high)
     qtbot.waitUntil(lambda: (window.width(), window.height()) == (wide, high))
-    qtbot.wait(60)
+    settle()
 
 
 def place(window: Window, widget: QWidget) -> tuple[int, int, int, int]:
@@ -53,7 +54,7 @@ def test_tabs_and_plan_stand_still_and_the_form_stays(qtbot: QtBot, window: Wind
     bars, plans = set(), set()
     for page in (*PAGES, *PAGES):
         window.port.pages.show(page)
-        qtbot.wait(20)
+        settle()
         bars.add((work.tabs.tabBar().isVisible(), *place(window, work.tabs.tabBar())))
         plans.add((*place(window, work.canvas), work.canvas.view))
         assert work.properties.isVisible(), page
@@ -68,7 +69,7 @@ def test_the_pages_of_the_weldment_have_their_buttons_in_one_row(
     qtbot: QtBot, window: Window, page: int
 ) -> None:
     window.port.pages.show("weldment", page)
-    qtbot.wait(20)
+    settle()
     buttons = window.workspace.weldment.pane.buttons
     assert len({place(window, button)[1] for button in buttons}) == 1
     assert all(in_view(button, window) for button in buttons)
@@ -79,7 +80,7 @@ def asked(qtbot: QtBot, window: Window) -> EntryListView:
     pane = window.workspace.angle.pane
     QTest.keyClicks(pane.ask.angle.edit, "37.5")
     qtbot.waitUntil(lambda: len(pane.answers.list.given) >= 8, timeout=5000)
-    qtbot.wait(60)
+    settle()
     return pane.answers.list
 
 
@@ -96,7 +97,7 @@ def test_eight_answers_are_seen_at_once_and_four_with_the_limits_open(
     assert angle + 30 < min(second)  # the question has two rows
     assert max(second) - min(second) < 5
     pane.ask.fold.click()
-    qtbot.wait(60)
+    settle()
     assert whole_rows(answers) >= 4
     assert in_view(pane.answers.set, window)
     assert in_view(pane.ask.origin, window)
@@ -118,7 +119,7 @@ def test_an_answer_is_a_row_with_columns_and_the_chosen_one_is_opened_below(
     assert "takes " in first
     assert "base " in first
     answers.go_to(entries[3].key)
-    qtbot.wait(20)
+    settle()
     assert pane.answers.facts.text() != first
     assert pane.answers.place.text().startswith(entries[3].head)
     assert heights == {answers.visualRect(answers.lines.index(row)).height() for row in rows}
@@ -140,7 +141,7 @@ def test_one_line_says_what_is_limited(qtbot: QtBot, window: Window) -> None:
 
 def test_eight_lines_of_the_pull_list_are_seen_at_once(qtbot: QtBot, window: Window) -> None:
     window.port.pages.show("pull")
-    qtbot.wait(60)
+    settle()
     view = window.workspace.pull_list.list
     assert len(view.given) > 8
     assert view.currentIndex().isValid()  # and one of them is opened
@@ -151,7 +152,7 @@ def test_eight_lines_of_the_pull_list_are_seen_at_once(qtbot: QtBot, window: Win
 def test_help_opens_large_enough_to_read(qtbot: QtBot, window: Window) -> None:
     """A page of a book has 30 to 40 lines of 45 to 75 letters."""
     window.port.do("help.topic")
-    qtbot.wait(60)
+    settle()
     pane = window.workspace.help
     letters = pane.fontMetrics()
     assert pane.height() >= 30 * letters.lineSpacing()

@@ -75,6 +75,11 @@ def test_each_kind_of_member_has_its_own_numbers() -> None:
     assert [part.name for part in d.job.parts] == ["tube 1", "tube 2", "angle 1"]
 
 
+def test_two_numbers_without_a_comma_are_told_to_have_one() -> None:
+    d = drawing().type("300 100").expect_hint("put a comma between x and y: 300, 100")
+    d.expect_untouched(EMPTY)
+
+
 def test_the_angle_of_a_member_reads_as_in_its_form() -> None:
     d = drawing().click("C9").type("300 at -45").expect_hint("300 mm at -45°")
     assert d.member("member-1").turn == -45
