@@ -71,5 +71,6 @@ def complaints(root: QWidget, window: Window) -> list[str]:
         if box.isVisible() and box.currentText() and box.toolTip() != box.currentText():
             told.append(f"no tip: {box.accessibleName()}")
     metrics = window.appearance.metrics
-    told += [f"small: {one}" for one in small_targets(root, metrics.target, metrics.row)]
+    line = metrics.target if metrics.glove else 24
+    told += [f"small: {one}" for one in small_targets(root, metrics.target, line)]
     return told

@@ -28,11 +28,11 @@ def test_what_keys_do_elsewhere_is_told_apart_from_the_plan(qtbot: QtBot) -> Non
     row.show_prompt(Prompt(state="Tube 1 is selected.", drag="to move it", keys=(esc(),)))
     row.set_keys("", letters=True)
     assert row.hint.words() == "Tube 1 is selected. Drag to move it. Esc to stop."
-    row.set_keys("The arrow keys choose a line.", letters=True)
-    said = "The arrow keys choose a line. On the plan: Tube 1 is selected. Drag to move it."
-    assert row.hint.words() == said
+    keys = "The arrow keys choose a line. Ctrl+2 goes back to the plan."
+    row.set_keys(keys, letters=True)
+    assert row.hint.words() == f"{keys} Tube 1 is selected. Drag to move it."
     row.show_prompt(Prompt())
-    assert row.hint.words() == "The arrow keys choose a line."
+    assert row.hint.words() == keys
 
 
 @pytest.mark.expectation(84)
