@@ -236,10 +236,8 @@ class Window(TipPlace):
 
     def _follow_system(self) -> None:
         """Follow the system between light and dark if the settings say so."""
-        if (
-            self.settings.theme == "system"
-            and (appearance := self._make_appearance()) != self.appearance
-        ):
+        appearance = self._make_appearance()
+        if self.settings.theme == "system" and appearance != self.appearance:
             self.appearance = appearance
             QTimer.singleShot(0, self, self._restyle)
 
