@@ -47,7 +47,7 @@ def overlapping_parts(job: Job, found: JobContacts) -> Found:
             f"parts/{one.a}/{one.b}",
             "clash",
             "stop",
-            f"{a} and {b} overlap by {overlap_words(job, one)}.",
+            f"{a[:1].upper()}{a[1:]} and {b} overlap by {overlap_words(job, one)}.",
             one.where,
             (one.a, one.b),
             _apart(job, one.a, one.b, one.where, one.depth),

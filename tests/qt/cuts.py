@@ -138,13 +138,17 @@ def _outside(one: QWidget, root: QWidget) -> bool:
     return not root.rect().adjusted(-1, -1, 1, 1).contains(place)
 
 
-def small_targets(root: QWidget, least: int) -> list[str]:
-    """What is pressed in a window and smaller than `least` px in height or width."""
+def small_targets(root: QWidget, least: int, row: int) -> list[str]:
+    """What is pressed in a window and smaller than `least` px in height or width.
+
+    Lines of lists and headers may be as low as `row` px: a list has to show several at once.
+    """
     told = []
     for one in seen(root):
         size = _pressed(one)
+        enough = row if isinstance(one, QAbstractItemView | QHeaderView) else least
         for high, wide in size:
-            if high < least - 1 or wide < least - 1:
+            if high < enough - 1 or wide < enough - 1:
                 told.append(f"{wide} x {high}: {words_of(one)}")
     return told
 
@@ -164,9 +168,11 @@ def _pressed(one: QWidget) -> list[tuple[int, int]]:  # noqa: PLR0911 - one for 
         return [(one.visualRect(model.index(row, 0)).height(), 999) for row in able]
     if isinstance(one, QToolButton) and isinstance(one.parentWidget(), QLineEdit):
         return []  # clears a field: Esc and the keys do the same
-    if isinstance(one, QAbstractButton | QComboBox | QSlider):
+    if isinstance(one, QAbstractButton | QSlider):
         return [(one.height(), one.width())]
-    if isinstance(one, QLineEdit | QPlainTextEdit):
+    if isinstance(one, QLineEdit) and isinstance(one.parentWidget(), QComboBox):
+        return []  # its box counts
+    if isinstance(one, QComboBox | QLineEdit | QPlainTextEdit):
         # A press anywhere on a cell goes to its field.
         cell = one.parentWidget()
         held = cell if cell is not None and cell.objectName() == "cell" else one

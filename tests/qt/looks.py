@@ -63,7 +63,7 @@ def settle() -> None:
 
 def complaints(root: QWidget, window: Window) -> list[str]:
     """What is cut or too small.  A choice may be cut to the words that tell it from the others,
-    if the tip shows it whole; with gloves every target is 20 mm.
+    if the tip shows it whole.  Targets are 9 mm, with gloves 20 mm.
     """
     settle()
     told = [one for one in cut_off(root) if not one.startswith("elided: NoWheelComboBox")]
@@ -71,6 +71,6 @@ def complaints(root: QWidget, window: Window) -> list[str]:
         if box.isVisible() and box.currentText() and box.toolTip() != box.currentText():
             told.append(f"no tip: {box.accessibleName()}")
     metrics = window.appearance.metrics
-    if metrics.glove:
-        told += [f"small: {one}" for one in small_targets(root, metrics.target)]
+    line = metrics.target if metrics.glove else 24
+    told += [f"small: {one}" for one in small_targets(root, metrics.target, line)]
     return told

@@ -16,6 +16,7 @@ from gridjig.qt.widgets.lifetime import Surroundings
 from gridjig.qt.widgets.tips import sent_away
 from gridjig.rack import Point
 from gridjig.session.document import Document
+from gridjig.tools.core.arrow_keys import ARROWS
 from gridjig.tools.core.controller import ToolController
 from gridjig.tools.core.pointer import Pointer
 from gridjig.tools.core.prompt import Prompt
@@ -99,6 +100,7 @@ class Canvas(PlanView):
         self._controller.take(lambda _: tool)
         self._after_tool(tool)
         self._gestures.show_hand()
+        self._gestures.hover_again()
 
     def set_findings(
         self, clash: Iterable[str], check: Iterable[str], signs: Mapping[str, Point] | None = None
@@ -221,6 +223,7 @@ class Canvas(PlanView):
         if self._surroundings.whole():
             self.mark_hole(None)
             self.pointed.emit("")
+            self._gestures.gone()
             self.send_to_tool(lambda controller: controller.away())
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
@@ -251,6 +254,8 @@ class Canvas(PlanView):
         if key is None or (key.is_letter and not self._letters):
             event.ignore()
         else:
+            if key.name in ARROWS:
+                self._gestures.gone()
             self.send_to_tool(lambda controller: controller.key(key))
 
     def keyReleaseEvent(self, event: QKeyEvent) -> None:

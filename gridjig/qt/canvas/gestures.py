@@ -86,6 +86,7 @@ class Gestures:
         self._pressed = False
         self._touches = 0
         self._fingers: tuple[QPointF, QPointF] | None = None
+        self._hovers: QPointF | None = None  # where the pointer rests, unless keys were used since
         self._resting: Tool | None = None  # the tool to return to after a piece is dragged in
 
     def drop(self) -> None:
@@ -118,9 +119,20 @@ class Gestures:
             self._pan_from = place
             self._canvas.pan_by(step.x(), step.y())
             return
+        self._hovers = place
         pointer = self._canvas.pointer(place, event.modifiers())
         self._canvas.send_to_tool(lambda controller: controller.move(pointer))
         self._canvas.point(place)
+
+    def gone(self) -> None:
+        """The pointer has left the plan, or the keys now say where things go."""
+        self._hovers = None
+
+    def hover_again(self) -> None:
+        """Tell another tool where the pointer rests: there the next click will be."""
+        if self._hovers is not None:
+            pointer = self._canvas.pointer(self._hovers, Qt.KeyboardModifier.NoModifier)
+            self._canvas.send_to_tool(lambda controller: controller.move(pointer))
 
     def release(self, event: QMouseEvent) -> None:
         """Handle a button release."""

@@ -79,8 +79,7 @@ QAbstractSpinBox::up-arrow:disabled { image: url("$marks/up-off.svg"); }
 QAbstractSpinBox::down-arrow:disabled { image: url("$marks/down-off.svg"); }
 QAbstractSpinBox::up-arrow, QAbstractSpinBox::down-arrow { width: ${arrow}px; height: ${arrow}px; }
 
-QCheckBox, QRadioButton { color: $ink; spacing: ${pad}px; min-height: ${field}px; }
-QCheckBox#target { min-height: ${target}px; }
+QCheckBox, QRadioButton { color: $ink; spacing: ${pad}px; min-height: ${target}px; }
 QCheckBox::indicator, QRadioButton::indicator, QListView::indicator, QTreeView::indicator {
   width: ${mark}px; height: ${mark}px;
   border: 2px solid $ink; background: $paper; }
@@ -101,7 +100,7 @@ QTreeView, QListView, QTableView { background: $paper; alternate-background-colo
   color: $ink; border: 1px solid $graphite; gridline-color: $desk;
   selection-background-color: $selected_text; selection-color: $on_selected; }
 QTreeView:focus, QListView:focus, QTableView:focus { border: 2px solid $selected; }
-QTreeView::item, QListView::item { min-height: ${row}px; border: 0; }
+QTreeView::item, QListView::item { min-height: ${target}px; border: 0; }
 QTreeView::item:selected, QListView::item:selected, QTableView::item:selected {
   background: $selected_text; color: $on_selected; }
 QTreeView::item:hover:!selected, QListView::item:hover:!selected { background: $panel; }

@@ -3,6 +3,8 @@
 It is drawn like a cell in the title block of a drawing.
 """
 
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QMouseEvent
 from PySide6.QtWidgets import QComboBox, QFrame, QWidget
 
 from .labels import HeadRow
@@ -33,6 +35,15 @@ class Cell(QFrame):
             focus.setAccessibleName(label)
             self.label.setBuddy(focus)
             self.setFocusProxy(focus)
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """Open the choice of the cell on a press anywhere in it: a finger needs the room."""
+        inside = self.focusProxy()
+        if isinstance(inside, QComboBox) and inside.isEnabled():
+            inside.setFocus(Qt.FocusReason.MouseFocusReason)
+            inside.showPopup()
+        else:
+            super().mousePressEvent(event)
 
     def has_complaint(self) -> bool:
         """True while the cell contains something that is not accepted."""

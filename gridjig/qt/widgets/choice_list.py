@@ -2,7 +2,7 @@
 
 from PySide6.QtCore import QItemSelectionModel, QModelIndex, Qt, Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QWidget
+from PySide6.QtWidgets import QDialog, QWidget
 
 from gridjig.qt.style.appearance import Appearance
 
@@ -36,11 +36,13 @@ class ChoiceList(EntryListView):
         self.highlighted.emit(self.current_key())
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Do what the line offers on Enter, go back on Esc."""
+        """Do what the line offers on Enter, go back on Esc; in a form, Esc is the form's."""
         if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             self.setting.emit()
         elif event.key() == Qt.Key.Key_Escape and not sent_away(event):
             self.backed.emit()
+            if isinstance(self.window(), QDialog):
+                event.ignore()
         else:
             super().keyPressEvent(event)
 

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from PySide6.QtCore import QStringListModel, Qt, Signal, SignalInstance
-from PySide6.QtGui import QFocusEvent
+from PySide6.QtGui import QFocusEvent, QKeyEvent
 from PySide6.QtWidgets import QComboBox, QCompleter, QWidget
 
 from gridjig.files.library import sections
@@ -148,6 +148,17 @@ class SectionBox(NoWheelComboBox):
         self.refused.emit("")
         if not same:
             self.chosen.emit(section)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Give the section in force back on Esc, if something else was typed."""
+        edit = self.lineEdit()
+        if event.key() == Qt.Key.Key_Escape and edit is not None and edit.isModified():
+            self._show()
+            edit.selectAll()
+            self.refused.emit("")
+            event.accept()
+        else:
+            super().keyPressEvent(event)
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         """Select all of the text, ready to be typed over."""

@@ -2,7 +2,7 @@
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QToolTip
+from PySide6.QtWidgets import QToolTip, QWidget
 
 
 def sent_away(event: QKeyEvent) -> bool:
@@ -12,3 +12,12 @@ def sent_away(event: QKeyEvent) -> bool:
     QToolTip.hideText()
     event.accept()
     return True
+
+
+class TipPlace(QWidget):
+    """A widget with others in it, among which a tip is sent away by Esc wherever the focus is."""
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Take a key that nothing in it has used."""
+        if not sent_away(event):
+            super().keyPressEvent(event)

@@ -255,8 +255,9 @@ class EntryRow(QFrame):
         self._show_prompt()
 
     def _show_prompt(self) -> None:
+        """Say what the keys do where the focus is, how to go back, then what a click does."""
         here = self._prompt.text(not self._elsewhere, self._letters)
-        self.hint.show_words(f"{here} {self._elsewhere}".strip())
+        self.hint.show_words(f"{self._elsewhere} {here}".strip())
 
     def show_message(self, words: str) -> None:
         """Show what has happened, for as long as it takes to read it."""

@@ -27,6 +27,7 @@ from gridjig.qt.widgets.layout import in_column, inset
 from gridjig.qt.widgets.lifetime import Surroundings
 from gridjig.qt.widgets.plain import title_words
 from gridjig.qt.widgets.plan_frame import PlanFrame
+from gridjig.qt.widgets.tips import TipPlace
 from gridjig.qt.window.shell import Shell
 from gridjig.session.document import Document
 from gridjig.sheets.text.placed_text import verdict
@@ -46,7 +47,7 @@ from .status_bar import StatusBar
 from .workspace import Workspace
 
 
-class Window(QWidget):
+class Window(TipPlace):
     """One job in one window: the contents of a frame, or a window by itself."""
 
     def __init__(
@@ -235,10 +236,8 @@ class Window(QWidget):
 
     def _follow_system(self) -> None:
         """Follow the system between light and dark if the settings say so."""
-        if (
-            self.settings.theme == "system"
-            and (appearance := self._make_appearance()) != self.appearance
-        ):
+        appearance = self._make_appearance()
+        if self.settings.theme == "system" and appearance != self.appearance:
             self.appearance = appearance
             QTimer.singleShot(0, self, self._restyle)
 

@@ -29,7 +29,7 @@ def _alternative(number: int, one: Alternative) -> ListLine:
     pieces = _many(one.pieces, "piece")
     count = one.packings
     shims = f", {_many(count, 'shim or riser' if count == 1 else 'shims or riser')}"
-    left = f"{format_count(len(one.missing))} missing. " if one.missing else ""
+    left = f"{_many(len(one.missing), 'contact')} missing. " if one.missing else ""
     found = counts_words(one.report.findings) or "nothing to look at"
     return ListLine(
         key=f"alternative {number}",

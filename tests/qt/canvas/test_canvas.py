@@ -11,24 +11,28 @@ from PySide6.QtGui import (
     QDropEvent,
 )
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QToolTip
+from PySide6.QtWidgets import QApplication, QToolButton, QToolTip
 from pytestqt.qtbot import QtBot
 
-from gridjig.model import Hole
+from gridjig.model import Hole, Section
 from gridjig.qt.actions.registry import ACTIONS
 from gridjig.qt.canvas.canvas import Canvas
 from gridjig.qt.canvas.input import PIECE_MIME
 from gridjig.qt.canvas.place_text import place_text
 from gridjig.qt.style.metrics import Metrics
 from gridjig.qt.style.theme import THEMES
+from gridjig.qt.widgets.tips import TipPlace
 from gridjig.session.document import Document
 from gridjig.tools.core.pointer import Pointer
 from gridjig.tools.core.tool import Leave, Outcome, Tool
+from gridjig.tools.draw.member_tool import MemberTool
 from gridjig.tools.draw.place_tool import PlaceTool
 from gridjig.tools.select.select import SelectTool
 from tests.qt.canvases import LEFT, METRICS, NONE, alike, move, picture, shown, spot
 from tests.qt.hands import drag_event
 from tests.workshop import EMPTY, TABLE, laid, plate, stop
+
+TUBE = Section(name="50x50x3", kind="square tube", width=50, height=50, wall=3, radius=6, toe=3)
 
 
 class Noting(Tool):
@@ -253,6 +257,34 @@ def test_esc_sends_a_tip_away_and_does_nothing_else(qtbot: QtBot) -> None:
     qtbot.waitUntil(lambda: not QToolTip.isVisible())
     QTest.keyClick(canvas, Qt.Key.Key_Escape)
     assert canvas.document.selection == frozenset()
+
+
+@pytest.mark.expectation(12, 93)
+def test_a_tool_taken_by_key_begins_where_the_pointer_rests(qtbot: QtBot) -> None:
+    """The prompt names the hole that a click would take without any further move."""
+    canvas = shown(qtbot)
+    move(canvas, spot(canvas, Hole(3, 4)))
+    canvas.set_tool(MemberTool(canvas.document, TUBE))
+    assert "the hole D5" in canvas.prompt.text()
+    QTest.keyClick(canvas, Qt.Key.Key_Right)
+    canvas.set_tool(MemberTool(canvas.document, TUBE))
+    assert "the hole D5" not in canvas.prompt.text()  # now the keys say where
+    move(canvas, spot(canvas, Hole(3, 4)))
+    QApplication.sendEvent(canvas, QEvent(QEvent.Type.Leave))
+    canvas.set_tool(MemberTool(canvas.document, TUBE))
+    assert "the hole D5" not in canvas.prompt.text()
+
+
+@pytest.mark.expectation(91)
+def test_esc_sends_a_tip_away_from_a_button_too(qtbot: QtBot) -> None:
+    place = TipPlace()
+    qtbot.addWidget(place)
+    button = QToolButton(place)
+    place.show()
+    QToolTip.showText(button.mapToGlobal(QPoint(2, 2)), "a tip", button)
+    assert QToolTip.isVisible()
+    QTest.keyClick(button, Qt.Key.Key_Escape)
+    qtbot.waitUntil(lambda: not QToolTip.isVisible())
 
 
 @pytest.mark.expectation(6)

@@ -59,6 +59,22 @@ def test_an_emptied_box_that_is_left_shows_its_section_again(
     assert said == [""]
 
 
+@pytest.mark.expectation(32)
+def test_esc_gives_the_section_in_force_back(cell: SectionCell, qtbot: QtBot) -> None:
+    taken: list[Section] = []
+    cell.chosen.connect(taken.append)
+    _type(qtbot, "3x3")
+    completer = cell.box.completer()
+    assert completer is not None
+    popup = completer.popup()
+    assert popup is not None
+    popup.hide()  # the first Esc closes the list of what was found
+    qtbot.keyClick(cell.box.lineEdit(), Qt.Key.Key_Escape)
+    assert cell.box.currentText() == "2x2x1/8 square tube"
+    cell.box.clearFocus()
+    assert taken == []
+
+
 def test_a_list_that_is_only_picked_from_leaves_letters_to_the_tools(qtbot: QtBot) -> None:
     box = NoWheelComboBox()
     qtbot.addWidget(box)

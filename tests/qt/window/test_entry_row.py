@@ -4,6 +4,7 @@ from pytestqt.qtbot import QtBot
 
 from gridjig.qt.window.entry_row import EntryRow
 from gridjig.qt.window.status_bar import StatusBar
+from gridjig.tools.core.prompt import Prompt, esc
 
 
 @pytest.mark.expectation(9)
@@ -18,6 +19,20 @@ def test_the_row_is_as_high_for_every_tool_so_that_the_sheet_does_not_jump(
         heights.add(row.minimumSizeHint().height())
     assert len(heights) == 1
     row.deleteLater()
+
+
+@pytest.mark.expectation(93)
+def test_what_keys_do_elsewhere_is_told_apart_from_the_plan(qtbot: QtBot) -> None:
+    row = EntryRow()
+    qtbot.addWidget(row)
+    row.show_prompt(Prompt(state="Tube 1 is selected.", drag="to move it", keys=(esc(),)))
+    row.set_keys("", letters=True)
+    assert row.hint.words() == "Tube 1 is selected. Drag to move it. Esc to stop."
+    keys = "The arrow keys choose a line. Ctrl+2 goes back to the plan."
+    row.set_keys(keys, letters=True)
+    assert row.hint.words() == f"{keys} Tube 1 is selected. Drag to move it."
+    row.show_prompt(Prompt())
+    assert row.hint.words() == keys
 
 
 @pytest.mark.expectation(84)

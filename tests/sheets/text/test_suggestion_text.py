@@ -40,7 +40,7 @@ def test_the_numbers_of_each_are_told() -> None:
     assert "The work stays where it is" in first.under
     assert "nothing to look at" in first.under
     assert second.head == "2: 1 piece, 1 shim or riser"
-    assert "1 missing. At most 10 % above the proven bound" in second.under
+    assert "1 contact missing. At most 10 % above the proven bound" in second.under
     assert "The work moves: turned 90°, 5 mm to the left, 12.5 mm to the back" in second.under
     assert (first.level, second.level) == ("fine", "look")
     assert third.head.endswith("3 shims or risers")

@@ -5,7 +5,9 @@ from pathlib import Path
 
 from msgspec import Struct
 from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
+    QAbstractButton,
     QBoxLayout,
     QFrame,
     QScrollArea,
@@ -70,6 +72,15 @@ class StartPage(QScrollArea):
         in_column(*parts, over=self.card, margins="card")
         self.setWidget(self.card)
         self.first: Button | None = None
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Press the way that has the focus on Enter, as Space does."""
+        focused = self.focusWidget()
+        enter = event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter)
+        if enter and isinstance(focused, QAbstractButton) and self.isAncestorOf(focused):
+            focused.click()
+        else:
+            super().keyPressEvent(event)
 
     def _foot(self) -> QWidget:
         caution = Label(
