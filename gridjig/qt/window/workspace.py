@@ -79,6 +79,9 @@ class Workspace(ActPlace):
         self.help = HelpPane()
         self.checker = Checker(document, self)
         self.proofs = ProofOverlays(self)
+        # Timers of its own: PySide keeps what a single shot calls if its object goes before it.
+        self._sharing = QTimer(self, singleShot=True, interval=0)
+        self._sizing = QTimer(self, singleShot=True, interval=0)
         self._lay_out(appearance)
         self._connect()
         self._job = self._acted_on = document.job
@@ -143,6 +146,8 @@ class Workspace(ActPlace):
         self.tabs.currentChanged.connect(lambda _: self._share_side())
         for splitter in (self.outer, self.inner, self.side):
             splitter.splitterMoved.connect(lambda *_, moved=splitter: self._on_divided(moved))
+        self._sharing.timeout.connect(self._share_room)
+        self._sizing.timeout.connect(self._size_columns)
         self._divided_timer = QTimer(self, singleShot=True, interval=_DIVIDED_MS)
         self._divided_timer.timeout.connect(lambda: self.divided.emit(self.division))
         self.checker.found.connect(self._on_found)
@@ -384,7 +389,7 @@ class Workspace(ActPlace):
             self.side.setOrientation(across)
             self._size_columns()
         else:
-            QTimer.singleShot(0, self, self._share_room)
+            self._sharing.start()
         if event.oldSize().width() <= 0 or abs(event.oldSize().width() - self.width()) > 200:
             self._size_columns()
 
@@ -393,4 +398,4 @@ class Workspace(ActPlace):
         super().changeEvent(event)
         if event.type() == QEvent.Type.FontChange and hasattr(self, "outer"):
             # Later: while Qt goes through the widgets to style them, none may change its parent.
-            QTimer.singleShot(0, self, self._size_columns)
+            self._sizing.start()
