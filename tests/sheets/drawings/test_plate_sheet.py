@@ -12,9 +12,10 @@ from msgspec import structs
 from gridjig.cutplates.asked import PlateOptions, for_face
 from gridjig.cutplates.design import PlateDesign
 from gridjig.files.exports.dxf import dxf_bytes
+from gridjig.geometry.display import Circle, Polyline
 from gridjig.geometry.layered import LayeredCircle, LayeredText, Path
 from gridjig.model import FaceOf
-from gridjig.sheets.drawings.plate_sheet import plate_drawing
+from gridjig.sheets.drawings.plate_sheet import draw_cut_plate, plate_drawing
 from gridjig.sheets.text.plate_text import cutter_notes, plate_lines
 from tests.stock import bar
 from tests.workshop import laid
@@ -90,3 +91,21 @@ def test_the_words_give_fit_mass_and_accuracy() -> None:
     assert "kg" in told
     assert "Two uprights reach 60 mm above the table" in told
     assert "Two uprights" not in " ".join(plate_lines(design(upright=0.0), FREE))
+
+
+def test_the_plate_is_drawn_where_it_would_lie_with_the_parts_near_it() -> None:
+    one = design()
+    job = laid(bar(x=300.0, y=400.0, length=400.0), bar(id="far", x=300.0, y=900.0, length=100.0))
+    shapes = draw_cut_plate(job, one)
+    outlines = [shape for shape in shapes if isinstance(shape, Polyline)]
+    assert [shape.role for shape in outlines].count("work") == 1  # the far one is left out
+    (edge,) = [shape for shape in outlines if shape.fill == "part"]
+    assert edge.points == one.ring
+    pins = [shape for shape in shapes if isinstance(shape, Circle)]
+    assert [pin.centre for pin in pins] == list(one.pins)
+    assert {pin.radius for pin in pins} == {one.wanted.hole_diameter / 2.0}
+    fills = [shape.fill for shape in outlines]
+    assert (fills.count("paper"), fills.count("raised")) == (len(one.slots), len(one.stands))
+    assert len(one.stands) == 2
+    located = [shape for shape in outlines if shape.role == "face"]
+    assert [line.points for line in located] == [edge.cut for edge in one.wanted.edges]
