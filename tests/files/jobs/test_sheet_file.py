@@ -1,5 +1,7 @@
 """The job inside a setup sheet comes out of it again, and no PDF gets further than its limits."""
 
+import logging
+import sys
 import time
 import zlib
 from collections.abc import Callable
@@ -66,9 +68,9 @@ def test_the_process_says_what_came_of_it_and_then_the_job(
     path.write_bytes(pdf_with(("a.gridjig", b"the job")))
     let: list[int] = []
     monkeypatch.setattr(sheet_child, "limit_memory", let.append)
-    monkeypatch.setattr(sheet_child.sys, "setrecursionlimit", let.append)
-    monkeypatch.setattr(sheet_child.logging, "disable", let.append)
-    monkeypatch.setattr(sheet_child.sys, "stdout", TextIOWrapper(out))
+    monkeypatch.setattr(sys, "setrecursionlimit", let.append)
+    monkeypatch.setattr(logging, "disable", let.append)
+    monkeypatch.setattr(sys, "stdout", TextIOWrapper(out))
     sheet_child.main(str(path), 5000)
     assert out.getvalue() == b"job\nthe job"
     assert let[0] == 5000

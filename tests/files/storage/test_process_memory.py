@@ -62,7 +62,7 @@ def test_the_memory_of_a_process_is_what_ps_says(monkeypatch: pytest.MonkeyPatch
         asked.append(command)
         return subprocess.CompletedProcess(command, 0, b" 2048\n", b"")
 
-    monkeypatch.setattr(process_memory.subprocess, "run", run)
+    monkeypatch.setattr(subprocess, "run", run)
     assert resident(77) == 2 * MB
     assert asked[0][-2:] == ["-p", "77"]
 
@@ -72,5 +72,5 @@ def test_without_ps_it_is_unknown(fault: Exception, monkeypatch: pytest.MonkeyPa
     def run(command: list[str], **more: Any) -> object:
         raise fault
 
-    monkeypatch.setattr(process_memory.subprocess, "run", run)
+    monkeypatch.setattr(subprocess, "run", run)
     assert resident(os.getpid()) == 0

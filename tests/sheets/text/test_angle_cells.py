@@ -7,14 +7,14 @@ from gridjig.model import Display
 from gridjig.sheets.text.angle_cells import NONE, answer_cells, answer_columns
 from gridjig.solve.angles.answers import AngleAnswer
 from gridjig.solve.tolerance import AngleVerdict
-from tests.sheets.text.test_angle_text import TABLE, by
+from tests.sheets.text.test_angle_text import RACK, TABLE, by
 
 MM = Display(unit="millimetres")
 
 
 def cells(answer: AngleAnswer, display: Display = MM) -> dict[str, str]:
     names = [name.split(",")[0] for name in answer_columns(display)]
-    return dict(zip(names, answer_cells(answer, TABLE, display), strict=True))
+    return dict(zip(names, answer_cells(answer, TABLE, RACK, display), strict=True))
 
 
 def test_the_columns_name_the_unit_of_the_error() -> None:
