@@ -3,13 +3,16 @@
 import argparse
 import os
 import random
+import re
 import subprocess
 import sys
+import tempfile
 import threading
 import time
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import IO
 
 import environment
 import formatting
@@ -24,6 +27,9 @@ FOLDERS = ["gridjig", "scripts", "tests"]
 FLOOR = ROOT / "tests" / "coverage_floor.txt"
 ABOVE = "gridjig/qt/*"  # the coverage floor does not apply to the window
 LAYERS = "from importlinter.cli import lint_imports_command as main; main()"
+TYPES = ("-m", "mypy", *FOLDERS)
+EARLY: dict[str, tuple[str, ...]] = {"types": TYPES}
+"""What is started at once and runs beside the steps before it, which use one processor."""
 LIMIT, DEEP_LIMIT = 1800, 6 * 3600  # seconds after which hung tests are stopped
 
 
@@ -38,6 +44,23 @@ def tool_variables() -> dict[str, str]:
 
 
 @dataclass
+class Early:
+    """A tool that was started before its step."""
+
+    process: subprocess.Popen[bytes]
+    output: IO[str]
+
+    def ended(self) -> tuple[bool, str]:
+        """Wait for its end and show its output; return the same as `Run.tool`."""
+        code = self.process.wait()
+        with self.output:
+            self.output.seek(0)
+            output = self.output.read()
+        print(output, end="", flush=True)
+        return code == 0, output
+
+
+@dataclass
 class Run:
     """The state that the steps of one run share."""
 
@@ -48,11 +71,34 @@ class Run:
     seed: int | None = None
     closing: str = ""
     notes: list[str] = field(default_factory=list)
+    early: dict[tuple[str | Path, ...], "Early"] = field(default_factory=dict)
+
+    def start(self, *command: str | Path) -> None:
+        """Start a tool that a later step will ask for; its output is kept until then."""
+        output = tempfile.TemporaryFile("w+", encoding="utf-8", errors="replace")  # noqa: SIM115
+        process = subprocess.Popen(
+            [self.python, *command],
+            cwd=ROOT,
+            env=tool_variables(),
+            stdout=output,
+            stderr=subprocess.STDOUT,
+        )
+        self.early[command] = Early(process, output)
+
+    def stop(self) -> None:
+        """Stop the tools that no step has asked for."""
+        for one in self.early.values():
+            one.process.kill()
+            one.process.wait()
+            one.output.close()
+        self.early.clear()
 
     def tool(self, *command: str | Path, limit: float | None = None) -> tuple[bool, str]:
         """Run the environment's Python, show its output, and return whether it succeeded, with the
         output.
         """
+        if command in self.early:
+            return self.early.pop(command).ended()
         with subprocess.Popen(
             [self.python, *command],
             cwd=ROOT,
@@ -84,7 +130,7 @@ def check_lint(run: Run) -> bool:
 
 def check_types(run: Run) -> bool:
     """The types fit, strictly."""
-    return run.tool("-m", "mypy", *FOLDERS)[0]
+    return run.tool(*TYPES)[0]
 
 
 def check_layers(run: Run) -> bool:
@@ -172,18 +218,23 @@ def floor_verdict(measured: float, floor: float) -> str:
     )
 
 
+def total_of(table: str) -> float | None:
+    """Return the percentage in the last line of a coverage report, or None if there is none."""
+    found = re.search(r"^TOTAL\s.*?([\d.]+)%$", table, re.MULTILINE)
+    return float(found[1]) if found else None
+
+
 def check_coverage(run: Run) -> bool:
     """Branch coverage outside the window's package is not below the floor."""
     if not run.coverage:
         print("left out, because of --fast")
         return True
-    run.tool("-m", "coverage", "report", f"--omit={ABOVE}", "--skip-covered", "-m", "--sort=cover")
-    done, text = run.tool(
-        "-m", "coverage", "report", f"--omit={ABOVE}", "--format=total", "--precision=2"
-    )
-    if not done:
+    shown = ("--skip-covered", "-m", "--sort=cover", "--precision=2")
+    done, table = run.tool("-m", "coverage", "report", f"--omit={ABOVE}", *shown)
+    measured = total_of(table)
+    if not done or measured is None:
         return False
-    measured, floor = float(text), float(FLOOR.read_text(encoding="utf-8"))
+    floor = float(FLOOR.read_text(encoding="utf-8"))
     fault = floor_verdict(measured, floor)
     print(fault or f"Branch coverage outside gridjig/qt: {measured:.2f} %, floor {floor:.2f} %.")
     if measured >= floor + 0.2 and not run.raise_floor:
@@ -207,13 +258,13 @@ def check_fuzz(run: Run) -> bool:
 STEPS: dict[str, Callable[[Run], bool]] = {
     "format": check_format,
     "lint": check_lint,
-    "types": check_types,
     "layers": check_layers,
     "names": check_names,
     "size": check_size,
     "numbers": check_numbers,
     "vacuous": check_vacuous,
     "wheel": check_wheel,
+    "types": check_types,
     "tests": check_tests,
     "coverage": check_coverage,
     "fuzz": check_fuzz,
@@ -223,6 +274,9 @@ STEPS: dict[str, Callable[[Run], bool]] = {
 def run_steps(run: Run, names: list[str]) -> dict[str, tuple[bool, float]]:
     """Run the steps in order; return for each whether it passed and how long it took."""
     results = {}
+    for name, command in EARLY.items():
+        if name in names and len(names) > 1:
+            run.start(*command)
     for name, step in STEPS.items():
         if name not in names:
             continue
@@ -253,7 +307,7 @@ def check(arguments: list[str]) -> int:
     """
     parser = argparse.ArgumentParser(description="Check the whole project.")
     parser.add_argument("--fast", action="store_true", help="do not measure coverage")
-    parser.add_argument("--deep", action="store_true", help="try 50 times as many examples")
+    parser.add_argument("--deep", action="store_true", help="try 80 times as many examples")
     parser.add_argument("--seed", type=int, metavar="N", help="repeat the order of an earlier run")
     parser.add_argument("--raise-floor", action="store_true", help="set the floor to what is there")
     parser.add_argument("steps", nargs="*", metavar="STEP", help=f"one of: {', '.join(STEPS)}")
@@ -270,7 +324,10 @@ def check(arguments: list[str]) -> int:
         deep=chosen.deep,
         seed=chosen.seed,
     )
-    results = run_steps(run, chosen.steps or list(STEPS))
+    try:
+        results = run_steps(run, chosen.steps or list(STEPS))
+    finally:
+        run.stop()
     print()
     for name, (well, seconds) in results.items():
         print(f"{'well   ' if well else 'NOT WELL'} {name:9} {seconds:6.1f} s")

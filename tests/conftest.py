@@ -27,7 +27,7 @@ ROOT = Path(__file__).resolve().parent.parent
 # "ci" is hypothesis' own: no deadline, the same examples at every run.  It loads itself when the
 # variable CI is set; everywhere else new examples are tried each time and failures are remembered.
 # "deep" is what `check.py --deep` asks for.
-USUAL, DEEPER = 40, 50
+USUAL, DEEPER = 25, 80
 hypothesis.settings.register_profile("local", deadline=None, print_blob=True, max_examples=USUAL)
 hypothesis.settings.register_profile(
     "ci", hypothesis.settings.get_profile("ci"), max_examples=USUAL
@@ -173,6 +173,15 @@ def leftovers() -> list[str]:
     return found
 
 
+def undress() -> None:
+    """Take away the style sheet of a window that is gone, which the next test would pay for."""
+    from PySide6.QtWidgets import QApplication
+
+    application = QApplication.instance()
+    if isinstance(application, QApplication) and not application.topLevelWidgets():
+        application.setStyleSheet("")
+
+
 _SETTLE = 200
 _seen = itertools.count()
 
@@ -200,3 +209,4 @@ def no_leftovers(request: pytest.FixtureRequest) -> Iterator[None]:
         found = leftovers()
         if found:
             pytest.fail("left behind: " + ", ".join(sorted(found)), pytrace=False)
+        undress()

@@ -8,6 +8,8 @@ from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
 
+import pytest
+
 import gridjig
 
 PACKAGE = Path(gridjig.__file__).parent
@@ -31,6 +33,14 @@ def trees() -> dict[str, tuple[Path, ast.Module]]:
         name_of(path): (path, ast.parse(path.read_text(encoding="utf-8")))
         for path in sorted(PACKAGE.rglob("*.py"))
     }
+
+
+@pytest.fixture(scope="module", autouse=True)
+def forgotten() -> Iterator[None]:
+    """The trees take 180 MB, which no other test needs."""
+    yield
+    trees.cache_clear()
+    graph.cache_clear()
 
 
 def of_the_window() -> dict[str, ast.Module]:

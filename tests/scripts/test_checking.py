@@ -1,5 +1,6 @@
 """The check: every step runs, the result is said plainly, and the floor of coverage holds."""
 
+import sys
 from pathlib import Path
 
 import pytest
@@ -24,6 +25,7 @@ def steps(monkeypatch: pytest.MonkeyPatch) -> list[str]:
         return step
 
     monkeypatch.setattr(checking, "STEPS", {name: fake(name) for name in checking.STEPS})
+    monkeypatch.setattr(checking, "EARLY", {})
     monkeypatch.setattr(environment, "prepare", lambda kind, **more: Path("python"))
     return ran
 
@@ -36,6 +38,33 @@ def test_every_step_runs_after_a_fault(
     lines = capsys.readouterr().out.splitlines()
     assert lines[-1] == "3 passed in 1.0s"
     assert lines[-2].endswith("not well: types")
+
+
+def test_what_is_started_early_is_waited_for_in_its_step(
+    steps: list[str], monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    slow = ("-c", "import time; time.sleep(0.2); print('2 faults'); raise SystemExit(1)")
+    never = ("-c", "import time; time.sleep(600)")
+    monkeypatch.setattr(checking, "EARLY", {"types": slow, "lint": never})
+    monkeypatch.setattr(environment, "prepare", lambda kind, **more: Path(sys.executable))
+    monkeypatch.setitem(checking.STEPS, "types", lambda run: run.tool(*slow)[0])
+    assert checking.main(["lint", "types"]) == 1
+    lines = capsys.readouterr().out.splitlines()
+    assert "2 faults" in lines
+    assert lines[-1].endswith("not well: types")
+    assert steps == ["lint"]  # what it started was stopped at the end
+
+
+@pytest.mark.parametrize(
+    ("table", "total"),
+    [
+        ("Name  Stmts  Miss Branch BrPart  Cover\nTOTAL  56 9 20 2 98.03%\n\n9 skipped", 98.03),
+        ("TOTAL 1 0 0 0 100.00%", 100.0),
+        ("No data to report.", None),
+    ],
+)
+def test_the_total_is_read_from_the_report(table: str, total: float | None) -> None:
+    assert checking.total_of(table) == total
 
 
 def test_some_steps_alone(steps: list[str]) -> None:

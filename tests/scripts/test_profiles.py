@@ -29,7 +29,7 @@ def test_they_were_as_many():
 
 
 @pytest.mark.parametrize(
-    ("options", "own", "usual"), [([], 3, 40), (["--hypothesis-profile=deep"], 150, 2000)]
+    ("options", "own", "usual"), [([], 3, 25), (["--hypothesis-profile=deep"], 240, 2000)]
 )
 def test_how_many_examples_are_tried(
     tmp_path: Path, options: list[str], own: int, usual: int

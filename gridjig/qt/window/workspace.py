@@ -25,6 +25,7 @@ from gridjig.qt.tasks.checker import Checker
 from gridjig.qt.widgets.acts import ActPlace
 from gridjig.qt.widgets.entry_list import EntryListView
 from gridjig.qt.widgets.layout import in_column
+from gridjig.qt.widgets.lifetime import due
 from gridjig.qt.widgets.pages import Pages
 from gridjig.qt.widgets.plan_frame import PlanFrame
 from gridjig.session.document import Document
@@ -79,12 +80,12 @@ class Workspace(ActPlace):
         self.help = HelpPane()
         self.checker = Checker(document, self)
         self.proofs = ProofOverlays(self)
+        self._sharing = due(self, self._share_room)
+        self._sizing = due(self, self._size_columns)
         self._lay_out(appearance)
         self._connect()
         self._job = self._acted_on = document.job
-        self._timer = QTimer(self)
-        self._timer.setSingleShot(True)
-        self._timer.timeout.connect(self.refresh)
+        self._timer = due(self, self.refresh)
         self._unsubscribe = document.subscribe(self._on_document)
         self.refresh()
 
@@ -143,8 +144,7 @@ class Workspace(ActPlace):
         self.tabs.currentChanged.connect(lambda _: self._share_side())
         for splitter in (self.outer, self.inner, self.side):
             splitter.splitterMoved.connect(lambda *_, moved=splitter: self._on_divided(moved))
-        self._divided_timer = QTimer(self, singleShot=True, interval=_DIVIDED_MS)
-        self._divided_timer.timeout.connect(lambda: self.divided.emit(self.division))
+        self._divided_timer = due(self, lambda: self.divided.emit(self.division), _DIVIDED_MS)
         self.checker.found.connect(self._on_found)
         self.proofs.drawn.connect(self.canvas.show_proof)
 
@@ -387,7 +387,7 @@ class Workspace(ActPlace):
             self.side.setOrientation(across)
             self._size_columns()
         else:
-            QTimer.singleShot(0, self, self._share_room)
+            self._sharing.start()
         if event.oldSize().width() <= 0 or abs(event.oldSize().width() - self.width()) > 200:
             self._size_columns()
 
@@ -396,4 +396,4 @@ class Workspace(ActPlace):
         super().changeEvent(event)
         if event.type() == QEvent.Type.FontChange and hasattr(self, "outer"):
             # Later: while Qt goes through the widgets to style them, none may change its parent.
-            QTimer.singleShot(0, self, self._size_columns)
+            self._sizing.start()

@@ -146,7 +146,12 @@ class _Programme(Struct, frozen=True):
         return self.task.cost(bar) // self.unit
 
     def bought(self, bound: float, uncut: Sequence[int]) -> int:
-        """The length to be bought at least, of a bound of the programme."""
+        """The length to be bought at least, of a bound of the programme.
+
+        Without the time to find one, the bound is minus infinity.
+        """
+        if not math.isfinite(bound):
+            return 0
         units = max(0, math.ceil(bound - _NEAR * max(1.0, abs(bound))))
         return max(0, units - self.penalty * sum(uncut[i] for i in self.able)) * self.unit
 

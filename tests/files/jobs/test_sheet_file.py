@@ -5,7 +5,7 @@ import sys
 import time
 import zlib
 from collections.abc import Callable
-from io import BytesIO
+from io import BytesIO, TextIOWrapper
 from pathlib import Path
 
 import pypdf
@@ -60,6 +60,38 @@ def test_another_pdf_is_refused_in_a_sentence(data: bytes, why: str) -> None:
         assert inside == b""
     else:
         assert answer in ("job", "no job", "no pdf")
+
+
+def test_the_process_says_what_came_of_it_and_then_the_job(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path, out = tmp_path / "sheet.pdf", BytesIO()
+    path.write_bytes(pdf_with(("a.gridjig", b"the job")))
+    let: list[int] = []
+    monkeypatch.setattr(sheet_child, "limit_memory", let.append)
+    monkeypatch.setattr(sys, "setrecursionlimit", let.append)
+    monkeypatch.setattr(logging, "disable", let.append)
+    monkeypatch.setattr(sys, "stdout", TextIOWrapper(out))
+    sheet_child.main(str(path), 5000)
+    assert out.getvalue() == b"job\nthe job"
+    assert let[0] == 5000
+
+
+def test_what_takes_too_much_is_told_as_too_large(monkeypatch: pytest.MonkeyPatch) -> None:
+    def starved(pdf: bytes) -> list[bytes]:
+        raise MemoryError
+
+    monkeypatch.setattr(sheet_child, "_jobs_in", starved)
+    assert sheet_child.attached(b"") == ("too large", b"")
+    monkeypatch.setattr(sheet_child, "_jobs_in", lambda _: [bytes(FORMAT.limit + 1)])
+    assert sheet_child.attached(b"") == ("too large", b"")
+
+
+def test_only_so_many_files_inside_are_looked_at(monkeypatch: pytest.MonkeyPatch) -> None:
+    data = pdf_with(("a.txt", b"x"), ("b.txt", b"y"), ("c.gridjig", b"{}"))
+    assert sheet_child.attached(data)[0] == "job"
+    monkeypatch.setattr(sheet_child, "MOST_FILES", 2)
+    assert sheet_child.attached(data) == ("no job", b"")
 
 
 def bomb() -> bytes:

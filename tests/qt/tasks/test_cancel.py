@@ -40,7 +40,6 @@ from tests.files.drawings.test_drawing_hurts import block, drawn, insert, poly
 from tests.workshop import RACK, TABLE
 
 AT_MOST_S = 0.5
-TRACED = 4.0  # how much slower a line is when coverage counts it
 
 
 def array(loop: Iterable[tuple[float, float]], apart: float) -> str:
@@ -125,16 +124,12 @@ NAMES = [
 ]
 
 
-def allowed() -> float:
-    return AT_MOST_S * (TRACED if sys.gettrace() or "coverage" in sys.modules else 1.0)
-
-
 @pytest.mark.expectation(99, 100)
 @pytest.mark.parametrize("name", NAMES)
 def test_work_looks_often_whether_it_is_still_wanted(name: str, tmp_path: Path) -> None:
     between = looks(works(tmp_path)[name])
     assert len(between) > 10
-    assert max(between) < allowed()
+    assert max(between) < AT_MOST_S
 
 
 @pytest.mark.expectation(99, 100)
@@ -162,7 +157,7 @@ def test_a_cancel_in_the_window_ends_the_thread(name: str, tmp_path: Path, qtbot
     runner.cancel()
     runner.close(30.0)
     assert not any(one.ident == thread[0] for one in threading.enumerate())
-    assert 0.0 < spent[0] < allowed()
+    assert 0.0 < spent[0] < AT_MOST_S
 
 
 def used(process: int) -> float:

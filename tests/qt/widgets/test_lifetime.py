@@ -5,6 +5,7 @@ import gc
 import sys
 import threading
 import time
+import weakref
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from types import FrameType
@@ -182,6 +183,19 @@ def test_so_can_the_window(qtbot: QtBot) -> None:
         window.file.close()
 
     assert die_at_every_station(qtbot, make, close) >= 4
+
+
+def test_a_window_closed_before_it_has_settled_is_forgotten(qtbot: QtBot) -> None:
+    """Whatever is still due then; otherwise every job that is opened takes memory for good."""
+    window = Window(laid(pin("a", 2, 2)), Settings(), 10.0)
+    parts = [weakref.ref(one) for one in (window, window.workspace, window.workspace.canvas)]
+    window.show()
+    window.file.document.mark_saved()
+    window.close()
+    destroy(window)
+    del window
+    gc.collect()
+    assert [there() for there in parts] == [None, None, None]
 
 
 # -- what the rule means for one field ---------------------------------------------------------

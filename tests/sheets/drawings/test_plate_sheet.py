@@ -93,15 +93,19 @@ def test_the_words_give_fit_mass_and_accuracy() -> None:
     assert "Two uprights" not in " ".join(plate_lines(design(upright=0.0), FREE))
 
 
-def test_on_the_table_a_plate_is_shown_with_the_part_beside_it_and_all_that_is_cut() -> None:
+def test_the_plate_is_drawn_where_it_would_lie_with_the_parts_near_it() -> None:
     one = design()
-    job = structs.replace(FREE, parts=(*FREE.parts, structs.replace(bar(y=900.0), id="far")))
-    drawn = draw_cut_plate(job, one)
-    work = [s for s in drawn if isinstance(s, Polyline) and s.role == "work"]
-    assert len(work) == 1, "the bar beside it, and not the one far away"
-    pins = [s.centre for s in drawn if isinstance(s, Circle)]
-    assert pins == list(one.pins)
-    faces = [s for s in drawn if isinstance(s, Polyline) and s.role == "face"]
-    assert len(faces) == len(one.wanted.edges) == 2
-    thin = [s for s in drawn if isinstance(s, Polyline) and s.role == "thin"]
-    assert len(thin) == len(one.slots) + len(one.stands) + len(one.engraving.lines)
+    job = laid(bar(x=300.0, y=400.0, length=400.0), bar(id="far", x=300.0, y=900.0, length=100.0))
+    shapes = draw_cut_plate(job, one)
+    outlines = [shape for shape in shapes if isinstance(shape, Polyline)]
+    assert [shape.role for shape in outlines].count("work") == 1  # the far one is left out
+    (edge,) = [shape for shape in outlines if shape.fill == "part"]
+    assert edge.points == one.ring
+    pins = [shape for shape in shapes if isinstance(shape, Circle)]
+    assert [pin.centre for pin in pins] == list(one.pins)
+    assert {pin.radius for pin in pins} == {one.wanted.hole_diameter / 2.0}
+    fills = [shape.fill for shape in outlines]
+    assert (fills.count("paper"), fills.count("raised")) == (len(one.slots), len(one.stands))
+    assert len(one.stands) == 2
+    located = [shape for shape in outlines if shape.role == "face"]
+    assert [line.points for line in located] == [edge.cut for edge in one.wanted.edges]

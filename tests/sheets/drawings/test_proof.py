@@ -3,15 +3,19 @@
 import math
 
 import pytest
+from msgspec import structs
 
 from gridjig.edits.allowances import add_point
 from gridjig.geometry.display import Arc, DisplayList, Polyline, Symbol, TextLabel
 from gridjig.geometry.part_outline import part_ring
 from gridjig.model import ChosenPoint, Job
+from gridjig.proof.access.values import AccessState
+from gridjig.proof.located.values import Motion
 from gridjig.proof.report import ProofReport, prove
 from gridjig.sheets.drawings.proof import (
     ENLARGED,
     SLIDE,
+    TURN,
     draw_moved,
     draw_proof,
     loose_ones,
@@ -123,3 +127,105 @@ def test_the_ways_out_are_arrows_and_said_in_words() -> None:
     wide = drawn("ways out", opened, proved(opened))
     assert any(isinstance(s, Arc) for s in wide)
     assert len([s for s in wide if isinstance(s, Polyline)]) >= 4
+
+
+def loose(motion: Motion) -> ProofReport:
+    """The report as it would be if the first part could still move so, and nothing else."""
+    located = REPORT.located
+    assert located is not None
+    parts = tuple(
+        structs.replace(one, motion=motion if one is located.parts[0] else None)
+        for one in located.parts
+    )
+    whole = tuple(structs.replace(one, motion=None) for one in located.weldments)
+    return structs.replace(REPORT, located=structs.replace(located, parts=parts, weldments=whole))
+
+
+@pytest.mark.source("method", "arithmetic: a turn keeps every distance from its centre")
+def test_a_turn_is_drawn_about_its_centre_with_an_arc() -> None:
+    report = loose(Motion("turn", centre=(0.0, 0.0), by=3.0))
+    (one,) = loose_ones(report)
+    part = next(part for part in JOB.parts if part.id == one.id)
+    (ring,) = moved_rings(JOB, one, 1.0)
+    for p, q in zip(part_ring(part), ring, strict=True):
+        assert math.hypot(*q) == pytest.approx(math.hypot(*p))
+        turned = math.degrees(math.atan2(q[1], q[0]) - math.atan2(p[1], p[0]))
+        assert turned == pytest.approx(3.0)
+    shapes = drawn("motion", JOB, report)
+    (arc,) = [shape for shape in shapes if isinstance(shape, Arc)]
+    assert arc.centre == (0.0, 0.0)
+    assert arc.end - arc.start == pytest.approx(30.0)
+    (sign,) = [shape for shape in shapes if isinstance(shape, Symbol)]
+    assert (sign.at, sign.mark) == ((0.0, 0.0), "turns")
+
+
+def test_what_nothing_stops_is_drawn_a_little_way_on() -> None:
+    (one,) = loose_ones(loose(Motion("turn", centre=(0.0, 0.0))))
+    (ring,) = moved_rings(JOB, one, 1.0)
+    part = next(part for part in JOB.parts if part.id == one.id)
+    (x, y), (u, v) = part_ring(part)[0], ring[0]
+    assert math.degrees(math.atan2(v, u) - math.atan2(y, x)) == pytest.approx(TURN)
+
+
+def test_what_slides_and_turns_has_a_sign_and_two_arrows() -> None:
+    report = loose(Motion("free"))
+    shapes = drawn("motion", JOB, report)
+    (one,) = loose_ones(report)
+    assert [s.mark for s in shapes if isinstance(s, Symbol)] == ["turns"]
+    starts = [s.points[0] for s in shapes if isinstance(s, Polyline) and len(s.points) == 2]
+    assert starts == [one.where, one.where]
+
+
+def test_what_is_fast_is_not_moved_and_nothing_is_drawn_without_a_report() -> None:
+    located = REPORT.located
+    assert located is not None
+    fast = structs.replace(located.parts[0], motion=None)
+    assert moved_rings(JOB, fast, 1.0) == []
+    bare = structs.replace(REPORT, located=None, held=None, exact=None, access=None, out=None)
+    assert loose_ones(bare) == ()
+    assert draw_proof(JOB, bare, frozenset(NAMES)) == ()
+
+
+def test_a_locator_that_lifts_off_is_told_by_a_sign_and_words() -> None:
+    held = REPORT.held
+    assert held is not None
+    lifted = tuple(structs.replace(one, lifts=True) for one in held.locators)
+    shapes = drawn(
+        "reactions", JOB, structs.replace(REPORT, held=structs.replace(held, locators=lifted))
+    )
+    assert [s.text for s in shapes if isinstance(s, TextLabel)] == ["lifts off"] * 6
+    assert {s.mark for s in shapes if isinstance(s, Symbol)} == {"apart"}
+
+
+@pytest.mark.parametrize(
+    ("state", "marks"), [("turned over", {"ring"}), ("blocked", {"clash"}), ("tight", set())]
+)
+def test_a_cone_looks_as_free_as_it_is(state: AccessState, marks: set[str]) -> None:
+    access = REPORT.access
+    assert access is not None
+    joints = tuple(
+        structs.replace(
+            joint,
+            sides=tuple(structs.replace(s, state=state, welded=True) for s in joint.sides),
+        )
+        for joint in access.joints
+    )
+    shapes = drawn(
+        "torch", JOB, structs.replace(REPORT, access=structs.replace(access, joints=joints))
+    )
+    assert {s.mark for s in shapes if isinstance(s, Symbol)} == marks
+    hatches = {s.hatch for s in shapes if isinstance(s, Polyline)}
+    assert hatches == {"turned over": set(), "blocked": {"clash"}, "tight": {"keep out"}}[state]
+
+
+def test_what_does_not_lift_is_marked_and_one_way_out_is_one_arrow() -> None:
+    out = REPORT.out
+    assert out is not None
+    one = structs.replace(out.weldments[0], up=False, directions=((90.0, 90.0),))
+    shapes = drawn(
+        "ways out", JOB, structs.replace(REPORT, out=structs.replace(out, weldments=(one,)))
+    )
+    assert [s.text for s in shapes if isinstance(s, TextLabel)] == ["does not lift straight up"]
+    assert [s.mark for s in shapes if isinstance(s, Symbol)] == ["clash"]
+    assert [s for s in shapes if isinstance(s, Arc)] == []
+    assert len([s for s in shapes if isinstance(s, Polyline)]) == 2  # its line and its head

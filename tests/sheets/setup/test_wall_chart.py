@@ -21,6 +21,7 @@ INCH, MM = Display(), Display(unit="millimetres")
 
 @pytest.mark.parametrize("paper", PAPERS)
 @pytest.mark.parametrize("name", NAMES)
+@pytest.mark.untraced
 def test_columns_never_touch_and_nothing_leaves_the_page(name: str, paper: Paper) -> None:
     table = ready_tables()[name]
     display = INCH if table.in_inches else MM

@@ -1,6 +1,7 @@
 """What changed between two jobs, in words: every edit is named, every field has its words."""
 
 import random
+from collections.abc import Sequence
 
 import pytest
 from hypothesis import given
@@ -18,14 +19,19 @@ from gridjig.model import (
     Hole,
     HoleMark,
     Job,
+    JointOf,
     LabelScheme,
     Member,
     Placement,
     Plate,
     Table,
+    TitleBlock,
     Weld,
     Weldment,
+    WeldPlan,
 )
+from gridjig.model.cutting import Sawing, StockBar
+from gridjig.model.job import Seat
 from gridjig.model.labels import address
 from gridjig.model.titles import title
 from gridjig.rack import Rack
@@ -89,6 +95,12 @@ def test_every_field_that_can_differ_has_its_words() -> None:
     assert set(FIELD_WORDS) == set(keys)
     for kind, without in keys.items():
         assert set(FIELD_WORDS[kind]) == set(kind.__struct_fields__) - without, kind
+
+
+def swapped_features(seats: Sequence[Seat]) -> tuple[Seat, ...]:
+    """The same holes, each with the feature of another."""
+    pairs = zip(seats, seats[::-1], strict=True)
+    return tuple(structs.replace(one, feature=other.feature) for one, other in pairs)
 
 
 CASES: list[tuple[Job, str]] = [
@@ -198,6 +210,36 @@ CASES: list[tuple[Job, str]] = [
     ),
     (structs.replace(JOB, rack=structs.replace(RACK, walk=("B", "A"))), "order of the bins"),
     (structs.replace(JOB, parts=JOB.parts[::-1]), "Parts: now in another order"),
+    (
+        structs.replace(JOB, sawing=Sawing(bars=(StockBar(length=3000.0, have=2),))),
+        "Job: bars the usual length to ",
+    ),
+    (structs.replace(JOB, sawing=Sawing(kerf=2.0)), "Job: kerf the usual to 2 mm"),
+    (
+        structs.replace(JOB, sawing=Sawing(kerf=2.0, trim=5.0)),
+        "kerf the usual to 2 mm, trim of each bar 0 mm to 5 mm (+5 mm)",
+    ),
+    (
+        structs.replace(JOB, title_block=TitleBlock(owner="Shop 2", way_up="face down")),
+        "Job: title block: owner empty to Shop 2, way up empty to face down",
+    ),
+    (
+        structs.replace(JOB, weld_plan=WeldPlan(tacks=(JointOf("gusset", "rail"),))),
+        "Job: order of tacks",
+    ),
+    (
+        structs.replace(
+            JOB,
+            weld_plan=WeldPlan(
+                tacks=(JointOf("gusset", "rail"),), welds=(JointOf("gusset", "rail"),)
+            ),
+        ),
+        "Job: order of tacks and welds",
+    ),
+    (
+        with_piece("s", seats=swapped_features(JOB.placements[0].seats)),
+        "fixed stop at D4 + E4: pinned in the same holes by other features: ",
+    ),
 ]
 
 

@@ -163,6 +163,36 @@ def test_generated_patterns_give_the_same_optimum(monkeypatch: pytest.MonkeyPatc
     assert cheapest(cases[0]).bought == whole[0].bought
 
 
+@pytest.mark.source("method", "by hand: 2 x 60 and 1 x 40 fit 100 + 60, and nothing less")
+def test_patterns_are_generated_where_they_are_too_many(monkeypatch: pytest.MonkeyPatch) -> None:
+    one = task([(60, 2), (40, 1)], [(100, None), (60, None), (55, 1)])
+    monkeypatch.setattr(exact, "MOST_PATTERNS", 1)
+    found = cheapest(one)
+    require_sound(one, found)
+    assert found.bought == least_bought(one)
+    assert found.bound <= found.bought
+    monkeypatch.setattr(exact, "ROUNDS", 0)  # too few to know anything
+    assert cheapest(one).bound == 0
+
+
+def test_of_very_many_lengths_bars_filled_by_hand_are_the_answer(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    one = task([(60, 2), (40, 1)], [(100, None)])
+    monkeypatch.setattr(exact, "MOST_LENGTHS", 1)
+    found = cheapest(one)
+    require_sound(one, found)
+    assert (found.cut, found.bound) == (by_hand(one).cut, material_bound(one))
+
+
+def test_without_time_for_the_programme_there_is_still_an_answer() -> None:
+    one = task([(17, 3), (23, 4), (31, 2)], [(100, None)])
+    found = cheapest(one, seconds=0.0)  # HiGHS then has no bound at all
+    require_sound(one, found)
+    assert sum(found.uncut) == 0
+    assert 0 <= found.bound <= found.bought
+
+
 def test_what_no_bar_holds_is_left_and_the_rest_is_cut() -> None:
     one = task([(70, 1), (30, 4)], [(50, None)])
     answer = cheapest(one)

@@ -33,6 +33,7 @@ def best(scene: tuple[Job, Mapping[str, PlacedPiece]], piece: str, hole: Hole) -
 
 @pytest.mark.source("method", "brute force: the range walked and every pose tried, as without it")
 @pytest.mark.parametrize("piece", ARMS)
+@pytest.mark.untraced
 def test_the_same_pose_is_found_as_by_walking_the_whole_range(
     scene: tuple[Job, Mapping[str, PlacedPiece]], piece: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
