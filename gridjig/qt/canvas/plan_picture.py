@@ -3,12 +3,16 @@
 The same layer that the canvas shows is painted, so that the picture is what is on the screen.
 """
 
+from collections.abc import Sequence
+
 from PySide6.QtCore import QBuffer, QIODevice, QRect, QSize
 from PySide6.QtGui import QFont, QGuiApplication, QImage, QPainter, QRegion
 
+from gridjig.checks.finding import Finding
+from gridjig.geometry.box_index import Box
 from gridjig.model import Job
 from gridjig.proof.report import prove
-from gridjig.qt.paint.view import View, plate_fitted
+from gridjig.qt.paint.view import View, fitted, plate_fitted
 from gridjig.qt.style.metrics import Metrics
 from gridjig.qt.style.theme import THEMES, Theme
 from gridjig.session.document import Document
@@ -26,10 +30,17 @@ class Unpictured(Exception):  # noqa: N818  (it says what was not done)
     """The picture could not be painted; str() gives one sentence."""
 
 
-def plan_png(job: Job, width: int = USUAL_WIDTH, theme: Theme | None = None) -> bytes:
+def plan_png(
+    job: Job,
+    width: int = USUAL_WIDTH,
+    theme: Theme | None = None,
+    findings: Sequence[Finding] | None = None,
+    of: Box | None = None,
+) -> bytes:
     """Return the whole table with what stands on it as the bytes of a PNG, `width` px wide.
 
-    Raises Unpictured if that fails.
+    `findings` are those of the job, looked for if they are not given.  With `of`, a box in mm, only
+    that of the table is shown, at a larger scale.  Raises Unpictured if that fails.
     """
     program = QGuiApplication.instance() or QGuiApplication(["gridjig", "-platform", "offscreen"])
     metrics = Metrics()
@@ -41,19 +52,27 @@ def plan_png(job: Job, width: int = USUAL_WIDTH, theme: Theme | None = None) -> 
     high = min(max(inner * table.depth / table.width + 1.4 * around, 300.0), 4.0 * _LETTERED_FOR)
     size = QSize(width, round(high * dots))
     view = plate_fitted(table, _LETTERED_FOR, high, metrics)
-    made = _painted(job, theme or THEMES["light"], metrics, dots, size, view)
+    if of is not None:
+        view = fitted((of[0], of[1]), (of[2], of[3]), _LETTERED_FOR, high, 0.0)
+    made = _painted(job, theme or THEMES["light"], metrics, dots, size, view, findings)
     del program
     return made
 
 
 def _painted(
-    job: Job, theme: Theme, metrics: Metrics, dots: float, size: QSize, view: View
+    job: Job,
+    theme: Theme,
+    metrics: Metrics,
+    dots: float,
+    size: QSize,
+    view: View,
+    findings: Sequence[Finding] | None,
 ) -> bytes:
     document = Document(job)
     font = QFont("DejaVu Sans")
     font.setPointSizeF(9.0)
     layer = PlanLayer(theme, metrics, dots, font, job, size)
-    found = prove(job, document.placed_pieces).findings
+    found = prove(job, document.placed_pieces).findings if findings is None else findings
     clash, check = (
         frozenset(one for finding in found if finding.level == level for one in finding.ids)
         for level in ("stop", "look")
