@@ -64,9 +64,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--time",
         metavar="S",
-        default=10.0,
+        default=Wishes().seconds,
         type=_number(0.1, MOST_SECONDS, "the time", False),
-        help="seconds to look; the best one so far is kept (default 10)",
+        help="seconds to look; the best one so far is kept (default 30)",
     )
     parser.add_argument(
         "--seed",

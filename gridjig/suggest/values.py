@@ -60,7 +60,7 @@ class Wishes(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """
 
     alternatives: Many = 3
-    seconds: Seconds = 10.0
+    seconds: Seconds = 30.0
     seed: Seed = 0
     keep: bool = False
     move: bool = True

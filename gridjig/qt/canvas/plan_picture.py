@@ -22,8 +22,8 @@ from .plan_layer import PlanLayer
 USUAL_WIDTH = 2000
 LEAST_WIDTH, MOST_WIDTH = 200, 10_000
 """Widths of a picture, px; the widest takes up to 400 MB while it is painted."""
-_LETTERED_FOR = 1200.0
-"""The width, px, at which letters and lines have their size on a screen."""
+_LETTERED_FOR, _LETTERED_SMALL = 1200.0, 480.0
+"""The width, px, at which letters and lines have their size on a screen; of a part of the table."""
 
 
 class Unpictured(Exception):  # noqa: N818  (it says what was not done)
@@ -44,16 +44,18 @@ def plan_png(
     """
     program = QGuiApplication.instance() or QGuiApplication(["gridjig", "-platform", "offscreen"])
     metrics = Metrics()
-    dots = width / _LETTERED_FOR
+    across = _LETTERED_FOR if of is None else _LETTERED_SMALL
+    dots = width / across
     table = job.table
     # As high as the table is deep, with the border that a fitted view leaves round it.
     around = 2.0 * metrics.px(14.0)
-    inner = max(_LETTERED_FOR - around, 1.0)
-    high = min(max(inner * table.depth / table.width + 1.4 * around, 300.0), 4.0 * _LETTERED_FOR)
-    size = QSize(width, round(high * dots))
-    view = plate_fitted(table, _LETTERED_FOR, high, metrics)
+    inner = max(across - around, 1.0)
+    high = min(max(inner * table.depth / table.width + 1.4 * around, 300.0), 4.0 * across)
+    view = plate_fitted(table, across, high, metrics)
     if of is not None:
-        view = fitted((of[0], of[1]), (of[2], of[3]), _LETTERED_FOR, high, 0.0)
+        high = across * min(max((of[3] - of[1]) / max(of[2] - of[0], 1.0), 0.5), 1.5)
+        view = fitted((of[0], of[1]), (of[2], of[3]), across, high, 0.0)
+    size = QSize(width, round(high * dots))
     made = _painted(job, theme or THEMES["light"], metrics, dots, size, view, findings)
     del program
     return made

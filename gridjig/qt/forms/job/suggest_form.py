@@ -92,7 +92,9 @@ class SuggestForm(FormDialog):
             "Finish what I began", "Keep every piece on the table and add what is missing", placed
         )
         self.move_ = Tick(
-            "Move the work", "If that helps: along the grid, by part of a pitch, quarter turns"
+            "Move the work",
+            "If that helps: along the grid, by part of a pitch, quarter turns",
+            not placed,
         )
         self.face_down = Tick("Face down too", "Let the work be turned over as well")
         self.inside = Tick("Stops inside too", "Shrinkage tightens the work on them")
@@ -137,11 +139,11 @@ class SuggestForm(FormDialog):
         asked = scrolled(page)
         bar = asked.verticalScrollBar().sizeHint().width()
         asked.setMinimumWidth(page.minimumSizeHint().width() + bar)
-        answers = in_column(
-            (self.list, 2), Label("Why", "heading"), (self.reasons, 3), margins="none"
-        )
-        pictures = in_column(*((card, 1) for card in self.cards), margins="none", gap=GAP)
-        body = in_row((asked, 2), (answers, 3), (pictures, 3), margins="none")
+        pictures = in_row(*((card, 1) for card in self.cards), margins="none", gap=GAP)
+        why = in_column(Label("Why", "heading"), (self.reasons, 1), margins="none")
+        lists = in_row((self.list, 3), (why, 4), margins="none")
+        answers = in_column((pictures, 4), (lists, 5), margins="none")
+        body = in_row((asked, 2), (answers, 7), margins="none")
         row = in_row((self.told, 1), self.searching, self.cancel, self.some, self.use)
         in_column((body, 1), Label(ONLY_PLANNED, "small"), row, over=self)
         self.size_for(150, 40, (900, 560))
