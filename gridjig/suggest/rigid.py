@@ -77,7 +77,9 @@ def _before(
     most = PACKED_MOST if packs else TOUCH
     near = [
         (along, off, hole)
-        for along, off, hole in holes_before(site, face, out + most, high, -low)
+        for along, off, hole in holes_before(
+            site, face, out + most, high, -low, min(out - 2.0 * TOUCH, 0.0)
+        )
         if -TOUCH <= off - out <= most
     ]
     near.sort(key=lambda one: one[:2])

@@ -263,13 +263,14 @@ def _flat(
 ) -> list[LocatingRow]:
     """The row of a face or pin that stands parallel to a side of the work and near it."""
     off = [(x - a[0]) * normal[0] + (y - a[1]) * normal[1] - out for x, y in ends]
-    if max(off) - min(off) > 0.05 or not -SLACK <= min(off) <= OPEN:
-        return []
     length = math.dist(a, b)
     u = ((b[0] - a[0]) / length, (b[1] - a[1]) / length)
     along = [(x - a[0]) * u[0] + (y - a[1]) * u[1] for x, y in ends]
     low, high = max(min(along), 0.0), min(max(along), length)
     if high < low or (len(ends) > 1 and high - low < 1.0):
+        return []
+    share = (high - low) / max(abs(along[-1] - along[0]), 1e-9) if len(ends) > 1 else 1.0
+    if (max(off) - min(off)) * share > 0.055 or not -SLACK <= min(off) <= OPEN:
         return []
     found = []
     for at in {low, high}:  # what lies flat over some length stops the work at both ends of it
