@@ -133,6 +133,8 @@ def _told(job: Job, found: Suggestion, out: Path) -> list[str]:
         lines += ["", "Look at:"]
         for what in looks:
             lines += _wrapped(what)
+    for what in found.left_out:
+        lines += ["", *_wrapped(what, "")]
     if not found.ended:
         lines += ["", "The time was up before everything had been tried; --time allows more."]
     return [*lines, "", f"Written: {out}"]

@@ -124,12 +124,13 @@ class Suggestion(Struct, frozen=True, eq=False):
     """The alternatives, best first; without any, `none_because` says why in sentences.
 
     `ended` is False if the time was up before everything had been looked at; then there may be
-    no alternative and yet a set-up.
+    no alternative and yet a set-up.  `left_out` says in sentences what was not tried at all.
     """
 
     alternatives: tuple[Alternative, ...]
     none_because: tuple[str, ...] = ()
     ended: bool = True
+    left_out: tuple[str, ...] = ()
 
 
 Hears = Callable[[Suggestion], None]

@@ -217,9 +217,19 @@ def _presses(job: Job, placement: Placement, piece: Piece) -> list[str]:
         tip.at[1] + placement.reach * math.sin(turn),
     )
     at = shapely.Point(_on_table(job, placement, out))
+    aside = (-tip.pad_radius * math.sin(turn), tip.pad_radius * math.cos(turn))
+    ends = [(out[0] + k * aside[0], out[1] + k * aside[1]) for k in (-1.0, 1.0)]
+    pad = shapely.LineString([_on_table(job, placement, p) for p in ends])
     for part in job.parts:
         body = _part_body(part)
-        if body.plan.buffer(SLACK).contains(at) and tip.z_low <= body.high <= tip.z_high:
+        if tip.push == "down":
+            if body.plan.buffer(SLACK).contains(at) and tip.z_low <= body.high <= tip.z_high:
+                return []
+            continue
+        up = _raised(job, placement)
+        level = min(tip.z_high + up, body.high) - max(tip.z_low + up, body.low) > SLACK
+        into = body.plan.intersection(pad).length > 1.0 and body.plan.buffer(-SLACK).intersects(pad)
+        if level and body.plan.exterior.distance(pad) <= SLACK and not into:
             return []
     return [f"{placement.id} presses nothing"]
 

@@ -196,7 +196,8 @@ class SuggestForm(FormDialog):
     def _on_end(self) -> None:
         self.searching.setText(_SEARCH)
         many = len(self.found.alternatives)
-        self.told.setText("" if many else "No set-up was found.")
+        left_out = " ".join(self.found.left_out)
+        self.told.setText(left_out if many else "No set-up was found.")
 
     # -- what was found ----------------------------------------------------------------------------
 
