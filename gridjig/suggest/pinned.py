@@ -38,8 +38,8 @@ from .site import Atom, Site, direction
 from .stops import looking, raised_to
 from .values import Weights, Wishes
 
-MOST_TRIPLES = 400_000
-"""The most triples of pins that are worked out for a part: 1.5 s."""
+MOST_TRIPLES = 900_000
+"""The most triples of pins that are worked out for a part: some 2 s."""
 TRIED = 60
 """So many of the best are set out on the table, 30 ms each."""
 PLACES = 9

@@ -162,8 +162,15 @@ def test_what_comes_late_is_dropped_and_what_is_chosen_stays(
     best = found.alternatives[0]
     cheaper = structs.replace(best, score=best.score - 1, job=structs.replace(best.job, notes="x"))
     both = structs.replace(found, alternatives=(cheaper, best))
+    one.better.emit(one._search, structs.replace(found, alternatives=(best, cheaper)))
     one.better.emit(one._search, both)
-    assert one.chosen() is best  # it was highlighted, and is second now
+    assert one.chosen() is cheaper  # nobody has picked one, so it is the first
+    one.cards[1].click()
+    assert one.chosen() is best
+    one.better.emit(one._search, structs.replace(found, alternatives=(best, cheaper)))
+    assert one.chosen() is best
+    one.better.emit(one._search, both)
+    assert one.chosen() is best  # it was picked, and is second now
     one.better.emit(one._search - 1, found)
     assert one.found is both
     number = one._search

@@ -70,7 +70,7 @@ class SuggestForm(FormDialog):
         self._document, self._appearance = document, appearance
         self._job = document.job
         self.found = Suggestion(())
-        self._search = 0
+        self._search, self._filling, self._picked = 0, False, False
         self._pictures: dict[int, QImage] = {}
         self.tasks = TaskRunner(self)
         self._make_fields()
@@ -123,7 +123,7 @@ class SuggestForm(FormDialog):
         )  # fmt: skip
         self.use = make_button("Use this set-up", self.take, plain=False)
         self.use.setDefault(True)
-        self.list.highlighted.connect(lambda _: self._show_chosen())
+        self.list.highlighted.connect(lambda _: self._on_highlight())
         self.list.setting.connect(self.take)
         self.reasons.chosen.connect(lambda _: self._update_buttons())
 
@@ -174,6 +174,7 @@ class SuggestForm(FormDialog):
             return suggest(job, wishes, progress, tell)
 
         self._pictures.clear()
+        self._picked = False
         self._fill(Suggestion(()))
         self.tasks.start(work)  # which ends the search before it
         self.searching.setText(_STOP)
@@ -202,15 +203,22 @@ class SuggestForm(FormDialog):
     # -- what was found ----------------------------------------------------------------------------
 
     def _fill(self, found: Suggestion) -> None:
-        before, every = self.chosen(), found.alternatives
-        self.found = found
+        before, every = self.chosen() if self._picked else None, found.alternatives
+        self.found, self._filling = found, True
         self.list.show_lines(alternative_lines(found) or none_lines(found))
         still = [n for n, one in enumerate(every) if before is not None and _same(one, before)]
         if still and still[0]:
             self.list.setCurrentIndex(self.list.lines.index(still[0]))
         else:
             self.list.go_first()
+        self._filling = False
         self._show_chosen()
+
+    def _on_highlight(self) -> None:
+        """Show what the person has picked; it stays when better ones come."""
+        if not self._filling:
+            self._picked = True
+            self._show_chosen()
 
     def chosen(self) -> Alternative | None:
         """Return the highlighted set-up."""
