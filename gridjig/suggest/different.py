@@ -18,11 +18,11 @@ def with_another(best: Sequence[Ranked], one: Alternative, scene: Scene) -> list
     return kept
 
 
-Sort = tuple[str, str, int, str]
+PieceSort = tuple[str, str, int, str]
 """The part that a piece is for, what it does, at which side, and which piece it is."""
 
 
-def sort_of(atom: Atom) -> Sort:
+def sort_of(atom: Atom) -> PieceSort:
     """What a piece does; the same in another hole is the same."""
     return (atom.part, atom.kind, atom.side, atom.placement.piece)
 

@@ -14,11 +14,9 @@ import numpy.typing as npt
 from msgspec import Struct
 
 from gridjig.rack import Point
+from gridjig.solve.grid.directions import BoolArray, FloatArray, IntArray
 from gridjig.units.progress import look
 
-FloatArray = npt.NDArray[np.float64]
-IntArray = npt.NDArray[np.int64]
-BoolArray = npt.NDArray[np.bool_]
 EPS = 1e-9
 """Lengths and determinants that differ by less are the same, in pitches."""
 _SAME = 6

@@ -16,6 +16,7 @@ from gridjig.geometry.part_outline import part_ring
 from gridjig.geometry.shapes import bounds
 from gridjig.model import FaceOf, Hole, Job, Part, Placement, Seat
 from gridjig.rack import Piece, Point
+from gridjig.solve.grid.directions import FloatArray
 from gridjig.solve.packing.stops import stop_of
 from gridjig.solve.weldment.faces import WorkFace
 from gridjig.units import format_figures, format_measure
@@ -24,7 +25,6 @@ from gridjig.units.progress import Progress
 from .clamping import clamp_atoms, clamps_reach
 from .lattice import (
     ClampPlaces,
-    FloatArray,
     LocatorSets,
     Outline,
     clamp_places,
