@@ -48,9 +48,9 @@ class PictureCard(QAbstractButton):
         return QSize(letters.averageCharWidth() * 34, letters.lineSpacing() * 12)
 
     def minimumSizeHint(self) -> QSize:
-        """Return a size at which the words can still be read."""
+        """Return a size at which the first words can still be read."""
         letters = self.fontMetrics()
-        return QSize(letters.averageCharWidth() * 24, letters.lineSpacing() * 6)
+        return QSize(letters.averageCharWidth() * 10, letters.lineSpacing() * 5)
 
     def enterEvent(self, event: QEnterEvent) -> None:
         """Tell that the pointer is on it."""
