@@ -64,9 +64,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--time",
         metavar="S",
-        default=10.0,
+        default=Wishes().seconds,
         type=_number(0.1, MOST_SECONDS, "the time", False),
-        help="seconds to look; the best one so far is kept (default 10)",
+        help="seconds to look; the best one so far is kept (default 30)",
     )
     parser.add_argument(
         "--seed",
@@ -133,6 +133,8 @@ def _told(job: Job, found: Suggestion, out: Path) -> list[str]:
         lines += ["", "Look at:"]
         for what in looks:
             lines += _wrapped(what)
+    for what in found.left_out:
+        lines += ["", *_wrapped(what, "")]
     if not found.ended:
         lines += ["", "The time was up before everything had been tried; --time allows more."]
     return [*lines, "", f"Written: {out}"]

@@ -5,7 +5,10 @@
 | `values` | `Wishes`, `Weights`, `Alternative`, `Suggestion`: plain values |
 | `search` | `suggest(job, wishes, progress, found)`: alternatives as whole jobs, or why none |
 | `lies` | where the work may lie |
-| `site`, `stops`, `rests`, `clamping` | the pieces that can be set about it: `Atom` |
+| `site`, `rests`, `clamping` | the pieces that can be set about it: `Atom` |
+| `before`: `stops`, `rigid`, `arms` | those before a face: along the grid or askew, packed |
+| `lattice`, `pinned` | every way to hold a single part with three pins and a clamp |
+| `scene`, `different` | what the proof taught of one place; when two set-ups are different ones |
 | `demands` | what each part asks for, and the options that give it |
 | `choosing` | one option of each group, at the least cost: `Puzzle`, `choose` |
 | `why`, `explain`, `relaxing` | why a piece stands there, what is missing, what would help |

@@ -5,6 +5,7 @@ option that no better choice can have; what is left is a 0-1 programme for HiGHS
 pair that excludes each other: adding rows up slows HiGHS down.
 """
 
+import atexit
 import random
 import time
 from collections.abc import Callable, Iterable, Mapping, Sequence
@@ -15,6 +16,8 @@ from gridjig.units.progress import SILENT, Progress, looked_at
 
 _SLICE = 0.05
 """How long HiGHS runs between two looks at whether it is to stop, s."""
+_STOPPING = 0.1
+"""How long it is waited for once it has been told to stop, s."""
 _EXACT = 1e-6
 """Costs that differ by less are the same."""
 
@@ -347,10 +350,25 @@ def _run(engine: "highspy.Highs", seconds: float, progress: Progress) -> bool:  
                 break
             progress.check()
     except BaseException:
-        engine.cancelSolve()
-        engine.wait(1.0)
+        _stop(engine)
         raise
     if stopped:
-        engine.cancelSolve()
-        engine.wait(1.0)
+        _stop(engine)
     return not stopped
+
+
+_stopping: list["highspy.Highs"] = []  # type: ignore[name-defined]  # noqa: F821
+
+
+def _stop(engine: "highspy.Highs") -> None:  # type: ignore[name-defined]  # noqa: F821
+    """Tell HiGHS to stop; where it is in the middle of something, it does so by itself."""
+    engine.cancelSolve()
+    if not engine.wait(_STOPPING)[0]:
+        _stopping.append(engine)
+
+
+@atexit.register
+def _wait_for_all() -> None:
+    """Its threads end before Python does: one that came back to nothing would crash."""
+    while _stopping:
+        _stopping.pop().wait(10.0)

@@ -28,6 +28,8 @@ WIDE = 0.25
 """A piece that stands and bears over so much of a long face does what two stops do."""
 FULL = {True: 0.5, False: WIDE}
 """The same for one to be set: before a face along the grid, two stops are easy to set far apart."""
+TO_FETCH = 0.05
+"""A locking pin counts so much of a piece: of two that do the same, the simpler one is taken."""
 ALONG = 0.9
 """A contact pushes along a direction if the cosine between them is at least this."""
 
@@ -169,6 +171,7 @@ def piece_cost(site: Site, atom: Atom) -> float:
     x0, y0, x1, y1 = site.box
     out = math.hypot(max(x0 - x, x - x1, 0.0), max(y0 - y, y - y1, 0.0))
     cost = weights.piece + weights.packing * atom.shims
+    cost += weights.piece * TO_FETCH * (sum(atom.takes.values()) - 1 - atom.shims)
     cost += weights.reach * _away(site, x, y) / 1000.0 + weights.room * out / 1000.0
     if atom.kind != "clamp" and site.from_seams(atom.here) < site.job.shop.weld_clear:
         cost += weights.weld

@@ -38,12 +38,14 @@ from .site import Atom, Site, direction
 from .stops import looking, raised_to
 from .values import Weights, Wishes
 
-MOST_TRIPLES = 400_000
-"""The most triples of pins that are worked out for a part: 1.5 s."""
+MOST_TRIPLES = 900_000
+"""The most triples of pins that are worked out for a part: some 2 s."""
 TRIED = 60
 """So many of the best are set out on the table, 30 ms each."""
 PLACES = 9
 """So many whole pitches to either side are looked at for free holes."""
+SQUARE = math.cos(math.radians(10.0))
+"""A pad that pushes at a side further from square than this slides along it (common practice)."""
 EXACT = 2.0
 """The error, against that of a pin, at which three pins count as far apart as they can be."""
 
@@ -278,11 +280,12 @@ def _clamp(site: Site, part: Part, clamps: ClampPlaces, number: int, first: Hole
     axis, sign, line = (int(some[number]) for some in (clamps.axis, clamps.sign, clamps.line))
     table = site.job.table
     out = -sign  # from the work to the clamp
+    square = face.normal[axis] * out >= SQUARE
     x, y = table.at(first)
     at = (x + float(clamps.at[number][0]), y + float(clamps.at[number][1]))
     for piece in site.job.rack.pieces:
         tip = piece.tip
-        if tip is None or tip.push != "along" or site.left(piece) < 1:
+        if tip is None or tip.push != "along" or site.left(piece) < 1 or not square:
             continue
         wanted = (0.0 if sign > 0 else 180.0) if axis == 0 else (90.0 if sign > 0 else -90.0)
         turn_by = math.remainder(wanted - tip.direction, 360.0) + 0.0

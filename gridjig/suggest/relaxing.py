@@ -29,6 +29,9 @@ def relaxed(job: Job, wishes: Wishes) -> Iterator[Relaxed]:
     asked = structs.replace(wishes, alternatives=1)
     if wishes.forbidden:
         yield Relaxed(job, structs.replace(asked, forbidden=frozenset()), _holes(wishes))
+    if any(mark.closed for mark in job.table.marks):
+        bare = structs.replace(job, table=structs.replace(job.table, marks=()))
+        yield Relaxed(bare, asked, lambda found: _marked(job, found))
     if not wishes.move and not wishes.keep:
         yield Relaxed(job, structs.replace(asked, move=True), _moved)
     if wishes.move and not wishes.keep and not wishes.face_down:
@@ -52,6 +55,16 @@ def _holes(wishes: Wishes) -> Callable[[Alternative], str]:
         return f"It can be set up if these holes may be used: {named}."
 
     return words
+
+
+def _marked(job: Job, found: Alternative) -> str:
+    """Which holes that are marked as of no use would be needed."""
+    closed = {mark.hole for mark in job.table.marks if mark.closed}
+    used = {seat.hole for p in found.job.placements for seat in p.seats} & closed
+    if not used:
+        return ""
+    named = ", ".join(address(job.table, hole) for hole in sorted(used))
+    return f"It can be set up if these marked holes are made good: {named}."
 
 
 def _moved(found: Alternative) -> str:

@@ -72,11 +72,14 @@ def _before(
     out = -(a[0] * nx + a[1] * ny)  # how far its face lies towards the work from its first hole
     ends = [p[0] * ux + p[1] * uy for p in (a, b)]
     low, high = min(ends), max(ends)
-    packs = piece.takes_packing and number == 0 and piece.kind != "V-block"
+    # Along the grid there are stops to pack; what is packed in front of a square is not square.
+    packs = piece.takes_packing and number == 0 and face.axis is None and piece.kind != "V-block"
     most = PACKED_MOST if packs else TOUCH
     near = [
         (along, off, hole)
-        for along, off, hole in holes_before(site, face, out + most, high, -low)
+        for along, off, hole in holes_before(
+            site, face, out + most, high, -low, min(out - 2.0 * TOUCH, 0.0)
+        )
         if -TOUCH <= off - out <= most
     ]
     near.sort(key=lambda one: one[:2])

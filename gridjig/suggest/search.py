@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator, Sequence
 from msgspec import structs
 
 from gridjig.model import Job
+from gridjig.model.titles import title
 from gridjig.proof.report import ProofReport
 from gridjig.units.progress import SILENT, Cancelled, Progress
 
@@ -14,7 +15,7 @@ from .demands import demands
 from .different import others, sort_of, with_another
 from .explain import missing, reasons
 from .lies import Lie, lies
-from .pinned import pinned
+from .pinned import pinned, too_many
 from .relaxing import relaxed
 from .scene import FIRMER, Scene, pieces_of, pinned_scene, scene_of, set_out
 from .site import KnownSettings, Site
@@ -49,6 +50,9 @@ def suggest(
     if not job.parts:
         return Suggestion((), ("There is no weldment yet: draw or import its parts first.",))
     answer = _Search(job, wishes, progress, found).run()
+    if too_many(job, wishes):
+        told = f"{title(job, job.parts[0].id)} is too large for all ways on three pins to be tried."
+        answer = structs.replace(answer, left_out=(told,))
     if answer.alternatives or not answer.ended:
         return answer
     helps = tuple(_what_helps(job, wishes, progress))

@@ -10,7 +10,7 @@ from gridjig.contact.setting import Touching
 from gridjig.contact.touching import to_touch
 from gridjig.contact.values import TOUCH
 from gridjig.model import Hole, Member, Placement, Seat
-from gridjig.rack import Piece, Point
+from gridjig.rack import Piece
 from gridjig.solve.layout.remainders import grid_along, left_before
 from gridjig.solve.packing.stops import Stop, holes_of, stops
 from gridjig.solve.placed.placed_piece import PlacedPiece
@@ -23,8 +23,8 @@ from .values import WhyKind
 
 OPEN_MOST = 0.5
 """The gap that may stay open in front of a packed piece, mm: less than the thinnest shim."""
-TILT = 0.1
-"""What a flat face may gape at one end, mm: the thickness of a slip of paper."""
+TILT = TOUCH
+"""What a flat face may gape at one end of where it meets the work, mm: both ends touch."""
 BEARS = 12.0
 """So much of a locating face bears at least, mm, or all of it if it is narrower."""
 PLACES = 4
@@ -318,16 +318,20 @@ def both_ends(some: Sequence[BeforeFace], most: int) -> list[BeforeFace]:
 
 
 def holes_before(
-    site: Site, face: WorkFace, reach: float, before: float = 0.0, after: float = 0.0
+    site: Site,
+    face: WorkFace,
+    reach: float,
+    before: float = 0.0,
+    after: float = 0.0,
+    least: float = 0.0,
 ) -> Iterator[BeforeFace]:
-    """Free holes in front of a face, from so far before it to so far after it; mm."""
+    """Free holes in front of a face, from so far before it to so far after it, and more than
+    `least` from its line; mm.
+    """
     table, (ux, uy), (nx, ny) = site.job.table, direction(face), face.normal
     (ax, ay), (bx, by) = face.a, face.b
-    corners: list[Point] = [
-        (ax - ux * before, ay - uy * before),
-        (bx + ux * after, by + uy * after),
-    ]
-    corners += [(x + nx * reach, y + ny * reach) for x, y in corners]
+    ends = ((ax - ux * before, ay - uy * before), (bx + ux * after, by + uy * after))
+    corners = [(x + nx * off, y + ny * off) for x, y in ends for off in (least, reach)]
     xs, ys = [p[0] for p in corners], [p[1] for p in corners]
     low, high = table.nearest(min(xs), min(ys)), table.nearest(max(xs), max(ys))
     for col in range(low.col - 1, high.col + 2):
@@ -338,5 +342,5 @@ def holes_before(
             x, y = table.at(hole)
             along = (x - ax) * ux + (y - ay) * uy
             out = (x - ax) * nx + (y - ay) * ny
-            if -before <= along <= face.length + after and 0.0 < out <= reach:
+            if -before <= along <= face.length + after and least < out <= reach:
                 yield along, out, hole

@@ -23,14 +23,14 @@ Seed = Annotated[int, Meta(ge=0, le=2_147_483_647)]
 class Weights(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """What a set-up costs in points, by preference; 0 leaves a preference out.
 
-    `piece`: each piece on the table.  `packing`: each shim.  `spacing`: a pair of stops as close
-    together as can be, against 0 for one as far apart as the member is long.  `critical`: each
-    packed or slid stop at a critical face.  `weld`: each piece nearer to a joint than the shop
-    keeps, or held only by its own clamp on one pin.  `reach`: each metre of a piece from the
-    operator's side of the table.  `room`: each metre that a piece stands out from the
-    work, so that more of the table is left.  `askew`: work that lies at an angle to the grid.
-    `loose`: each contact or clamp that a member is left
-    without.  `look`: each finding of the level "look" about a piece that was added.
+    `piece`: each piece on the table, and a twentieth of it each locking pin.  `packing`: each shim.
+    `spacing`: a pair of stops as close together as can be, against 0 for one as far apart as the
+    member is long.  `critical`: each packed or slid stop at a critical face.  `weld`: each piece
+    nearer to a joint than the shop keeps, or held only by its own clamp on one pin or by a scale.
+    `reach`: each metre of a piece from the operator's side of the table.  `room`: each metre that a
+    piece stands out from the work, so that more of the table is left.  `askew`: work that lies at
+    an angle to the grid.  `loose`: each contact or clamp that a member is left without.  `look`:
+    each finding of the level "look" about a piece that was added.
     """
 
     piece: PointsEach = 10.0
@@ -60,7 +60,7 @@ class Wishes(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """
 
     alternatives: Many = 3
-    seconds: Seconds = 10.0
+    seconds: Seconds = 30.0
     seed: Seed = 0
     keep: bool = False
     move: bool = True
@@ -124,12 +124,13 @@ class Suggestion(Struct, frozen=True, eq=False):
     """The alternatives, best first; without any, `none_because` says why in sentences.
 
     `ended` is False if the time was up before everything had been looked at; then there may be
-    no alternative and yet a set-up.
+    no alternative and yet a set-up.  `left_out` says in sentences what was not tried at all.
     """
 
     alternatives: tuple[Alternative, ...]
     none_because: tuple[str, ...] = ()
     ended: bool = True
+    left_out: tuple[str, ...] = ()
 
 
 Hears = Callable[[Suggestion], None]

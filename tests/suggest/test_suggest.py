@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from msgspec import structs
 
-from gridjig.model import Hole, Job
+from gridjig.model import Hole, HoleMark, Job
 from gridjig.model.titles import title
 from gridjig.proof.report import prove
 from gridjig.solve.placed.cache import PlacedPieces
@@ -229,6 +229,15 @@ def test_it_says_which_forbidden_holes_would_help() -> None:
     found = suggest(job, Wishes(move=False, forbidden=every))
     assert found.alternatives == ()
     assert any("if these holes may be used: " in why for why in found.none_because)
+
+
+def test_it_says_which_marked_holes_would_help() -> None:
+    job = small()
+    every = (Hole(c, r) for c in range(job.table.columns) for r in range(job.table.rows))
+    marks = tuple(HoleMark(hole=hole, state="blocked") for hole in every)
+    found = suggest(structs.replace(job, table=structs.replace(job.table, marks=marks)))
+    assert found.alternatives == ()
+    assert any("if these marked holes are made good: " in why for why in found.none_because)
 
 
 def test_work_over_the_edge_can_be_moved_in() -> None:

@@ -217,9 +217,19 @@ def _presses(job: Job, placement: Placement, piece: Piece) -> list[str]:
         tip.at[1] + placement.reach * math.sin(turn),
     )
     at = shapely.Point(_on_table(job, placement, out))
+    aside = (-tip.pad_radius * math.sin(turn), tip.pad_radius * math.cos(turn))
+    ends = [(out[0] + k * aside[0], out[1] + k * aside[1]) for k in (-1.0, 1.0)]
+    pad = shapely.LineString([_on_table(job, placement, p) for p in ends])
     for part in job.parts:
         body = _part_body(part)
-        if body.plan.buffer(SLACK).contains(at) and tip.z_low <= body.high <= tip.z_high:
+        if tip.push == "down":
+            if body.plan.buffer(SLACK).contains(at) and tip.z_low <= body.high <= tip.z_high:
+                return []
+            continue
+        up = _raised(job, placement)
+        level = min(tip.z_high + up, body.high) - max(tip.z_low + up, body.low) > SLACK
+        into = body.plan.intersection(pad).length > 1.0 and body.plan.buffer(-SLACK).intersects(pad)
+        if level and body.plan.exterior.distance(pad) <= SLACK and not into:
             return []
     return [f"{placement.id} presses nothing"]
 
@@ -263,13 +273,14 @@ def _flat(
 ) -> list[LocatingRow]:
     """The row of a face or pin that stands parallel to a side of the work and near it."""
     off = [(x - a[0]) * normal[0] + (y - a[1]) * normal[1] - out for x, y in ends]
-    if max(off) - min(off) > 0.05 or not -SLACK <= min(off) <= OPEN:
-        return []
     length = math.dist(a, b)
     u = ((b[0] - a[0]) / length, (b[1] - a[1]) / length)
     along = [(x - a[0]) * u[0] + (y - a[1]) * u[1] for x, y in ends]
     low, high = max(min(along), 0.0), min(max(along), length)
     if high < low or (len(ends) > 1 and high - low < 1.0):
+        return []
+    share = (high - low) / max(abs(along[-1] - along[0]), 1e-9) if len(ends) > 1 else 1.0
+    if (max(off) - min(off)) * share > 0.055 or not -SLACK <= min(off) <= OPEN:
         return []
     found = []
     for at in {low, high}:  # what lies flat over some length stops the work at both ends of it

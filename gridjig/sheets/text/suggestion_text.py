@@ -66,31 +66,64 @@ def _moved(one: Alternative) -> str:
     return f"The work moves: {', '.join(told)}" if told else "The work stays where it is"
 
 
+def card_lines(suggestion: Suggestion) -> tuple[tuple[str, ...], ...]:
+    """Return the numbers of each alternative, to stand under its picture."""
+    return tuple(_card(n, one) for n, one in enumerate(suggestion.alternatives))
+
+
+def _card(number: int, one: Alternative) -> tuple[str, ...]:
+    line = _alternative(number, one)
+    missing = f"{format_count(len(one.missing))} missing" if one.missing else "nothing missing"
+    return (line.head, f"{line.right}, {missing}", _moved(one))
+
+
+PART, PIECE = "part ", "piece "
+"""What the keys of lines begin with: a part with all that holds it, or one piece."""
+
+
 def reason_lines(one: Alternative) -> tuple[ListLine, ...]:
-    """Return a line for each piece added, then one for each thing that a part is left without."""
+    """Return a line for each part, then those for its pieces and for what it is left without."""
     return tuple(_reasons(one))
+
+
+def pieces_of_line(one: Alternative, key: str) -> frozenset[str]:
+    """Return the placements that a line of `reason_lines` stands for, by its key."""
+    if key.startswith(PART):
+        return frozenset(why.placement for why in one.why if why.part == key.removeprefix(PART))
+    return frozenset({key.removeprefix(PIECE)} if key.startswith(PIECE) else ())
 
 
 def _reasons(one: Alternative) -> Iterator[ListLine]:
     job: Job = one.job
     by_id = {p.id: p for p in job.placements}
-    for number, why in enumerate(one.why):
-        hole = address(job.table, by_id[why.placement].seats[0].hole)
-        yield ListLine(
-            key=f"{why.placement} {number}",
-            head=title(job, why.placement),
-            right=hole,
-            under=why.words,
-            ids=(why.placement, why.part),
-        )
-    for number, lack in enumerate(one.missing):
-        yield ListLine(
-            key=f"missing {number}",
-            head=f"Missing at {title(job, lack.part)}",
-            under=lack.words,
-            level="look",
-            ids=(lack.part,),
-        )
+    for part in job.parts:
+        mine = [why for why in one.why if why.part == part.id]
+        lacks = [lack for lack in one.missing if lack.part == part.id]
+        if mine:
+            yield ListLine(
+                key=f"{PART}{part.id}",
+                head=title(job, part.id),
+                right=_many(len(mine), "piece"),
+                under="All that holds it",
+                ids=(part.id, *(why.placement for why in mine)),
+            )
+        for why in mine:
+            hole = address(job.table, by_id[why.placement].seats[0].hole)
+            yield ListLine(
+                key=f"{PIECE}{why.placement}",
+                head=title(job, why.placement),
+                right=hole,
+                under=why.words,
+                ids=(why.placement, why.part),
+            )
+        for number, lack in enumerate(lacks):
+            yield ListLine(
+                key=f"missing {part.id} {number}",
+                head=f"Missing at {title(job, lack.part)}",
+                under=lack.words,
+                level="look",
+                ids=(lack.part,),
+            )
 
 
 def none_lines(suggestion: Suggestion) -> tuple[ListLine, ...]:

@@ -185,10 +185,3 @@ def test_whatever_the_reader_raises_is_an_answer(
     monkeypatch.setattr(sheet_child, "_jobs_in", fail)
     expected = "too large" if isinstance(raised, MemoryError) else "no pdf"
     assert sheet_child.attached(b"") == (expected, b"")
-
-
-def test_only_so_many_files_inside_are_looked_at(monkeypatch: pytest.MonkeyPatch) -> None:
-    data = pdf_with(("a.txt", b"x"), ("b.gridjig", b"{}"))
-    assert sheet_child.attached(data)[0] == "job"
-    monkeypatch.setattr(sheet_child, "MOST_FILES", 1)
-    assert sheet_child.attached(data)[0] == "no job"

@@ -58,9 +58,7 @@ def test_what_is_found_is_shown_taken_and_taken_back(
     assert best is not None
     assert document.previewing
     assert document.shown is best.job
-    assert one.picture.picture is not None
-    assert not one.picture.picture.isNull()
-    assert len(one.reasons.lines.entries) == len(best.why) + len(best.missing) > 3
+    assert len(one.reasons.lines.entries) == 1 + len(best.why) + len(best.missing) > 4
     assert "1: " in one.list.lines.entries[0].head
     assert "pieces" in one.list.lines.entries[0].head
     one.take()
@@ -78,11 +76,55 @@ def test_some_of_the_pieces_are_taken_alone(form: Callable[[Document], SuggestFo
     one = form(document)
     best = one.chosen()
     assert best is not None
-    one.reasons.go_first()
+    one.reasons.setCurrentIndex(one.reasons.lines.index(1))
     wanted = best.why[0].placement
-    assert one.some.isEnabled() == (best.shift == (0.0, 0.0) and not best.turn)
+    assert one.some.isEnabled()
     one.take_some()
     assert [p.id for p in document.job.placements] == [wanted]
+    assert document.job.parts == best.job.parts  # it lies where the set-up has it
+    document.undo()
+    assert document.job.placements == ()
+
+
+def test_all_that_holds_a_part_is_taken_by_its_line(
+    form: Callable[[Document], SuggestForm],
+) -> None:
+    document = Document(rail())
+    one = form(document)
+    best = one.chosen()
+    assert best is not None
+    one.reasons.go_first()
+    one.take_some()
+    assert {p.id for p in document.job.placements} == {why.placement for why in best.why}
+
+
+def test_the_alternatives_are_pictures_with_their_numbers(
+    qtbot: QtBot, form: Callable[[Document], SuggestForm]
+) -> None:
+    document = Document(rail())
+    one = form(document)
+    best = one.found.alternatives[0]
+    dear = structs.replace(best, score=best.score + 9, job=structs.replace(best.job, notes="x"))
+    one.better.emit(one._search, structs.replace(one.found, alternatives=(best, dear)))
+    first, second, third = one.cards
+    qtbot.waitUntil(lambda: second.picture is not None, timeout=20_000)
+    assert all(card.picture is not None and not card.picture.isNull() for card in (first, second))
+    assert third.picture is None
+    assert not third.isEnabled()
+    assert "pieces" in first.lines[0]
+    assert "points" in second.lines[1]
+    assert first.isChecked()
+    assert document.shown is best.job
+    second.hovered.emit(True)
+    assert document.shown is dear.job
+    second.hovered.emit(False)
+    assert document.shown is best.job
+    second.click()
+    assert one.chosen() is dear
+    assert document.shown is dear.job
+    first.grab()  # it paints without a fault
+    QTest.keyClick(first, Qt.Key.Key_Space)
+    assert one.chosen() is best
 
 
 def test_leaving_the_form_leaves_the_job(form: Callable[[Document], SuggestForm]) -> None:
@@ -120,8 +162,15 @@ def test_what_comes_late_is_dropped_and_what_is_chosen_stays(
     best = found.alternatives[0]
     cheaper = structs.replace(best, score=best.score - 1, job=structs.replace(best.job, notes="x"))
     both = structs.replace(found, alternatives=(cheaper, best))
+    one.better.emit(one._search, structs.replace(found, alternatives=(best, cheaper)))
     one.better.emit(one._search, both)
-    assert one.chosen() is best  # it was highlighted, and is second now
+    assert one.chosen() is cheaper  # nobody has picked one, so it is the first
+    one.cards[1].click()
+    assert one.chosen() is best
+    one.better.emit(one._search, structs.replace(found, alternatives=(best, cheaper)))
+    assert one.chosen() is best
+    one.better.emit(one._search, both)
+    assert one.chosen() is best  # it was picked, and is second now
     one.better.emit(one._search - 1, found)
     assert one.found is both
     number = one._search

@@ -3,7 +3,13 @@
 from msgspec import structs
 
 from gridjig.proof.report import NOTHING
-from gridjig.sheets.text.suggestion_text import alternative_lines, none_lines, reason_lines
+from gridjig.sheets.text.suggestion_text import (
+    alternative_lines,
+    card_lines,
+    none_lines,
+    pieces_of_line,
+    reason_lines,
+)
 from gridjig.suggest.values import Alternative, Because, Lack, Suggestion
 from tests.workshop import laid, pin, plate
 
@@ -51,10 +57,27 @@ def test_the_numbers_of_each_are_told() -> None:
 
 def test_each_piece_says_why_and_what_is_missing_is_named() -> None:
     lacking = structs.replace(PLAIN, missing=(Lack("a", "clamp", "No clamp reaches it."),))
-    why, lack = reason_lines(lacking)
+    part, why, lack = reason_lines(lacking)
+    assert (part.head, part.right, part.ids) == ("a", "1 piece", ("a", "p"))
     assert (why.head, why.right, why.under) == ("locating pin", "D4", "It stops a.")
     assert why.ids == ("p", "a")
     assert (lack.head, lack.under, lack.level) == ("Missing at a", "No clamp reaches it.", "look")
+
+
+def test_a_line_stands_for_one_piece_or_for_all_of_a_part() -> None:
+    both = structs.replace(PLAIN, why=(*PLAIN.why, Because("q", "a", "end", "It stops a too.")))
+    lines = reason_lines(both)
+    assert [pieces_of_line(both, line.key) for line in lines] == [{"p", "q"}, {"p"}, {"q"}]
+    assert pieces_of_line(both, "missing a 0") == frozenset()
+
+
+def test_the_numbers_stand_under_each_picture() -> None:
+    over = structs.replace(PLAIN, face_down=True, missing=(Lack("a", "clamp", "None."),))
+    first, second = card_lines(Suggestion((PLAIN, over)))
+    assert first == (
+        "1: 2 pieces, no packing", "120 points, nothing missing", "The work stays where it is",
+    )  # fmt: skip
+    assert second[1:] == ("120 points, 1 missing", "The work moves: face down")
 
 
 def test_why_there_is_none_comes_first() -> None:

@@ -4,10 +4,12 @@ from functools import partial
 from typing import cast
 
 from msgspec import structs
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QImage
 from PySide6.QtWidgets import QWidget
 
+from gridjig.geometry.part_outline import part_ring
+from gridjig.geometry.shapes import bounds
 from gridjig.qt.canvas.plan_picture import Unpictured, plan_png
 from gridjig.qt.dialogs.dialog import FormDialog
 from gridjig.qt.panes.weldment.weldment_page import PageList
@@ -15,15 +17,17 @@ from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.tasks.runner import TaskRunner
 from gridjig.qt.widgets.buttons import make_button, scrolled
 from gridjig.qt.widgets.fields import TypedField
-from gridjig.qt.widgets.layout import REST, holder, in_column, in_grid, in_row
-from gridjig.qt.widgets.picture_view import PictureView
+from gridjig.qt.widgets.layout import GAP, REST, holder, in_column, in_grid, in_row
+from gridjig.qt.widgets.picture_card import PictureCard
 from gridjig.qt.widgets.plain import Label
 from gridjig.qt.widgets.tick import Tick
 from gridjig.session.document import Document
 from gridjig.sheets.text.suggestion_text import (
     ONLY_PLANNED,
     alternative_lines,
+    card_lines,
     none_lines,
+    pieces_of_line,
     reason_lines,
 )
 from gridjig.suggest.values import Alternative, Suggestion, Weights, Wishes
@@ -43,7 +47,12 @@ WEIGHT_NAMES = {
     "look": "Each thing to look at",
 }
 """What each weight of a suggestion is called."""
-_WIDE = 720
+_WIDE = 480
+"""The width of a small picture, px."""
+_ROUND = 120.0
+"""So much of the table is shown round the work, mm: what holds it stands there."""
+_SECONDS = 60.0
+"""How long it looks for better ones unless it is stopped, s."""
 _SEARCH, _STOP = "Search", "Stop"
 
 
@@ -61,7 +70,7 @@ class SuggestForm(FormDialog):
         self._document, self._appearance = document, appearance
         self._job = document.job
         self.found = Suggestion(())
-        self._search = 0
+        self._search, self._filling, self._picked = 0, False, False
         self._pictures: dict[int, QImage] = {}
         self.tasks = TaskRunner(self)
         self._make_fields()
@@ -82,9 +91,14 @@ class SuggestForm(FormDialog):
         self.keep = Tick(
             "Finish what I began", "Keep every piece on the table and add what is missing", placed
         )
-        self.move_ = Tick("Move the work", "If that helps: by part of a pitch, or quarter turns")
+        self.move_ = Tick(
+            "Move the work",
+            "If that helps: along the grid, by part of a pitch, quarter turns",
+            not placed,
+        )
+        self.face_down = Tick("Face down too", "Let the work be turned over as well")
         self.inside = Tick("Stops inside too", "Shrinkage tightens the work on them")
-        for tick in (self.keep, self.move_, self.inside):
+        for tick in (self.keep, self.move_, self.face_down, self.inside):
             tick.applied.connect(lambda _: self.search())
         self.weights: dict[str, TypedField] = {}
         for name, called in WEIGHT_NAMES.items():
@@ -96,22 +110,25 @@ class SuggestForm(FormDialog):
         self.reasons = PageList(
             "Why each piece stands where it does", self._appearance, single=False
         )
-        self.picture = PictureView("The set-up on the table")
+        self.cards = [PictureCard(self._appearance) for _ in range(Wishes().alternatives)]
+        for number, card in enumerate(self.cards):
+            card.clicked.connect(partial(self._choose, number))
+            card.hovered.connect(partial(self._hover, number))
         self.told = Label("", "small")
         self.searching = make_button(_SEARCH, self._on_search, plain=False)
         self.cancel = make_button("Cancel", self.reject, plain=False)
         self.some = make_button(
-            "Use only the chosen pieces", self.take_some, plain=False,
-            about="Take those that are highlighted under Why; the work must not move for them",
+            "Use only what is chosen", self.take_some, plain=False,
+            about="Take the parts' pieces, or single ones, that are highlighted under Why",
         )  # fmt: skip
         self.use = make_button("Use this set-up", self.take, plain=False)
         self.use.setDefault(True)
-        self.list.highlighted.connect(lambda _: self._show_chosen())
+        self.list.highlighted.connect(lambda _: self._on_highlight())
         self.list.setting.connect(self.take)
         self.reasons.chosen.connect(lambda _: self._update_buttons())
 
     def _lay_out(self) -> None:
-        ticks = in_column(self.keep, self.move_, self.inside, margins="none")
+        ticks = in_column(self.keep, self.move_, self.face_down, self.inside, margins="none")
         weights = in_column(
             Label("What a set-up costs", "heading"),
             in_grid(*self.weights.values(), columns=1),
@@ -122,10 +139,11 @@ class SuggestForm(FormDialog):
         asked = scrolled(page)
         bar = asked.verticalScrollBar().sizeHint().width()
         asked.setMinimumWidth(page.minimumSizeHint().width() + bar)
-        answers = in_column(
-            (self.list, 2), Label("Why", "heading"), (self.reasons, 3), margins="none"
-        )
-        body = in_row((asked, 2), (answers, 3), (self.picture, 3), margins="none")
+        pictures = in_row(*((card, 1) for card in self.cards), margins="none", gap=GAP)
+        why = in_column(Label("Why", "heading"), (self.reasons, 1), margins="none")
+        lists = in_row((self.list, 3), (why, 4), margins="none")
+        answers = in_column((pictures, 4), (lists, 5), margins="none")
+        body = in_row((asked, 2), (answers, 7), margins="none")
         row = in_row((self.told, 1), self.searching, self.cancel, self.some, self.use)
         in_column((body, 1), Label(ONLY_PLANNED, "small"), row, over=self)
         self.size_for(150, 40, (900, 560))
@@ -140,6 +158,8 @@ class SuggestForm(FormDialog):
             keep=keep,
             move=self.move_.isChecked() and not keep,
             inside=self.inside.isChecked(),
+            face_down=self.face_down.isChecked() and not keep,
+            seconds=_SECONDS,
             weights=weights,
         )
 
@@ -154,6 +174,7 @@ class SuggestForm(FormDialog):
             return suggest(job, wishes, progress, tell)
 
         self._pictures.clear()
+        self._picked = False
         self._fill(Suggestion(()))
         self.tasks.start(work)  # which ends the search before it
         self.searching.setText(_STOP)
@@ -176,20 +197,28 @@ class SuggestForm(FormDialog):
     def _on_end(self) -> None:
         self.searching.setText(_SEARCH)
         many = len(self.found.alternatives)
-        self.told.setText("" if many else "No set-up was found.")
+        left_out = " ".join(self.found.left_out)
+        self.told.setText(left_out if many else "No set-up was found.")
 
     # -- what was found ----------------------------------------------------------------------------
 
     def _fill(self, found: Suggestion) -> None:
-        before, every = self.chosen(), found.alternatives
-        self.found = found
+        before, every = self.chosen() if self._picked else None, found.alternatives
+        self.found, self._filling = found, True
         self.list.show_lines(alternative_lines(found) or none_lines(found))
         still = [n for n, one in enumerate(every) if before is not None and _same(one, before)]
         if still and still[0]:
             self.list.setCurrentIndex(self.list.lines.index(still[0]))
         else:
             self.list.go_first()
+        self._filling = False
         self._show_chosen()
+
+    def _on_highlight(self) -> None:
+        """Show what the person has picked; it stays when better ones come."""
+        if not self._filling:
+            self._picked = True
+            self._show_chosen()
 
     def chosen(self) -> Alternative | None:
         """Return the highlighted set-up."""
@@ -201,31 +230,63 @@ class SuggestForm(FormDialog):
         one = self.chosen()
         self.reasons.show_lines(reason_lines(one) if one is not None else ())
         self._document.preview(one.job if one is not None else None)
-        self._paint(one)
+        self._show_cards(one)
         self._update_buttons()
 
-    def _paint(self, one: Alternative | None) -> None:
-        if one is None:
-            self.picture.show_picture(None)
+    def _show_cards(self, chosen: Alternative | None) -> None:
+        every, lines = self.found.alternatives, card_lines(self.found)
+        for number, card in enumerate(self.cards):
+            there = number < len(every)
+            card.setEnabled(there)
+            card.show_lines(lines[number] if there else ())
+            card.show_picture(self._pictures.get(number))
+            if there and every[number] is chosen:
+                card.setChecked(True)
+        QTimer.singleShot(0, self, self._paint_next)
+
+    def _paint_next(self) -> None:
+        """Paint one picture that is not there yet, and come back for the next."""
+        every = self.found.alternatives[: len(self.cards)]
+        number = next((n for n in range(len(every)) if n not in self._pictures), None)
+        if number is None:
             return
-        at = self.found.alternatives.index(one)
-        if at not in self._pictures:
-            try:
-                data = plan_png(one.job, _WIDE, self._appearance.theme)
-            except Unpictured:
-                data = b""
-            self._pictures[at] = QImage.fromData(data)
-        spoken = ", ".join(line.spoken for line in alternative_lines(self.found)[at : at + 1])
-        self.picture.show_picture(self._pictures[at], spoken)
+        one = every[number]
+        x0, y0, x1, y1 = bounds([p for part in one.job.parts for p in part_ring(part)])
+        box = (x0 - _ROUND, y0 - _ROUND, x1 + _ROUND, y1 + _ROUND)
+        try:
+            data = plan_png(one.job, _WIDE, self._appearance.theme, one.report.findings, box)
+        except Unpictured:
+            data = b""
+        self._pictures[number] = QImage.fromData(data)
+        self.cards[number].show_picture(self._pictures[number])
+        QTimer.singleShot(0, self, self._paint_next)
+
+    def _choose(self, number: int, _: bool = False) -> None:
+        """Choose a set-up by its picture."""
+        self.list.setCurrentIndex(self.list.lines.index(number))
+
+    def _hover(self, number: int, on: bool) -> None:
+        """Show a set-up on the plan while the pointer is on its picture; then the chosen one."""
+        every, chosen = self.found.alternatives, self.chosen()
+        one = every[number] if on and number < len(every) else chosen
+        self._document.preview(one.job if one is not None else None)
 
     def _update_buttons(self) -> None:
         one = self.chosen()
         self.use.setEnabled(one is not None)
-        still = one is not None and one.shift == (0.0, 0.0) and not one.turn
-        self.some.setEnabled(still and bool(self._chosen_pieces()))
+        self.some.setEnabled(one is not None and self._may_take_some(one))
+
+    def _may_take_some(self, one: Alternative) -> bool:
+        """True if some is chosen, and no piece that stands would be left behind by the work."""
+        still = one.shift == (0.0, 0.0) and not one.turn and not one.face_down
+        return bool(self._chosen_pieces()) and (still or not self._job.placements)
 
     def _chosen_pieces(self) -> frozenset[str]:
-        return frozenset(key.rpartition(" ")[0] for key in self.reasons.chosen_keys())
+        one = self.chosen()
+        keys = self.reasons.chosen_keys()
+        return frozenset(
+            name for key in keys if one is not None for name in pieces_of_line(one, key)
+        )
 
     # -- taking it ---------------------------------------------------------------------------------
 
@@ -239,13 +300,13 @@ class SuggestForm(FormDialog):
             self.accept()
 
     def take_some(self) -> None:
-        """Add only the pieces that are highlighted under Why, as one step."""
+        """Add only what is highlighted under Why, as one step; the work lies as in the set-up."""
         one, ids = self.chosen(), self._chosen_pieces()
-        if one is None or not ids:
+        if one is None or not self._may_take_some(one):
             return
         stood = {p.id for p in self._job.placements}
         added = tuple(p for p in one.job.placements if p.id in ids and p.id not in stood)
-        job = structs.replace(self._job, placements=(*self._job.placements, *added))
+        job = structs.replace(one.job, placements=(*self._job.placements, *added))
         self._search += 1
         self.tasks.cancel()
         self._document.do(job, "Suggest some of a jig", [p.id for p in added])
