@@ -186,8 +186,11 @@ def _running(asked: dict[str, object]) -> Iterator[tuple[_Process, Path]]:
 class Watch:
     """Has cases tried, and passes on what is found."""
 
-    def __init__(self, kind: Kind, found: Callable[[Found], None], stop: Stop) -> None:
+    def __init__(
+        self, kind: Kind, found: Callable[[Found], None], stop: Stop, every: int = 1
+    ) -> None:
         self._kind = kind
+        self._every = every
         self._found = found
         self._stop = stop
 
@@ -196,7 +199,8 @@ class Watch:
         done = Done()
         left = list(spans)
         while left and not self._stop:
-            left = self._some({"kind": self._name, "spans": left}, left, done)
+            asked = {"kind": self._name, "spans": left, "every": self._every}
+            left = self._some(asked, left, done)
         return done
 
     def file(self, path: Path) -> Done:
