@@ -133,6 +133,15 @@ KINDS: tuple[Kind, ...] = (
         share=500,
     ),
     Kind(
+        "sheets",
+        "setup sheets, PDFs with a job inside, opened",
+        ".pdf",
+        "fuzzing.sheets:reading",
+        short=60,
+        long=20_000,
+        share=1000,
+    ),
+    Kind(
         "terminal",
         "arguments of every verb on the terminal",
         ".json",

@@ -21,7 +21,7 @@ from .worker import NOW, SHARED, Span, patience
 
 COMMAND = ROOT / "scripts" / "fuzz.py"
 _BACKSTOP_S = 90.0  # after this a process that should have ended itself is killed
-_START_S = 120.0
+_START_S = 15.0 * SHARED
 _LOOK_S = 0.5
 _OVERTIME = -getattr(signal, "SIGPROF", sys.maxsize)  # the exit code of a process out of its time
 _LAST_LINES = 40
