@@ -14,6 +14,7 @@ from .worker import Span
 from .worker import main as work
 
 HOME = ROOT / ".fuzz"
+_SHORT_EVERY = 4
 FIXED = 1
 """Random seed of the cases that are the same in every short round."""
 
@@ -72,6 +73,7 @@ def rounds_of(kinds: list[Kind], chosen: argparse.Namespace, seed: int) -> list[
             half = -(-kind.short // 2)
             spans = [Span(FIXED, 0, half), Span(seed, 0, kind.short - half)]
             one = Round(kind, iter([[s for s in spans if s.last]] if kind.short else []), Stop())
+            one.every = chosen.every or min(kind.every, _SHORT_EVERY)
         made.append(one)
     return made
 

@@ -92,7 +92,7 @@ KINDS: tuple[Kind, ...] = (
         "job files opened in the window, with every pane looked at",
         ".gridjig",
         "fuzzing.opened:opening",
-        short=16,
+        short=12,
         long=20_000,
         share=100,
     ),
@@ -199,7 +199,7 @@ KINDS: tuple[Kind, ...] = (
     ),
     Kind(
         "memory-quick",
-        "memory over 10 openings and 300 events in one window",
+        "memory over 6 openings and 200 events in one window",
         ".json",
         "fuzzing.memory:quick",
         short=1,
