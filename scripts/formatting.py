@@ -16,7 +16,7 @@ HOME = "gridjig/units/"
 ALLOWED: dict[tuple[str, str], str] = {
     (
         "gridjig/qt/style/appearance.py",
-        "apply",
+        "_sizes",
     ): "sizes of letters in a style sheet, which Qt reads",
     ("gridjig/qt/style/icons.py", "tinted.colour"): "a colour of an SVG, which is no number",
 }

@@ -112,9 +112,11 @@ def trestle() -> Job:
         Display(),
         "End frame of a trestle table for the harbour market: 30 x 24 of 2 in square tube, butted,"
         " with a 1 in rail 11 in up.\n"
-        "Look at: the three-hole square takes the datum corner, so the far bottom stop has 1/2 in"
-        " of packing to come to the same line. The rail is centred on the tube by 1/2 in risers."
-        " The far sides are met by adjustable stops. Every outside stop lets the frame come out.",
+        "Look at: the square takes the datum corner, below the seam of the upright, so the far"
+        " bottom stop has 1/2 in of packing to come to the same line, and so have the end stop of"
+        " the top rail and the pins along the left upright. The middle rail is centred on the tube"
+        " by 1/2 in risers. The far sides are met by adjustable stops. Every outside stop lets the"
+        " frame come out.",
         "HM-101",
     )
     lay.member("Bottom rail", "2x2x1/8", (12, 13), (42, 13))
@@ -124,10 +126,9 @@ def trestle() -> Job:
     lay.member("Middle rail", "1x1x1/8", (14, 23), (40, 23), 0.5)
     lay.put(
         "Datum corner",
-        "square-three-hole",
+        "square-two-hole",
         ("corner", 11, 11),
-        ("along", 15, 11),
-        ("across", 11, 15),
+        ("along", 13, 11),
     )
     lay.put(
         "Bottom, far", "stop-fixed", ("front", 35, 11), ("back", 35, 9), packing=("packing-1-2",)
@@ -140,6 +141,22 @@ def trestle() -> Job:
             ("slot", x, 39),
             turn=180.0,
             slide=0.5,
+        )
+    lay.put(
+        "Top, end",
+        "stop-fixed",
+        ("front", 11, 35),
+        ("back", 9, 35),
+        turn=-90.0,
+        packing=("packing-1-2",),
+    )
+    for y in (19, 29):
+        lay.put(
+            f"Left, {'low' if y < 25 else 'high'}",
+            "pin-1",
+            ("shank", 11, y),
+            turn=0.0,
+            packing=("packing-1-2",),
         )
     lay.put(
         "Right end", "stop-adjustable", ("slot", 43, 23), ("slot", 45, 23), turn=90.0, slide=0.5

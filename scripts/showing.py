@@ -43,6 +43,8 @@ def printed(command: str, folder: str) -> str:
         encoding="utf-8",
         check=False,
     )
+    if done.returncode < 0:
+        raise RuntimeError(f"gridjig {command} was ended by signal {-done.returncode}")
     return (done.stdout + done.stderr).strip("\n")
 
 

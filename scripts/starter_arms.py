@@ -116,6 +116,7 @@ def clamps(s: Sizes) -> Iterator[Piece]:
             size=f"reach {s.text(s.reach[0])} to {s.text(s.reach[1])}, up to {s.text(z1)} high",
             solids=(Solid(disc((0, 0), s.post), 0.0, under + s.bar),),
             mounts=(Shank("post", (0, 0), s.pin),),
+            pin_length=s.grip,
             tip=ClampTip(
                 (0.0, 0.0),
                 0.0,

@@ -67,7 +67,7 @@ KEYS = [
 WITH_CTRL = ["a", "c", "x", "v", "d", "left", "right", "up", "down"]
 TEXTS = [
     *["C4", "37.5", "600 x 50", "every 5th column from C", "1/2 in", "?", "", "0,0; 90,0; 90,90"],
-    *["300 < 37.5", "4:12", "z 20", "30 x 10", "member 1", "250"],
+    *["300 < 37.5", "4:12", "z 20", "30 x 10", "tube 1", "250"],
 ]
 STOCK = [
     Section(name="50x50x3", kind="square tube", width=50, height=50, wall=3, radius=6, toe=3),

@@ -18,7 +18,7 @@ from gridjig.model.titles import title
 from gridjig.rack import Point
 from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.solve.placed.solver import solve_placement
-from gridjig.units import format_length, format_measure
+from gridjig.units import format_length, format_measure, unmarked
 from gridjig.units.progress import look, looked_at
 from gridjig.words.placing_text import placing_text
 
@@ -215,8 +215,9 @@ SLIVER = 0.5
 """An overlap of less than this, mm, is shown to the last digit that can be measured."""
 
 
-def overlap_words(job: Job, clash: Clash) -> str:
+def overlap_words(job: Job, clash: Clash | Overlap) -> str:
     """Return how far two things overlap in plan, measured the shorter way out."""
     told = format_length(clash.depth, job.display)
     # A sliver is never shown as about nothing.
-    return format_measure(clash.depth, job.display) if clash.depth < SLIVER else told
+    nothing = unmarked(told) == format_length(0.0, job.display)
+    return format_measure(clash.depth, job.display) if nothing or clash.depth < SLIVER else told

@@ -11,8 +11,9 @@ from gridjig.contact.values import TOUCH, Clamped, Contact, JobContacts, Role
 from gridjig.model import Job, Part
 from gridjig.model.titles import thing_of, title, weldment_title
 from gridjig.solve.placed.placed_piece import PlacedPiece, PlacedTip
-from gridjig.units import format_length, format_measure
+from gridjig.units import format_length, format_measure, format_thickness
 
+from .conflicts import overlap_words
 from .finding import Finding, told_apart
 from .linked import linked
 
@@ -43,7 +44,7 @@ def overlapping_parts(job: Job, found: JobContacts) -> Found:
             f"parts/{one.a}/{one.b}",
             "clash",
             "stop",
-            f"{a} and {b} overlap by {format_length(one.depth, job.display)}.",
+            f"{a} and {b} overlap by {overlap_words(job, one)}.",
             one.where,
             (one.a, one.b),
             _apart(job, one.a, one.b),
@@ -185,7 +186,7 @@ def _filling(job: Job, nearest: Contact) -> str:
     fit = [p.thickness for p in job.rack.shims if p.thickness <= nearest.gap + TOUCH]
     if not fit:
         return _TOO_THIN
-    thick = format_measure(max(fit), job.display)
+    thick = format_thickness(max(fit), job.display)
     return f"Add a shim of {thick}, though a stack of many shims is less exact, or {moved}."
 
 

@@ -139,7 +139,7 @@ class Findings:
         for part in job.parts:
             own = beside.own.get(part.id, ())
             joined = beside.joined.get(part.id, ())
-            key = (part, job.parts, *own, *joined, *basis)
+            key = (part, job.parts, own, joined, *basis)
             yield from said.of(
                 ("carried", part.id),
                 key,

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterator
 
 from gridjig.geometry.shapes import bounds
-from gridjig.model import Job, Table
+from gridjig.model import HoleMark, Job, Table
 from gridjig.model.labels import address
 from gridjig.model.marks import mark_index
 from gridjig.model.titles import title
@@ -15,6 +15,7 @@ from gridjig.words.placing_text import placing_text
 
 from .conflicts import DEPTH
 from .finding import Finding, told_apart
+from .pin_depth import pin_depth
 
 _CHOICES = {
     "turn": "be turned to {}",
@@ -61,13 +62,12 @@ def _holes(job: Job, placed: PlacedPiece) -> Iterator[Finding]:
         mark = marks.get(hole)
         if mark is None or mark.closed:
             continue
+        if mark.state == "shallow":
+            yield from _shallow(job, placed, mark)
+            continue
         name = title(job, thing)
         label, size = address(job.table, hole), format_length(mark.size, job.display)
         what, do = {
-            "shallow": (
-                f"{name} is in {label}, which is only {size} deep.",
-                "Use a shorter pin or another hole.",
-            ),
             "oversize": (
                 f"{name} is in {label}, which is worn to {size}, so it is loose there.",
                 "Use another hole if its position matters.",
@@ -79,6 +79,42 @@ def _holes(job: Job, placed: PlacedPiece) -> Iterator[Finding]:
         }[mark.state]
         mark_id = f"{mark.state}/{thing}/{hole.col}/{hole.row}"
         yield Finding(mark_id, "hole", "look", what, job.table.at(hole), (thing,), do)
+
+
+def _shallow(job: Job, placed: PlacedPiece, mark: HoleMark) -> Iterator[Finding]:
+    """A shallow hole, unless the pin is known to be short enough for it."""
+    piece, thing = placed.piece, placed.placement.id
+    assert piece is not None
+    here = [seat.feature for seat in placed.placement.seats if seat.hole == mark.hole]
+    deep = pin_depth(job.rack, piece, placed.placement, here[0] if here else None)
+    if 0.0 < deep <= mark.size + DEPTH:
+        return
+    name, label = title(job, thing), address(job.table, mark.hole)
+    size = format_length(mark.size, job.display)
+    mark_id = f"shallow/{thing}/{mark.hole.col}/{mark.hole.row}"
+    where = job.table.at(mark.hole)
+    if not deep:
+        what = (
+            f"{name} is in {label}, which is only {size} deep; the length of its pin is not known."
+        )
+        do = "Measure the pin and enter its length on the rack, or use another hole."
+        yield Finding(mark_id, "hole", "look", what, where, (thing,), do, None, mark.size, "mm")
+        return
+    length, up = (format_length(mm, job.display) for mm in (deep, deep - mark.size))
+    yield Finding(
+        mark_id,
+        "hole",
+        "stop",
+        f"{name} does not seat in {label}: the hole is {size} deep and its pin goes in {length}, so"
+        f" it stands up by {up}.",
+        where,
+        (thing,),
+        "Use a shorter pin or another hole.",
+        deep,
+        mark.size,
+        "mm",
+        "pin length of the rack; depth as marked on the table",
+    )
 
 
 def over_the_edge(job: Job, thing_id: str, points: list[Point], do: str) -> Iterator[Finding]:

@@ -34,7 +34,7 @@ from .needs import needs
 OPEN_MOST = 0.5
 """The gap that may stay in front of a face, mm, if its tolerance allows no more: a thin shim."""
 
-Pinned = Literal["two pins", "one pin", "round pin"]
+StopPins = Literal["two pins", "one pin", "round pin"]
 
 
 class StopSetting(Struct, frozen=True):
@@ -42,7 +42,7 @@ class StopSetting(Struct, frozen=True):
 
     stop: Stop
     touching: Touching
-    pinned: Pinned
+    pinned: StopPins
 
     @property
     def placement(self) -> Placement:
@@ -149,7 +149,7 @@ def _holds(found: Touching, one: Remainder) -> bool:
     return found.touches or (found.stands and found.gap <= max(one.allowed, OPEN_MOST))
 
 
-def pinned(job: Job, stop: Stop) -> Pinned:
+def pinned(job: Job, stop: Stop) -> StopPins:
     """Return how a stop is pinned in the table."""
     if job.rack.piece(stop.piece).kind == "pin":
         return "round pin"
@@ -158,7 +158,7 @@ def pinned(job: Job, stop: Stop) -> Pinned:
 
 def _in_turn(job: Job, chosen: Stop, used: Mapping[str, int]) -> Iterator[Stop]:
     """Yield the stops of which the rack has one left, the chosen one first."""
-    order: tuple[Pinned, ...] = ("two pins", "one pin", "round pin")
+    order: tuple[StopPins, ...] = ("two pins", "one pin", "round pin")
     every = sorted(stops(job.rack), key=lambda stop: order.index(pinned(job, stop)))
     for stop in (chosen, *(stop for stop in every if stop.piece != chosen.piece)):
         if job.rack.piece(stop.piece).owned > used.get(stop.piece, 0):

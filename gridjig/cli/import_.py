@@ -16,7 +16,6 @@ from gridjig.files.drawings.parts import (
 from gridjig.files.drawings.report import (
     accuracy_words,
     doubt_words,
-    size_words,
     sizes_words,
     unit_words,
     unused_words,
@@ -29,7 +28,7 @@ from gridjig.files.library.section_search import exact_sections, search_sections
 from gridjig.files.library.sections import sections
 from gridjig.model import Display, Job, Section
 from gridjig.tools.core.wording import sentence
-from gridjig.units import format_count, format_length
+from gridjig.units import format_count, format_extent, format_length
 
 from .angle import one_of
 from .given import TABLE_HELP, length, the_table_and_rack
@@ -178,7 +177,7 @@ def _told(
     display: Display = job.display
     assert drawing.unit is not None
     given = "as given" if chosen.unit else "as the file says"
-    size = size_words(drawing, drawing.unit, display)
+    size = format_extent(brought.width, brought.depth, display)
     thick = f", {format_length(uses[0].thickness, display)} thick" if brought.plates else ""
     lines = [
         f"{drawing.name}: {size}, unit {drawing.unit} {given}",

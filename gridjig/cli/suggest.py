@@ -51,7 +51,7 @@ def _number(low: float, high: float, name: str, whole: bool) -> Callable[[str], 
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
-    """Add JOB OUT [--alternatives N] [--time S] [--seed K] [--keep] [--force] [--json]."""
+    """Add JOB OUT and what is asked for."""
     parser.add_argument("job", metavar="JOB", help="a .gridjig file")
     parser.add_argument("out", metavar="OUT", help=f"the {SUFFIX} file to write the best one to")
     parser.add_argument(
@@ -66,7 +66,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         metavar="S",
         default=10.0,
         type=_number(0.1, MOST_SECONDS, "the time", False),
-        help="seconds to look for better ones once there is one (default 10)",
+        help="seconds to look; the best one so far is kept (default 10)",
     )
     parser.add_argument(
         "--seed",
@@ -79,6 +79,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         "--keep",
         action="store_true",
         help="leave the work and the pieces on the table where they are, and add what is missing",
+    )
+    parser.add_argument(
+        "--face-down", action="store_true", help="let the work be turned over as well"
     )
     parser.add_argument("--force", action="store_true", help=FORCE_HELP)
     parser.add_argument("--json", action="store_true", help=JSON_HELP.format("suggest"))
@@ -96,6 +99,7 @@ def run(chosen: argparse.Namespace) -> int:
         seconds=chosen.time,
         seed=int(chosen.seed),
         keep=chosen.keep,
+        face_down=chosen.face_down,
     )
     found = suggest(job, wishes)
     if found.alternatives:
@@ -142,8 +146,9 @@ def _summary(job: Job, one: Alternative) -> str:
     """One set-up in one line: pieces, shims, where the work lies, points."""
     dx, dy = one.shift
     moved = "the work stays where it lies"
-    if one.turn or abs(dx) > 1e-6 or abs(dy) > 1e-6:
-        turned = f"turned {format_angle(one.turn)} and " if one.turn else ""
+    if one.face_down or one.turn or abs(dx) > 1e-6 or abs(dy) > 1e-6:
+        turned = "turned face down, " if one.face_down else ""
+        turned += f"turned {format_angle(one.turn)} and " if one.turn else ""
         x, y = (format_length(d, job.display) for d in (dx, dy))
         moved = f"the work is {turned}moved {x}, {y}"
     pieces = "1 piece" if one.pieces == 1 else f"{format_count(one.pieces)} pieces"

@@ -5,7 +5,7 @@ from functools import lru_cache
 
 from msgspec import Struct
 
-from gridjig.rack.same import Same
+from gridjig.rack.same import Same, alike
 
 from .values import Contact, JobContacts, PartContact
 
@@ -30,7 +30,24 @@ def _by_part(key: Same[JobContacts]) -> ByPart:
             if one.means != "touches":
                 break  # those that touch come first
             own.setdefault(one.part, []).append(one)
-    return ByPart({k: tuple(v) for k, v in own.items()}, _joined(Same(key.value.parts)))
+    kept = {k: _kept(k, tuple(v)) for k, v in own.items()}
+    return ByPart(kept, _joined(Same(key.value.parts)))
+
+
+_LAST: dict[str, tuple[Contact, ...]] = {}
+_MOST_KEPT = 16_384
+"""The most parts whose contacts are kept."""
+
+
+def _kept(part: str, own: tuple[Contact, ...]) -> tuple[Contact, ...]:
+    """The tuple of the last time if it has the same contacts: what is kept by it is found again."""
+    last = _LAST.get(part)
+    if last is not None and alike(last, own):
+        return last
+    if len(_LAST) >= _MOST_KEPT:
+        _LAST.clear()
+    _LAST[part] = own
+    return own
 
 
 @lru_cache(maxsize=4)

@@ -121,11 +121,24 @@ def set_shop_value(job: Job, name: str, mm: float) -> Job:
     return _as_exact(job, structs.replace(job.accuracy, **{name: mm}))
 
 
+def point_at(job: Job, point: ChosenPoint) -> ChosenPoint | None:
+    """The point that matters at the place of another; None if there is none."""
+    return next((one for one in job.accuracy.points if _place(one) == _place(point)), None)
+
+
 def add_point(job: Job, point: ChosenPoint) -> Job:
     """Add a point that matters; one at the same place is replaced.  Raises KeyError."""
     part_of(job, point.part)
-    others = tuple(one for one in job.accuracy.points if _place(one) != _place(point))
-    return _as_exact(job, structs.replace(job.accuracy, points=(*others, point)))
+    points = job.accuracy.points
+    if point_at(job, point) is None:
+        return _as_exact(job, structs.replace(job.accuracy, points=(*points, point)))
+    replaced = tuple(point if _place(one) == _place(point) else one for one in points)
+    return _as_exact(job, structs.replace(job.accuracy, points=replaced))
+
+
+def name_point(job: Job, point: ChosenPoint, name: str) -> Job:
+    """Give a point that matters another name.  Raises KeyError if its part is gone."""
+    return add_point(job, structs.replace(point, name=name.strip()))
 
 
 def remove_point(job: Job, point: ChosenPoint) -> Job:

@@ -86,6 +86,11 @@ def set_accepted_gap(job: Job, thing_id: str, gap: float) -> Job:
     return with_placement(job, structs.replace(placement_of(job, thing_id), accepted_gap=gap))
 
 
+def set_force(job: Job, thing_id: str, newtons: float) -> Job:
+    """Set what a clamp presses with, N; 0: as its piece, or else the shop, says."""
+    return with_placement(job, structs.replace(placement_of(job, thing_id), force=newtons))
+
+
 def set_lift(job: Job, thing_id: str, lift: tuple[str, ...]) -> Job:
     """Set the risers and shims below a placement, bottom first.
 

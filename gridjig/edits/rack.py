@@ -4,7 +4,6 @@ None may remove a piece from the rack that is on the table.
 """
 
 import re
-from collections.abc import Collection
 from typing import get_args
 
 from msgspec import structs
@@ -13,7 +12,7 @@ from gridjig.model import Job
 from gridjig.rack import Piece, PieceKind, Rack, kind_name
 from gridjig.units import MILLIMETRES, Display, format_count
 
-from .typed_sizes import with_size_alone
+from .typed_sizes import with_size_typed
 
 KINDS: tuple[PieceKind, ...] = get_args(PieceKind)
 """Every kind of piece, in the order of the list in the window."""
@@ -83,13 +82,16 @@ def resize_piece(
     size_id: str,
     value: float,
     display: Display = MILLIMETRES,
-    typed: Collection[str] = (),
 ) -> Job:
-    """Change one size of a piece; the sizes in `typed` stay.  Raises the errors of
-    `typed_sizes.with_size_alone`.
+    """Type one size of a piece; the sizes that were typed before stay, in this job or an earlier
+    one.  Raises the errors of `typed_sizes.with_size_typed`.
     """
-    piece = job.rack.piece(piece_id)
-    return set_piece(job, with_size_alone(piece, size_id, value, typed, display))
+    return set_piece(job, with_size_typed(job.rack.piece(piece_id), size_id, value, display))
+
+
+def release_sizes(job: Job, piece_id: str) -> Job:
+    """Forget which sizes of a piece were typed, so that all of them go along with a change."""
+    return set_piece(job, structs.replace(job.rack.piece(piece_id), typed=()))
 
 
 def copy_piece(job: Job, piece_id: str) -> tuple[Job, str]:

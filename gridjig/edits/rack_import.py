@@ -72,7 +72,7 @@ def compare(rack: Rack, other: Rack, replace: bool = False) -> RackComparison:
         if before is None:
             beside = rack.find(piece.id)
             lines.append(ImportLine(f"piece {after.id}", "added", None, after, beside))
-        elif before == after:
+        elif before.is_alike(after):
             same += 1
         else:
             lines.append(ImportLine(f"piece {after.id}", "changed", before, after))

@@ -12,8 +12,8 @@ from msgspec import Struct, structs
 from gridjig.rack import Face, MountFeature, Piece, Point, Solid
 
 from .shape_text import Corners, area_of
-from .sizes import remade
 from .stretch import SAME, apart, arrow
+from .typed_sizes import reshaped
 
 LEAST_EDGE = 3.0
 """The shortest straight edge, mm, that is offered as a locating face."""
@@ -150,7 +150,9 @@ def with_outline(piece: Piece, number: int, ring: Corners) -> Piece:
         else f
         for f in piece.faces
     ]
-    return remade(piece, _with_faces_kept(piece, structs.replace(made, faces=tuple(faces)), number))
+    return reshaped(
+        piece, _with_faces_kept(piece, structs.replace(made, faces=tuple(faces)), number)
+    )
 
 
 def _with_faces_kept(before: Piece, made: Piece, number: int) -> Piece:
@@ -191,13 +193,13 @@ def with_heights(piece: Piece, number: int, z_low: float, z_high: float) -> Piec
         for f in piece.faces
     )
     made = _with_solid(piece, number, structs.replace(old, z_low=z_low, z_high=z_high))
-    return remade(piece, structs.replace(made, faces=faces))
+    return reshaped(piece, structs.replace(made, faces=faces))
 
 
 def with_openings(piece: Piece, number: int, rings: Sequence[Corners]) -> Piece:
     """The piece with other openings in an outline."""
     solid = structs.replace(piece.solids[number], openings=tuple(rings))
-    return remade(piece, _with_faces_kept(piece, _with_solid(piece, number, solid), number))
+    return reshaped(piece, _with_faces_kept(piece, _with_solid(piece, number, solid), number))
 
 
 def with_outline_added(piece: Piece, size: float) -> tuple[Piece, int]:
@@ -210,7 +212,7 @@ def with_outline_added(piece: Piece, size: float) -> tuple[Piece, int]:
     floor = first.z_high if first else 0.0
     ring = ((x, y), (x + size, y), (x + size, y + size), (x, y + size))
     made = structs.replace(piece, solids=(*piece.solids, Solid(ring, floor, floor + size)))
-    return remade(piece, made), len(piece.solids)
+    return reshaped(piece, made), len(piece.solids)
 
 
 def without_outline(piece: Piece, number: int) -> Piece:
@@ -219,20 +221,20 @@ def without_outline(piece: Piece, number: int) -> Piece:
         raise ValueError("A piece needs at least one outline; change this one.")
     solids = tuple(s for k, s in enumerate(piece.solids) if k != number)
     kept = tuple(f for f in piece.faces if f.body or _under(piece, f) != number)
-    return remade(piece, structs.replace(piece, solids=solids, faces=kept))
+    return reshaped(piece, structs.replace(piece, solids=solids, faces=kept))
 
 
 def with_holes(piece: Piece, old: Collection[MountFeature], new: Sequence[MountFeature]) -> Piece:
     """The piece with some of its mount features in place of others."""
     kept = [m for m in piece.mounts if m not in old]
-    return remade(piece, structs.replace(piece, mounts=(*new, *kept)))
+    return reshaped(piece, structs.replace(piece, mounts=(*new, *kept)))
 
 
 def with_faces(piece: Piece, keys: Sequence[str]) -> Piece:
     """The piece with the edges of these keys as its locating faces, in that order."""
     every = {edge.key: edge.face for edge in edges(piece)}
     faces = (*(every[key] for key in keys), *(f for f in piece.faces if f.body))
-    return remade(piece, structs.replace(piece, faces=faces))
+    return reshaped(piece, structs.replace(piece, faces=faces))
 
 
 def with_face_heights(piece: Piece, key: str, z_low: float, z_high: float) -> Piece:

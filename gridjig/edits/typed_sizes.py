@@ -2,10 +2,12 @@
 
 from collections.abc import Collection
 
+from msgspec import structs
+
 from gridjig.rack import Piece
 from gridjig.units import MILLIMETRES, Display
 
-from .sizes import AdjustableSize, size_words, sizes, with_size
+from .sizes import AdjustableSize, remade, size_words, sizes, with_size
 from .stretch import SAME
 
 
@@ -31,6 +33,37 @@ def with_size_alone(
         if abs(after.get(key, wanted) - wanted) > SAME:
             raise ValueError(_unkept(before[key], display))
     return changed
+
+
+def with_size_typed(
+    piece: Piece, size_id: str, value: float, display: Display = MILLIMETRES
+) -> Piece:
+    """The piece with one size as it was typed, those typed before as they are, and this one among
+    them from now on.  Raises the errors of `with_size_alone`.
+    """
+    made = with_size_alone(piece, size_id, value, piece.typed, display)
+    ids = {size.id for size in sizes(made)}
+    typed = dict.fromkeys((*piece.typed, size_id))
+    return structs.replace(made, typed=tuple(key for key in typed if key in ids))
+
+
+def typed_sizes(piece: Piece) -> tuple[AdjustableSize, ...]:
+    """The sizes that were typed, in form order."""
+    return tuple(size for size in sizes(piece) if size.id in piece.typed)
+
+
+def reshaped(piece: Piece, changed: Piece) -> Piece:
+    """A piece whose shape was changed otherwise than by its sizes, with its new mass.
+
+    A size that the new shape has otherwise is typed no longer.  Raises the errors of `remade`.
+    """
+    made = remade(piece, changed)
+    if not piece.typed:
+        return made
+    old = {size.id: size.value for size in typed_sizes(piece)}
+    new = {size.id: size.value for size in typed_sizes(made)}
+    kept = (key for key in piece.typed if key in new and abs(new[key] - old[key]) <= SAME)
+    return structs.replace(made, typed=tuple(kept))
 
 
 def moved_along(before: Piece, after: Piece, size_id: str) -> tuple[AdjustableSize, ...]:

@@ -13,9 +13,9 @@ class Holding(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """The force of a clamp, N, and the coefficient of friction between work, pieces and table.
 
     Both are shop values.  The force is a round figure to start from (common practice, no source;
-    nothing published for tacking jigs was found); what lifts does not depend on it, because all
-    clamps press alike.  The friction is that of steel on steel with some oil (from memory:
-    handbooks of workholding give 0.1 to 0.2).
+    nothing published for tacking jigs was found) for clamps whose own force is not
+    known.  The friction is that of steel on steel with some oil (from memory: handbooks of
+    workholding give 0.1 to 0.2).
     """
 
     clamp_force: Force = 1000.0

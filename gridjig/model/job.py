@@ -17,6 +17,7 @@ from gridjig.units.limits import (
     WELDS,
     Angle,
     Extent,
+    Force,
     Length,
     require_within,
 )
@@ -57,6 +58,7 @@ class Placement(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     shims below the piece, bottom first; `packing` lists the shims in front of its locating face.
     `clamped_by_hand`: the shop clamps the piece where its pins leave it free, and trusts that.
     `accepted_gap`: a gap to the work of at most this, mm, is left open on purpose; 0: none is.
+    `force` is what a clamp presses with here, N; 0: as its piece, or else the shop, says.
     """
 
     id: Ident
@@ -71,6 +73,7 @@ class Placement(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     packing: Annotated[tuple[Ident, ...], STACKED] = ()
     clamped_by_hand: bool = False
     accepted_gap: Extent = 0.0
+    force: Force = 0.0
     name: Short = ""
     note: Text = ""
 

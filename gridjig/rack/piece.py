@@ -6,13 +6,15 @@ shape is a new entry in a rack file; no code here may depend on a particular pie
 
 from typing import Annotated, Literal
 
-from msgspec import Meta, Struct
+from msgspec import Meta, Struct, structs
 
 from gridjig.units.limits import (
     FEATURES,
     OUTLINE,
+    SIZES,
     STACKED,
     Angle,
+    Force,
     Mass,
     PieceExtent,
     PieceLength,
@@ -170,7 +172,8 @@ class ClampTip(Struct, frozen=True, forbid_unknown_fields=True):
 
     A "down" clamp presses towards the table, an "along" clamp pushes in its direction.  The tip
     works between z_low and z_high.  The handle sweeps from handle_start to handle_end (degrees,
-    piece frame) out to handle_radius from `at`; with a radius of 0 nothing swings.
+    piece frame) out to handle_radius from `at`; with a radius of 0 nothing swings.  `force` is what
+    it presses with, N; 0 if that is not known.
     """
 
     at: PiecePoint
@@ -187,6 +190,7 @@ class ClampTip(Struct, frozen=True, forbid_unknown_fields=True):
     handle_radius: PieceExtent = 0.0
     handle_start: Angle = 0.0
     handle_end: Angle = 0.0
+    force: Force = 0.0
 
     def __post_init__(self) -> None:
         require_within(self)
@@ -230,7 +234,9 @@ class Piece(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """One kind of loose piece, how many the shop has, and where they hang.
 
     `takes` lists the locking pins that fit its holes and slots, best first; each pinned hole or
-    slot takes one.  `thickness` is what a riser or shim adds to a stack.
+    slot takes one.  `thickness` is what a riser or shim adds to a stack.  `typed` are the ids of
+    the sizes that a person has typed, which stay when another size is changed.  `pin_length` is how
+    far its own pins go down below its underside, mm; 0 if that is not known.
     """
 
     id: Ident
@@ -248,10 +254,12 @@ class Piece(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     pivot: Pivot | None = None
     takes: Annotated[tuple[Ident, ...], STACKED] = ()
     pin_diameter: PieceExtent = 0.0
+    pin_length: PieceExtent = 0.0
     thickness: PieceExtent = 0.0
     mass: Mass = 0.0
     owned: Annotated[int, Meta(ge=0, le=100_000)] = 0
     bin: Annotated[str, Meta(max_length=40)] = ""
+    typed: Annotated[tuple[Annotated[str, Meta(max_length=80)], ...], SIZES] = ()
 
     def __post_init__(self) -> None:
         require_within(self)
@@ -265,6 +273,10 @@ class Piece(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
             raise ValueError(f"piece {self.id}: a {self.kind} needs a thickness")
         if self.kind == "locking pin" and self.pin_diameter <= 0:
             raise ValueError(f"piece {self.id}: a locking pin needs a pin diameter")
+
+    def is_alike(self, other: "Piece") -> bool:
+        """True if the other is the same piece, whichever of its sizes were typed."""
+        return self == structs.replace(other, typed=self.typed)
 
     @property
     def full_name(self) -> str:
@@ -292,6 +304,13 @@ class Piece(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
             if m.id == feature:
                 return m
         raise KeyError(feature)
+
+    @property
+    def below(self) -> float:
+        """How far its own pins go down below its underside, mm: as stated, or as its solids show; 0
+        if neither tells.
+        """
+        return self.pin_length or -min((s.z_low for s in self.solids if s.z_low < 0), default=-0.0)
 
     @property
     def height(self) -> float:

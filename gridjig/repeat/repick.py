@@ -5,7 +5,7 @@ Pure, from job to job.  What cannot be kept is named, with the reason; nothing i
 """
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 
 from msgspec import Struct, structs
 
@@ -16,8 +16,6 @@ from gridjig.contact.touching import to_touch
 from gridjig.contact.values import Contact
 from gridjig.edits.table import replace_table
 from gridjig.edits.weldment import move
-from gridjig.geometry.part_outline import part_ring
-from gridjig.geometry.shapes import bounds
 from gridjig.model import FaceOf, Hole, Job, Placement, Seat, Table
 from gridjig.rack import Piece, Point, Rack
 from gridjig.solve.placed.cache import PlacedPieces
@@ -25,10 +23,11 @@ from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.solve.placed.solver import solve_placement
 from gridjig.solve.poses.choose import stand_at
 from gridjig.solve.poses.pose_table import first_feature
-from gridjig.solve.weldment.datum import datum_faces
-from gridjig.solve.weldment.faces import WorkFace
 from gridjig.units.progress import SILENT, Progress
 from gridjig.words.placing_text import placing_text
+
+from .others import others, turn_instead
+from .shifting import shift_of, side_of
 
 NEAR = 2.0
 """How far from its old place a piece may be picked again, in pitches of the new table."""
@@ -77,7 +76,7 @@ def repick(
     as it was, so that the stop is set and packed as before.  Raises Cancelled.
     """
     old = PlacedPieces().of(job)
-    dx, dy = _shift(job, old, table)
+    dx, dy = shift_of(job, old, table)
     bare = structs.replace(job, placements=(), rack=rack or job.rack)
     here = move(replace_table(bare, table), dx, dy)
     touched = contacts(job, old).pieces if job.parts else {}
@@ -92,80 +91,6 @@ def repick(
     return RepickedSetup(here, dx, dy, tuple(pieces))
 
 
-# -- the weldment ----------------------------------------------------------------------------------
-
-
-def _shift(job: Job, old: Mapping[str, PlacedPiece], table: Table) -> Point:
-    """How far the weldment moves: about to the same place of the new table, its datums on lines."""
-    dx = (table.width - job.table.width) / 2.0
-    dy = (table.depth - job.table.depth) / 2.0
-    if job.parts:
-        x1, y1, x2, y2 = bounds([p for part in job.parts for p in part_ring(part)])
-        dx = _inside(x1 + dx, x2 + dx, table.width) + dx
-        dy = _inside(y1 + dy, y2 + dy, table.depth) + dy
-    line_x, line_y = _datum_lines(job, old)
-    return (
-        _onto(line_x + dx, table.first_x, table.pitch_x) + dx,
-        _onto(line_y + dy, table.first_y, table.pitch_y) + dy,
-    )
-
-
-def _inside(low: float, high: float, size: float) -> float:
-    """How far a span must move to be on a table of that size, as far as it can be."""
-    if high - low > size or low < 0.0:
-        return -low if high - low <= size else 0.0
-    return min(0.0, size - high)
-
-
-def _onto(at: float, first: float, pitch: float) -> float:
-    """How far a place must move to be on the nearest line of holes."""
-    return first + round((at - first) / pitch) * pitch - at
-
-
-def _datum_lines(job: Job, old: Mapping[str, PlacedPiece]) -> Point:
-    """The places of the lines of holes that the datum stops stand in; of the first piece's hole
-    where there is no stop.
-    """
-    first = next((seat.hole for p in job.placements for seat in p.seats), Hole(0, 0))
-    x, y = job.table.at(first)
-    if not job.parts:
-        return x, y
-    datum = datum_faces(job)
-    found = contacts(job, old)
-    for face in (datum.end, datum.long):  # A last: it decides where both look the same way
-        stop = None if face is None else _stop_at(job, found.pieces, face)
-        if face is None or stop is None:
-            continue
-        at = job.table.at(stop)
-        x, y = (at[0], y) if face.axis == "x" else (x, at[1]) if face.axis == "y" else (x, y)
-    return x, y
-
-
-def _stop_at(job: Job, pieces: Mapping[str, object], face: WorkFace) -> Hole | None:
-    """The hole, nearest to a face, of the first piece that touches it."""
-    for placement in job.placements:
-        own = pieces[placement.id]
-        for one in getattr(own, "touching", ()):
-            if one.part == face.of.part and _side(one) == face.of.side:
-                return min(
-                    (seat.hole for seat in placement.seats),
-                    key=lambda hole: abs(
-                        (job.table.at(hole)[0] - face.a[0]) * face.normal[0]
-                        + (job.table.at(hole)[1] - face.a[1]) * face.normal[1]
-                    ),
-                )
-    return None
-
-
-def _side(contact: Contact) -> int | None:
-    """The number of the upright face that a contact is with; None for another."""
-    upright = contact.face.kind == "side" and contact.kind not in ("rest under", "pad on top")
-    return contact.face.number if upright else None
-
-
-# -- the pieces ------------------------------------------------------------------------------------
-
-
 def _picked(
     job: Job,
     here: Job,
@@ -174,10 +99,59 @@ def _picked(
     known: tuple[Contact, ...],
     shift: Point,
 ) -> Repicked:
-    """One piece in the best holes of the new table: those where its own were, if there are such."""
+    """One piece in the best holes of the new table: those where its own were, if there are such.
+
+    If it is not on the rack, or does not do there what it did, another piece that does stands in
+    its place.
+    """
     piece = here.rack.find(placement.piece)
-    if piece is None:
-        return Repicked(placement, None, "It is not on this rack.", False)
+    asked = _Asked(job, here, there, known, shift)
+    own = _Found("It is not on this rack.") if piece is None else _best(asked, placement, piece)
+    wanted = there.piece or piece
+    if (own.after is not None and not own.missing) or wanted is None or there.fault is not None:
+        return _told(asked, placement, own)
+    used = {one: need.count for one, need in needs(here).items()}
+    for other in others(here.rack, wanted, used):
+        anew = structs.replace(placement, piece=other.id, flipped=False, packing=(), slide=0.0)
+        found = _best(asked, anew, other, turn_instead(other, there))
+        if found.after is not None and (own.after is None or found.missing < own.missing):
+            why = f"{other.full_name} in place of {wanted.full_name}."
+            own = structs.replace(found, why=f"{why} {found.why}".strip(), other=True)
+            if not own.missing:
+                break
+    return _told(asked, placement, own)
+
+
+class _Asked(Struct, frozen=True):
+    """What a piece is picked from: the old job, the new one so far, where the piece stood, what it
+    touched, and how the weldment moved.
+    """
+
+    job: Job
+    here: Job
+    there: PlacedPiece
+    known: tuple[Contact, ...]
+    shift: Point
+
+
+class _Found(Struct, frozen=True):
+    """The best that was found for a piece: how many of its deeds are missing, and what to say."""
+
+    why: str = ""
+    after: Placement | None = None
+    missing: int = 0
+    other: bool = False
+
+
+def _told(asked: _Asked, placement: Placement, found: _Found) -> Repicked:
+    same = found.after is not None and not found.other
+    same = same and _alike(asked.there, asked.here, found.after)  # type: ignore[arg-type]
+    return Repicked(placement, found.after, found.why, same)
+
+
+def _best(asked: _Asked, placement: Placement, piece: Piece, turn: float | None = None) -> _Found:
+    """A piece in the best holes of the new table; one that stands in for another has its `turn`."""
+    here, there, known, shift = asked.here, asked.there, asked.known, asked.shift
     loose = [one for one in (*placement.lift, *placement.packing) if here.rack.find(one) is None]
     kept = structs.replace(
         placement,
@@ -188,15 +162,16 @@ def _picked(
     why = ""
     wanted = frozenset(map(_deed, known))
     stood = PlacedPieces().of(here)
-    as_it_was = _in_step(job, here, kept, shift)
+    as_it_was = _in_step(asked.job, here, kept, shift) if turn is None else None
     if (
         as_it_was is not None
         and _does(here, as_it_was, wanted) == wanted
         and refused(here, stood, solve_placement(here.table, here.rack, as_it_was)) is None
     ):
-        return Repicked(placement, as_it_was, _missing(loose), _alike(there, here, as_it_was))
-    for hole in _holes(here, piece, placement, there, shift):
-        for tried in _tries(here, piece, kept, there, known, hole, shift):
+        return _Found(_missing(loose), as_it_was)
+    at = _target(there.piece or piece, there, shift)
+    for hole in _holes(here.table, at):
+        for tried in _tries(here, piece, kept, there, known, hole, shift, turn):
             if isinstance(tried, str):
                 why = why or tried
                 continue
@@ -206,7 +181,7 @@ def _picked(
                 why = why or reason
                 continue
             does = _does(here, tried, wanted)
-            away = math.dist(here.table.at(hole), _target(placement, piece, there, shift, here))
+            away = math.dist(here.table.at(hole), at)
             missing = len(wanted - does)
             rank = (missing, len(tried.packing), round(away, 3))
             if best is None or rank < best[0]:
@@ -214,16 +189,13 @@ def _picked(
         if best is not None and best[0][0] == 0:
             break
     if best is None:
-        said = why or "No hole near its place suits it."
-        return Repicked(placement, None, said, False)
+        return _Found(why or "No hole near its place suits it.")
     ranked, after = best
-    lacking = ranked[0]
+    lacking = int(ranked[0])
     if lacking and lacking == len(wanted):
-        said = why or "No hole near its place brings it to the work."
-        return Repicked(placement, None, said, False)
+        return _Found(why or "No hole near its place brings it to the work.")
     told = "It does not touch all that it touched before." if lacking else ""
-    told = f"{told} {_missing(loose)}".strip()
-    return Repicked(placement, after, told, _alike(there, here, after))
+    return _Found(f"{told} {_missing(loose)}".strip(), after, lacking)
 
 
 def _missing(loose: Sequence[str]) -> str:
@@ -233,7 +205,7 @@ def _missing(loose: Sequence[str]) -> str:
 
 def _deed(contact: Contact) -> tuple[str, str]:
     """What a contact is, where it does not matter with which face: the part, and how it is held."""
-    return contact.part, contact.kind if _side(contact) is None else "side"
+    return contact.part, contact.kind if side_of(contact) is None else "side"
 
 
 def _does(here: Job, placement: Placement, wanted: Deeds) -> Deeds:
@@ -257,9 +229,7 @@ def _in_step(job: Job, here: Job, placement: Placement, shift: Point) -> Placeme
     return structs.replace(placement, seats=tuple(seats))
 
 
-def _target(
-    placement: Placement, piece: Piece, there: PlacedPiece, shift: Point, here: Job
-) -> Point:
+def _target(piece: Piece, there: PlacedPiece, shift: Point) -> Point:
     """Where the hole of its first feature was, moved with the weldment."""
     first = first_feature(piece)
     at = next(
@@ -275,12 +245,8 @@ def _target(
     return at[0] + shift[0], at[1] + shift[1]
 
 
-def _holes(
-    here: Job, piece: Piece, placement: Placement, there: PlacedPiece, shift: Point
-) -> list[Hole]:
+def _holes(table: Table, at: Point) -> list[Hole]:
     """The holes of the new table near where the piece was, nearest first."""
-    table = here.table
-    at = _target(placement, piece, there, shift, here)
     middle = table.nearest(*at)
     wide = math.ceil(NEAR)
     found = [
@@ -302,26 +268,33 @@ def _tries(
     known: tuple[Contact, ...],
     hole: Hole,
     shift: Point,
+    turn: float | None,
 ) -> Iterator[Placement | str]:
     """How the piece can stand with its first feature in a hole: brought to each face that it
     touched, pressing where it pressed, or as it stood.  A sentence says why it cannot.
     """
     taken = frozenset(seat.hole for p in here.placements for seat in p.seats)
+    turned = there.turn if turn is None else turn
     made = stand_at(
-        here.table, here.rack, piece, hole, there.turn, placement.flipped, taken,
+        here.table, here.rack, piece, hole, turned, placement.flipped, taken,
         leaf=there.leaf, placement_id=placement.id,
     )  # fmt: skip
     first = first_feature(piece)
-    if len(placement.seats) == 1 and first is not None:  # on one pin it stays on one
+    if (
+        turn is None and len(placement.seats) == 1 and first is not None
+    ):  # on one pin it stays on one
         seats = (Seat(first.id, hole),)
         made = structs.replace(placement, seats=seats, turn=there.turn, slide=there.slide)
     if not isinstance(made, Placement):
         yield placing_text(made, here.table, here.display)
         return
     stands = structs.replace(placement, seats=made.seats, turn=made.turn, slide=made.slide)
-    stands = structs.replace(stands, leaf=there.leaf, reach=there.reach)
+    if turn is None:
+        stands = structs.replace(stands, leaf=there.leaf, reach=there.reach)
+    else:  # another piece opens and reaches as far as it can
+        stands = structs.replace(stands, leaf=made.leaf, reach=made.reach)
     used = {one: need.count for one, need in needs(here).items()}
-    sides = dict.fromkeys((c.part, side) for c in known if (side := _side(c)) is not None)
+    sides = dict.fromkeys((c.part, side) for c in known if (side := side_of(c)) is not None)
     for part, side in sides:
         try:
             brought = to_touch(here, stands, FaceOf(part, side), used)

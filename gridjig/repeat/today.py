@@ -83,6 +83,7 @@ def check_today(
         one
         for one in compare(job, now)
         if one.sort in ("table", "hole") or (one.sort == "piece of the rack" and _of(one) in used)
+        if one.fields != ("typed",)  # which sizes were typed makes no other piece
     )
     faces: list[MovedFace] = []
     addresses: list[NewAddress] = []

@@ -23,11 +23,13 @@ class Option(Struct, frozen=True, eq=False):
     """One way to do what a group asks for: what it costs, and how much it takes of what is short.
 
     `atoms` are the things it consists of: two options with atoms that exclude each other do too.
+    `lacks` is how much of what the group asks for it leaves undone; its cost has that in it.
     """
 
     cost: float
     atoms: frozenset[int] = frozenset()
     takes: Mapping[str, int] = {}
+    lacks: int = 0
 
 
 class Barred(Struct, frozen=True):

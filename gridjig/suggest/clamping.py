@@ -1,4 +1,4 @@
-"""Clamps that press a part down where something carries it."""
+"""Clamps that press a part down where something carries it, or push it against its stops."""
 
 import math
 from collections.abc import Iterator, Sequence
@@ -6,10 +6,14 @@ from collections.abc import Iterator, Sequence
 from gridjig.contact.carrying import weight_of
 from gridjig.contact.touching import to_touch
 from gridjig.geometry import unit
-from gridjig.model import Hole, Member, Part, Placement, Seat
+from gridjig.model import Hole, Job, Member, Part, Placement, Seat
 from gridjig.rack import Piece, Point
+from gridjig.solve.weldment.faces import WorkFace
+from gridjig.units.progress import look
 
+from .rigid import on_holes, seats_at
 from .site import Atom, Site, long_and_ends
+from .stops import holes_before, raised_to
 
 POSTS = 5
 """So many holes are considered for the post of each kind of clamp and each point to press."""
@@ -36,6 +40,7 @@ def clamp_atoms(site: Site, part: Part, over: Sequence[Point]) -> list[Atom]:
             for hole in _posts(site, part, piece, at):
                 if count == POSTS:
                     break
+                look()
                 x, y = site.job.table.at(hole)
                 aim = math.degrees(math.atan2(at[1] - y, at[0] - x)) - piece.tip.direction
                 placement = Placement(
@@ -53,6 +58,64 @@ def clamp_atoms(site: Site, part: Part, over: Sequence[Point]) -> list[Atom]:
                     continue
                 count += 1
                 found.append(site.atom(here, part.id, "clamp", here.tip.at))
+    return found
+
+
+def clamps_reach(job: Job, part: Part) -> bool:
+    """True if a clamp of the rack can be set to the height of a part."""
+    tips = [piece.tip for piece in job.rack.pieces if piece.tip is not None and piece.owned]
+    return any(
+        tip.z_low <= part.z_high <= tip.z_high
+        if tip.push == "down"
+        else tip.z_low < part.z_high and part.z_low < tip.z_high
+        for tip in tips
+    )
+
+
+def push_atoms(site: Site, part: Part, before: Sequence[WorkFace]) -> list[Atom]:
+    """Clamps that push at a long face of a part, straight along the grid, from outside the work.
+
+    `before` are its long faces; one is pushed at if the work is free behind the other one too.
+    """
+    found: list[Atom] = []
+    if len(before) != 2 or not all(face.outer for face in before):
+        return found
+    for piece in site.job.rack.pieces:
+        tip = piece.tip
+        if tip is None or tip.push != "along" or site.left(piece) < 1:
+            continue
+        for face in before:
+            lift = raised_to(site, face, tip.z_low, tip.z_high)
+            wanted = math.degrees(math.atan2(-face.normal[1], -face.normal[0]))
+            turn = math.remainder(wanted - tip.direction, 360.0) + 0.0
+            steps = on_holes(site.job.table, piece, turn)
+            if face.axis is None or lift is None or steps is None:
+                continue
+            near = [
+                (abs(along - face.length / 2.0), out, hole)
+                for along, out, hole in holes_before(site, face, tip.reach_max)
+                if out >= tip.reach_min
+            ]
+            near.sort(key=lambda one: (round(one[0], 3), one[1]))
+            count = 0
+            for _, out, hole in near:
+                if count == POSTS:
+                    break
+                look()
+                placement = Placement(
+                    id="new",
+                    piece=piece.id,
+                    seats=seats_at(piece, hole, steps),
+                    turn=turn,
+                    reach=out,
+                    lift=lift,
+                )
+                made = to_touch(site.job, placement, face.of)
+                here = site.standing(made.placement) if made.touches else None
+                if here is not None and here.tip is not None:
+                    count += 1
+                    atom = site.atom(here, part.id, "clamp", here.tip.at, side=face.of.side)
+                    found.append(atom)
     return found
 
 

@@ -9,22 +9,25 @@ from msgspec import Struct
 from gridjig.checks.conflicts import conflict
 from gridjig.contact.values import Contact
 from gridjig.contact.weldment import part_contacts
-from gridjig.model import Job, Part
+from gridjig.model import FaceOf, Job, Part
 from gridjig.rack import Point
 from gridjig.solve.weldment.faces import WorkFace
 from gridjig.units.progress import Progress
 
+from .before import atoms_before
 from .choosing import Option
-from .clamping import clamp_atoms
+from .clamping import clamp_atoms, push_atoms
 from .rests import carries, needs_rests, rest_atoms
 from .site import Atom, Site, long_and_ends
-from .stops import atoms_before, spans_of
+from .stops import spans_of
 from .values import WhyKind
 
 ALIKE = 5
 """Of pairs of the same two kinds of piece at the same face, so many are considered."""
 WIDE = 0.25
-"""A piece that bears over so much of a long face does what two stops do."""
+"""A piece that stands and bears over so much of a long face does what two stops do."""
+FULL = {True: 0.5, False: WIDE}
+"""The same for one to be set: before a face along the grid, two stops are easy to set far apart."""
 ALONG = 0.9
 """A contact pushes along a direction if the cosine between them is at least this."""
 
@@ -90,25 +93,27 @@ def _of_part(
         if yielded:
             mine = _atoms(site, _outer(site, long), "long face")
             pairs = list(_long_options(site, mine, atoms, yielded, [c.middle for c in held]))
-            none = Option(weights.loose * yielded)
+            none = Option(weights.loose * yielded, lacks=yielded)
             yield Demand(part.id, "long face", yielded, (*pairs, none), len(mine))
         bare = [face for face in _outer(site, ends) if spans_of(site, face, "end")]
         if bare and not at_end and not _given_along(site.job, part, long[0]):
             mine = _atoms(site, bare, "end")
-            singles = [Option(_cost(site, a), *_joined(site, [a], atoms)) for _, a in mine]
-            none = Option(weights.loose)
+            singles = [Option(piece_cost(site, a), *_joined(site, [a], atoms)) for _, a in mine]
+            none = Option(weights.loose, lacks=1)
             yield Demand(part.id, "end", 1, (*_best(singles, 24), none), len(mine))
     spots: list[Point] = [c.middle for c in there if c.kind == "rest under"]
     if needs_rests(site, part):
         stacks = rest_atoms(site, part)
         options = list(_rest_options(site, part, stacks, atoms))
-        yield Demand(part.id, "support", 2, (*options, Option(weights.loose * 2.0)), len(stacks))
+        none = Option(weights.loose * 2.0, lacks=2)
+        yield Demand(part.id, "support", 2, (*options, none), len(stacks))
         spots = [atom.at for atom in stacks]
         spots = [*spots[:2], *spots[-2:]]
     if not any(c.feature == "tip" for c in there):
         clamps = clamp_atoms(site, part, list(dict.fromkeys(spots)))
-        made = [Option(_cost(site, a), *_joined(site, [a], atoms)) for a in clamps]
-        none = Option(weights.loose)
+        clamps += push_atoms(site, part, long)
+        made = [Option(piece_cost(site, a), *_joined(site, [a], atoms)) for a in clamps]
+        none = Option(weights.loose, lacks=1)
         yield Demand(part.id, "clamp", 1, (*_best(made, 24), none), len(clamps))
 
 
@@ -157,7 +162,7 @@ def _joined(
     return frozenset(numbers), takes
 
 
-def _cost(site: Site, atom: Atom) -> float:
+def piece_cost(site: Site, atom: Atom) -> float:
     """What a piece costs by the weights."""
     weights, placement = site.wishes.weights, atom.placement
     x, y = site.job.table.at(placement.seats[0].hole)
@@ -167,10 +172,10 @@ def _cost(site: Site, atom: Atom) -> float:
     cost += weights.reach * _away(site, x, y) / 1000.0 + weights.room * out / 1000.0
     if atom.kind != "clamp" and site.from_seams(atom.here) < site.job.shop.weld_clear:
         cost += weights.weld
-    if placement.clamped_by_hand:
+    if placement.clamped_by_hand or atom.here.leaf_low < atom.here.leaf_high:
         cost += weights.weld
-    critical = any(face.part == atom.part for face in site.job.critical)
-    if critical and atom.kind in ("long face", "end") and (placement.packing or placement.slide):
+    critical = FaceOf(atom.part, atom.side) in site.job.critical
+    if critical and (placement.packing or placement.slide):
         cost += weights.critical
     return cost
 
@@ -191,7 +196,7 @@ def _long_options(
 ) -> Iterator[Option]:
     """Pairs at one face, the widest first; else single ones, which leave the part loose."""
     weights = site.wishes.weights
-    costs = {id(atom): _cost(site, atom) for _, atom in mine}
+    costs = {id(atom): piece_cost(site, atom) for _, atom in mine}
     if wanted == 2:
         made: dict[tuple[object, ...], list[tuple[float, Atom, Atom]]] = {}
         for (face, a), (other, b) in combinations(mine, 2):
@@ -208,18 +213,21 @@ def _long_options(
             both = (one for one in some if conflict(one[1].here, one[2].here) is None)
             for cost, a, b in islice(both, ALIKE):
                 yield Option(cost, *_joined(site, (a, b), atoms))
-    left = weights.loose if wanted == 2 else 0.0
-    by_kind: dict[tuple[object, ...], list[tuple[float, Atom]]] = {}
+    by_kind: dict[tuple[object, ...], list[tuple[float, Atom, int]]] = {}
     for face, atom in mine:
-        cost = costs[id(atom)] + left
+        cost, lacks = costs[id(atom)], 0
+        if wanted == 2 and atom.bears >= FULL[face.axis is not None] * face.length:
+            cost += weights.spacing * max(1.0 - atom.bears / face.length, 0.0)
+        elif wanted == 2:
+            cost, lacks = cost + weights.loose, 1
         if held:
             apart = min(math.dist(atom.at, at) for at in held) / max(face.length, 1.0)
             cost += weights.spacing * max(1.0 - apart, 0.0)
-        by_kind.setdefault((face.of.side, atom.placement.piece), []).append((cost, atom))
+        by_kind.setdefault((face.of.side, atom.placement.piece), []).append((cost, atom, lacks))
     for singles in by_kind.values():
         singles.sort(key=lambda one: one[0])
-        for cost, atom in singles[:ALIKE]:
-            yield Option(cost, *_joined(site, (atom,), atoms))
+        for cost, atom, lacks in singles[:ALIKE]:
+            yield Option(cost, *_joined(site, (atom,), atoms), lacks=lacks)
 
 
 def _rest_options(
@@ -234,9 +242,9 @@ def _rest_options(
         spread = math.dist(a.at, b.at) / length
         if spread < 0.2 or not carries(part, (a, b)) or conflict(a.here, b.here) is not None:
             continue
-        cost = _cost(site, a) + _cost(site, b) + weights.spacing * max(1.0 - spread, 0.0)
+        cost = piece_cost(site, a) + piece_cost(site, b) + weights.spacing * max(1.0 - spread, 0.0)
         made.append((cost, (a, b)))
-    made += [(_cost(site, a) + weights.loose, (a,)) for a in stacks if carries(part, (a,))]
+    made += [(piece_cost(site, a) + weights.loose, (a,)) for a in stacks if carries(part, (a,))]
     made.sort(key=lambda one: one[0])
     for cost, some in made[:40]:
         yield Option(cost, *_joined(site, some, atoms))

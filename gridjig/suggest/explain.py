@@ -4,8 +4,10 @@ from collections.abc import Sequence
 
 from gridjig.checks.finding import Finding
 from gridjig.model.titles import title
+from gridjig.units import format_length
 
 from .choosing import Option
+from .clamping import clamps_reach
 from .demands import Demand, Demands
 from .site import Site
 from .values import Lack
@@ -22,21 +24,19 @@ def missing(site: Site, asked: Demands, picked: Sequence[Option]) -> tuple[Lack,
     """What members are left without, in the order of the job."""
     told = []
     for group, option in zip(asked.groups, picked, strict=True):
-        lacks = group.wanted - len(option.atoms)
-        if lacks > 0 and option.cost > 0.0 and _truly(group, option):
-            told.append(Lack(group.part, group.kind, _lacks(site, group, lacks)))
+        if option.lacks and option.cost > 0.0:
+            told.append(Lack(group.part, group.kind, _lacks(site, group, option.lacks)))
     return tuple(told)
-
-
-def _truly(group: Demand, option: Option) -> bool:
-    """False where one stack carries a part by itself and costs no more than that."""
-    return not (group.kind == "support" and option.atoms)
 
 
 def _lacks(site: Site, group: Demand, lacks: int) -> str:
     part, (one, many) = title(site.job, group.part), _WHAT[group.kind]
     what = f"a {one}" if lacks == 1 else f"{lacks} {many}"
-    if not group.candidates:
+    whole = site.part(group.part)
+    if group.kind == "clamp" and not clamps_reach(site.job, whole):
+        top = format_length(whole.z_high, site.job.display)
+        why = f"no clamp of the rack can be set as low or as high as its top, at {top}"
+    elif not group.candidates:
         why = "no free hole near it lets a piece that the rack has left touch it there"
     else:
         why = "the rack has no more pieces that fit there, or others are in the way"
@@ -45,6 +45,8 @@ def _lacks(site: Site, group: Demand, lacks: int) -> str:
 
 def reasons(refused: Sequence[Sequence[Finding]], ended: bool) -> tuple[str, ...]:
     """Why no set-up was found: what the proof refused where it got nearest."""
+    if not ended and not any(refused):
+        return ("The time was up before a set-up had been found: allow more.",)
     near = min((some for some in refused if some), key=len, default=())
     told = [f"{f.what} {f.do}".strip() for f in near]
     if not told:

@@ -11,6 +11,7 @@ from gridjig.units import format_angle, format_count, format_length
 
 from .values import Alternative, Wishes
 
+_DOWN = "It can be set up face down: allow that."
 PLENTY = 1_000
 """As many of each piece as no set-up needs."""
 
@@ -30,6 +31,9 @@ def relaxed(job: Job, wishes: Wishes) -> Iterator[Relaxed]:
         yield Relaxed(job, structs.replace(asked, forbidden=frozenset()), _holes(wishes))
     if not wishes.move and not wishes.keep:
         yield Relaxed(job, structs.replace(asked, move=True), _moved)
+    if wishes.move and not wishes.keep and not wishes.face_down:
+        down = structs.replace(asked, face_down=True)
+        yield Relaxed(job, down, lambda found: _DOWN if found.face_down else "")
     if wishes.keep and job.placements:
         anew = structs.replace(asked, keep=False, move=False)
         yield Relaxed(job, anew, lambda _: "It can be set up if the pieces are set anew.")

@@ -27,7 +27,8 @@ class Atom(Struct, frozen=True, eq=False):
     """A piece in holes of the table, set so that it does something for a part.
 
     `at` is where it touches the work.  `free` is what a pack leaves open in front of it, mm.
-    `takes` is what it takes from the rack.  `side` is the side of the part, -1 for none.
+    `takes` is what it takes from the rack.  `side` is the side of the part, -1 for none.  `bears`
+    is over how much of that side it touches, mm.  `because` is a sentence more on why it is there.
     """
 
     here: PlacedPiece
@@ -37,6 +38,8 @@ class Atom(Struct, frozen=True, eq=False):
     at: Point
     free: float
     takes: Mapping[str, int]
+    bears: float = 0.0
+    because: str = ""
 
     @property
     def placement(self) -> Placement:
@@ -72,12 +75,12 @@ class Site:
         x0, y0, x1, y1 = zip(*self.boxes.values(), strict=True)
         self.box = (min(x0), min(y0), max(x1), max(y1))
         taken = {hole for one in self.placed.values() for hole in one.holes}
-        self._taken = taken | wishes.forbidden
+        self.taken = frozenset(taken | wishes.forbidden)
         self.seams = _seams(self)
 
     def free(self, hole: Hole) -> bool:
         """True if a pin can go into a hole."""
-        return hole not in self._taken and hole_fault(self.job.table, hole) is None
+        return hole not in self.taken and hole_fault(self.job.table, hole) is None
 
     def part(self, name: str) -> Part:
         """A part of the work by its id."""
@@ -176,11 +179,24 @@ def exclusions(atoms: Sequence[Atom]) -> dict[int, frozenset[int]]:
     Those that do the same for the same part are left out: their groups choose between them.
     """
     apart: dict[int, set[int]] = {k: set() for k in range(len(atoms))}
+    for i, j in _at_one_side(atoms):
+        apart[i].add(j)
+        apart[j].add(i)
     for i, j in _close(atoms):
-        if conflict(atoms[i].here, atoms[j].here) is not None:
+        if j not in apart[i] and conflict(atoms[i].here, atoms[j].here) is not None:
             apart[i].add(j)
             apart[j].add(i)
     return {k: frozenset(some) for k, some in apart.items()}
+
+
+def _at_one_side(atoms: Sequence[Atom]) -> Iterator[tuple[int, int]]:
+    """A clamp that pushes at a side of a part, with what stops the part at the same side."""
+    pushing = [k for k, a in enumerate(atoms) if a.kind == "clamp" and a.side >= 0]
+    for i in pushing:
+        for j, other in enumerate(atoms):
+            same = other.part == atoms[i].part and other.side == atoms[i].side
+            if same and other.kind == "long face":
+                yield (i, j)
 
 
 def _close(atoms: Sequence[Atom]) -> Iterator[tuple[int, int]]:

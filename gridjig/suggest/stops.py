@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Iterator, Sequence
+from itertools import combinations_with_replacement
 
 from msgspec import structs
 
@@ -15,12 +16,15 @@ from gridjig.solve.packing.stops import Stop, holes_of, stops
 from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.solve.placed.solver import solve_placement
 from gridjig.solve.weldment.faces import WorkFace
+from gridjig.units.progress import look
 
 from .site import Atom, Site, direction
 from .values import WhyKind
 
 OPEN_MOST = 0.5
 """The gap that may stay open in front of a packed piece, mm: less than the thinnest shim."""
+TILT = 0.1
+"""What a flat face may gape at one end, mm: the thickness of a slip of paper."""
 BEARS = 12.0
 """So much of a locating face bears at least, mm, or all of it if it is narrower."""
 PLACES = 4
@@ -28,19 +32,14 @@ PLACES = 4
 PACKED_MOST = 60.0
 """A pin is packed by up to this, mm."""
 
+MEETS = 12.0
+"""A stop meets the work over so much of its height at least, mm, or half of what is lower."""
+RAISED_MOST = 2
+"""The most risers under a stop: a higher one tips (common practice, no source)."""
+
 Span = tuple[float, float]
-
-
-def atoms_before(site: Site, face: WorkFace, kind: str) -> list[Atom]:
-    """What can be set against a face, at places spread from both of its ends."""
-    spans = spans_of(site, face, kind)
-    if not spans:
-        return []
-    some = _square(site, face, kind, spans) if face.axis is not None else ()
-    found = list(some)
-    if face.axis is None or len(found) < 2:
-        found += _turned(site, face, kind, spans)
-    return found
+BeforeFace = tuple[float, float, Hole]
+"""A place along a face, the distance from it, and the hole that is there."""
 
 
 def spans_of(site: Site, face: WorkFace, kind: str) -> list[Span]:
@@ -53,8 +52,8 @@ def spans_of(site: Site, face: WorkFace, kind: str) -> list[Span]:
     return []
 
 
-def bearing(spans: Sequence[Span], low: float, high: float) -> float | None:
-    """The middle of where a piece bears on a face from `low` to `high`; None if on too little."""
+def bearing(spans: Sequence[Span], low: float, high: float) -> Span | None:
+    """Where a piece bears on a face from `low` to `high`; None if on too little of it."""
     best: Span | None = None
     for a, b in spans:
         common = (max(a, low), min(b, high))
@@ -62,10 +61,10 @@ def bearing(spans: Sequence[Span], low: float, high: float) -> float | None:
             continue
         if best is None or common[1] - common[0] > best[1] - best[0]:
             best = common
-    return None if best is None else (best[0] + best[1]) / 2.0
+    return best
 
 
-def _square(site: Site, face: WorkFace, kind: str, spans: Sequence[Span]) -> Iterator[Atom]:
+def along_grid(site: Site, face: WorkFace, kind: str, spans: Sequence[Span]) -> Iterator[Atom]:
     """Stops and pins with a face along the grid."""
     job, axis = site.job, face.axis
     assert axis is not None
@@ -73,20 +72,41 @@ def _square(site: Site, face: WorkFace, kind: str, spans: Sequence[Span]) -> Ite
     looks = (-face.sign, 0) if axis == "x" else (0, -face.sign)
     for stop in stops(job.rack):
         piece = job.rack.piece(stop.piece)
-        if site.left(piece) < 1 or not _level(stop, face):
+        lift = raised_to(site, face, stop.z_low, stop.z_high)
+        if site.left(piece) < 1 or lift is None:
             continue
         left = left_before(face.at, face.sign, stop.face, first, pitch)
         nearest = round((face.at + face.sign * (stop.face + left) - first) / pitch)
         for line in (nearest, nearest + face.sign):
             fronts = _fronts(site, face, stop, line)
-            made = list(_along(site, face, kind, stop, fronts, spans, looks))
+            made = list(_along(site, face, kind, stop, lift, fronts, spans, looks))
             yield from made
             if made:
                 break
 
 
-def _level(stop: Stop, face: WorkFace) -> bool:
-    return min(stop.z_high, face.z_high) - max(stop.z_low, face.z_low) > TOUCH
+def raised_to(site: Site, face: WorkFace, z_low: float, z_high: float) -> tuple[str, ...] | None:
+    """The risers under a piece whose locating face is at these heights, so that it meets the work.
+
+    The fewest that the rack has left; none if it meets the work as it is; None if there are none.
+    """
+    deep = min(MEETS, (face.z_high - face.z_low) / 2.0, (z_high - z_low) / 2.0)
+    if min(z_high, face.z_high) - max(z_low, face.z_low) >= deep - TOUCH:
+        return ()
+    loose = [p for p in site.job.rack.risers if site.left(p) > 0]
+    for many in range(1, RAISED_MOST + 1):
+        look()
+        fits = [
+            (abs((z_low + z_high - face.z_low - face.z_high) / 2.0 + up), some)
+            for some in combinations_with_replacement(loose, many)
+            if (up := sum(p.thickness for p in some)) + z_low < face.z_high - deep + TOUCH
+            and up + z_high > face.z_low + deep - TOUCH
+            and all(some.count(p) <= site.left(p) for p in some)
+        ]
+        if fits:
+            best = min(fits, key=lambda one: one[0])[1]
+            return tuple(p.id for p in sorted(best, key=lambda p: -p.thickness))
+    return None
 
 
 def _fronts(site: Site, face: WorkFace, stop: Stop, line: int) -> list[tuple[float, Hole]]:
@@ -117,6 +137,7 @@ def _along(
     face: WorkFace,
     kind: str,
     stop: Stop,
+    lift: tuple[str, ...],
     fronts: Sequence[tuple[float, Hole]],
     spans: Sequence[Span],
     looks: tuple[int, int],
@@ -129,7 +150,9 @@ def _along(
         seats = _seats(site, piece, stop, front, looks)
         if seats is None:
             continue
-        placement = Placement(id="new", piece=piece.id, seats=seats, turn=_turn(piece, face))
+        placement = Placement(
+            id="new", piece=piece.id, seats=seats, turn=looking(piece, face), lift=lift
+        )
         known = _set(site, placement, face, front)
         if known.contact is not None:
             first = along
@@ -163,7 +186,8 @@ def _set(site: Site, placement: Placement, face: WorkFace, front: Hole) -> Touch
     shape: tuple[object, ...] = (part.z_low, part.z_high)
     if isinstance(part, Member):
         shape = (part.section, part.measured, part.way_up, part.mirrored, *shape, face.of.side)
-    key = (placement.piece, round(off, 6), pitch, len(placement.seats), *shape)
+    seats = (placement.piece, placement.lift, len(placement.seats))
+    key = (*seats, round(off, 6), pitch, *shape)
     known = site.known.get(key)
     if known is None:
         known = to_touch(site.job, placement, face.of, site.used)
@@ -177,8 +201,13 @@ def _set(site: Site, placement: Placement, face: WorkFace, front: Hole) -> Touch
 
 
 def fits(one: Touching) -> bool:
-    """True if it touches, or leaves less open than the thinnest shim."""
+    """True if it lies flat against the work, or leaves less open there than the thinnest shim."""
+    if one.contact is None or one.contact.kind not in _FLAT or abs(one.contact.tilt) > TILT:
+        return False
     return one.touches or (one.stands and one.gap <= OPEN_MOST)
+
+
+_FLAT = ("face on face", "round on face", "V on face")
 
 
 def settled(
@@ -201,20 +230,29 @@ def settled(
     if here.faces and here.way.turn_low < here.way.turn_high and not placement.clamped_by_hand:
         placement = structs.replace(placement, clamped_by_hand=True)
         here = structs.replace(here, placement=placement)
-    along = bearing(spans, *extent(here, face))
-    if along is None:
+    on = bearing(spans, *extent(here, face))
+    if on is None:
         return None
-    (ux, uy), (x, y) = direction(face), face.a
+    (ux, uy), (x, y), along = direction(face), face.a, (on[0] + on[1]) / 2.0
     at = (x + ux * along, y + uy * along)
     what: WhyKind = "end" if kind == "end" else "long face"
-    return site.atom(here, face.of.part, what, at, max(how.gap, 0.0), face.of.side)
+    made = site.atom(here, face.of.part, what, at, max(how.gap, 0.0), face.of.side)
+    return structs.replace(made, bears=on[1] - on[0])
 
 
 def extent(here: PlacedPiece, face: WorkFace) -> Span:
     """From where to where along a face the locating face of a piece lies, or its round bears."""
     (ux, uy), (x0, y0) = direction(face), face.a
     if here.faces:
-        ends = [(x - x0) * ux + (y - y0) * uy for x, y in (here.faces[0].a, here.faces[0].b)]
+        (nx, ny) = face.normal
+        one = min(  # of several, the one that looks at the work from nearest
+            here.faces,
+            key=lambda f: (
+                round(f.normal[0] * nx + f.normal[1] * ny, 3),
+                abs((f.a[0] - x0) * nx + (f.a[1] - y0) * ny),
+            ),
+        )
+        ends = [(x - x0) * ux + (y - y0) * uy for x, y in (one.a, one.b)]
         return (min(ends), max(ends))
     x, y = here.rounds[0].centre
     along = (x - x0) * ux + (y - y0) * uy
@@ -233,36 +271,37 @@ def _seats(
     return tuple(Seat(f, hole) for f, hole in zip(features, holes, strict=True))
 
 
-def _turn(piece: Piece, face: WorkFace) -> float:
-    """The turn at which the first face of a piece looks at a face of the work, degrees."""
+def looking(piece: Piece, face: WorkFace, number: int = 0, flipped: bool = False) -> float:
+    """The turn at which a face of a piece, by its number, looks at a face of the work, degrees."""
     wanted = math.degrees(math.atan2(-face.normal[1], -face.normal[0]))
     if not piece.faces:
         return math.remainder(wanted, 360.0) + 0.0
-    (ax, ay), (bx, by) = piece.faces[0].a, piece.faces[0].b
-    own = math.degrees(math.atan2(ax - bx, by - ay))
+    (ax, ay), (bx, by) = piece.faces[number].a, piece.faces[number].b
+    own = math.degrees(math.atan2(ax - bx, by - ay)) * (-1.0 if flipped else 1.0)
     return math.remainder(wanted - own, 360.0) + 0.0
 
 
-def _turned(site: Site, face: WorkFace, kind: str, spans: Sequence[Span]) -> Iterator[Atom]:
+def on_one_pin(site: Site, face: WorkFace, kind: str, spans: Sequence[Span]) -> Iterator[Atom]:
     """Pins with packing, and stops that turn on one pin, before a face that slopes."""
     for stop in stops(site.job.rack):
         piece = site.job.rack.piece(stop.piece)
-        if site.left(piece) < 1 or not _level(stop, face):
+        lift = raised_to(site, face, stop.z_low, stop.z_high)
+        if site.left(piece) < 1 or lift is None:
             continue
         if not piece.rounds and (len(piece.mounts) > 1):
             continue
         reach = stop.face + (stop.slot if stop.slot else PACKED_MOST)
         near = [
             (along, out, hole)
-            for along, out, hole in _holes_before(site, face, reach)
+            for along, out, hole in holes_before(site, face, reach)
             if out >= stop.face - TOUCH
             and bearing(spans, along - stop.half, along + stop.half) is not None
         ]
         near.sort()
-        for _, out, hole in _both_ends(near):
+        for _, out, hole in both_ends(near, PLACES):
             seat = Seat(piece.mounts[0].id, hole)
             placement = Placement(
-                id="new", piece=piece.id, seats=(seat,), turn=_turn(piece, face),
+                id="new", piece=piece.id, seats=(seat,), turn=looking(piece, face), lift=lift,
                 slide=max(out - stop.face, 0.0) if stop.slot else 0.0,
                 clamped_by_hand=not piece.rounds,
             )  # fmt: skip
@@ -273,16 +312,21 @@ def _turned(site: Site, face: WorkFace, kind: str, spans: Sequence[Span]) -> Ite
                     yield atom
 
 
-def _both_ends(some: Sequence[tuple[float, float, Hole]]) -> list[tuple[float, float, Hole]]:
-    if len(some) <= 2 * PLACES:
-        return list(some)
-    return [*some[:PLACES], *some[-PLACES:]]
+def both_ends(some: Sequence[BeforeFace], most: int) -> list[BeforeFace]:
+    """The first and the last so many."""
+    return list(some) if len(some) <= 2 * most else [*some[:most], *some[-most:]]
 
 
-def _holes_before(site: Site, face: WorkFace, reach: float) -> Iterator[tuple[float, float, Hole]]:
-    """Free holes in front of a face: place along it, distance from it, hole."""
+def holes_before(
+    site: Site, face: WorkFace, reach: float, before: float = 0.0, after: float = 0.0
+) -> Iterator[BeforeFace]:
+    """Free holes in front of a face, from so far before it to so far after it; mm."""
     table, (ux, uy), (nx, ny) = site.job.table, direction(face), face.normal
-    corners: list[Point] = [face.a, face.b]
+    (ax, ay), (bx, by) = face.a, face.b
+    corners: list[Point] = [
+        (ax - ux * before, ay - uy * before),
+        (bx + ux * after, by + uy * after),
+    ]
     corners += [(x + nx * reach, y + ny * reach) for x, y in corners]
     xs, ys = [p[0] for p in corners], [p[1] for p in corners]
     low, high = table.nearest(min(xs), min(ys)), table.nearest(max(xs), max(ys))
@@ -292,7 +336,7 @@ def _holes_before(site: Site, face: WorkFace, reach: float) -> Iterator[tuple[fl
             if not site.free(hole):
                 continue
             x, y = table.at(hole)
-            along = (x - face.a[0]) * ux + (y - face.a[1]) * uy
-            out = (x - face.a[0]) * nx + (y - face.a[1]) * ny
-            if 0.0 <= along <= face.length and 0.0 < out <= reach:
+            along = (x - ax) * ux + (y - ay) * uy
+            out = (x - ax) * nx + (y - ay) * ny
+            if -before <= along <= face.length + after and 0.0 < out <= reach:
                 yield along, out, hole

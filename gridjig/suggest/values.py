@@ -28,7 +28,8 @@ class Weights(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     packed or slid stop at a critical face.  `weld`: each piece nearer to a joint than the shop
     keeps, or held only by its own clamp on one pin.  `reach`: each metre of a piece from the
     operator's side of the table.  `room`: each metre that a piece stands out from the
-    work, so that more of the table is left.  `loose`: each contact or clamp that a member is left
+    work, so that more of the table is left.  `askew`: work that lies at an angle to the grid.
+    `loose`: each contact or clamp that a member is left
     without.  `look`: each finding of the level "look" about a piece that was added.
     """
 
@@ -39,6 +40,7 @@ class Weights(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     weld: PointsEach = 15.0
     reach: PointsEach = 2.0
     room: PointsEach = 2.0
+    askew: PointsEach = 20.0
     loose: PointsEach = 60.0
     look: PointsEach = 20.0
 
@@ -50,8 +52,9 @@ class Wishes(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """What is asked for.
 
     `keep` leaves the work and every piece on the table where they are, and adds what is missing;
-    without it the pieces on the table are set anew.  `move` lets the work be moved and turned by
-    quarter turns, never with `keep`.  `forbidden` holes are left free.  `inside` allows
+    without it the pieces on the table are set anew.  `move` lets the work be moved and turned, so
+    that it runs along the grid, never with `keep`; `face_down` lets it be turned over as well.
+    `forbidden` holes are left free.  `inside` allows
     stops inside the work, where shrinkage tightens it on them.  The same wishes for the same job
     give the same answers if `seconds` are enough to end the search.
     """
@@ -61,6 +64,7 @@ class Wishes(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     seed: Seed = 0
     keep: bool = False
     move: bool = True
+    face_down: bool = False
     inside: bool = False
     forbidden: frozenset[Hole] = frozenset()
     weights: Weights = Weights()
@@ -95,8 +99,10 @@ class Alternative(Struct, frozen=True, eq=False):
     `score` is what it costs by the weights, the less the better; `bound` is what no set-up with
     the work lying like this can cost less than, of the candidates that were considered.  `pieces`
     and `packings` count the pieces and shims that were added.  The work was moved by `shift` mm
-    after a turn of `turn` degrees about the middle of its box.  `added` are the ids of the new
+    after a turn of `turn` degrees about the middle of its box, and before both turned over, left
+    to right, if it is `face_down`.  `added` are the ids of the new
     placements; `why` has one entry for each.  `missing` is what parts are left without.
+    `sorts` says of each new placement for which part it is, what for, at which side, which piece.
     """
 
     job: Job
@@ -110,12 +116,15 @@ class Alternative(Struct, frozen=True, eq=False):
     why: tuple[Because, ...]
     missing: tuple[Lack, ...]
     report: ProofReport
+    face_down: bool = False
+    sorts: tuple[tuple[str, str, int, str], ...] = ()
 
 
 class Suggestion(Struct, frozen=True, eq=False):
     """The alternatives, best first; without any, `none_because` says why in sentences.
 
-    `ended` is False if the time was up before everything had been looked at.
+    `ended` is False if the time was up before everything had been looked at; then there may be
+    no alternative and yet a set-up.
     """
 
     alternatives: tuple[Alternative, ...]

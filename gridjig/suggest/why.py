@@ -5,27 +5,33 @@ from collections.abc import Sequence
 
 from gridjig.model.labels import address
 from gridjig.model.titles import title
-from gridjig.units import format_length, format_measure
+from gridjig.units import format_angle, format_count, format_length, format_measure
 
 from .choosing import Option
 from .demands import Demands
 from .site import Atom, Site
 from .values import Because
 
+WORTH_TELLING = 50.0
+"""So much contact is told, mm: what a usual stop has goes without saying."""
+
 
 def why(site: Site, asked: Demands, picked: Sequence[Option], number: int, name: str) -> Because:
     """Return why an atom of the chosen options, by its number, stands there."""
     atom = asked.atoms[number]
     option = next(option for option in picked if number in option.atoms)
+    wide = not option.lacks
     others = [asked.atoms[k] for k in sorted(option.atoms) if k != number]
-    return Because(name, atom.part, atom.kind, _words(site, atom, others))
+    return Because(name, atom.part, atom.kind, _words(site, atom, others, wide))
 
 
-def _words(site: Site, atom: Atom, others: Sequence[Atom]) -> str:
+def _words(site: Site, atom: Atom, others: Sequence[Atom], wide: bool) -> str:
     job = site.job
     part = title(job, atom.part)
     hole = address(job.table, atom.here.holes[0])
-    if atom.kind == "clamp":
+    if atom.kind == "clamp" and atom.side >= 0:
+        told = f"It pushes {part} against its stops, from {hole}."
+    elif atom.kind == "clamp":
         told = f"It presses {part} down from {hole}."
     elif atom.kind == "support":
         told = (
@@ -36,7 +42,12 @@ def _words(site: Site, atom: Atom, others: Sequence[Atom]) -> str:
         told = f"It stops {part} along its length, at its end."
     else:
         told = f"It stands against the long face of {part}"
-        told += _apart(site, atom, others, "its other stop")
+        if others:
+            told += _apart(site, atom, others, "its other stop")
+        else:
+            over = wide and atom.bears >= WORTH_TELLING
+            told += f", over {format_length(atom.bears, job.display)} of it." if over else "."
+    told += f" {atom.because}" if atom.because else ""
     return f"{told}{_filled(site, atom)}"
 
 
@@ -62,6 +73,12 @@ def _filled(site: Site, atom: Atom) -> str:
         told += "."
     elif placement.slide:
         told = f" It is set out {format_length(placement.slide, site.job.display)} along its slot."
+    if placement.lift and atom.kind != "support":
+        risers = len(placement.lift)
+        told += " A riser lifts" if risers == 1 else f" {format_count(risers)} risers lift"
+        told += " it to where it meets the work."
+    if atom.here.leaf_low < atom.here.leaf_high:
+        told += f" Set its scale to {format_angle(atom.here.leaf)}, and check the angle."
     if placement.clamped_by_hand:
         told += " It turns on its pin: tighten it once it lies against the work."
     return told

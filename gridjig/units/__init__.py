@@ -39,6 +39,7 @@ from .measures import (
     format_millimetres,
     format_offset,
     format_play,
+    format_thickness,
     size_name,
 )
 from .parse_error import ParseError
@@ -81,6 +82,7 @@ __all__ = [
     "format_rounded_angle",
     "format_scale",
     "format_slope",
+    "format_thickness",
     "full_angle",
     "full_length",
     "is_rounded",

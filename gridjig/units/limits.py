@@ -61,6 +61,7 @@ Density = Annotated[float, _float(*DENSITY, "density")]
 
 # How many there can be.  A longer list was not made by a person.
 FEATURES = Meta(max_length=200)
+SIZES = Meta(max_length=1_000)
 """Solids, faces, mounts and the like of one piece."""
 OUTLINE = Meta(max_length=2_000)
 """Corners of one solid of a piece."""

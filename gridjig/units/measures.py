@@ -27,6 +27,20 @@ def format_measure(mm: float, display: Display) -> str:
     return unmarked(format_length(mm, _decimal(display)))
 
 
+def format_thickness(mm: float, display: Display) -> str:
+    """The thickness of a shim, which is never rounded to the display's step: 1/64", .005", 0.05 mm.
+
+    In inch fractions it is a fraction if it is one, as fine as a 64th; otherwise it is a decimal.
+    """
+    if _metric(display):
+        return format_millimetres(mm)
+    if display.unit == "inch fractions":
+        shown = format_length(mm, Display(denominator=64))
+        if not is_rounded(shown):
+            return shown
+    return format_measure(mm, display)
+
+
 def format_offset(mm: float, display: Display) -> str:
     """Like `format_measure`, with a true minus sign, for coordinates: −12.3 mm."""
     return format_measure(mm, display).replace("-", MINUS)

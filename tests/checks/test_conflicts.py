@@ -7,9 +7,9 @@ from hypothesis import strategies as st
 from msgspec import structs
 from shapely import affinity
 
-from gridjig.checks.conflicts import AREA, DEPTH, Clash, clashes, conflict, refusal
+from gridjig.checks.conflicts import AREA, DEPTH, Clash, clashes, conflict, overlap_words, refusal
 from gridjig.checks.neighbours import placed_part
-from gridjig.model import Hole, HoleMark, Job, Placement, Plate
+from gridjig.model import Display, Hole, HoleMark, Job, Placement, Plate
 from gridjig.solve.placed.cache import PlacedPieces
 from gridjig.solve.placed.placed_piece import PlacedPiece
 from tests.workshop import EMPTY, TABLE, laid, pin, plate, put, seat, stop
@@ -249,6 +249,21 @@ def test_refusals_in_words() -> None:
     named = structs.replace(stop("s", 3, 3), name="Stop 4")
     assert why_not(pin("a", 4, 3), named) == "Hole E4 is taken by Stop 4."
     assert why_not(stop("a", 3, 4), plate("tube", 150, 250)) == "It would overlap tube by 20 mm."
+
+
+@pytest.mark.parametrize(
+    ("depth", "display", "told"),
+    [
+        (0.6, Display(), '.024"'),
+        (1.0, Display(denominator=8), '.039"'),
+        (1.0, Display(), '≈1/16"'),
+        (0.4, Display(denominator=64), '.016"'),
+        (20.0, Display(unit="millimetres"), "20 mm"),
+    ],
+)
+def test_an_overlap_is_never_about_nothing(depth: float, display: Display, told: str) -> None:
+    clash = Clash("body", "a", "b", (0.0, 0.0), depth=depth)
+    assert overlap_words(structs.replace(EMPTY, display=display), clash) == told
 
 
 def test_a_refusal_passes_over_itself_and_what_moves_along() -> None:

@@ -11,13 +11,19 @@ from gridjig.edits.parts import turned
 from gridjig.edits.selection import remove, shift_parts
 from gridjig.edits.weldment import turned_over
 from gridjig.geometry.lines import through
+from gridjig.model import CutOut, Drilled, Slotted
 from gridjig.solve.mirror.symmetry import unlike_opposite
 from tests.stock import CHANNEL, bar
 from tests.workshop import laid, plate
 
+HOLES = (
+    Drilled((20.0, 15.0), 9.0),
+    Slotted((50.0, 20.0), (70.0, 30.0), 9.0),
+    CutOut(((100.0, 10.0), (130.0, 10.0), (100.0, 40.0))),
+)
 PARTS = (
     plate("upright", 200, 200, 50, 300),
-    plate("arm", 250, 200, 150, 50),
+    structs.replace(plate("arm", 250, 200, 150, 50), holes=HOLES),
     structs.replace(bar(CHANNEL, 140), id="rib", name="rib", x=260.0, y=300.0),
 )
 JOB, MADE = mirror_copy(laid(*PARTS), {p.id for p in PARTS}, (500.0, 0.0), (500.0, 1.0))
@@ -46,6 +52,18 @@ def test_a_mirrored_copy_is_no_finding() -> None:
     assert "arm" in lost.ids
     (empty,) = hand_findings(remove(job, MADE), {})
     assert len(empty.ids) == 3
+
+
+def test_a_hole_in_another_place_is_found() -> None:
+    line = through((500.0, 0.0), (500.0, 1.0))
+    opposite = [mirrored(part, line) for part in PARTS]
+    assert unlike_opposite(PARTS, opposite) == ()
+    moved_hole = structs.replace(HOLES[0], at=(21.0, 15.0))
+    other = [
+        structs.replace(part, holes=(moved_hole, *HOLES[1:])) if part.id == "arm" else part
+        for part in PARTS
+    ]
+    assert unlike_opposite(other, opposite) == ("arm", "arm")
 
 
 @pytest.mark.source("method", "symmetry: mirrored, turned and moved, and turned over")

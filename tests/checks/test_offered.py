@@ -40,7 +40,7 @@ def test_packing_that_leaves_a_gap_is_named_as_what_leaves_it() -> None:
     told = about(after, "gap/pin")
     assert told.level == "look"
     assert told.what.startswith('The packing of Round pin leaves .028" open to K brace')
-    assert 'Add a shim of .016"' in told.do
+    assert 'Add a shim of 1/64"' in told.do
     thick = tuple(p for p in after.rack.pieces if p.kind != "shim" or p.thickness > 6.0)
     two = structs.replace(one.placement, packing=("packing-1-2", "packing-1-4"))
     coarse = structs.replace(

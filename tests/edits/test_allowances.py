@@ -8,6 +8,7 @@ from gridjig.edits.allowances import (
     add_point,
     allowance_of,
     longer_of,
+    name_point,
     remove_point,
     set_linear_class,
     set_longer,
@@ -99,6 +100,9 @@ def test_points_that_matter() -> None:
     assert job.accuracy.points == (structs.replace(point, name="dowel"),)
     assert remove_point(job, point) == three()
     assert remove_point(three(), point) == three()
+    two = add_point(job, ChosenPoint("two", 0.0, 0.0))
+    named = name_point(two, job.accuracy.points[0], " hinge ")
+    assert [one.name for one in named.accuracy.points] == ["hinge", ""]
     with pytest.raises(KeyError):
         add_point(job, ChosenPoint("nobody", 0.0, 0.0))
 

@@ -71,6 +71,18 @@ def test_the_same_rack_again_changes_only_what_changed() -> None:
     assert again.piece("stop-fixed") == INCH.piece("stop-fixed")
 
 
+def test_which_sizes_were_typed_is_no_difference_but_comes_with_one() -> None:
+    typed = structs.replace(STOP, typed=("length.0",))
+    other = Rack(name="Other", pieces=(typed,))
+    job = structs.replace(EMPTY, rack=Rack(name="Ours", pieces=(STOP,)))
+    assert compare(job.rack, other).lines == ()
+    assert compare(job.rack, other).same == 1
+    more = structs.replace(other, pieces=(structs.replace(typed, owned=STOP.owned + 1),))
+    compared = compare(job.rack, more)
+    assert [line.does for line in compared.lines] == ["changed"]
+    assert imported(job, compared, compared.usual(job)).rack.pieces == more.pieces
+
+
 def test_a_mixed_rack_finds_its_own_pieces_in_the_other_shop() -> None:
     both = every(SHOP, METRIC).rack
     compared = compare(METRIC, both)

@@ -165,7 +165,7 @@ BROKEN: dict[str, Broken] = {
         "T04", loaded("K brace", "H arm", "U upright"), "look", "loose", "loose/member-3"
     ),
     "a blocked hole": Broken("T01", marked("blocked"), "stop", "hole", "fault/stop-1"),
-    "a shallow hole": Broken("T01", marked("shallow", 6.0), "look", "hole", "shallow/stop-1/"),
+    "a shallow hole": Broken("T01", marked("shallow", 6.0), "stop", "hole", "shallow/stop-1/"),
     "a rack that is short": Broken(
         "T01", owning("stop-fixed", 2), "look", "shortage", "short/stop-fixed"
     ),

@@ -24,7 +24,7 @@ from gridjig.qt.widgets.flow_layout import FlowLayout
 from gridjig.qt.window.window import Window
 from gridjig.tools.draw.plate_tool import PlateTool
 from tests.qt.hands import drag_event
-from tests.qt.windows import Answers, make_window, told
+from tests.qt.windows import Answers, copied, make_window, told
 from tests.workshop import EMPTY, laid, pin, stop
 
 JOB = laid(stop("s", 4, 4), pin("p", 9, 9))
@@ -316,8 +316,7 @@ def test_thrown_away_copies_go_and_none_is_opened(
     assert not window.start_pages.offer_copies()
     window.document.do(shift(JOB, {"p"}, 1, 0), "Move")
     window.file.set_delay(0.0)
-    window.file.tick()
-    window.file.tick()
+    copied(window.file)
     copies = list(autosave.recoverable())
     assert copies == []  # ours is of a running program
     monkeypatch.setattr("gridjig.files.storage.processes.is_running", lambda pid, birth: False)

@@ -1,88 +1,21 @@
-"""Nothing is cut off, and all can be pressed: every page, form, menu and tab, on a small screen.
+"""Nothing is cut off, and all can be pressed: every page, menu and tab, on a small screen.
 
 With letters of 100, 150 and 200 %, with and without gloves, in inches and millimetres, and with
 names as long as people give them.
 """
 
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
-
 import pytest
-from msgspec import structs
-from PySide6.QtCore import QRect, Qt
-from PySide6.QtWidgets import QApplication, QComboBox, QDialog, QTabWidget, QWidget
 from pytestqt.qtbot import QtBot
 
-from gridjig.edits.details import set_display
-from gridjig.files.jobs.job_file import load_job
-from gridjig.files.library.assets import samples
-from gridjig.files.storage.settings import Settings
-from gridjig.model import Display, Job
-from gridjig.qt.dialogs.dialog import FormDialog
 from gridjig.qt.widgets.ticked_menu import TickedMenu
 from gridjig.qt.window.window import Window
-from tests.qt.cuts import cut_off, small_menus, small_targets, wide_menu
-from tests.qt.forms.test_large_letters import OPENS
-from tests.qt.windows import opened
-
-SCREEN = QRect(0, 0, 1280, 800)
-LOOKS = [(percent, glove) for percent in (100, 150, 200) for glove in (False, True)]
-UNITS = {"inches": Display(), "millimetres": Display(unit="millimetres")}
-LONG = "Under the middle rail of the left-hand frame, far end, {}"
-
-
-class Screen:
-    def availableGeometry(self) -> QRect:
-        return SCREEN
-
-
-def long_named(unit: str) -> Job:
-    """A job whose every name is long, and differs from the others only at its end."""
-    job = set_display(load_job(next(iter(samples().values()))), UNITS[unit])
-    return structs.replace(
-        job,
-        name=LONG.format("as drawn"),
-        drawing="HM-101 sheet 2 of 3",
-        revision="C draft",
-        parts=tuple(structs.replace(p, name=LONG.format(n)) for n, p in enumerate(job.parts)),
-        placements=tuple(
-            structs.replace(p, name=LONG.format(n)) for n, p in enumerate(job.placements)
-        ),
-    )
-
-
-@contextmanager
-def shown(qtbot: QtBot, unit: str, percent: int, glove: bool) -> Iterator[Window]:
-    with opened(qtbot, long_named(unit), Settings(text_percent=percent, glove=glove)) as window:
-        window.resize(SCREEN.size())
-        settle()
-        yield window
-
-
-def settle() -> None:
-    for _ in range(6):
-        QApplication.processEvents()
-
-
-def complaints(root: QWidget, window: Window) -> list[str]:
-    """What is cut or too small.  A choice may be cut to the words that tell it from the others,
-    if the tip shows it whole; with gloves every target is 20 mm.
-    """
-    settle()
-    told = [one for one in cut_off(root) if not one.startswith("elided: NoWheelComboBox")]
-    for box in root.findChildren(QComboBox):
-        if box.isVisible() and box.currentText() and box.toolTip() != box.currentText():
-            told.append(f"no tip: {box.accessibleName()}")
-    metrics = window.appearance.metrics
-    if metrics.glove:
-        told += [f"small: {one}" for one in small_targets(root, metrics.target)]
-    return told
+from tests.qt.cuts import small_menus, wide_menu
+from tests.qt.looks import LOOKS, SCREEN, complaints, settle, shown
 
 
 @pytest.mark.expectation(70, 72, 84)
-@pytest.mark.parametrize("unit", list(UNITS))
-@pytest.mark.parametrize(("percent", "glove"), LOOKS)
-def test_pages_and_forms_of_the_window_are_whole(
+@pytest.mark.parametrize(("percent", "glove", "unit"), LOOKS)
+def test_pages_forms_and_menus_of_the_window_are_whole(
     qtbot: QtBot, percent: int, glove: bool, unit: str
 ) -> None:
     told: dict[str, list[str]] = {}
@@ -105,57 +38,22 @@ def test_pages_and_forms_of_the_window_are_whole(
             window.document.select(ids)
             work.show_form()
             told[f"form of {ids}"] = complaints(window, window)
+        told["menus"] = low_or_wide(window)
     assert {name: words for name, words in told.items() if words} == {}
 
 
-@pytest.mark.expectation(70, 72, 84)
-@pytest.mark.parametrize("unit", list(UNITS))
-@pytest.mark.parametrize(("percent", "glove"), LOOKS)
-def test_forms_over_the_window_are_whole(
-    qtbot: QtBot, monkeypatch: pytest.MonkeyPatch, percent: int, glove: bool, unit: str
-) -> None:
-    monkeypatch.setattr(FormDialog, "screen", lambda _: Screen())
-    told: dict[str, list[str]] = {}
-    with shown(qtbot, unit, percent, glove) as window:
-        for name, opens in OPENS.items():
-            told |= {f"{name} {at}": words for at, words in looked_at(window, opens)}
-    assert len(told) >= len(OPENS)
-    assert {name: words for name, words in told.items() if words} == {}
-
-
-def looked_at(window: Window, opens: Callable[[Window], None]) -> Iterator[tuple[str, list[str]]]:
-    """What is wrong in each tab of the form that is opened."""
-    opens(window)
-    settle()
-    forms = [
-        w for w in QApplication.topLevelWidgets() if isinstance(w, FormDialog) and w.isVisible()
-    ]
-    form = QApplication.activeModalWidget() or forms[-1]
-    size = form.size()
-    high = [] if size.height() <= 760 and size.width() <= 1280 else [f"too large: {size}"]
-    yield "", high + complaints(form, window)
-    for tabs in form.findChildren(QTabWidget):
-        for index in range(1, tabs.count()):
-            tabs.setCurrentIndex(index)
-            yield tabs.tabText(index), complaints(form, window)
-    for one in forms:
-        one.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
-        QDialog.reject(one)
-        one.deleteLater()
-
-
-@pytest.mark.expectation(70, 72)
-@pytest.mark.parametrize(("percent", "glove"), LOOKS)
-def test_menus_are_whole(qtbot: QtBot, percent: int, glove: bool) -> None:
-    with shown(qtbot, "inches", percent, glove) as window:
-        menus = [one.menu() for one in window.menu_bar.actions()]
-        assert len(menus) == 9
-        for menu in menus:
-            assert isinstance(menu, TickedMenu)
-            menu.ensurePolished()
-            least = window.appearance.metrics.row
-            assert small_menus(menu, least) == [], menu.title()
-            assert wide_menu(menu) <= SCREEN.width(), menu.title()
+def low_or_wide(window: Window) -> list[str]:
+    """The menus with an entry that is too low, or that are wider than the screen."""
+    menus = [one.menu() for one in window.menu_bar.actions()]
+    assert len(menus) == 9
+    told = []
+    for menu in menus:
+        assert isinstance(menu, TickedMenu)
+        menu.ensurePolished()
+        told += [f"low: {one}" for one in small_menus(menu, window.appearance.metrics.row)]
+        if wide_menu(menu) > SCREEN.width():
+            told.append(f"wide: {menu.title()}")
+    return told
 
 
 TOOLS = (

@@ -1,12 +1,13 @@
 """A window for tests: the job of the workshop in it, and somebody who answers its questions."""
 
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QWidget
+from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
 from gridjig.files.jobs.autosave import AutosavedCopy
@@ -15,6 +16,7 @@ from gridjig.model import Job
 from gridjig.qt.actions.action import OpenForm
 from gridjig.qt.actions.registry import ACTIONS
 from gridjig.qt.dialogs.questions import Closing, Locked, Overwrite
+from gridjig.qt.window.open_file import OpenFile
 from gridjig.qt.window.window import Window
 
 FORMS = (
@@ -128,3 +130,14 @@ def on_plan(qtbot: QtBot, window: Window) -> QWidget:
     qtbot.waitUntil(window.isActiveWindow)
     window.workspace.canvas.setFocus()
     return window.workspace.canvas
+
+
+def copied(file: OpenFile) -> None:
+    """Write the copy that is due, and wait for it."""
+    file.copies.tick()
+    for _ in range(2000):
+        if not file.copies.busy:
+            return
+        QApplication.processEvents()
+        time.sleep(0.005)
+    raise AssertionError("the copy takes longer than ten seconds")

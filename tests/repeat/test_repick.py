@@ -1,14 +1,17 @@
 """The set-up picked again on another table: the same datums, what is kept, what is lost and why."""
 
+import math
+
 import pytest
 from msgspec import structs
 
 from gridjig.checks.conflicts import clashes
 from gridjig.contact.book import contacts
 from gridjig.files.jobs.job_file import load_job
-from gridjig.files.library.assets import ready_tables, samples
+from gridjig.files.library.assets import rack_for, ready_tables, samples
 from gridjig.model import Hole, HoleMark, Job, Table
-from gridjig.rack import Rack
+from gridjig.rack import Piece, Rack
+from gridjig.repeat.others import MOST_OTHERS, others, turn_instead
 from gridjig.repeat.repick import RepickedSetup, repick
 from gridjig.sheets.text.repeat_text import repicked_lines, repicked_summary
 from gridjig.solve.placed.cache import PlacedPieces
@@ -64,7 +67,7 @@ def test_on_a_longer_table_of_the_same_pitch_only_the_holes_are_others() -> None
         for a, b in zip(one.before.seats, one.after.seats, strict=True)
     }
     assert steps == {(12, 0)}
-    assert "13 of 13 pieces are kept, 13 of them set as before" in repicked_summary(made)
+    assert "16 of 16 pieces are kept, 16 of them set as before" in repicked_summary(made)
 
 
 @pytest.mark.source("method", "the datum stop's face is as far from its hole on either table")
@@ -108,12 +111,56 @@ def test_a_blocked_hole_is_not_used() -> None:
     assert Hole(6, 4) not in used
 
 
+def taken_up(piece: Piece) -> Piece:
+    """A piece of which the shop owns one."""
+    return structs.replace(piece, owned=1)
+
+
+@pytest.mark.source("method", "the gate touches on the other table what it touched on its own")
+def test_on_another_pitch_pieces_of_that_rack_stand_in_for_those_that_do_not_fit() -> None:
+    job = SAMPLES[1]
+    table = ready_tables()["2400x1200-50"]
+    with_its_own = repick(job, table)
+    assert len(with_its_own.lost) == len(job.placements)  # every pin is too thick
+    made = repick(job, table, rack_for(table))
+    require_sound(job, made)
+    assert made.lost == ()
+    [told] = [line for line in repicked_lines(job, made) if "in place of" in line]
+    assert told.startswith("Brace at 45 degrees: in ")
+    assert touches(made.job) == touches(job)
+
+
+def test_what_stands_in_looks_the_same_way_and_is_of_a_fitting_kind() -> None:
+    job = SAMPLES[0]
+    placed = PlacedPieces().of(job)
+    stood = [one for one in placed.values() if one.faces and one.piece is not None]
+    assert len(stood) > 4
+    for one in stood:
+        assert one.piece is not None
+        turn = turn_instead(one.piece, one)
+        assert math.remainder(turn - one.turn, 360.0) == pytest.approx(0.0, abs=1e-6)
+    by_kind = {one.piece.kind: one.piece for one in placed.values() if one.piece is not None}
+    assert {"clamp", "riser", "fixed stop"} <= set(by_kind)
+    clamps = others(job.rack, by_kind["clamp"], {})
+    assert clamps
+    assert {one.kind for one in clamps} == {"clamp"}
+    stops = others(job.rack, by_kind["fixed stop"], {})
+    assert len(stops) == MOST_OTHERS
+    assert stops[0].kind == "fixed stop"
+    used = {one.id: one.owned for one in job.rack.pieces}
+    assert others(job.rack, by_kind["fixed stop"], used) == ()
+
+
 def test_pieces_and_packing_that_the_rack_lacks_are_named() -> None:
     job = laid(pin("p", 6, 6), stop("s", 12, 12))
     only_pins = structs.replace(
-        EMPTY.rack, pieces=tuple(p for p in EMPTY.rack.pieces if p.id != "stop")
+        EMPTY.rack, pieces=tuple(p for p in EMPTY.rack.pieces if p.id == "pin")
     )
-    made = repick(job, job.table, only_pins)
+    in_its_place = repick(job, job.table, only_pins)
+    assert in_its_place.lost == ()
+    [told] = repicked_lines(job, in_its_place)
+    assert "in place of" in told
+    made = repick(job, job.table, Rack(name="pins", pieces=(taken_up(only_pins.pieces[0]),)))
     [lost] = made.lost
     assert (lost.before.id, lost.why) == ("s", "It is not on this rack.")
     packed = structs.replace(

@@ -54,6 +54,16 @@ def test_a_face_that_wore_or_was_replaced_stands_elsewhere() -> None:
     )
 
 
+def test_a_size_that_was_typed_to_what_it_was_is_no_change() -> None:
+    job = laid(stop("s1", 10, 5))
+    typed = tuple(structs.replace(p, typed=("height",)) for p in job.rack.pieces)
+    today = check_today(job, rack=structs.replace(job.rack, pieces=typed))
+    assert today.changes == ()
+    assert today.holds
+    lower = tuple(structs.replace(p, mass=p.mass + 0.1) for p in typed)
+    assert check_today(job, rack=structs.replace(job.rack, pieces=lower)).changes != ()
+
+
 def test_a_hole_that_is_blocked_now_is_found() -> None:
     marked = structs.replace(JOB.table, marks=(HoleMark(Hole(6, 6), "blocked"),))
     found = check_today(JOB, marked)

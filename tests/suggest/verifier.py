@@ -14,7 +14,7 @@ from msgspec import Struct
 from shapely import affinity
 
 from gridjig.model import Hole, Job, Part, Placement
-from gridjig.rack import Piece, RoundHole, Shank, StraightSlot
+from gridjig.rack import ArcSlot, Face, Piece, RoundHole, Shank, StraightSlot
 
 OPEN = 0.5
 """Locating pieces stand at most this far from the work, mm."""
@@ -66,6 +66,11 @@ def _at(job: Job, hole: Hole) -> tuple[float, float]:
     return (table.first_x + hole.col * table.pitch_x, table.first_y + hole.row * table.pitch_y)
 
 
+def _own(placement: Placement, p: tuple[float, float]) -> tuple[float, float]:
+    """A point of a piece, on its other side if it is turned over."""
+    return (p[0], -p[1]) if placement.flipped else p
+
+
 def _pose(job: Job, placement: Placement) -> tuple[float, float, float]:
     """Where the frame of a piece lies: its origin and turn, from its first seat."""
     piece = job.rack.piece(placement.piece)
@@ -78,15 +83,28 @@ def _pose(job: Job, placement: Placement) -> tuple[float, float, float]:
     else:
         assert isinstance(mount, RoundHole | Shank)
         x, y = mount.at
+    x, y = _own(placement, (x, y))
     (hx, hy), turn = _at(job, placement.seats[0].hole), math.radians(placement.turn)
     c, s = math.cos(turn), math.sin(turn)
     return (hx - c * x + s * y, hy - s * x - c * y, placement.turn)
 
 
-def _on_table(job: Job, placement: Placement, p: tuple[float, float]) -> tuple[float, float]:
+def _on_table(
+    job: Job, placement: Placement, p: tuple[float, float], body: int = 0
+) -> tuple[float, float]:
+    """A point of a piece where it stands; `body` 1 is an arm's leaf, about its pivot."""
     x, y, turn = _pose(job, placement)
+    pivot = job.rack.piece(placement.piece).pivot
+    if body and pivot is not None:
+        (x, y) = _on_table(job, placement, pivot.at)
+        turn += -placement.leaf if placement.flipped else placement.leaf
     c, s = math.cos(math.radians(turn)), math.sin(math.radians(turn))
-    return (x + c * p[0] - s * p[1], y + s * p[0] + c * p[1])
+    px, py = _own(placement, p)
+    return (x + c * px - s * py, y + s * px + c * py)
+
+
+def _ends(job: Job, placement: Placement, face: Face) -> list[tuple[float, float]]:
+    return [_on_table(job, placement, p, face.body) for p in (face.a, face.b)]
 
 
 def _pinned(job: Job, placement: Placement) -> list[str]:
@@ -95,14 +113,24 @@ def _pinned(job: Job, placement: Placement) -> list[str]:
     for seat in placement.seats:
         mount, hole = piece.mount(seat.feature), _at(job, seat.hole)
         if isinstance(mount, StraightSlot):
-            a, b = (_on_table(job, placement, p) for p in (mount.a, mount.b))
+            a, b = (_on_table(job, placement, p, mount.body) for p in (mount.a, mount.b))
             off = float(shapely.distance(shapely.LineString([a, b]), shapely.Point(hole)))
+        elif isinstance(mount, ArcSlot):
+            off = _off_the_arc(job, placement, mount, hole)
         else:
-            assert isinstance(mount, RoundHole | Shank)
-            off = math.dist(_on_table(job, placement, mount.at), hole)
+            off = math.dist(_on_table(job, placement, mount.at, mount.body), hole)
         if off > 0.05:
             return [f"{placement.id}: {seat.feature} is {off:.2f} mm beside {seat.hole}"]
     return []
+
+
+def _off_the_arc(job: Job, placement: Placement, arc: ArcSlot, hole: tuple[float, float]) -> float:
+    """How far a hole is from the middle line of an arc slot."""
+    turns = [math.radians(arc.start + (arc.end - arc.start) * k / 720.0) for k in range(721)]
+    (x, y), r = arc.centre, arc.radius
+    line = [(x + r * math.cos(t), y + r * math.sin(t)) for t in turns]
+    there = shapely.LineString([_on_table(job, placement, p, arc.body) for p in line])
+    return float(shapely.distance(there, shapely.Point(hole)))
 
 
 def _taken(job: Job) -> list[str]:
@@ -131,7 +159,7 @@ def bodies(job: Job, placement: Placement) -> list[Body]:
     piece, up = job.rack.piece(placement.piece), _raised(job, placement)
     return [
         Body(
-            shapely.Polygon([_on_table(job, placement, p) for p in solid.outline]),
+            shapely.Polygon([_on_table(job, placement, p, solid.body) for p in solid.outline]),
             solid.z_low + up,
             solid.z_high + up,
         )
@@ -217,8 +245,7 @@ def rows_of(job: Job, placement: Placement) -> list[LocatingRow]:
                 normal = (-normal[0], -normal[1])
             for face in piece.faces:
                 if min(face.z_high + up, body.high) - max(face.z_low + up, body.low) > SLACK:
-                    ends = [_on_table(job, placement, p) for p in (face.a, face.b)]
-                    found += _flat(a, b, normal, ends, packed)
+                    found += _flat(a, b, normal, _ends(job, placement, face), packed)
             for body_round in piece.rounds:
                 heights = (body_round.z_low + up, body_round.z_high + up)
                 if min(heights[1], body.high) - max(heights[0], body.low) > SLACK:
@@ -244,10 +271,12 @@ def _flat(
     low, high = max(min(along), 0.0), min(max(along), length)
     if high < low or (len(ends) > 1 and high - low < 1.0):
         return []
-    at = (low + high) / 2.0
-    x, y = a[0] + u[0] * at, a[1] + u[1] * at
-    nx, ny = -normal[0], -normal[1]
-    return [(nx, ny, x * ny - y * nx)]
+    found = []
+    for at in {low, high}:  # what lies flat over some length stops the work at both ends of it
+        x, y = a[0] + u[0] * at, a[1] + u[1] * at
+        nx, ny = -normal[0], -normal[1]
+        found.append((nx, ny, x * ny - y * nx))
+    return found
 
 
 def _loose(job: Job) -> list[str]:

@@ -25,6 +25,7 @@ from gridjig.tools.join.join_tool import JoinTool
 from gridjig.tools.join.notch_tool import NotchTool
 from gridjig.tools.pick.angle_pick import EdgePick, HolesPick
 from gridjig.tools.pick.hole_tool import HoleTool
+from gridjig.tools.pick.point_tool import PointTool
 from tests.driver import Driver
 from tests.solve.weldments import frame
 from tests.test_random_actions import STOCK
@@ -198,6 +199,10 @@ STATES: dict[str, State] = {
     "holes, on the first": lambda: with_tool(HolesPick).click("C3"),
     "box of holes": lambda: with_tool(HolesPick, True).hover("C3"),
     "box of holes, second": lambda: with_tool(HolesPick, True).click("C3").hover("J9"),
+    "point, none": lambda: with_tool(PointTool).hover((1100, 900)),
+    "point, on a part": lambda: with_tool(PointTool).hover((800.0, 120.0)),
+    "point, a marked one": lambda: with_tool(PointTool).click((800.0, 120.0)).hover((800.0, 120.0)),
+    "point, no parts": lambda: Driver(EMPTY).tool(PointTool),
     "mark, a free hole": lambda: with_tool(HoleTool, "blocked").hover("C7"),
     "mark, a marked hole": lambda: with_tool(HoleTool, "blocked").click("C7").hover("C7"),
     "mark, a box": lambda: with_tool(HoleTool, "blocked").press("C7").move("E9"),
@@ -307,6 +312,12 @@ def clears(a: Seen, b: Seen, m: "re.Match[str]") -> bool:
     return all(k.hole != hole for k in b.job.table.marks) and b.job is not a.job
 
 
+def points(a: Seen, b: Seen, m: "re.Match[str]") -> bool:
+    before, after = (one.job.accuracy.points for one in (a, b))
+    more, fewer = (before, after) if m[1] == "clear" else (after, before)
+    return len(more) == len(fewer) + 1 and any(p.name == m[2] for p in more)
+
+
 def takes_hole(a: Seen, b: Seen, m: "re.Match[str]") -> bool:
     return m[1] in b.said if m[2] == "second" else m[1] in b.prompt.text() and b.tool == a.tool
 
@@ -332,6 +343,7 @@ CLICKS: list[tuple[str, Rule]] = [
     (r"to take (\w+) as the (first|second) (?:hole|corner)", takes_hole),
     (r"to mark (\w+) (\w+)", marks),
     (r"to clear the mark of (\w+)", clears),
+    (r"to (mark|clear) ((?:corner|hole|point) .*)", points),
 ]
 ELSEWHERE = {
     "something to select it",
@@ -341,6 +353,7 @@ ELSEWHERE = {
     "another hole as the second hole",
     "a marked hole to clear it",
     "a parallel face",
+    "a corner, a hole or a place on a part",
 }
 """Clicks that are promised for a place other than where the pointer is."""
 
@@ -494,7 +507,7 @@ def test_every_tool_and_nearly_every_rule_is_tried() -> None:
     tools = {make().controller.tool.name for make in STATES.values()}
     assert tools == {
         *("select", "place", "plate", "member", "join", "notch", "dimension"),
-        *("edge", "holes", "hole"),
+        *("edge", "holes", "hole", "point"),
     }
     said = {make().controller.prompt.text() for make in STATES.values()}
     assert len(said) > 45

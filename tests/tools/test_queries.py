@@ -30,6 +30,7 @@ from gridjig.tools.join.join_tool import JoinTool
 from gridjig.tools.join.notch_tool import NotchTool
 from gridjig.tools.pick.angle_pick import EdgePick, HolesPick
 from gridjig.tools.pick.hole_tool import HoleTool
+from gridjig.tools.pick.point_tool import PointTool
 from gridjig.tools.select.handles import handles
 from gridjig.tools.select.select import SelectTool
 from tests.solve.weldments import frame
@@ -42,7 +43,10 @@ WORKED_OUT = tuple(
 READ = {
     "gridjig.edits.lookup.new_id": "the name that the next member will have",
     "gridjig.edits.lookup.all_ids": "the names that are taken",
+    "gridjig.edits.lookup.numbered_name": "what the next member will be called",
     "gridjig.edits.lookup.part_of": "one part of the job",
+    "gridjig.edits.allowances.point_at": "a point that is marked",
+    "gridjig.edits.allowances._place": "where it is on its part",
     "gridjig.edits.members.between": "a member as a value, from two points",
     "gridjig.edits.members.direction": "the direction of two points",
     "gridjig.solve.poses.choose.first_seat": "one seat of a placement",
@@ -74,6 +78,7 @@ TOOLS: dict[str, ToolMaker] = {
     "mitre": lambda document: JoinTool(document, "mitre"),
     "notch": NotchTool,
     "dimension": DimensionTool,
+    "points": PointTool,
     "edge": lambda document: EdgePick(document, "edge", 2),
     "two holes": HolesPick,
     "box of holes": lambda document: HolesPick(document, boxed=True),

@@ -63,7 +63,7 @@ def test_the_butted_frame_is_drawn_and_butted_by_clicks() -> None:
     d = frame("T01", TUBE_2, 24, 24)
     joined(d, "butt", ("1", "2"), ("1", "4"), ("3", "2"), ("3", "4"))
     same_as_reckoned(d, "T01", {"A": "1", "D": "2", "B": "3", "C": "4"})
-    d.expect_steps(8).expect_step("Butt member 4 against member 3")
+    d.expect_steps(8).expect_step("Butt tube 4 against tube 3")
 
 
 @RECKONED

@@ -287,6 +287,25 @@ def test_a_measure_and_a_play_are_decimals(display: Display, mm: float) -> None:
     assert "-" not in offset
 
 
+@pytest.mark.source("practice", "shims are called by their thickness: 1/64 in, .005 in, 0.05 mm")
+@pytest.mark.parametrize(
+    ("mm", "display", "shown"),
+    [
+        (25.4 / 64, Display(), '1/64"'),
+        (25.4 / 32, Display(denominator=8), '1/32"'),
+        (25.4 * 1.25, Display(), '1-1/4"'),
+        (0.127, Display(), '.005"'),
+        (0.127, DECIMALS, '.005"'),
+        (0.05, MM, "0.05 mm"),
+        (25.0, MM, "25 mm"),
+    ],
+)
+def test_a_shim_is_never_rounded_to_the_step_of_the_display(
+    mm: float, display: Display, shown: str
+) -> None:
+    assert units.format_thickness(mm, display) == shown
+
+
 @pytest.mark.source(*EXACT)
 @given(VALUES)
 def test_a_coarse_length_in_eighths(mm: float) -> None:

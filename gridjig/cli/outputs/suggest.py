@@ -40,6 +40,7 @@ class AlternativeOutput(Output, frozen=True):
     packings: int
     shift_mm: Pair
     turn_deg: float
+    face_down: bool
     placements: tuple[SuggestedPlacement, ...]
     why: tuple[WhyOutput, ...]
 
@@ -65,6 +66,7 @@ def _alternative(one: Alternative) -> AlternativeOutput:
         packings=one.packings,
         shift_mm=(round(one.shift[0], 3) + 0.0, round(one.shift[1], 3) + 0.0),
         turn_deg=one.turn,
+        face_down=one.face_down,
         placements=tuple(_placement(one.job, p) for p in one.job.placements if p.id in new),
         why=(
             *(WhyOutput(w.placement, w.part, w.kind, w.words) for w in one.why),

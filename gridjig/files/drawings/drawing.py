@@ -22,6 +22,7 @@ from gridjig.units.progress import looked_at
 from .border import find_border, nested_again
 from .curves import Unusable
 from .dxf import read_dxf
+from .frames import side_bars
 from .joining import join
 from .line_bars import LineBar, line_bars
 from .rings import Crossing, Ring, once, sort_rings
@@ -60,7 +61,8 @@ class DrawingLayer(Struct, frozen=True):
     """What one layer holds, in drawing units: `outlines` are closed, counter-clockwise, and lie in
     no other outline or in an opening of one; `openings` lie inside an outline; `paths` are open.
     `bars` are between open paths, and may be members; `uncompared` counts the lines that were too
-    many to be looked at for that.
+    many to be looked at for that.  `sided` are bars that have a side of an outline or an
+    opening for an edge; `loops` are the outlines and openings that were joined from loose lines.
     """
 
     name: str
@@ -70,6 +72,8 @@ class DrawingLayer(Struct, frozen=True):
     paths: tuple[Ring, ...]
     bars: tuple[LineBar, ...] = ()
     uncompared: int = 0
+    sided: tuple[LineBar, ...] = ()
+    loops: frozenset[Ring] = frozenset()
 
 
 class Drawing(Struct, frozen=True):
@@ -168,8 +172,20 @@ def outlined(sketch: Sketch, unit: str | None = None, report: Report = silent) -
         open_paths = tuple(tuple(path) for path in chains.paths)
         hidden = name in sketch.hidden
         bars, left_out = line_bars(open_paths, reach)
+        closed = (*found.outlines, *found.openings)
+        loose_rings = {frozenset(ring) for ring in chains.rings}
         layers.append(
-            DrawingLayer(name, hidden, found.outlines, found.openings, open_paths, bars, left_out)
+            DrawingLayer(
+                name,
+                hidden,
+                found.outlines,
+                found.openings,
+                open_paths,
+                bars,
+                left_out,
+                side_bars(closed, open_paths, reach),
+                frozenset(ring for ring in closed if frozenset(ring) in loose_rings),
+            )
         )
     counts = tuple(Count(number, *names) for names, number in left.most_common() if number)
     layers.sort(key=lambda layer: layer.name.casefold())

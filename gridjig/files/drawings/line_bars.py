@@ -24,10 +24,13 @@ _TURN = 0.1  # degrees between lines that count as parallel, before their ends a
 
 
 class LineBar(Struct, frozen=True):
-    """A bar between open lines: its outline, counter-clockwise, and which paths draw it."""
+    """A bar between lines: its outline, counter-clockwise, which open paths draw it, and of which
+    closed rings a side does.
+    """
 
     ring: tuple[Point, ...]
     paths: tuple[int, ...]
+    rings: tuple[tuple[Point, ...], ...] = ()
 
 
 def line_bars(paths: Sequence[Sequence[Point]], reach: float) -> tuple[tuple[LineBar, ...], int]:
@@ -36,7 +39,7 @@ def line_bars(paths: Sequence[Sequence[Point]], reach: float) -> tuple[tuple[Lin
     A bar is a path of three lines round one end, or two lines that are each the nearest parallel
     line to the other, for at least half of the longer.
     """
-    plain = [_corners(path, reach) for path in paths]
+    plain = [corners_of(path, reach) for path in paths]
     made = [
         LineBar(_turned(points), (k,))
         for k, points in enumerate(plain)
@@ -46,17 +49,17 @@ def line_bars(paths: Sequence[Sequence[Point]], reach: float) -> tuple[tuple[Lin
     if len(straight) > MOST_ON_LAYER:
         return tuple(made), len(straight)
     left_out = 0
-    for some in _by_direction(straight):
+    for some in by_direction(straight):
         look()
         if len(some) > MOST_LINES:
             left_out += len(some)
         else:
-            made += _pairs(some, reach)
+            made += pairs(some, reach)
     return tuple(sorted(made, key=lambda bar: bar.paths)), left_out
 
 
-def _corners(path: Sequence[Point], reach: float) -> list[Point]:
-    """A path without the points that lie on a straight stretch of it."""
+def corners_of(path: Sequence[Point], reach: float) -> list[Point]:
+    """Return a path without the points that lie on a straight stretch of it."""
     kept = list(path[:1])
     for p, after in pairwise(path[1:]):
         if _off(p, kept[-1], after) > reach:
@@ -92,8 +95,8 @@ def _turned(ring: Sequence[Point]) -> tuple[Point, ...]:
 NumberedLine = tuple[int, list[Point]]
 
 
-def _by_direction(lines: Sequence[NumberedLine]) -> Iterator[list[NumberedLine]]:
-    """The lines in groups of nearly one direction; the first group goes on over 180 degrees."""
+def by_direction(lines: Sequence[NumberedLine]) -> Iterator[list[NumberedLine]]:
+    """Yield the lines in groups of nearly one direction; the first goes on over 180 degrees."""
 
     def turn(line: NumberedLine) -> float:
         (ax, ay), (bx, by) = line[1]
@@ -113,8 +116,8 @@ def _by_direction(lines: Sequence[NumberedLine]) -> Iterator[list[NumberedLine]]
             yield [line for _, line in group]
 
 
-def _pairs(lines: Sequence[NumberedLine], reach: float) -> Iterator[LineBar]:
-    """The bars between lines of one direction that are the nearest to each other."""
+def pairs(lines: Sequence[NumberedLine], reach: float) -> Iterator[LineBar]:
+    """Yield the bars between lines of one direction that are the nearest to each other."""
     a, b = (np.array([points[k] for _, points in lines]) for k in (0, 1))
     way = b - a
     length = np.hypot(way[:, 0], way[:, 1])

@@ -43,7 +43,7 @@ def guess_section(
     mm = mm_of(drawing.unit)
     widths: Counter[float] = Counter()
     for layer in drawing.layers:
-        bars = tuple(bar.ring for bar in layer.bars)
+        bars = tuple(bar.ring for bar in (*layer.bars, *layer.sided))
         for ring in looked_at((*layer.outlines, *bars) if layer.name in names else (), 50):
             width = bar_width([(mm * x, mm * y) for x, y in ring])
             if width is not None:

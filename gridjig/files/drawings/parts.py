@@ -3,7 +3,7 @@
 What lies inside an outline is a hole in it, whatever layer it is on, unless parts are asked for.
 """
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 
 from msgspec import Struct, structs
 
@@ -17,12 +17,15 @@ from gridjig.model.by_weldment import weldment_of
 from gridjig.rack import Point
 from gridjig.units import format_count, format_figures
 from gridjig.units.limits import LimitError
-from gridjig.units.progress import look, looked_at
+from gridjig.units.progress import look
 
+from .border import nested_again
 from .drawing import Count, Drawing, DrawingLayer
+from .frames import frame_bars
 from .member import member_of
 from .nesting import Tangled
 from .pieces import DrawnPiece, hole_of, pieces_of
+from .rings import Ring
 from .sketch import mm_of
 
 MOST_PARTS = 20_000
@@ -54,7 +57,7 @@ class ImportedParts(Struct, frozen=True):
     `unlike` counts outlines that do not fit the section chosen for them, and came in as plates;
     `lost` those that are too small to be a part.  `holes` counts the holes that were cut in plates,
     `uncut` those that were not: in members, or too near to an edge or another hole.  `between` is
-    how many open lines became the edges of members.
+    how many open lines became the edges of members, `spaces` how many closed loops were only that.
     """
 
     parts: tuple[Part, ...]
@@ -67,6 +70,7 @@ class ImportedParts(Struct, frozen=True):
     holes: int = 0
     uncut: int = 0
     between: int = 0
+    spaces: int = 0
 
 
 def to_parts(
@@ -86,9 +90,8 @@ def to_parts(
     if drawing.unit is None:
         raise ValueError("The drawing states no unit; choose the one that gives its true size.")
     mm = mm_of(drawing.unit)
-    barred = list(_between_lines(drawing, uses, mm))
-    chosen = _chosen(drawing, uses, inner, border, [piece for piece, _ in barred])
-    between = sum(lines for _, lines in barred)
+    layers, bars, between, spaces = _framed(drawing, uses, mm)
+    chosen = _chosen(drawing, layers, uses, inner, border, bars)
     corners = (p for _, piece in chosen for p in piece.outline)
     low_x, low_y, high_x, high_y = (mm * v for v in bounds(corners))
     width, depth = high_x - low_x, high_y - low_y
@@ -127,23 +130,39 @@ def to_parts(
             lost += 1
     plates = len(parts) - members
     return ImportedParts(
-        tuple(parts), plates, members, unlike, lost, width, depth, cut, uncut, between
+        tuple(parts), plates, members, unlike, lost, width, depth, cut, uncut, between, spaces
     )
 
 
-def _between_lines(
+def _framed(
     drawing: Drawing, uses: Sequence[LayerUse], mm: float
-) -> Iterator[tuple[DrawnPiece, int]]:
-    """The bars between open lines that are as wide as the section of their layer, each with the
-    number of its lines.
+) -> tuple[tuple[DrawingLayer, ...], list[DrawnPiece], int, int]:
+    """The layers that are used, without the loops that are only edges of members; the bars between
+    lines that are as wide as the section of their layer; how many open lines draw them; how many
+    loops were left out.
     """
     sections = {use.layer: use.section for use in uses}
+    layers: list[DrawingLayer] = []
+    bars: list[DrawnPiece] = []
+    lines = spaces = 0
     for layer in layers_of(drawing, uses):
         section = sections[layer.name]
-        for bar in looked_at(layer.bars if section is not None else (), 50):
-            ring = [(mm * x, mm * y) for x, y in bar.ring]
-            if section is not None and member_of(ring, section, "bar", "bar", 0.0) is not None:
-                yield DrawnPiece(layer.name, bar.ring), len(bar.paths)
+        if section is not None:
+
+            def fits(ring: Ring, section: Section = section) -> bool:
+                points = [(mm * x, mm * y) for x, y in ring]
+                return member_of(points, section, "bar", "bar", 0.0) is not None
+
+            rings = (*layer.outlines, *layer.openings)
+            found = frame_bars(rings, layer.loops, layer.bars, layer.sided, fits, drawing.reach)
+            bars += (DrawnPiece(layer.name, bar.ring) for bar in found.bars)
+            lines += sum(len(bar.paths) for bar in found.bars)
+            spaces += len(found.between)
+            if found.between:
+                left = nested_again([ring for ring in rings if ring not in found.between])
+                layer = structs.replace(layer, outlines=left[0], openings=left[1])
+        layers.append(layer)
+    return tuple(layers), bars, lines, spaces
 
 
 def _drilled(plate: Plate, rings: Sequence[Sequence[Point]]) -> Plate:
@@ -199,6 +218,7 @@ def require_outlines(
 
 def _chosen(
     drawing: Drawing,
+    layers: Sequence[DrawingLayer],
     uses: Sequence[LayerUse],
     inner: bool,
     border: bool,
@@ -208,7 +228,6 @@ def _chosen(
         holds = ", ".join(str(count) for count in drawing.unused)
         raise ValueError(f"Nothing in {drawing.name} can be used: {holds or 'it is empty'}.")
     by_name = {use.layer: use for use in uses}
-    layers = layers_of(drawing, uses)
     if not layers:
         raise ValueError("No layer is chosen; choose at least one that has closed outlines.")
     extra = [DrawnPiece(name, ring) for name, ring in drawing.aside if border]

@@ -78,6 +78,11 @@ def unused_words(
     lines += _some(drawing.doubled, "line drawn twice", "lines drawn twice")
     lines += _crossings(drawing)
     if brought is not None:
+        lines += _some(
+            brought.spaces,
+            "closed loop that is only the edges of members",
+            "closed loops that are only the edges of members",
+        )
         lines += _some(brought.lost, "outline too small", "outlines too small")
         lines += _some(
             brought.uncut,

@@ -8,7 +8,9 @@ import contextlib
 import hashlib
 import os
 import secrets
+import threading
 import time
+from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
 
@@ -80,9 +82,10 @@ class AutosavedCopy(Struct, frozen=True):
 class Autosaver:
     """Keeps the copy of one window's job.  The caller supplies the clock.
 
-    After each change ask `wait` how long to wait, and then call `write`.  Also report saving and
-    closing.  The first changes after opening or saving are copied at once: most of what a crash
-    takes is taken early, when nothing has been saved yet.
+    After each change ask `wait` how long to wait, and then call `write`; or call `begin`, let a
+    thread do what it returns, and then call `end`.  Also report saving and closing.  The first
+    changes after opening or saving are copied at once: most of what a crash takes is taken early,
+    when nothing has been saved yet.
     """
 
     def __init__(
@@ -98,6 +101,10 @@ class Autosaver:
         self._base = ""
         self._saved: Job | None = None
         self._kept: Job | None = None
+        self._begun: Job | None = None
+        self._begun_since: float | None = None
+        self._disk = threading.Lock()
+        self._round = 0
         self.set_delay(delay)
         self.mark_saved(job, path)
 
@@ -120,7 +127,7 @@ class Autosaver:
         `now` is in seconds of any steady clock, and is taken for the time of the change that is
         seen here for the first time.
         """
-        if job is self._kept:
+        if job is self._kept or job is self._begun:
             self._since = None
             return None
         if self._since is None:
@@ -133,18 +140,53 @@ class Autosaver:
 
     def write(self, job: Job) -> None:
         """Write a copy of the job, unless it is as saved.  Raise SaveFault."""
-        began = time.perf_counter()
-        if job is self._saved:
-            self.discard()
-        else:
-            self._put_note(job)
-            save(self.copy, write_job(job), backup=False)
-        self._took = time.perf_counter() - began
-        self._kept = job
-        self._since = None
+        work = self.begin(job)
+        try:
+            took = work()
+        except SaveFault:
+            self.end(None)
+            raise
+        self.end(took)
 
-    def _put_note(self, job: Job) -> None:
-        note = AutosaveNote(
+    def begin(self, job: Job) -> Callable[[], float]:
+        """Return what writes the copy of a job, which takes seconds on a slow disk.
+
+        It raises SaveFault, and returns how many seconds it took.  It may run in a thread: it uses
+        only frozen values, and writes nothing once the copy is no longer wanted.  Call `end` after
+        it, before the next `begin`.
+        """
+        self._begun, self._begun_since, self._since = job, self._since, None
+        note, now = self._note_of(job), self._round
+
+        def work() -> float:
+            began = time.perf_counter()
+            data = b"" if job is self._saved else write_job(job)
+            with self._disk:
+                if now == self._round:
+                    self._put(data, note)
+            return time.perf_counter() - began
+
+        return work
+
+    def end(self, took: float | None) -> None:
+        """Note that the copy was written, and how long that took; None if it could not be."""
+        job, self._begun = self._begun, None
+        if job is None:
+            return
+        if took is None:
+            self._since = self._begun_since
+        else:
+            self._kept, self._took = job, took
+
+    def _put(self, data: bytes, note: AutosaveNote) -> None:
+        if not data:
+            self._remove_copy()
+            return
+        self._put_note(note)
+        save(self.copy, data, backup=False)
+
+    def _note_of(self, job: Job) -> AutosaveNote:
+        return AutosaveNote(
             original="" if self._path is None else str(self._path),
             base=self._base,
             name=job.name,
@@ -152,6 +194,8 @@ class Autosaver:
             pid=os.getpid(),
             birth=processes.own_birth(),
         )
+
+    def _put_note(self, note: AutosaveNote) -> None:
         if note == self._written:
             return
         with contextlib.suppress(OSError):  # saving reports it better
@@ -168,7 +212,7 @@ class Autosaver:
         self._saved = None
         self._base = copy.base
         try:
-            self._put_note(job)
+            self._put_note(self._note_of(job))
             copy.path.rename(self.copy)
         except (OSError, SaveFault) as fault:
             self.discard()
@@ -183,12 +227,21 @@ class Autosaver:
         """
         self._path = None if path is None else Path(os.path.abspath(path))  # noqa: PTH100
         self._saved = self._kept = job
+        self._begun = None
         self._base = "" if path is None else _digest(write_job(job) if data is None else data)
         self._since = self._began = None
         self.discard()
 
     def discard(self) -> None:
-        """Remove the copy: the work is saved, or no longer wanted."""
+        """Remove the copy: the work is saved, or no longer wanted.
+
+        A copy that is being written is waited for, and one that was only begun is not written.
+        """
+        with self._disk:
+            self._round += 1
+            self._remove_copy()
+
+    def _remove_copy(self) -> None:
         _remove(self.copy, self._note)
         self._written = None
 

@@ -5,9 +5,7 @@ through the strict reader of job files like any other.
 """
 
 import json
-import subprocess
 import sys
-import tempfile
 import time
 from contextlib import suppress
 from pathlib import Path
@@ -30,7 +28,6 @@ MEMORY = 1024**3
 MOST_SECONDS = 20.0
 """How long reading it may take: a sheet of 200 pages takes one."""
 _LOOK_S = 0.02
-_NO_WINDOW = getattr(subprocess, "CREATE_NO_WINDOW", 0)  # only on Windows
 _CODE = (
     "import json, sys; sys.path[:] = json.loads(sys.argv[3]);"
     " from gridjig.files.jobs.sheet_child import main; main(sys.argv[1], int(sys.argv[2]))"
@@ -82,6 +79,9 @@ def _answer(path: Path, command: list[str]) -> tuple[int, bytes]:
 
     Raise ReadFault if it takes too long, and Cancelled if the work that this is part of is.
     """
+    import subprocess  # noqa: PLC0415 - the start knows this module, and does without
+    import tempfile  # noqa: PLC0415
+
     until = time.monotonic() + MOST_SECONDS
     with tempfile.TemporaryFile() as said:
         process = subprocess.Popen(
@@ -89,7 +89,7 @@ def _answer(path: Path, command: list[str]) -> tuple[int, bytes]:
             stdin=subprocess.DEVNULL,
             stdout=said,
             stderr=subprocess.DEVNULL,
-            creationflags=_NO_WINDOW,
+            creationflags=getattr(subprocess, "CREATE_NO_WINDOW", 0),  # only on Windows,
         )
         try:
             while process.poll() is None:

@@ -7,7 +7,6 @@ machine.  Knows no lock and no file of ours.
 import getpass
 import os
 import platform
-import subprocess
 import sys
 import uuid
 from functools import cache
@@ -78,6 +77,8 @@ def _birth_in_proc(pid: int) -> str | None:
 
 def _birth_by_ps(pid: int) -> str | None:
     """Its start time as `ps` reports it: for systems without /proc."""
+    import subprocess  # noqa: PLC0415 - the start does without
+
     try:
         done = subprocess.run(
             ["ps", "-o", "lstart=", "-p", str(pid)],

@@ -85,21 +85,20 @@ def held_by_pieces(
     extra = Sources(dict.fromkeys(one for one in rooms if one is not None))
     sources = together([*(errors.sources for _, errors in contacts), extra])
     held: list[tuple[Point, Point]] = []
-    pushes: list[Floats] = []
     places: dict[int, Whole] = {}
-    for (contact, errors), own in zip(contacts, rooms, strict=True):
-        points, there = pushes_of(errors, contact)
+    those = [pushes_of(errors, contact) for contact, errors in contacts]
+    every = np.zeros((sum(len(points) for points, _ in those), sources.width))
+    for (contact, errors), own, (points, there) in zip(contacts, rooms, those, strict=True):
         at = places.get(id(errors))
         if at is None:
             at = places[id(errors)] = errors.sources.places(sources)
-        block = np.zeros((len(points), sources.width))
+        block = every[len(held) : len(held) + len(points)]
         block[:, at] = there
         if own is not None:
             block[:, sources.at[own]] = 1.0
-        pushes.append(block)
-        held += [(p, (-contact.normal[0], -contact.normal[1])) for p in points]
+        way = (-contact.normal[0], -contact.normal[1])
+        held += [(p, way) for p in points]
     rows = np.array([(nx, ny, x * ny - y * nx) for (x, y), (nx, ny) in held]).reshape(-1, 3)
-    every = np.concatenate(pushes) if pushes else np.zeros((0, sources.width))
     ids = tuple(dict.fromkeys(contact.piece for contact, _ in contacts))
     x0, y0, x1, y1 = bounds(p for part in parts for p in placed_part(part).points)
     radius = max(math.hypot(x1 - x0, y1 - y0) / math.sqrt(12.0), 1.0)
@@ -141,12 +140,18 @@ def _body(
 
 def _spacing(held: Sequence[tuple[Point, Point]]) -> float:
     """The greatest distance along a face between contacts that push the same way, mm."""
-    if not held:
-        return 0.0
-    at, way = np.array([p for p, _ in held]), np.array([n for _, n in held])
-    along = np.stack((-way[:, 1], way[:, 0]), axis=1)
-    apart = np.abs(along @ at.T - np.sum(along * at, axis=1)[:, None])
-    return float(apart[way @ way.T > _SAME_WAY].max())
+    groups: dict[Point, list[Point]] = {}
+    for p, way in held:
+        groups.setdefault(way, []).append(p)
+    apart = 0.0
+    for (ax, ay), mine in groups.items():
+        places = [y * ax - x * ay for x, y in mine]
+        low, high = min(places), max(places)
+        for (bx, by), others in groups.items():
+            if ax * bx + ay * by > _SAME_WAY:
+                far = [y * ax - x * ay for x, y in others]
+                apart = max(apart, max(far) - low, high - min(far))
+    return apart
 
 
 _SAME_WAY = 0.999

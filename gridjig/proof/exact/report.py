@@ -43,6 +43,23 @@ def exact(job: Job, placed_pieces: Mapping[str, PlacedPiece], contacts: JobConta
     return Exactness().of(job, placed_pieces, contacts)
 
 
+def whole_errors(
+    job: Job, placed_pieces: Mapping[str, PlacedPiece], contacts: JobContacts
+) -> tuple[MemberError, ...]:
+    """How far each weldment can lie from where it is drawn once it is tacked, as one rigid body.
+
+    With all its contacts it takes longer than an edit may, and no finding depends on it.
+    """
+    errors = {k: piece_errors(job, placed) for k, placed in placed_pieces.items()}
+    locating, _ = _locating(contacts, errors)
+    found = []
+    for weldment, some in parts_by_weldment(job.parts).items():
+        every = [one for part in some for one in locating.get(part.id, ())]
+        body = held_by_pieces(some, every)
+        found.append(_error(weldment, some, body, job.accuracy))
+    return tuple(found)
+
+
 class Exactness:
     """Keeps the errors of the last job; what follows from the same objects is not reckoned again.
 
@@ -81,19 +98,14 @@ class Exactness:
         members = tuple(
             self._error(part.id, (part,), bodies[part.id], accuracy) for part in job.parts
         )
-        weldments: list[MemberError] = []
-        measured: list[_Measured] = []
-        for weldment, some in parts_by_weldment(job.parts).items():
-            every = [one for part in some for one in locating.get(part.id, ())]
-            key = (*some, *(one for part in some for one in known.get(part.id, ())))
-            body = self._alone_of(f"/{weldment}", some, every, key)
-            weldments.append(self._error(weldment, some, body, accuracy))
-            measured.append(self._measures(job, weldment, some, bodies))
+        measured = [
+            self._measures(job, weldment, some, bodies)
+            for weldment, some in parts_by_weldment(job.parts).items()
+        ]
         return ExactReport(
             accuracy.linear,
             accuracy.straight,
             members,
-            tuple(weldments),
             tuple(_points(job, parts, bodies)),
             tuple(one for some in measured for one in some.dimensions),
             tuple(one.square for one in measured if one.square is not None),
@@ -245,8 +257,11 @@ def _points(
             continue
         at = Pose(part.x, part.y, part.turn).point((chosen.x, chosen.y))
         body = bodies[part.id]
-        error = None if body.loose else spread_2d(body.effects, at)
-        found.append(PointError(part.id, chosen.name, at, error))
+        if body.loose:
+            found.append(PointError(part.id, chosen.name, at, None))
+            continue
+        error = spread_2d(body.effects, at)
+        found.append(PointError(part.id, chosen.name, at, error, _axes(body, at)))
     return found
 
 

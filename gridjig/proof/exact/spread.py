@@ -18,10 +18,14 @@ from gridjig.rack import Point
 
 from .values import Spread
 
-_AROUND = 36
+_HALF_ROUND = 18
+"""So many directions are tried over half a turn: errors reach as far the opposite way."""
 _STEPS = 8
 _DIRECTIONS = np.array(
-    [(math.cos(k * math.tau / _AROUND), math.sin(k * math.tau / _AROUND)) for k in range(_AROUND)]
+    [
+        (math.cos(k * math.pi / _HALF_ROUND), math.sin(k * math.pi / _HALF_ROUND))
+        for k in range(_HALF_ROUND)
+    ]
 ).T
 
 

@@ -45,12 +45,16 @@ class MemberError(Struct, frozen=True):
 
 
 class PointError(Struct, frozen=True):
-    """How far a chosen point of a part can be out; None where the part is loose."""
+    """How far a chosen point of a part can be out; None where the part is loose.
+
+    `ellipse` is as in `MemberError`.
+    """
 
     part: str
     name: str
     at: Point
     error: Spread | None
+    ellipse: tuple[float, float, float] = (0.0, 0.0, 0.0)
 
 
 class TapeReading(Struct, frozen=True):
@@ -129,7 +133,6 @@ class ExactReport(Struct, frozen=True, eq=False):
     linear: str
     straight: str
     members: tuple[MemberError, ...]
-    weldments: tuple[MemberError, ...]
     points: tuple[PointError, ...]
     dimensions: tuple[TapeReading, ...]
     squareness: tuple[Squareness, ...]

@@ -30,32 +30,27 @@ PartJoints = tuple[PartContact, ...]
 
 def lying(part: Part, own: Own, joined: PartJoints) -> Carried:
     """How a part is carried by what is under it."""
-    under = tuple(Same(one) for one in own if one.kind == "rest under")
-    return _lying(Same(part), under, tuple(Same(one) for one in joined if one.kind == "on top"))
+    return _lying(Same(part), Same(own), Same(joined))
 
 
 @lru_cache(maxsize=4096)
-def _lying(
-    part: Same[Part], own: tuple[Same[Contact], ...], joined: tuple[Same[PartContact], ...]
-) -> Carried:
-    found = supports_of(part.value, [c.value for c in own], [one.value for one in joined])
-    return carried(part.value, found)
+def _lying(part: Same[Part], own: Same[Own], joined: Same[PartJoints]) -> Carried:
+    return carried(part.value, supports_of(part.value, own.value, joined.value))
 
 
 def stands(part: Part, own: Own, joined: PartJoints) -> tuple[Standing | None, ShortSupport | None]:
     """How a part tips with its clamps open, and whether it is carried along too little.
 
-    None where it cannot tip or is not carried; the same contacts give the same values.
+    None where it cannot tip or is not carried; the same tuples give the same values.
     """
-    return _stands(Same(part), tuple(map(Same, own)), tuple(map(Same, joined)))
+    return _stands(Same(part), Same(own), Same(joined))
 
 
 @lru_cache(maxsize=4096)
 def _stands(
-    key: Same[Part], own_keys: tuple[Same[Contact], ...], joined_keys: tuple[Same[PartContact], ...]
+    part_key: Same[Part], own_key: Same[Own], joined_key: Same[PartJoints]
 ) -> tuple[Standing | None, ShortSupport | None]:
-    part, own = key.value, [one.value for one in own_keys]
-    joined = [one.value for one in joined_keys]
+    part, own, joined = part_key.value, own_key.value, joined_key.value
     return _standing(part, own, joined), _short(part, own, joined)
 
 

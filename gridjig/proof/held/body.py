@@ -16,6 +16,7 @@ from gridjig.proof.statics.reactions import Pressed, held_with_friction, least_p
 from gridjig.proof.statics.rows import Push, frame_of
 from gridjig.rack import Point
 
+from .forces import ClampForce
 from .values import HeldBy
 
 GRAVITY = 9.80665
@@ -28,7 +29,7 @@ _SLIGHT = 1e-6
 
 
 class Pressing(NamedTuple):
-    """A clamp on a body: where, the radius of its pad, mm, and its force, N.
+    """A clamp on a body: where, the radius of its pad, mm, and its force.
 
     `way` is the unit vector of a push along the table; (0, 0) for a clamp that presses down.
     """
@@ -38,7 +39,7 @@ class Pressing(NamedTuple):
     at: Point
     way: Point
     radius: float
-    force: float
+    presses: ClampForce
 
 
 class HoldFigures(Struct, frozen=True, eq=False):
@@ -68,7 +69,7 @@ def hold(
     along = [one for one in clamps if one.push == "along"]
     load = np.zeros(3)
     for one in along:
-        load = load + one.force * frame.rows([Push(one.at, one.way)])[0]
+        load = load + one.presses.newtons * frame.rows([Push(one.at, one.way)])[0]
     found = reactions(rows, load)
     shares = [0.0] * len(grips)
     for k, force in zip(owner, found.forces, strict=True):
@@ -81,7 +82,7 @@ def hold(
     for one in clamps:
         spots += _spots(one, friction)
     if not found.held:
-        slight = _SLIGHT * sum(one.force for one in along)
+        slight = _SLIGHT * sum(one.presses.newtons for one in along)
         lifts = [grip.id for grip, share in zip(grips, shares, strict=True) if share < -slight]
         if not lifts:
             opened = {owner[i] for i in np.flatnonzero(found.leaves > _SLIGHT)}
@@ -118,7 +119,7 @@ def _spots(clamp: Pressing, friction: float) -> list[Pressed]:
 
     A pad that presses evenly resists turning as a ring of 2/3 of its radius would.
     """
-    most = friction * clamp.force
+    most = friction * clamp.presses.newtons
     ring = clamp.radius * 2.0 / 3.0 if clamp.push == "down" else 0.0
     if ring <= 0.0:
         return [Pressed(clamp.at, most)]

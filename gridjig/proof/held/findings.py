@@ -1,6 +1,6 @@
 """What to say about how clamps hold parts and weldments."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from functools import partial
 
 from gridjig.checks.finding import Finding, names_of
@@ -9,9 +9,15 @@ from gridjig.model import Job
 from gridjig.proof.located.wording import body_name, capital, names
 from gridjig.units import format_force, format_measure, format_number
 
+from .forces import ClampForce
 from .values import Clamping, Held, HeldReport
 
-_FRICTIONLESS = "Statics without friction, all clamps pressing alike."
+_FRICTIONLESS = "Statics without friction."
+_FROM = {
+    "typed": "as typed",
+    "piece": "of its piece",
+    "shop": "shop value; common practice, no source",
+}
 
 
 def held_findings(
@@ -50,12 +56,21 @@ def held_findings(
         yield from _unclamped(job, loose)
 
 
-def _friction_source(job: Job, report: HeldReport) -> str:
-    force = format_force(report.force, job.display)
-    return (
-        f"Shop values: {force} a clamp (common practice, no source) and friction"
-        f" {format_number(report.friction)} (from memory: 0.1 to 0.2 in workholding)."
+def _clamps_press(job: Job, forces: Iterable[ClampForce]) -> str:
+    """What clamps press with, and who says so; empty without clamps."""
+    told = [
+        f"{format_force(one.newtons, job.display)} ({_FROM[one.of]})"
+        for one in dict.fromkeys(forces)
+    ]
+    return f"A clamp presses with {' or '.join(told)}." if told else ""
+
+
+def _friction_source(job: Job, report: HeldReport, forces: Iterable[ClampForce]) -> str:
+    rubs = (
+        f"Friction {format_number(report.friction)} (shop value; from memory: 0.1 to 0.2 in"
+        " workholding)."
     )
+    return f"{_clamps_press(job, forces)} {rubs}".strip()
 
 
 def _ids(one: Held) -> tuple[str, ...]:
@@ -82,7 +97,7 @@ def _lifted(job: Job, one: Held, tacked: bool) -> Finding:
         one.at,
         (*_ids(one), *one.clamps, *one.lifts),
         do,
-        source=_FRICTIONLESS,
+        source=f"{_FRICTIONLESS} {_clamps_press(job, one.forces)}".strip(),
     )
 
 
@@ -102,7 +117,7 @@ def _rubbing(job: Job, one: Held, report: HeldReport) -> Iterator[Finding]:
             one.push,
             None,
             "N",
-            _friction_source(job, report),
+            _friction_source(job, report, one.forces),
         )
         return
     yield Finding(
@@ -116,7 +131,7 @@ def _rubbing(job: Job, one: Held, report: HeldReport) -> Iterator[Finding]:
         one.push,
         None,
         "N",
-        _friction_source(job, report),
+        _friction_source(job, report, one.forces),
     )
 
 
@@ -157,5 +172,5 @@ def _turned_out(job: Job, one: Clamping, report: HeldReport) -> Finding:
         abs(one.overhang),
         0.0,
         "mm",
-        _friction_source(job, report),
+        _clamps_press(job, (one.force,)),
     )

@@ -13,21 +13,22 @@ from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.units.progress import looked_at
 
 from .body import GRAVITY, HoldFigures, Pressing, hold
+from .forces import ClampForce, clamp_force
 from .values import Clamping, Held, HeldReport, Reaction
 
 
 def held(job: Job, placed_pieces: Mapping[str, PlacedPiece], contacts: JobContacts) -> HeldReport:
     """How the clamps of a job hold every part between the others, and every weldment once tacked.
 
-    Each clamp presses with the force that the job gives.  The reactions are those of the weldment
-    as one body, or of a part that is joined to no other.
+    Each clamp presses with its own force (`forces.clamp_force`).  The reactions are those of the
+    weldment as one body, or of a part that is joined to no other.
     """
     ground = ground_of(job, placed_pieces, contacts)
-    force, friction = job.holding.clamp_force, job.holding.friction
+    friction = job.holding.friction
     pressings: dict[str, list[Pressing]] = {}
     for piece, role in contacts.roles.items():
         if role.clamped is not None:
-            one = _pressing(placed_pieces[piece], role.clamped, contacts, force)
+            one = _pressing(job, placed_pieces[piece], role.clamped, contacts)
             pressings.setdefault(role.clamped.part, []).append(one)
     parts: dict[str, Held] = {}
     bodies: list[Held] = []
@@ -65,7 +66,7 @@ def held(job: Job, placed_pieces: Mapping[str, PlacedPiece], contacts: JobContac
         ),
         tuple(parts[part.id] for part in job.parts),
         tuple(bodies),
-        force,
+        job.holding.clamp_force,
         friction,
     )
 
@@ -74,26 +75,32 @@ def _pad(piece: str, contacts: JobContacts) -> Contact:
     return next(c for c in contacts.pieces[piece].touching if c.feature == "tip")
 
 
-def _pressing(
-    placed: PlacedPiece, clamped: Clamped, contacts: JobContacts, force: float
-) -> Pressing:
+def _pressing(job: Job, placed: PlacedPiece, clamped: Clamped, contacts: JobContacts) -> Pressing:
     pad, tip = _pad(placed.placement.id, contacts), placed.tip
     assert tip is not None
     way = (0.0, 0.0)
     if tip.push == "along":  # without friction a pad pushes square to the face
         way = (0.0 - pad.normal[0], 0.0 - pad.normal[1])
-    return Pressing(placed.placement.id, tip.push, clamped.at, way, tip.pad_radius, force)
+    presses = clamp_force(job, placed.placement, placed.piece)
+    return Pressing(placed.placement.id, tip.push, clamped.at, way, tip.pad_radius, presses)
 
 
 def _held(
     thing: str, made: HoldFigures, clamps: Sequence[Pressing], parts: tuple[str, ...] = ()
 ) -> Held:
-    return _made(thing, made, tuple(one.placement for one in clamps), parts)
+    ids = tuple(one.placement for one in clamps)
+    return _made(thing, made, ids, parts, tuple(one.presses for one in clamps))
 
 
 @lru_cache(maxsize=8192)  # the same figures give the same value, so that its words can be kept
-def _made(thing: str, made: HoldFigures, clamps: tuple[str, ...], parts: tuple[str, ...]) -> Held:
-    return Held(thing, made.by, made.push, made.at, clamps, made.lifts, parts)
+def _made(
+    thing: str,
+    made: HoldFigures,
+    clamps: tuple[str, ...],
+    parts: tuple[str, ...],
+    forces: tuple[ClampForce, ...],
+) -> Held:
+    return Held(thing, made.by, made.push, made.at, clamps, made.lifts, parts, forces)
 
 
 def _reactions(made: HoldFigures) -> dict[str, Reaction]:
@@ -121,7 +128,9 @@ def _clamping(
         if overhang:
             others = [p for p in pressings[clamped.part] if p.push == "down"]
             climbs = _turned_out(job, clamped.part, one, against, others, overhang)
-    return Clamping(one.placement, clamped.part, one.push, one.at, off, overhang, climbs)
+    return Clamping(
+        one.placement, clamped.part, one.push, one.at, off, overhang, climbs, one.presses
+    )
 
 
 def _opposes(grip: Grip, clamp: Pressing) -> bool:
@@ -154,5 +163,5 @@ def _turned_out(
         sign = 1.0
     holding = weight.mass * GRAVITY * sign * (weight.x * wx + weight.y * wy - line)
     for one in down:
-        holding += one.force * max(sign * (one.at[0] * wx + one.at[1] * wy - line), 0.0)
-    return clamp.force * abs(overhang) > holding
+        holding += one.presses.newtons * max(sign * (one.at[0] * wx + one.at[1] * wy - line), 0.0)
+    return clamp.presses.newtons * abs(overhang) > holding

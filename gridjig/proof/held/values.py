@@ -6,6 +6,8 @@ from msgspec import Struct
 
 from gridjig.rack import Point
 
+from .forces import ClampForce
+
 HeldBy = Literal["clamps", "shape", "friction", "weight", "nothing"]
 
 
@@ -27,7 +29,7 @@ class Clamping(Struct, frozen=True):
     `off` is the distance from its line of force to the nearest support, mm; None if there is none.
     `overhang` is how far a push along the table is above (positive) or below (negative) the
     heights at which locators stand against it, mm; `climbs` if that turns the part out of its
-    seat, against its weight and the clamps that press it down.
+    seat, against its weight and the clamps that press it down.  `force` is what it presses with.
     """
 
     placement: str
@@ -37,6 +39,7 @@ class Clamping(Struct, frozen=True):
     off: float | None
     overhang: float = 0.0
     climbs: bool = False
+    force: ClampForce = ClampForce(0.0, "shop")
 
 
 class Held(Struct, frozen=True):
@@ -47,7 +50,8 @@ class Held(Struct, frozen=True):
     a push of `push` N at `at`, its farthest corner.  "weight": not clamped at all; `push` is what
     friction under its own weight takes.  "nothing": the clamps push it out, whatever friction there
     is.  `lifts` are the locators that the clamps push it off;
-    `parts` those of a weldment that are joined to each other.
+    `parts` those of a weldment that are joined to each other.  `forces` are what the clamps press
+    with, in their order.
     """
 
     id: str
@@ -57,12 +61,14 @@ class Held(Struct, frozen=True):
     clamps: tuple[str, ...]
     lifts: tuple[str, ...] = ()
     parts: tuple[str, ...] = ()
+    forces: tuple[ClampForce, ...] = ()
 
 
 class HeldReport(Struct, frozen=True, eq=False):
     """The reactions by placement in job order, what each clamp does, and how everything is held.
 
-    `force` is that of each clamp, N, and `friction` the coefficient that was reckoned with.
+    `force` is the shop's for clamps that have none of their own, N, and `friction` the
+    coefficient that was reckoned with.
     """
 
     locators: tuple[Reaction, ...]

@@ -192,3 +192,13 @@ def _neighbours(key: Same[tuple[PartContact, ...]]) -> PartGrips:
                 )
             )
     return {part: tuple(some) for part, some in found.items()}
+
+
+def touching_of(neighbours: PartGrips) -> PartGrips:
+    """By part, those of its neighbours that touch it; the same neighbours, the same grips."""
+    return _touching(Same(neighbours))
+
+
+@lru_cache(maxsize=8)
+def _touching(key: Same[PartGrips]) -> PartGrips:
+    return {part: tuple(g for g in some if g.touches) for part, some in key.value.items()}

@@ -13,7 +13,7 @@ from gridjig.rack.same import Same
 from gridjig.solve.placed.placed_piece import PlacedPiece
 
 from .body import BodyCorners, box_of
-from .grips import Grip, PartGrips, neighbour_grips, piece_grips
+from .grips import Grip, PartGrips, neighbour_grips, piece_grips, touching_of
 from .order import corners_of, loading_orders
 
 
@@ -32,22 +32,20 @@ class Gripped:
         self.touching = {part: tuple(some) for part, some in touching.items()}
         self.near = {part: tuple(some) for part, some in near.items()}
         self.neighbours: PartGrips = neighbour_grips(contacts.parts)
+        self.beside = touching_of(self.neighbours)
         self.orders = loading_orders(job, self.touching, self.neighbours, contacts.parts)
 
     def grips(self, part: str, before: Mapping[str, int]) -> tuple[Grip, ...]:
         """What touches a part, first the parts loaded before it: `before` has their numbers."""
         number = before[part]
         others = tuple(
-            grip
-            for grip in self.neighbours.get(part, ())
-            if grip.touches and before.get(grip.id, math.inf) < number
+            grip for grip in self.beside.get(part, ()) if before.get(grip.id, math.inf) < number
         )
         return (*others, *self.touching.get(part, ()))
 
     def all_grips(self, part: str) -> tuple[Grip, ...]:
         """What touches a part once everything is loaded."""
-        others = tuple(grip for grip in self.neighbours.get(part, ()) if grip.touches)
-        return (*others, *self.touching.get(part, ()))
+        return (*self.beside.get(part, ()), *self.touching.get(part, ()))
 
     def standing_near(self, part: str, before: Mapping[str, int]) -> tuple[Grip, ...]:
         """What stands in front of a part without touching it, of pieces and parts before it."""

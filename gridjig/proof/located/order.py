@@ -16,7 +16,7 @@ from gridjig.rack.same import Same
 from gridjig.units.progress import look, looked_at
 
 from .body import BodyCorners, box_of, held_by
-from .grips import Grip, PartGrips
+from .grips import Grip, PartGrips, touching_of
 
 PieceGrips = Mapping[str, tuple[Grip, ...]]
 """What touches each part: grips of pieces, by part id."""
@@ -90,6 +90,7 @@ def _proposed(
     by_id = {part.id: part for part in parts}
     index = {part.id: k for k, part in enumerate(parts)}
     here = set(placed)
+    beside = touching_of(neighbours)
     upper: dict[str, list[str]] = {}
     for over, under in lower.items():
         for one in under:
@@ -97,7 +98,7 @@ def _proposed(
 
     def rank(part: str) -> tuple[float, ...]:
         mine = touching.get(part, ())
-        more = tuple(g for g in neighbours.get(part, ()) if g.id in here and g.touches)
+        more = tuple(g for g in beside.get(part, ()) if g.id in here)
         corners = corners_of(by_id[part])
         alone = held_by(corners, mine)
         every, middles = held_by(corners, (*mine, *more)) if more else alone
@@ -109,14 +110,15 @@ def _proposed(
     heapq.heapify(heap)
     found: list[str] = []
     while heap:
-        look()
+        if len(found) % 20 == 0:
+            look()
         key, part = heapq.heappop(heap)
         if part in here or last[part] != key:
             continue
         here.add(part)
         found.append(part)
-        beside = {grip.id for grip in neighbours.get(part, ())}
-        for other in (beside | set(upper.get(part, ()))) & by_id.keys():
+        met = {grip.id for grip in neighbours.get(part, ())}
+        for other in (met | set(upper.get(part, ()))) & by_id.keys():
             if other not in here:
                 last[other] = rank(other)
                 heapq.heappush(heap, (last[other], other))

@@ -16,7 +16,7 @@ from gridjig.proof.statics.rows import BodyFrame, Floats, Push
 from gridjig.proof.statics.simplex import Optimum, maximise
 from gridjig.rack import Point
 
-from .drawing_in import Drift, moved
+from .drawing_in import Drift
 from .values import Trap, Verdict
 
 TURN = math.radians(0.5)
@@ -36,7 +36,7 @@ class Tight(NamedTuple):
 
 
 def tightness(
-    frame: BodyFrame, pushes: Sequence[Push], shift: Sequence[float], turn: float = TURN
+    frame: BodyFrame, pushes: Sequence[Push], shift: Sequence[float] | Floats, turn: float = TURN
 ) -> Tight:
     """How much too tight contacts are that shrinkage moves.
 
@@ -66,17 +66,17 @@ def gripped(
     high: Mapping[str, Drift],
 ) -> tuple[Trap | None, Verdict]:
     """What the contacts of a weldment grip, as its parts move by the least and the most."""
+    if len({(round(c.normal[0], 6), round(c.normal[1], 6)) for c in contacts}) < 2:
+        return None, "free"
     held = [(contact, p) for contact in contacts for p in contact.points]
     pushes = [Push(p, (-c.normal[0], -c.normal[1])) for c, p in held]
-    gaps = [max(contact.gap, 0.0) for contact, _ in held]
-    if len({(round(push.way[0], 6), round(push.way[1], 6)) for push in pushes}) < 2:
-        return None, "free"
+    gaps = np.array([max(contact.gap, 0.0) for contact, _ in held])
     most = _closed_by(held, high)
-    tight = tightness(frame, pushes, [g - c for g, c in zip(gaps, most, strict=True)])
+    tight = tightness(frame, pushes, gaps - most)
     if tight.by <= _SHARE:
         return None, "free"
     least = _closed_by(held, low)
-    slack = tightness(frame, pushes, [g - c for g, c in zip(gaps, least, strict=True)])
+    slack = tightness(frame, pushes, gaps - least)
     shares = tight.shares
     # Of two opposite contacts each has half of what there is between them.
     whole = 1.0 / float(shares.max())
@@ -89,8 +89,8 @@ def gripped(
         pieces,
         parts,
         _middle([held[k][1] for k in locking]),
-        float(shares @ np.array(gaps)) * whole,
-        (float(shares @ np.array(least)) * whole, float(shares @ np.array(most)) * whole),
+        float(shares @ gaps) * whole,
+        (float(shares @ least) * whole, float(shares @ most) * whole),
         by_low,
         by_high,
         captured=len(pieces) == 1 and len(parts) > 1,
@@ -100,13 +100,13 @@ def gripped(
     return grip, "tight" if by_high > TOUCH else "free"
 
 
-def _closed_by(held: Sequence[tuple[Contact, Point]], motions: Mapping[str, Drift]) -> list[float]:
+def _closed_by(held: Sequence[tuple[Contact, Point]], motions: Mapping[str, Drift]) -> Floats:
     """By how much the part comes towards the piece at each contact, mm."""
-    found = []
-    for contact, p in held:
-        ux, uy = moved(motions[contact.part], p)
-        found.append(ux * contact.normal[0] + uy * contact.normal[1])
-    return found
+    dx, dy, turn = np.array([motions[contact.part] for contact, _ in held]).T
+    nx, ny = np.array([contact.normal[:2] for contact, _ in held]).T
+    x, y = np.array([p for _, p in held]).T
+    closed: Floats = (dx - turn * y) * nx + (dy + turn * x) * ny  # as `drawing_in.moved` has it
+    return closed
 
 
 def _middle(points: Sequence[Point]) -> Point:

@@ -9,7 +9,7 @@ from itertools import combinations
 import numpy as np
 
 from .rank import rank_of
-from .rows import Floats
+from .rows import Floats, cross
 from .simplex import NoSolution, Optimum, maximise
 
 _ZERO = 1e-9
@@ -38,7 +38,7 @@ def _opens(rows: Floats) -> bool:
     """
     pairs = list(combinations(range(len(rows)), 2))
     first, second = np.array(pairs).T
-    rays = np.cross(rows[first], rows[second])
+    rays = cross(rows[first], rows[second])
     size = np.linalg.norm(rays, axis=1)
     rays = rays[size > _ZERO] / size[size > _ZERO, None]
     opening = rays @ rows.T

@@ -27,6 +27,12 @@ def _turn(name: ProofDrawing, words: str, port: Port) -> None:
     port.say(f"{words} {'is shown' if on else 'is no longer shown'}.")
 
 
+def _points(port: Port) -> None:
+    from gridjig.tools.pick.point_tool import PointTool  # noqa: PLC0415 - not needed to start
+
+    port.tools.take(PointTool(port.document), "check.points")
+
+
 def _is_shown(name: str, now: Situation) -> bool:
     return name in now.proof_shown
 
@@ -72,6 +78,9 @@ CHECK: tuple[Action, ...] = (
            "Choose the order in which the parts go into the jig", "Check",
            OpenForm("job.loading_form", "open_loading"), _too_few_parts, opens=True,
            after_line=True),
+    Action("check.points", "Mark points that matter", "", (),
+           "Mark a bolt hole or a corner; How exact then says how far it can be out", "Check",
+           _points, _no_part),
     Action("check.exact", "How exact", "dimension", (),
            "Every measure as drawn, as set and as expected, and how far out it can be", "Check",
            OpenForm("job.exact_form", "open_exact"), _no_part, opens=True),

@@ -57,7 +57,9 @@ def _setup_sheet(port: Port) -> None:
     from gridjig.qt.forms.job.sheet_form import open_sheet_form  # noqa: PLC0415 - not needed to start
 
     asks = port.dialogs
-    open_sheet_form(asks.parent, port.document, asks, port.files.folder, port.say)
+    open_sheet_form(
+        asks.parent, port.document, asks, port.files.folder, port.say, port.checks.report
+    )
 
 
 def _changes(port: Port) -> None:

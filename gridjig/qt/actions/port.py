@@ -22,8 +22,9 @@ from gridjig.sheets.drawings.proof_kinds import ProofDrawing
 from gridjig.tools.core.tool import Tool
 from gridjig.tools.draw.member_tool import MemberTool
 
-if TYPE_CHECKING:  # the window opens without the angle finder
+if TYPE_CHECKING:  # the window opens without the angle finder and the proof
     from gridjig.model import Hole
+    from gridjig.proof.report import ProofReport
     from gridjig.solve.angles.answers import AngleAnswer
 
 Page = Literal["placed", "pull", "check", "angle", "weldment", "help"]
@@ -161,6 +162,9 @@ class CheckPort(Protocol):
 
     def next(self) -> None:
         """Select and show the next finding."""
+
+    def report(self) -> "ProofReport | None":
+        """Return the whole report of the job as it is now; None if it is not finished yet."""
 
     def turn_drawing(self, name: ProofDrawing) -> bool:
         """Show or hide a drawing of what was found; return whether it is shown."""

@@ -8,7 +8,6 @@ from PySide6.QtCore import QUrl
 from PySide6.QtWidgets import QTextBrowser, QWidget
 
 from gridjig.files.library.assets import assets_dir
-from gridjig.files.library.built_with import about_text, licence_texts
 from gridjig.units.spelling import spelled
 
 TOPICS = (
@@ -53,6 +52,8 @@ def topic_text(topic: str) -> str:
     path = assets_dir() / "help" / f"{topic}.md"
     text = spelled(path.read_text(encoding="utf-8"))
     if topic == "about":
+        from gridjig.files.library.built_with import about_text  # noqa: PLC0415 - dear, and rarely read
+
         return about_text(text)
     if topic == "start":
         return text
@@ -90,6 +91,8 @@ class HelpPane(QTextBrowser):
         if url.scheme() == "topic" and url.path() in TOPICS:
             self.show_topic(url.path())
         elif url.scheme() == "text":
+            from gridjig.files.library.built_with import licence_texts  # noqa: PLC0415 - as above
+
             with suppress(KeyError):
                 self.setPlainText(licence_texts(url.path()))
                 self.topic = ""

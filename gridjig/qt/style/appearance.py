@@ -87,12 +87,38 @@ class Appearance(Struct, frozen=True):
     metrics: Metrics
 
 
+def prepare(app: QApplication, appearance: Appearance, system_points: float) -> None:
+    """Give the program its letters, style and colours, and no style sheet as yet.
+
+    With a style sheet, every part that goes into another is styled again, with all that is in it;
+    so parts are put together first, and then dressed.
+    """
+    app.setStyleSheet("")
+    use_letters(app, system_points * appearance.metrics.letters)
+    app.setStyle("Fusion")
+    app.setPalette(window_palette(appearance.theme))
+
+
+def dress(app: QApplication, appearance: Appearance, system_points: float) -> None:
+    """Give the program the style sheet."""
+    palette = appearance.theme.palette
+    marks = Path(__file__).with_name("marks") / palette.name
+    more = _SHEET.substitute(palette.colours(), **_sizes(appearance, system_points))
+    app.setStyleSheet(style_sheet(palette, appearance.metrics, marks) + more)
+
+
 def apply(app: QApplication, appearance: Appearance, system_points: float) -> None:
     """Give the whole program this appearance; `system_points` is the system's font size."""
+    prepare(app, appearance, system_points)
+    dress(app, appearance, system_points)
+
+
+def _sizes(appearance: Appearance, system_points: float) -> dict[str, float | str]:
+    """Return what the style sheet leaves open."""
     metrics, palette = appearance.metrics, appearance.theme.palette
     points = system_points * metrics.letters
     line = metrics.target if metrics.glove else max(18, round(points * 2.0))
-    sizes = {
+    return {
         "line": line,
         # Without its padding Qt opens a combo box too low for its lines, and cuts off the last.
         "choice": line if metrics.glove else line - 2,
@@ -109,12 +135,6 @@ def apply(app: QApplication, appearance: Appearance, system_points: float) -> No
         "button": metrics.height,
         "on_check": "#1A1A18" if palette.name != "print" else palette.ink,
     }
-    use_letters(app, points)
-    app.setStyle("Fusion")
-    app.setPalette(window_palette(appearance.theme))
-    marks = Path(__file__).with_name("marks") / palette.name
-    more = _SHEET.substitute(palette.colours(), **sizes)
-    app.setStyleSheet(style_sheet(palette, metrics, marks) + more)  # set only once: it is expensive
 
 
 def window_palette(theme: Theme) -> QPalette:

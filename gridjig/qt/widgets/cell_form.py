@@ -27,6 +27,8 @@ from .plain import Button, Label
 from .section_box import SectionCell
 from .tick import Tick
 
+_HAS_BEEN_SHOWN_OR_HIDDEN = Qt.WidgetAttribute.WA_WState_ExplicitShowHide
+
 Edit = Callable[[Job], Job]
 Taker = Callable[..., Job]
 """An edit that applies a value: it is called with the job and the value."""
@@ -196,7 +198,10 @@ class CellForm(QWidget):
         self._laid = here
         for widget, _ in self._cells:
             self._grid.removeWidget(widget)
-            widget.setVisible(widget not in self._off)
+            on = widget not in self._off
+            if on and not (self.isVisible() or widget.testAttribute(_HAS_BEEN_SHOWN_OR_HIDDEN)):
+                continue  # it comes with the form, and telling it takes long
+            widget.setVisible(on)
         row, left = 0, True
         top = Qt.AlignmentFlag.AlignTop
         for index, (widget, span) in enumerate(here):

@@ -5,7 +5,6 @@ never touched except by a save that the user asked for.
 """
 
 import logging
-import time
 from hashlib import sha256
 from pathlib import Path
 from typing import Protocol
@@ -26,14 +25,13 @@ from gridjig.qt.dialogs.questions import Closing, Locked, Overwrite, with_suffix
 from gridjig.qt.tasks.runner import TaskRunner
 from gridjig.session.document import Document
 
+from .kept_copy import KeptCopy
 from .sheet_opening import UNREAD, ReadSheet, SheetOpening
 
 log = logging.getLogger(__name__)
 
 LOOK_S = 5.0
 """Seconds between looks at whether someone has taken the file over."""
-_AGAIN_S = 5.0
-"""Seconds from a copy that could not be written to the next try."""
 
 
 class JobFileQuestions(Protocol):
@@ -91,20 +89,17 @@ class OpenFile(QObject):
         self._lock: Lock | None = None
         self._stamp: FileStamp | None = None
         self._delay = delay_s
-        self._keeper = Autosaver(job, None, delay=delay_s)
-        self._copy_trouble = False
+        self.copies = KeptCopy(Autosaver(job, None, delay=delay_s), lambda: self.document.job, self)
+        self.copies.message.connect(self.message)
         self._sheets = SheetOpening(self, self._take_out)
         self._sheets.refused.connect(lambda why: self._asks.problem(UNREAD, why))
-        self._copying = QTimer(self)
-        self._copying.setSingleShot(True)
-        self._copying.timeout.connect(self.tick)
         self._looking = QTimer(self)
         self._looking.setInterval(round(LOOK_S * 1000))
         self._looking.timeout.connect(self.look)
         self._looking.start()
         self._look = TaskRunner(self)
         self._look.answered.connect(self._on_look)
-        self._leave = self.document.subscribe(self._on_document)
+        self._leave = self.document.subscribe(self.copies.follow)
 
     # -- the open job ----------------------------------------------------------------------------
 
@@ -125,7 +120,7 @@ class OpenFile(QObject):
     def set_delay(self, seconds: float) -> None:
         """From now on autosave this long after a change."""
         self._delay = seconds
-        self._keeper.set_delay(seconds)
+        self.copies.keeper.set_delay(seconds)
 
     def _take_up(
         self,
@@ -137,12 +132,10 @@ class OpenFile(QObject):
     ) -> None:
         if self._lock is not None and self._lock is not held:
             self._lock.release()
-        if keeper is not self._keeper:
-            self._keeper.discard()
         self._leave()
-        self._leave = document.subscribe(self._on_document)
+        self._leave = document.subscribe(self.copies.follow)
         self.document, self.path, self._lock, self.read_only = document, path, held, read_only
-        self._keeper = keeper
+        self.copies.take_up(keeper)
         self.opened.emit(document)
         self.changed.emit()
 
@@ -337,38 +330,11 @@ class OpenFile(QObject):
             return self._asks.save_problem(path.name, str(fault)) and self.save_as()
         self.path = path
         self.document.mark_saved()
-        self._keeper.mark_saved(job, path, data)
+        self.copies.keeper.mark_saved(job, path, data)
         self._remember(path)
         self.message.emit(f"{path.name} is saved.")
         self.changed.emit()
         return True
-
-    # -- the copy --------------------------------------------------------------------------------
-
-    def _on_document(self) -> None:
-        self._copy_in(self._keeper.wait(time.monotonic(), self.document.job))
-
-    def _copy_in(self, wait: float | None) -> None:
-        if wait is not None:
-            self._copying.start(round(wait * 1000))
-
-    def tick(self) -> None:
-        """Autosave a copy of the job if that is due."""
-        job = self.document.job
-        wait = self._keeper.wait(time.monotonic(), job)
-        if wait != 0:
-            self._copy_in(wait)
-            return
-        try:
-            self._keeper.write(job)
-        except SaveFault as fault:
-            log.warning("autosave: %s", fault)
-            self._copy_in(_AGAIN_S)
-            if not self._copy_trouble:
-                self._copy_trouble = True
-                self.message.emit(f"No copy of unsaved work can be kept: {fault.why}. Save often.")
-            return
-        self._copy_trouble = False
 
     # -- the lock --------------------------------------------------------------------------------
 
@@ -388,11 +354,10 @@ class OpenFile(QObject):
     def close(self) -> None:
         """Release the file and the copy; unsaved changes were settled before."""
         self._sheets.close()
-        self._copying.stop()
         self._looking.stop()
         self._look.close()
         self._leave()
-        self._keeper.discard()
+        self.copies.close()
         if self._lock is not None:
             self._lock.release()
             self._lock = None

@@ -45,6 +45,12 @@ class ProofOverlays(QObject):
         self._job, self._report = job, report
         self._end()
 
+    def report_of(self, job: Job) -> "ProofReport | None":
+        """Return the report of just this job; None if it is of another, or not all is found yet."""
+        report = self._report
+        whole = report is not None and not report.more_to_find
+        return report if whole and self._job is job else None
+
     def turn(self, name: ProofDrawing) -> bool:
         """Switch a drawing on or off; return whether it is on."""
         self.shown ^= {name}

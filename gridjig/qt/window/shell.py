@@ -32,8 +32,9 @@ from gridjig.tools.core.pointer import KeyPress
 from gridjig.tools.core.tool import Tool
 from gridjig.tools.select.select import SelectTool
 
-if TYPE_CHECKING:  # the window opens without the angle finder
+if TYPE_CHECKING:  # the window opens without the angle finder and the proof
     from gridjig.model import Hole
+    from gridjig.proof.report import ProofReport
     from gridjig.solve.angles.answers import AngleAnswer
 
 _SHORTCUT = Qt.FocusReason.ShortcutFocusReason
@@ -259,6 +260,11 @@ class ShellChecks:
             work.turn_to(work.checks)
             work.checks.mark(findings[self._shown])
             work.show_finding(findings[self._shown])
+
+    def report(self) -> "ProofReport | None":
+        """Return the whole report of the job as it is now; None if it is not finished yet."""
+        work = self._host.workspace
+        return work.proofs.report_of(work.document.job)
 
     def turn_drawing(self, name: ProofDrawing) -> bool:
         """Show or hide a drawing of what was found; return whether it is shown."""

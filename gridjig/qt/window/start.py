@@ -4,12 +4,12 @@ import logging
 from pathlib import Path
 from typing import Protocol
 
+import msgspec
 from PySide6.QtWidgets import QMenu, QWidget
 
-from gridjig.files.format.faults import ReadFault, SaveFault
+from gridjig.files.format.faults import SaveFault
 from gridjig.files.jobs import autosave
-from gridjig.files.jobs.job_file import load_job
-from gridjig.files.library.assets import ready_tables, samples
+from gridjig.files.library.assets import ready_tables, sample_head, samples
 from gridjig.files.library.default_job import (
     default_display,
     default_rack,
@@ -146,15 +146,13 @@ class StartController:
 
     def _samples(self) -> list[StartChoice]:
         ways = []
-        for name, path in samples().items():
+        for path in samples().values():
             try:
-                job = load_job(path)
-            except ReadFault as fault:
-                log.warning("sample: %s", fault)
+                head = sample_head(path)
+            except (OSError, msgspec.DecodeError) as fault:
+                log.warning("sample %s: %s", path.name, fault)
                 continue
-            first = job.notes.split("\n", 1)[0].split(". ", 1)[0].split(":", 1)[0].rstrip(".")
-            ways.append(StartChoice(job.name, first, path))
-            del name
+            ways.append(StartChoice(head.name, head.about, path))
         return ways
 
     def _tables(self) -> list[TableChoice]:

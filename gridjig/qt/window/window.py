@@ -63,10 +63,9 @@ class Window(QWidget):
         self.file = OpenFile(job, self.questions, settings.autosave_s, self)
         self.file.folder = settings.folder or documents()
         self.appearance = self._make_appearance()
-        self._style()  # before the parts exist: afterwards it takes three times as long
+        appearance.prepare(app, self.appearance, points)
         self._told: Job | None = None
-        self._surroundings = Surroundings()
-        self._verdict = ""
+        self._surroundings, self._verdict = Surroundings(), ""
         self.menu_bar = QMenuBar()
         self.actions_made = Actions(self)
         self.row = ToolRow(self.actions_made)
@@ -76,8 +75,9 @@ class Window(QWidget):
         self.start_pages = StartController(self, self)
         self.guide = GuideController(self, self)
         self.port = Shell(self, self)
-        self.workspace = Workspace(self.file.document, self.appearance, self.settings.division)
+        self.workspace = self._make_workspace(self.file.document)
         self._lay_out()
+        appearance.dress(app, self.appearance, points)
         self._connect()
         self._apply_look()
         self._take_up(self.file.document)
@@ -90,6 +90,9 @@ class Window(QWidget):
         return self.file.document
 
     # -- assembly --------------------------------------------------------------------------------
+
+    def _make_workspace(self, document: Document) -> Workspace:
+        return Workspace(document, self.appearance, self.settings.division, self)
 
     def _lay_out(self) -> None:
         self.actions_made.fill(self.menu_bar, {"file.open": self.start_pages.menu})
@@ -137,7 +140,7 @@ class Window(QWidget):
             old = self.workspace
             document.set_clipboard(old.document.clipboard)
             old.close_document()
-            self.workspace = Workspace(document, self.appearance, self.settings.division)
+            self.workspace = self._make_workspace(document)
             self._column.replaceWidget(old, self.workspace)
             self.workspace.show()
             old.hide()
@@ -176,11 +179,8 @@ class Window(QWidget):
     # -- appearance ------------------------------------------------------------------------------
 
     def _make_appearance(self) -> Appearance:
-        theme = themes.choose(self.settings.theme)
-        return Appearance(theme, measured(self.screen(), self.settings))
-
-    def _style(self) -> None:
-        appearance.apply(self._app, self.appearance, self._points)
+        metrics = measured(self.screen(), self.settings)
+        return Appearance(themes.choose(self.settings.theme), metrics)
 
     def _apply_look(self) -> None:
         self.actions_made.set_icons(self.appearance)
@@ -207,9 +207,9 @@ class Window(QWidget):
 
     def use_settings(self, settings: Settings) -> None:
         """Use these settings from now on."""
-        old, self.settings = self.settings, settings
-        if settings == old:
+        if settings == self.settings:
             return
+        old, self.settings = self.settings, settings
         write_settings(settings)
         self.file.set_delay(settings.autosave_s)
         appearance = self._make_appearance()
@@ -243,7 +243,7 @@ class Window(QWidget):
             QTimer.singleShot(0, self, self._restyle)
 
     def _restyle(self) -> None:
-        self._style()
+        appearance.apply(self._app, self.appearance, self._points)
         self._apply_look()
 
     # -- following the document ------------------------------------------------------------------

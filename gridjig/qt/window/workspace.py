@@ -89,26 +89,28 @@ class Workspace(ActPlace):
         self.refresh()
 
     def _lay_out(self, appearance: Appearance) -> None:
+        # From the outside in: what is moved into another widget is styled again with all in it.
+        self.outer = QSplitter(Qt.Orientation.Horizontal)
+        in_column(self.outer, over=self, margins="none")
+        self.inner = QSplitter(Qt.Orientation.Horizontal)
+        self.side = QSplitter(Qt.Orientation.Vertical)
+        self.side.setObjectName("side")
+        self.outer.addWidget(self.inner)
+        self.outer.addWidget(self.side)
+        self.inner.addWidget(self.drawer)
+        self.middle = PlanFrame()
+        self.inner.addWidget(self.middle)
+        in_column(self.canvas, over=self.middle, margins="none")
         self.lists = pages = Pages("Lists")
+        self.side.addWidget(pages)
+        self.side.addWidget(self.properties)
         self.tabs = pages.tabs
+        self.tabs.tabBar().setObjectName("lists")
         self.pages: dict[Page, QWidget] = {}
         panes = (self.placed, self.pull_list, self.checks, self.angle, self.weldment, self.help)
         for pane, (page, name, about) in zip(panes, SIDE_PAGES, strict=True):
             self.pages[page] = pane
             pages.add(pane, name, about)
-        self.tabs.tabBar().setObjectName("lists")
-        self.side = QSplitter(Qt.Orientation.Vertical)
-        self.side.setObjectName("side")
-        self.side.addWidget(pages)
-        self.side.addWidget(self.properties)
-        self.middle = PlanFrame()
-        in_column(self.canvas, over=self.middle, margins="none")
-        self.inner = QSplitter(Qt.Orientation.Horizontal)
-        self.inner.addWidget(self.drawer)
-        self.inner.addWidget(self.middle)
-        self.outer = QSplitter(Qt.Orientation.Horizontal)
-        self.outer.addWidget(self.inner)
-        self.outer.addWidget(self.side)
         for splitter in (self.inner, self.outer, self.side):
             splitter.setChildrenCollapsible(False)
             splitter.setHandleWidth(1)
@@ -116,7 +118,6 @@ class Workspace(ActPlace):
         self.inner.setStretchFactor(1, 1)
         self.outer.setStretchFactor(0, 1)
         self.outer.setStretchFactor(1, 0)
-        in_column(self.outer, over=self, margins="none")
         self.set_appearance(appearance)
 
     def _connect(self) -> None:
@@ -317,7 +318,10 @@ class Workspace(ActPlace):
         """Make the form one of the pages where form and list would each have too little room.
 
         With large letters or large targets half of a small screen shows no more than two lines.
+        A workspace that has no size yet decides later: moving the form takes long.
         """
+        if not self.testAttribute(Qt.WidgetAttribute.WA_Resized):
+            return
         metrics = self.canvas.metrics
         least = max(_LINES * self.fontMetrics().lineSpacing(), _TARGETS * metrics.target)
         upright = self.outer.orientation() == Qt.Orientation.Vertical

@@ -23,7 +23,7 @@ from gridjig.geometry.display import (
 from gridjig.geometry.part_outline import part_ring
 from gridjig.model import Job, Part
 from gridjig.proof.access.values import SideAccess
-from gridjig.proof.exact.values import MemberError
+from gridjig.proof.exact.values import MemberError, PointError
 from gridjig.proof.located.values import Located, Motion
 from gridjig.proof.report import ProofReport
 from gridjig.rack import Point
@@ -162,11 +162,15 @@ def _errors(job: Job, report: ProofReport) -> list[Shape]:
     if report.exact is None:
         return []
     shapes: list[Shape] = []
-    for one in report.exact.members:
+    shapes += [Symbol(point.at, "ring", "centre") for point in report.exact.points]
+    found: tuple[MemberError | PointError, ...] = (*report.exact.members, *report.exact.points)
+    for one in found:
         if one.error is None:
             continue
         shapes.append(Polyline(_ellipse(one), "centre", closed=True))
         worst = f"±{format_measure(one.error.worst, job.display)}"
+        if isinstance(one, PointError) and one.name:
+            worst = f"{one.name} {worst}"
         at = (one.at[0], one.at[1] - _largest(one) - 6.0)
         shapes.append(TextLabel(at, worst, "graphite", anchor="below", size="small", cleared=True))
     if shapes:
@@ -177,12 +181,12 @@ def _errors(job: Job, report: ProofReport) -> list[Shape]:
     return shapes
 
 
-def _largest(one: MemberError) -> float:
+def _largest(one: MemberError | PointError) -> float:
     assert one.error is not None
     return one.error.worst * ENLARGED
 
 
-def _ellipse(one: MemberError) -> tuple[Point, ...]:
+def _ellipse(one: MemberError | PointError) -> tuple[Point, ...]:
     """The ellipse of a corner's errors, its long axis as long as the worst."""
     long, short, turn = one.ellipse if one.ellipse[0] > 0.0 else (1.0, 1.0, 0.0)
     half = _largest(one)

@@ -13,7 +13,7 @@ from gridjig.model.titles import title
 from gridjig.sheets.text.placed_text import place_words
 from gridjig.solve.placed.face_distance import face_from_hole
 from gridjig.solve.placed.placed_piece import PlacedPiece
-from gridjig.units import Display, format_angle, format_length, format_measure
+from gridjig.units import Display, format_angle, format_force, format_length, format_measure
 
 
 class PieceSetting(Struct, frozen=True):
@@ -32,6 +32,7 @@ class PieceSetting(Struct, frozen=True):
     flipped: bool
     clamped_by_hand: bool
     accepted_gap: float
+    force: float
     face: float | None
     face_hole: str
     leaf: float | None
@@ -61,6 +62,7 @@ def _setting(job: Job, placed: PlacedPiece) -> PieceSetting:
         flipped=placement.flipped,
         clamped_by_hand=placement.clamped_by_hand,
         accepted_gap=placement.accepted_gap,
+        force=placement.force if piece.tip is not None else 0.0,
         face=None if face is None else face.distance,
         face_hole="" if face is None else address(job.table, face.hole),
         leaf=None if piece.pivot is None else placed.leaf,
@@ -95,6 +97,8 @@ def setting_words(setting: PieceSetting, display: Display) -> str:
         told.append(f"arm opened to {format_angle(setting.leaf)}")
     if setting.reach is not None:
         told.append(f"reach {format_length(setting.reach, display)}")
+    if setting.force:
+        told.append(f"presses with {format_force(setting.force, display)}")
     if setting.clamped_by_hand:
         told.append("clamped by hand")
     if setting.accepted_gap:

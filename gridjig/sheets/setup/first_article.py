@@ -15,7 +15,7 @@ from gridjig.solve.angles.answers import chord
 from gridjig.solve.tolerance import limit_arcmin, linear_limit
 from gridjig.solve.weldment.datum import datum_faces
 from gridjig.solve.weldment.faces import WorkFace, faces
-from gridjig.units import INCH, format_angle, format_angle_range
+from gridjig.units import INCH, format_angle, format_angle_range, format_count
 
 from .blocks import Heading, Note, Row, SheetBlock, SheetColumn, SheetTable
 from .facts import SheetFacts
@@ -50,8 +50,8 @@ COLUMNS = (
 )
 
 
-def article_blocks(facts: SheetFacts) -> list[SheetBlock]:
-    """The form of every weldment of the job that has parts."""
+def article_blocks(facts: SheetFacts, left_out: int) -> list[SheetBlock]:
+    """The form of every weldment of the job that has parts; `left_out` dimensions of the plan."""
     blocks: list[SheetBlock] = []
     for one in facts.job.weldments:
         found = measures(facts.job, one.id, facts.linear_class)
@@ -69,6 +69,9 @@ def article_blocks(facts: SheetFacts) -> list[SheetBlock]:
             ),
             SheetTable(COLUMNS, tuple(rows)),
         ]
+    if left_out and blocks:
+        missing = f"{format_count(left_out)} dimension{'' if left_out == 1 else 's'} of the plan"
+        blocks.insert(1, Note(f"{missing} found no room there; what counts is measured here."))
     return blocks
 
 

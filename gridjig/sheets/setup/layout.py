@@ -1,5 +1,6 @@
 """Where things stand on the pages of a setup sheet: frame, plan, details, title block."""
 
+import math
 from collections.abc import Sequence
 
 from msgspec import Struct
@@ -15,7 +16,7 @@ from .dimensions import dimension_room, dimensions
 from .facts import SheetFacts
 from .flow import LARGE, Letters, PageRoom
 from .letters import LINE, lines_of, width_of
-from .paper import SCALES
+from .paper import SCALES, fitting_scale
 from .places import Occupied
 from .plan_labels import TableWindow, label_bands
 from .plan_view import draw_view
@@ -45,15 +46,21 @@ class Detail(Struct, frozen=True):
     marks: tuple[PageMark, ...]
 
 
+def laid_out(facts: SheetFacts, letters: Letters) -> "Layout":
+    """Return the layout of a sheet, without the filing margin if that makes the plan larger."""
+    both = [Layout(facts, letters, left) for left in (LEFT, MARGIN)]
+    return min(both, key=lambda one: one.fits() or math.inf)
+
+
 class Layout:
     """Where things stand on the pages of one sheet."""
 
-    def __init__(self, facts: SheetFacts, letters: Letters) -> None:
+    def __init__(self, facts: SheetFacts, letters: Letters, left: float = LEFT) -> None:
         self._facts = facts
         self._letters = letters
         width, height = facts.choices.size
         self._size = (width, height)
-        self._frame = PageRoom(LEFT, MARGIN, width - LEFT - MARGIN, height - 2 * MARGIN)
+        self._frame = PageRoom(left, MARGIN, width - left - MARGIN, height - 2 * MARGIN)
         beside = self._frame.width - WIDTH
         self._dims = dimension_room(facts, letters)
         self._bands = label_bands(facts.job.table, letters)
@@ -64,6 +71,8 @@ class Layout:
             lines = self._identity(self._frame.width)
         self._lines = lines
         self._plan: tuple[TableWindow, Occupied] | None = None
+        self.left_out = 0
+        """How many dimensions found no room on the plan; known once it is drawn."""
         self._above_block = 0.0 if self._beside else (len(lines) + 0.6) * step
 
     def _identity(self, width: float) -> tuple[str, ...]:
@@ -102,23 +111,23 @@ class Layout:
         """Room below or above the plan for it."""
         return _OPERATOR if self._facts.job.table.labels.operator != "left" else 0.0
 
+    def fits(self) -> float | None:
+        """The scale asked for, or the largest of ISO 5455 that fits; None if it does not fit."""
+        table, asked = self._facts.job.table, self._facts.choices.scale
+        if asked is None:
+            return fitting_scale(table.width, table.depth, self._net())
+        fits = fitting_scale(table.width / asked, table.depth / asked, self._net()) == 1.0
+        return asked if fits else None
+
     def scale(self) -> float:
         """The scale asked for, or the largest of ISO 5455 that fits.  Raise Unfit."""
-        table, net = self._facts.job.table, self._net()
-        asked = self._facts.choices.scale
-        fitting = [
-            one
-            for one in ((asked,) if asked is not None else SCALES)
-            if table.width / one <= net[0] + 1e-6 and table.depth / one <= net[1] + 1e-6
-        ]
-        if fitting:
-            return fitting[0]
+        found = self.fits()
+        if found is not None:
+            return found
+        table, asked = self._facts.job.table, self._facts.choices.scale
         display = self._facts.job.display
         size = " x ".join(format_length(v, display) for v in (table.width, table.depth))
-        largest = next(
-            (one for one in SCALES if table.width / one <= net[0] and table.depth / one <= net[1]),
-            None,
-        )
+        largest = fitting_scale(table.width, table.depth, self._net())
         do = f"choose {format_scale(largest)} or" if largest is not None else "choose"
         at = f" at {format_scale(asked)}" if asked is not None else ""
         raise Unfit(f"The table, {size}, does not fit this page{at}; {do} a larger paper.")
@@ -136,8 +145,10 @@ class Layout:
         )
         occupied = Occupied()
         marks = self._operator(view)
+        for one in marks:
+            occupied.take((one.x, one.y, one.x + one.width, one.y + one.height))
         drawn = draw_view(self._facts, view, occupied)
-        dims, _ = dimensions(self._facts, view)
+        dims, self.left_out = dimensions(self._facts, view)
         self._plan = (view, occupied)
         return [*drawn.marks, *dims, *marks], drawn.crowded
 
@@ -170,7 +181,7 @@ class Layout:
                 )
         return marks
 
-    def _operator(self, view: TableWindow) -> list[PageMark]:
+    def _operator(self, view: TableWindow) -> list[PageText]:
         """Where the operator stands: a word and a wedge that points at the table."""
         left, top, right, bottom = view.box
         size = self._letters.small

@@ -107,7 +107,9 @@ def _holes(table: Table, view: TableWindow) -> Iterator[PlanStroke]:
     )
     centres = tuple(view.frame.at(table.at(Hole(col, row))) for row in rows for col in cols)
     if centres:
-        yield PageDiscs(centres, table.hole_diameter / 2.0 / view.frame.scale, FINE, "grey")
+        yield PageDiscs(
+            centres, table.hole_diameter / 2.0 / view.frame.scale, FINE, "grey", fill="white"
+        )
     for mark in table.marks:
         if mark.hole.col in cols and mark.hole.row in rows:
             yield from strokes(draw_hole_mark(table, mark), view.frame)

@@ -10,13 +10,17 @@ from .facing import direction_of, hole_words, towards
 from .facts import SheetFacts
 from .piece_rows import PieceRow, arm_chord, piece_rows
 from .readings import Reading, readings
+from .shown import Shown
 
 
 def table_words(facts: SheetFacts) -> tuple[str, ...]:
     """Return what identifies the table, which corner is zero, which way its labels run, and where
     the operator stands: one line each.
     """
-    table, shown = facts.job.table, facts.shown
+    table = facts.job.table
+    shown = facts.shown
+    if table.in_inches == (shown.display.unit == "millimetres"):
+        shown = Shown(shown.display, both=True)  # a pitch of 50 mm is no round number of inches
     scheme = table.labels
     pitch = shown.length(table.pitch_x)
     if table.pitch_y != table.pitch_x:

@@ -14,12 +14,15 @@ from .cut_blocks import cut_blocks
 from .facts import KnownFacts, SheetFacts, facts_of, find_out
 from .first_article import article_blocks
 from .flow import LARGE, NORMAL, flow
-from .layout import Layout, Unfit
+from .layout import Unfit, laid_out
 from .paper import Orientation, SheetChoices
 from .set_blocks import check_blocks, pull_blocks, reading_blocks, set_blocks
 from .title_block import title_of_sheet
 from .weld_map import weld_map
 from .work_blocks import work_blocks
+
+_WIDE = 1.2
+"""A table this many times as wide as it is deep lies across a page."""
 
 
 class SetupSheet(Struct, frozen=True):
@@ -44,13 +47,13 @@ def setup_sheet(
     progress.report(0, 8, "Checking")
     facts = facts_of(job, choices, found or find_out(job, progress.part(0, 4)))
     letters = LARGE if choices.large else NORMAL
-    layout = Layout(facts, letters)
+    layout = laid_out(facts, letters)
     progress.report(4, 8, "Drawing the plan")
     scale = layout.scale()
     plan, crowded = layout.plan(scale)
     details = layout.details(scale, crowded, progress)
     progress.report(5, 8, "Writing the lists")
-    lists = flow(_blocks(facts), layout.lists_room(), letters)
+    lists = flow(_blocks(facts, layout.left_out), layout.lists_room(), letters)
     progress.check()
     maps = [weld_map(facts, one, layout.lists_room(), letters) for one in job.weldments]
     lists = (*lists, *(one for one in maps if one))
@@ -64,13 +67,16 @@ def setup_sheet(
 
 
 def best_held(job: Job, choices: SheetChoices) -> SheetChoices:
-    """Return the choices with the page held so that the plan is largest; upright if both are equal.
+    """Return the choices with the page held so that the plan is largest; if both are equal, as the
+    table lies.
 
     Needs only the table.  Raise Unfit if the table fits neither way.
     """
     found: list[tuple[float, SheetChoices]] = []
     faults: list[Unfit] = []
-    ways: tuple[Orientation, Orientation] = ("portrait", "landscape")
+    ways: list[Orientation] = ["portrait", "landscape"]
+    if job.table.width > _WIDE * job.table.depth:
+        ways.reverse()
     for way in ways:
         held = structs.replace(choices, orientation=way)
         try:
@@ -86,18 +92,18 @@ def sheet_scale(job: Job, choices: SheetChoices) -> float:
     """Return the scale of a sheet's plan, as the mm that 1 mm stands for.  Raise Unfit."""
     nothing = KnownFacts({}, JobContacts({}, {}, (), ()), ())
     facts = facts_of(structs.replace(job, placements=()), choices, nothing)
-    return Layout(facts, LARGE if choices.large else NORMAL).scale()
+    return laid_out(facts, LARGE if choices.large else NORMAL).scale()
 
 
-def _blocks(facts: SheetFacts) -> list[SheetBlock]:
-    """What the lists say, in the order in which it is needed."""
+def _blocks(facts: SheetFacts, left_out: int) -> list[SheetBlock]:
+    """What the lists say, in the order in which it is needed; `left_out` dimensions of the plan."""
     return [
         *pull_blocks(facts),
         *set_blocks(facts),
         *reading_blocks(facts),
         *cut_blocks(facts),
         *work_blocks(facts),
-        *article_blocks(facts),
+        *article_blocks(facts, left_out),
         *check_blocks(facts),
         *_notes(facts.job),
         *caution_blocks(facts),

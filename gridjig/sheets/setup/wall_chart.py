@@ -6,7 +6,7 @@ as wide as their widest text with a gap between them, so that none touches anoth
 
 from collections.abc import Sequence
 
-from msgspec import Struct, structs
+from msgspec import Struct
 
 from gridjig import __version__
 from gridjig.geometry.page import FINE, WIDE, PageLine, PageLines, PageMark, PageText, SheetPage
@@ -16,7 +16,7 @@ from gridjig.sheets.lists.angle_chart import base_words, pair_text
 from gridjig.sheets.text.cautions import ON_A_SHEET
 from gridjig.solve.angles.chart import AngleChart
 from gridjig.solve.angles.packed_chart import PackedRow
-from gridjig.units import format_angle, format_angle_error, format_length
+from gridjig.units import format_angle, format_angle_error, format_thickness
 
 from .letters import LINE, lines_of, width_of
 from .paper import SIZES, Paper
@@ -122,8 +122,7 @@ def packing_text(row: PackedRow, rack: Rack, display: Display) -> str:
     pieces = row.far or row.near
     if not pieces:
         return "—"
-    fine = structs.replace(display, denominator=64)
-    told = " + ".join(format_length(rack.piece(one).thickness, fine) for one in pieces)
+    told = " + ".join(format_thickness(rack.piece(one).thickness, display) for one in pieces)
     return f"{told} {'far' if row.far else 'near'}"
 
 

@@ -2,6 +2,7 @@
 
 from gridjig.contact.values import TOUCH
 from gridjig.model import Display, Table
+from gridjig.rack import Rack
 from gridjig.solve.angles.answers import AngleAnswer, AngleWay
 from gridjig.units import (
     format_angle,
@@ -10,6 +11,7 @@ from gridjig.units import (
 )
 
 from .angle_text import EXACT_ARCMIN, SEEN_ARCMIN, holes_words
+from .angle_way_text import other_than_arm
 
 NONE = "–"
 
@@ -30,11 +32,14 @@ def answer_columns(display: Display) -> tuple[str, ...]:
     return ("Holes", "Way", "Angle", f"At end, {unit}", "Gap", "Class")
 
 
-def answer_cells(answer: AngleAnswer, table: Table, display: Display) -> tuple[str, ...]:
+def answer_cells(
+    answer: AngleAnswer, table: Table, rack: Rack, display: Display
+) -> tuple[str, ...]:
     """Return an answer as the cells of a row."""
+    other = other_than_arm(answer, rack)
     return (
         holes_words(table, answer.holes),
-        _WAYS[answer.way],
+        other.removeprefix("angle ") if other else _WAYS[answer.way],
         format_angle(answer.angle_deg),
         _error(answer, display),
         _gap(answer, display),

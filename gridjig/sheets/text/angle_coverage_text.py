@@ -29,7 +29,7 @@ WAY_WORDS: dict[AngleWay, str] = {
     "two sizes": "two pins of different sizes",
     "shims": "two equal pins, one packed with shims",
     "astride": "two pins astride the member, one at each long face",
-    "arm": "arm, pivot hole and lock hole",
+    "arm": "one piece on two pins: an arm in its lock hole, an angle block, a square",
     "scale": "arm set by its scale",
     "plate": "one-off cut plate on two holes",
 }

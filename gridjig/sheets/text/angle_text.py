@@ -14,7 +14,7 @@ from gridjig.contact.values import TOUCH
 from gridjig.model import Display, Hole, Table
 from gridjig.model.labels import address
 from gridjig.rack import Point, Rack
-from gridjig.solve.angles.answers import AngleAnswer, AngleLimits, AngleWay, CutPlate
+from gridjig.solve.angles.answers import AngleAnswer, AngleLimits, CutPlate
 from gridjig.solve.angles.plate import HOLE_OVER_PIN
 from gridjig.solve.angles.wanted import WantedLine
 from gridjig.units import (
@@ -31,18 +31,7 @@ from gridjig.units import (
 from gridjig.units.spelling import spelled
 
 from .angle_coverage_text import set_words
-
-WAY_NAMES: dict[AngleWay, str] = {
-    "pins": "Equal pins",
-    "two sizes": "Two pin sizes",
-    "shims": "Shims",
-    "astride": "Astride",
-    "arm": "Arm, locked",
-    "scale": "Arm, by scale",
-    "plate": "Cut plate",
-}
-"""Short names of the ways, for check boxes."""
-
+from .angle_way_text import way_words
 
 SEEN_ARCMIN, EXACT_ARCMIN = 0.5, 5e-4
 """From where on it is said how finely a setting can be made; below which an error is none."""
@@ -83,7 +72,7 @@ def facts_words(
     """
     base = format_length(answer.base_mm, display)
     return [
-        f"{steps_words(answer.steps)} · {WAY_NAMES[answer.way].lower()} · base {base}"
+        f"{steps_words(answer.steps)} · {way_words(answer, rack)} · base {base}"
         f" · {_places(answer)}",
         f"{error_words(answer, display)} · {play_words(answer, display)}",
         *filter(

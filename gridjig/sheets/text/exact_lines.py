@@ -4,13 +4,20 @@ As drawn, as set in the jig, as expected after welding; how far out it can be, a
 errors usually add up; the class; and, on request, what random set-ups gave.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
 from gridjig.model import Display, Job
-from gridjig.model.titles import title
+from gridjig.model.titles import title, weldment_title
 from gridjig.proof.allowance.values import AllowanceReport, Layer
 from gridjig.proof.exact.tries import Tried
-from gridjig.proof.exact.values import ExactReport, MemberError, Sampled, Squareness, TapeReading
+from gridjig.proof.exact.values import (
+    ExactReport,
+    MemberError,
+    PointError,
+    Sampled,
+    Squareness,
+    TapeReading,
+)
 from gridjig.units import (
     format_count,
     format_fineness,
@@ -23,12 +30,21 @@ from .list_line import ListLine
 
 
 def exact_lines(
-    job: Job, report: ExactReport, allowed: AllowanceReport, tried: Tried | None = None
+    job: Job,
+    report: ExactReport,
+    allowed: AllowanceReport,
+    tried: Tried | None = None,
+    whole: Sequence[MemberError] = (),
 ) -> tuple[ListLine, ...]:
-    """Return all measures, parts, allowances and shop values, under headings."""
+    """Return all measures, points, parts, allowances and shop values, under headings.
+
+    `whole` are the weldments, each as one body.
+    """
     return (
         *_under("Measures", _measures(job, report, allowed, tried)),
         *_under("Squareness", _squares(job, report)),
+        *_under("Points that matter", _points(job, report)),
+        *_under("Each weldment once it is tacked", _wholes(job, report, whole)),
         *_under("Parts in the jig", _parts(job, report, tried)),
         *_under("Allowed for", _allowances(job, allowed)),
         *_under("Reckoned with", _assumed(job.display, report)),
@@ -118,6 +134,36 @@ def _square(job: Job, report: ExactReport, one: Squareness) -> str:
         return f"a part at a corner can still slide; {allowed}"
     worst = format_measure(one.difference.worst, job.display)
     return f"the jig lets them differ by {worst} at worst; {allowed}"
+
+
+def _points(job: Job, report: ExactReport) -> Iterator[ListLine]:
+    for one in report.points:
+        told, at = "the jig does not hold its part", "loose"
+        if one.error is not None:
+            worst, usual = (format_measure(mm, job.display) for mm in one.error[:2])
+            told = f"out by {worst} at worst, {usual} as errors usually add up"
+            at = f"± {worst} at worst"
+        x, y = (format_length(mm, job.display) for mm in one.at)
+        name = one.name or f"Point of {title(job, one.part)}"
+        under = f"at {x}, {y} of the table; {told}"
+        head = f"{name[:1].upper()}{name[1:]}"
+        yield ListLine(point_key(one), head, at, under, "", (one.part,))
+
+
+def point_key(one: PointError) -> str:
+    """The key of the line of a point that matters."""
+    return f"point {one.part} {one.at[0]!r} {one.at[1]!r}"
+
+
+def _wholes(job: Job, report: ExactReport, whole: Sequence[MemberError]) -> Iterator[ListLine]:
+    for one in whole:
+        at = "loose"
+        if one.error is not None:
+            at = f"± {format_measure(one.error.worst, job.display)} at worst"
+        name = weldment_title(job, one.id)
+        head = f"{name[:1].upper()}{name[1:]}"
+        ids = tuple(part.id for part in job.parts if part.weldment == one.id)
+        yield ListLine(f"whole {one.id}", head, at, _angle(report, one), "", ids)
 
 
 def _parts(job: Job, report: ExactReport, tried: Tried | None) -> Iterator[ListLine]:

@@ -102,6 +102,11 @@ def _stack(label: str, name: str) -> Words:
     return words
 
 
+def _force(at: Between, a: Placement, b: Placement) -> str:
+    told = [format_force(one.force, at.display) if one.force else "not set" for one in (a, b)]
+    return told_pair("presses with", *told)
+
+
 def _slid(at: Between, a: Placement, b: Placement) -> str:
     moved = face_moved(at.old, at.new, a, b)
     if moved is None:
@@ -321,6 +326,7 @@ FIELD_WORDS: Mapping[type, Mapping[str, Words]] = {
             "clamped_by_hand", "clamped by hand", "no longer clamped by hand"
         ),
         "accepted_gap": length_of("gap accepted", "accepted_gap"),
+        "force": _force,
         "name": renamed,
         "note": note_of("note", "note"),
     },

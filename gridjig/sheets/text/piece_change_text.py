@@ -3,8 +3,16 @@
 from msgspec import structs
 
 from gridjig.edits.sizes import sizes
+from gridjig.edits.typed_sizes import typed_sizes
 from gridjig.rack import Piece, kind_name
-from gridjig.units import Display, format_angle, format_length, format_mass, mass_words
+from gridjig.units import (
+    Display,
+    format_angle,
+    format_force,
+    format_length,
+    format_mass,
+    mass_words,
+)
 
 
 def count_words(piece: Piece) -> str:
@@ -36,11 +44,21 @@ def differences(old: Piece, new: Piece, display: Display) -> str:
     if old.mass != new.mass:
         before, after = (format_mass(piece.mass, display) for piece in (old, new))
         told.append(f"{mass_words('mass', display)} {before} to {after}")
+    if old.pin_length != new.pin_length:
+        lengths = [_or_unknown(one.pin_length, display) for one in (old, new)]
+        told.append(f"pin length {lengths[0]} to {lengths[1]}")
+    forces = [piece.tip.force if piece.tip is not None else 0.0 for piece in (old, new)]
+    if old.tip is not None and new.tip is not None and forces[0] != forces[1]:
+        before, after = (format_force(one, display) if one else "not known" for one in forces)
+        told.append(f"presses with {before} to {after}")
     plain = {"name": "x", "kind": new.kind, "size": "", "owned": 0, "bin": "", "hand": "none"}
-    rest = {"takes": (), "flips": False, "mass": 0.0}
-    bare = [structs.replace(p, **plain, **rest) for p in (old, new)]
+    rest = {"takes": (), "flips": False, "mass": 0.0, "pin_length": 0.0, "typed": ()}
+    bare = [structs.replace(_forceless(p), **plain, **rest) for p in (old, new)]
     if bare[0] != bare[1] and not _size_differences(old, new, display):
         told.append("its shape")
+    if not told and old.typed != new.typed:
+        kept = ", ".join(size.label for size in typed_sizes(new))
+        told.append(f"sizes that stay as typed: {kept or 'none'}")
     return "; ".join(told)
 
 
@@ -53,6 +71,17 @@ def _size_differences(old: Piece, new: Piece, display: Display) -> list[str]:
             show = format_angle if size.unit == "deg" else lambda mm: format_length(mm, display)
             told.append(f"{size.label} {show(known.value)} to {show(size.value)}")
     return told
+
+
+def _forceless(piece: Piece) -> Piece:
+    """A piece without what its tip presses with."""
+    if piece.tip is None:
+        return piece
+    return structs.replace(piece, tip=structs.replace(piece.tip, force=0.0))
+
+
+def _or_unknown(mm: float, display: Display) -> str:
+    return format_length(mm, display) if mm else "not known"
 
 
 def _shown(value: object) -> str:

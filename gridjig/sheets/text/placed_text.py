@@ -13,11 +13,14 @@ from gridjig.model import Display, Job, Member, Part, Placement, Table
 from gridjig.model.by_weldment import parts_of, several
 from gridjig.model.labels import address
 from gridjig.model.titles import title, weldment_title
+from gridjig.proof.held.forces import clamp_force
+from gridjig.rack import Piece
 from gridjig.solve.mounting.ways import Way
 from gridjig.solve.placed.face_distance import face_distance
 from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.units import (
     format_angle,
+    format_force,
     format_length,
     format_measure,
     format_play,
@@ -96,6 +99,13 @@ def freedom_words(job: Job, placed: PlacedPiece) -> str:
         play_words(placed, display),
     )
     return "; ".join(words for words in told if words)
+
+
+def default_force_words(job: Job, piece: Piece) -> str:
+    """Return what a clamp presses with where nothing is typed: 1000 N, shop value."""
+    told = clamp_force(job, None, piece)
+    whose = "by its piece" if told.of == "piece" else "shop value"
+    return f"empty: {format_force(told.newtons, job.display)}, {whose}"
 
 
 def _gap_accepted(placed: PlacedPiece, display: Display) -> str:

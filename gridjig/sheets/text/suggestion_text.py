@@ -56,7 +56,7 @@ def _bound(one: Alternative) -> str:
 def _moved(one: Alternative) -> str:
     dx, dy = one.shift
     display = one.job.display
-    told = []
+    told = ["face down"] if one.face_down else []
     if one.turn:
         told.append(f"turned {format_angle(one.turn)}")
     if abs(dx) > 0.005:

@@ -38,7 +38,8 @@ def hole_fault(table: Table, hole: Hole) -> HoleFault | None:
 def holes_fault(table: Table, holes: tuple[Hole, ...]) -> HoleFault | None:
     """The first fault of several holes, those off the table first; None if all are good.
 
-    Pieces do not say how long their pins are, so the person decides whether a shallow hole will do.
+    A shallow hole is none: whether a pin goes in far enough is a question of its own, which the
+    checks answer (`checks/pin_depth.py`).
     """
     fault = next((off_table(table, hole) for hole in holes if not table.has(hole)), None)
     if fault is not None or not table.marks:

@@ -186,6 +186,7 @@ def _shifted(shape: _Shape, dx: float, dy: float) -> _Shape:
         shape,
         ring=tuple((x + dx, y + dy) for x, y in shape.ring),
         heel=None if heel is None else (heel[0] + dx, heel[1] + dy, heel[2]),
+        holes=tuple((kind, tuple((x + dx, y + dy) for x, y in ring)) for kind, ring in shape.holes),
     )
 
 

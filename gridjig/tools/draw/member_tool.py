@@ -7,12 +7,12 @@ of sections; the caller chooses the section.
 import math
 
 from gridjig.edits import members
-from gridjig.edits.lookup import new_id
+from gridjig.edits.lookup import new_id, numbered_name
 from gridjig.edits.members import Hold, between, direction
 from gridjig.geometry import unit
 from gridjig.geometry.display import Dimension, DisplayList, Polyline
 from gridjig.geometry.part_outline import part_ring
-from gridjig.model import Hole, Member, Section, WayUp
+from gridjig.model import Hole, Job, Member, Section, WayUp
 from gridjig.model.titles import title
 from gridjig.rack import Point
 from gridjig.tools.aim.aiming import Aim, aimed
@@ -60,8 +60,7 @@ class MemberTool(Tool):
         self._first: Point | None = None
         self._angle: float | None = None
         self._down = False
-        self._mine = context.job
-        self._own_step = False
+        self._known: Job | None = context.job  # None until a change of its own has been made
         table = context.job.table
         self._pointer = Pointer(*table.at(Hole(table.columns // 2, table.rows // 2)))
         self._snap = self._caught()
@@ -73,19 +72,20 @@ class MemberTool(Tool):
 
     def finish(self) -> Outcome:
         """End the row of members."""
+        said = ""
+        if self._start is not None and self._start != self._first:
+            said = "This run of members is finished."
+        elif self._start is not None:
+            said = "The start point is dropped; nothing was drawn."
+        elif self._angle is not None:
+            said = "The angle is no longer locked."
         self._forget()
-        return Nothing("This run of members is finished.")
+        return Nothing(said)
 
     def follow(self) -> None:
-        """End the row if the job was changed by anything else: Undo, Repeat, a form.
-
-        The job that comes of this tool's own step may differ from the one it asked for: the
-        document keeps the names of joints, and puts new parts into the current weldment.
-        """
-        if self._own_step:
-            self._own_step, self._mine = False, self.context.job
-        elif self.context.job is not self._mine:
-            self._mine = self.context.job
+        """End the row if the job was changed by anything else: Undo, Repeat, a form."""
+        known, self._known = self._known, self.context.job
+        if known is not None and known is not self._known:
             self._forget()
 
     def take(self, section: Section) -> None:
@@ -198,7 +198,7 @@ class MemberTool(Tool):
         try:
             moved = typed_origin(job, text)
             if moved is not None:
-                self._own_step = moved is not job
+                self._known = job if moved is job else None
                 return Commit(moved, STEP) if moved is not job else Nothing()
             said = read_member(text, job.table, job.display.unit, origin_of(job))
         except ParseError as parse_error:
@@ -284,7 +284,7 @@ class MemberTool(Tool):
             made = self._made(at)
         except ValueError as fault:
             return Nothing(sentence(str(fault)))
-        job, self._own_step = members.add(self.context.job, made), True
+        job, self._known = members.add(self.context.job, made), None
         self._start = None if closes else at
         if self._start is None:
             self._first = None
@@ -305,7 +305,7 @@ class MemberTool(Tool):
         made_id = new_id(job, "member")
         return between(
             made_id,
-            made_id.replace("-", " "),
+            numbered_name(f"{_bar_words(self.section)} 1", (part.name for part in job.parts)),
             self.section,
             start,
             at,
@@ -343,3 +343,8 @@ class MemberTool(Tool):
             )
         shown += draw_origin(self.context.job)
         return shown + snap_ring(self.context.job.table, self._snap, self._pointer)
+
+
+def _bar_words(section: Section) -> str:
+    """What a shop calls a member of that section: tube, angle, flat bar."""
+    return "flat bar" if section.kind == "flat" else section.kind.rsplit(" ", 1)[-1]

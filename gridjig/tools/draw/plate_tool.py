@@ -193,7 +193,9 @@ class PlateTool(Tool):
         parts = BY.split(text.strip())
         if len(parts) != 2:
             place = "" if self._points else f"a point such as {self._place()}, "
-            wanted = f"type a size such as {self._example()}, {place}or a hole"
+            thick = f"t {'10' if unit == 'millimetres' else '3/8'}"
+            size = f"a size such as {self._example()}"
+            wanted = f"type {size}, {place}a hole, or {thick} for the thickness"
             raise ParseError(text, None, wanted)
         return (parse_length(parts[0], unit), parse_length(parts[1], unit))
 

@@ -74,6 +74,10 @@ JOIN_METHODS: Mapping[JoinKind, JoinMethod] = {
 }
 
 
+ONE_END: frozenset[JoinKind] = frozenset({"trim", "cope"})
+"""The joints for which the end of the first member is meant that the click is nearer to."""
+
+
 def joined(job: Job, kind: JoinKind, one: PartPick, other: PartPick) -> Job | str:
     """Return the job with the two joined, or one sentence on why they cannot be."""
     try:
@@ -92,7 +96,30 @@ def commit(job: Job, kind: JoinKind, one: PartPick, other: PartPick) -> Commit |
     done = capital(JOIN_METHODS[kind].done.format(**names))
     if after is job:
         return Nothing(f"{done} already.")
-    return Commit(after, JOIN_METHODS[kind].step.format(**names), said=f"{done}. Ctrl+Z undoes it.")
+    said = f"{done}.{_run_into(job, after, one.part)} Ctrl+Z undoes it."
+    return Commit(after, JOIN_METHODS[kind].step.format(**names), said=said)
+
+
+def _run_into(before: Job, after: Job, cut: str) -> str:
+    """Say which parts overlap only now, and what the one that was cut still runs into."""
+    from gridjig.checks.conflicts import overlap_words  # noqa: PLC0415 - late: they load shapely
+    from gridjig.contact.weldment import part_overlaps  # noqa: PLC0415
+
+    known = {(one.a, one.b) for one in part_overlaps(before.parts)}
+    there = part_overlaps(after.parts)
+    fresh = [
+        f"{title(after, one.a)} and {title(after, one.b)} now overlap by"
+        f" {overlap_words(after, one)}"
+        for one in there
+        if (one.a, one.b) not in known
+    ]
+    still = [
+        title(after, one.b if one.a == cut else one.a)
+        for one in there
+        if cut in (one.a, one.b) and (one.a, one.b) in known
+    ]
+    told = f" But {'; '.join(fresh)}." if fresh else ""
+    return f"{told} It still runs into {still[0]}." if still else told
 
 
 def join_selected(job: Job, kind: JoinKind, ids: frozenset[str]) -> Commit | Nothing:

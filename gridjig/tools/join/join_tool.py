@@ -9,10 +9,11 @@ from gridjig.geometry import Pose
 from gridjig.geometry.display import DisplayList, Polyline
 from gridjig.geometry.part_outline import mill_faces
 from gridjig.model import Job, Member
+from gridjig.model.labels import address
 from gridjig.tools.core.prompt import Prompt, esc
 from gridjig.tools.core.tool import Nothing, Outcome, Preview, ToolContext
 
-from .join_kinds import JOIN_METHODS, JoinKind, PartPick, commit, joined
+from .join_kinds import JOIN_METHODS, ONE_END, JoinKind, PartPick, commit, joined
 from .part_pick import PartPickTool
 
 
@@ -43,10 +44,21 @@ class JoinTool(PartPickTool):
             return Prompt(state=self._answer, keys=(*self._picking()[:1], cancel))
         other = "" if hover == first.part else name
         return Prompt(
-            state=f"First: {self._named(first.part)}.",
+            state=f"First: {self._named(first.part)}{self._end_words(first)}.",
             click=f"{way.second}{other}",
             keys=(*self._picking()[: 2 if other else 1], cancel),
         )
+
+    def _end_words(self, first: PartPick) -> str:
+        """Say which end was taken, where the joint moves one end only."""
+        job = self.context.job
+        member = part_of(job, first.part)
+        if first.end is None or self.kind not in ONE_END or not isinstance(member, Member):
+            return ""
+        at = Pose(member.x, member.y, member.turn).point(
+            (0.0 if first.end == "start" else member.length, 0.0)
+        )
+        return f", its end at {address(job.table, job.table.nearest(*at))}"
 
     def _begun(self) -> bool:
         return self._first is not None

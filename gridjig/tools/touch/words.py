@@ -15,7 +15,7 @@ from gridjig.model import Job, Placement
 from gridjig.model.titles import title
 from gridjig.solve.placed.cache import PlacedPieces
 from gridjig.solve.placed.solver import solve_placement
-from gridjig.units import format_length, format_measure
+from gridjig.units import format_measure, format_thickness
 
 from .tries import Try
 
@@ -79,5 +79,5 @@ def is_over_nothing(job: Job, made: Touching) -> bool:
 def packing_words(job: Job, stack: Iterable[str]) -> str:
     """Return a stack by the thickness of its pieces: `packing 1/4" + 1/8"`; empty for none."""
     thick = [job.rack.piece(piece).thickness for piece in stack]
-    told = " + ".join(format_length(mm, job.display) for mm in sorted(thick, reverse=True))
+    told = " + ".join(format_thickness(mm, job.display) for mm in sorted(thick, reverse=True))
     return f"packing {told}" if told else ""

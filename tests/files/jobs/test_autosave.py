@@ -105,6 +105,32 @@ def test_writing_a_copy_is_timed(path: Path) -> None:
     assert 0 < keeper._took < 5
 
 
+def test_a_copy_begun_before_the_job_was_saved_is_not_written(path: Path, folder: Path) -> None:
+    keeper = Autosaver(sample(0), path)
+    work = keeper.begin(sample(1))
+    keeper.mark_saved(sample(1), path)
+    work()
+    keeper.end(0.0)
+    assert names(folder) == []
+    assert keeper.wait(0, sample(2)) == AT_ONCE
+
+
+def test_a_change_while_a_copy_is_written_has_its_own_time(path: Path, folder: Path) -> None:
+    keeper, first, second = Autosaver(sample(0), path), sample(1), sample(2)
+    assert keeper.wait(0, first) == AT_ONCE
+    work = keeper.begin(first)
+    assert keeper.wait(1, first) is None
+    assert keeper.wait(1, second) == AT_ONCE
+    work()
+    keeper.end(0.001)
+    assert load_job(keeper.copy) == first
+    assert keeper.wait(1 + AT_ONCE, second) == 0
+    keeper.end(None)  # nothing was under way
+    keeper.begin(second)
+    keeper.end(None)  # it could not be written: due again
+    assert keeper.wait(2, second) == 0
+
+
 @pytest.mark.expectation(41)
 @settings(max_examples=40)
 @given(

@@ -118,6 +118,7 @@ def test_the_form_of_the_file_is_what_it_was() -> None:
     assert load_job(folder / "version3.gridjig") == new
     new = structs.replace(
         new,
+        placements=(structs.replace(new.placements[0], force=250.0), *new.placements[1:]),
         title_block=TitleBlock(owner="Our shop", number="S-7", way_up="face down"),
         weld_plan=WeldPlan(tacks=(JointOf("bar-1", "plate-1"),)),
         accuracy=Accuracy(linear="A", face=0.05, points=(ChosenPoint("plate-1", 20, 20, "bolt"),)),

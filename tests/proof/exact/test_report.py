@@ -6,11 +6,13 @@ import numpy as np
 import pytest
 from msgspec import structs
 
+from gridjig.contact.book import contacts
 from gridjig.model import Accuracy, ChosenPoint, FaceOf, Job, Plate
-from gridjig.proof.exact.report import Exactness, exact
+from gridjig.proof.exact.report import Exactness, exact, whole_errors
 from gridjig.proof.exact.spread import ErrorSource
 from gridjig.proof.exact.values import ExactReport
 from gridjig.proof.statics.rows import Floats
+from gridjig.solve.placed.cache import PlacedPieces
 from tests.proof.frames import jigged, rig, stops
 from tests.workshop import box, laid, pin, plate
 
@@ -106,8 +108,9 @@ def _pose(pins: dict[str, Floats], faces: dict[str, float]) -> tuple[float, floa
 
 
 def test_the_weldment_as_one_body_is_told_too() -> None:
-    found = report_of(jigged())
-    (whole,) = found.weldments
+    job = jigged()
+    found, placed = report_of(job), PlacedPieces().of(job)
+    (whole,) = whole_errors(job, placed, contacts(job, placed))
     assert whole.error is not None
     assert set(whole.contacts) == {one.id for one in stops()}
     assert found.linear == "B"
@@ -217,6 +220,5 @@ def test_other_shop_values_are_reckoned_with_at_once() -> None:
 def test_nothing_is_reckoned_where_there_is_nothing() -> None:
     found = report_of(laid(pin("a", 4, 4)))
     assert found.members == ()
-    assert found.weldments == ()
     assert found.dimensions == ()
     assert found.squareness == ()

@@ -1,11 +1,14 @@
 """Reactions, lifting, friction and turning over, on a block that can be reckoned by hand."""
 
 import pytest
+from msgspec import structs
 
+from gridjig.contact.book import contacts
 from gridjig.edits.loading import set_clamp_force, set_friction
 from gridjig.geometry.part_mass import mass
 from gridjig.proof.held.body import GRAVITY
 from gridjig.proof.held.findings import held_findings
+from gridjig.proof.held.forces import ClampForce
 from gridjig.proof.held.report import held
 from gridjig.solve.placed.cache import PlacedPieces
 from tests.proof.blocks import END, LEFT, PINS, RIGHT, Block, block, press, push_down, push_left
@@ -92,6 +95,43 @@ def test_the_push_grows_with_force_and_friction() -> None:
     assert twice == pytest.approx(2.0 * found.held.push)
     strong = held(set_clamp_force(found.job, 3000.0), placed, found.contacts).parts[0].push
     assert strong == pytest.approx(3.0 * found.held.push, abs=2.0 * weight)
+
+
+@pytest.mark.source("method", MOMENTS)
+def test_each_clamp_presses_with_its_own_force() -> None:
+    """3000 N typed at one pad, 500 N by the other's piece, the shop's value for what has none."""
+    strong = structs.replace(push_down(6), force=3000.0)
+    found = Block(block(), *PINS, strong, push_left())
+    assert [found.force(name) for name in ("left", "right", "end")] == pytest.approx(
+        [1500.0, 1500.0, 1000.0]
+    )
+    assert {one.placement: one.force for one in found.report.clamps} == {
+        "push-6": ClampForce(3000.0, "typed"),
+        "side-5": ClampForce(1000.0, "shop"),
+    }
+    weak = found.job.rack.piece("push")
+    assert weak.tip is not None
+    weak = structs.replace(weak, tip=structs.replace(weak.tip, force=500.0))
+    job = structs.replace(found.job, rack=found.job.rack.with_piece(weak))
+    there = contacts(job, PlacedPieces().of(job))
+    after = held(job, PlacedPieces().of(job), there)
+    forces = {one.placement: round(one.reaction) for one in after.locators}
+    assert forces == {"left": 1500, "right": 1500, "end": 500}
+    assert after.clamps[1].force == ClampForce(500.0, "piece")
+
+
+@pytest.mark.source("method", "by hand: 1000 N and 250 N at 100 mm each side of the right pin")
+def test_a_stronger_clamp_seats_what_equal_ones_lift() -> None:
+    """One push inside the base keeps the left pin down if it is strong enough for the one outside:
+    the second clamp, beyond the right pin, turns the block about it.
+    """
+    inside, outside = push_down(6), push_down(9, thing="outside")
+    equal = Block(block(), *PINS, structs.replace(inside, force=250.0), outside)
+    assert equal.held.lifts == ("left",)
+    told = next(f for f in held_findings(equal.job, equal.report) if f.kind == "lifts")
+    assert "250 N (as typed) or 1000 N (shop value" in told.source
+    strong = Block(block(), *PINS, structs.replace(inside, force=1000.0), outside)
+    assert strong.held.lifts == ()
 
 
 def test_pins_all_round_hold_by_shape() -> None:

@@ -177,6 +177,9 @@ class Table:
         self.note("turn_drawing", name)
         return True
 
+    def report(self) -> None:
+        self.note("report")
+
     def play(self) -> str:
         self.note("play")
         return "A bottom"
@@ -317,6 +320,7 @@ LACKS: dict[str, dict[str, object]] = {
     "check.loading": {"parts": 1},
     "piece.suggest": {"parts": 0},
     "check.exact": {"parts": 0},
+    "check.points": {"parts": 0},
 }
 
 

@@ -6,6 +6,8 @@ import pytest
 from PySide6.QtWidgets import QWidget
 from pytestqt.qtbot import QtBot
 
+from gridjig.edits.allowances import add_point
+from gridjig.model import ChosenPoint
 from gridjig.proof.exact.tries import tried
 from gridjig.qt.forms.job.exact_form import ExactForm
 from gridjig.session.document import Document
@@ -46,4 +48,25 @@ def test_without_a_weldment_there_is_nothing_to_try(qtbot: QtBot) -> None:
     form = ExactForm(over, Document(laid(pin("a", 4, 4))), LOOK)
     assert not form.tries.isEnabled()
     assert heads(form)[0] == "Reckoned with"
+    form.reject()
+
+
+def test_points_that_matter_are_listed_and_deleted(qtbot: QtBot) -> None:
+    over = QWidget()
+    qtbot.addWidget(over)
+    job = add_point(jigged(), ChosenPoint("front", 20.0, 0.0, "hinge"))
+    document = Document(job)
+    form = ExactForm(over, document, LOOK)
+    assert "Points that matter" in heads(form)
+    line = next(entry for entry in form.list.lines.entries if entry.head == "Hinge")
+    assert not form.delete.isVisibleTo(form)
+    form.list.go_to(line.key)
+    assert form.delete.isVisibleTo(form)
+    form.delete.click()
+    assert document.job.accuracy.points == ()
+    assert "Points that matter" not in heads(form)
+    assert not form.delete.isVisibleTo(form)
+    form.delete_point()
+    document.undo()
+    assert document.job is job
     form.reject()

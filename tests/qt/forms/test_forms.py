@@ -31,7 +31,7 @@ from gridjig.qt.style.metrics import CARD_WIDTH_MM
 from gridjig.qt.style.theme import THEMES
 from gridjig.qt.window.open_file import OpenFile
 from gridjig.units.limits import LimitError
-from tests.qt.windows import Answers, make_window, told
+from tests.qt.windows import Answers, copied, make_window, told
 from tests.workshop import EMPTY, laid, pin
 
 # -- questions -------------------------------------------------------------------------------------
@@ -134,14 +134,13 @@ def test_the_next_start_offers_what_a_crash_left(
 ) -> None:
     crashed = OpenFile(EMPTY, Answers(), 0.0)
     crashed.document.do(set_notes(crashed.document.job, "half done"), "Write notes")
-    crashed.tick()
+    copied(crashed)
     monkeypatch.setattr("gridjig.files.storage.processes.is_running", lambda pid, birth: False)
     assert autosave.recoverable()
     window = make_window(qtbot, EMPTY)
     begin(window, None)
     assert window.document.job.notes == "half done"
     assert window.isWindowModified()
-    crashed._copying.stop()
     crashed._looking.stop()
 
 

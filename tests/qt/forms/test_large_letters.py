@@ -1,4 +1,7 @@
-"""With large letters on a small screen a form keeps its words whole, its buttons in reach."""
+"""With large letters on a small screen a form keeps its words whole, its buttons in reach.
+
+With gloves and without, in inches and millimetres, and with names as long as people give them.
+"""
 
 from collections.abc import Callable, Iterator
 from datetime import datetime
@@ -6,22 +9,14 @@ from pathlib import Path
 
 import pytest
 from msgspec import structs
-from PySide6.QtCore import QRect, Qt
-from PySide6.QtWidgets import (
-    QApplication,
-    QLabel,
-    QPushButton,
-    QScrollArea,
-    QTabWidget,
-    QWidget,
-)
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QApplication, QDialog, QTabWidget
 from pytestqt.qtbot import QtBot
 
 from gridjig.files.jobs.autosave import AutosavedCopy
 from gridjig.files.jobs.job_file import load_job
 from gridjig.files.library import user_library
 from gridjig.files.library.assets import rack_for, samples, starter_racks
-from gridjig.files.storage.settings import Settings
 from gridjig.model import Display, Section
 from gridjig.qt.dialogs.dialog import FormDialog
 from gridjig.qt.dialogs.questions import AnswerButton, QuestionDialog
@@ -32,16 +27,11 @@ from gridjig.qt.forms.piece.piece_drawing import PieceDrawingForm
 from gridjig.qt.forms.rack.rack_form import RackForm
 from gridjig.qt.forms.rack.rack_import import ImportForm
 from gridjig.qt.window.window import Window
-from tests.qt.windows import FORMS, opened
+from tests.qt.looks import LOOKS, Screen, complaints, settle, shown
+from tests.qt.windows import FORMS
 
 SAMPLE = load_job(next(iter(samples().values())))
 DRAWING = Path(__file__).parents[2] / "files" / "drawings" / "dxf"
-SCREEN = QRect(0, 0, 1280, 800)
-
-
-class Screen:
-    def availableGeometry(self) -> QRect:
-        return SCREEN
 
 
 def question(window: Window) -> None:
@@ -107,72 +97,41 @@ OPENS: dict[str, Callable[[Window], None]] = {
 }
 
 
-def shown(form: QWidget, kind: type) -> Iterator[QWidget]:
-    found: list[QWidget] = form.findChildren(kind)
-    return (one for one in found if one.isVisible() and one.width() > 0)
-
-
-def complaints(form: QWidget) -> list[str]:
-    """What is cut off or out of reach in a form."""
-    told = []
-    for label in shown(form, QLabel):
-        assert isinstance(label, QLabel)
-        if label.wordWrap() and label.text() and not scrolls(label):
-            wanted = label.heightForWidth(label.width())
-            if wanted > label.height() + 1:
-                told.append(f"cut: {label.text()}")
-    for button in shown(form, QPushButton):
-        assert isinstance(button, QPushButton)
-        words = button.fontMetrics().horizontalAdvance(button.text().replace("&", ""))
-        if words > button.width():
-            told.append(f"narrow: {button.text()}")
-        at = button.mapTo(form, button.rect().bottomRight())
-        if not form.rect().contains(at) and not scrolls(button):
-            told.append(f"out of reach: {button.text()}")
-    for area in shown(form, QScrollArea):
-        assert isinstance(area, QScrollArea)
-        if area.horizontalScrollBar().maximum() > 0:
-            told.append(f"wider than its room by {area.horizontalScrollBar().maximum()}")
-    return told
-
-
-def scrolls(widget: QWidget) -> bool:
-    over = widget.parentWidget()
-    while over is not None:
-        if isinstance(over, QScrollArea):
-            return True
-        over = over.parentWidget()
-    return False
-
-
-@pytest.mark.expectation(84)
-@pytest.mark.parametrize("percent", [100, 150, 200])
-@pytest.mark.parametrize("name", list(OPENS))
-def test_a_form_is_whole_on_a_screen_of_1280_by_800(
-    qtbot: QtBot, monkeypatch: pytest.MonkeyPatch, name: str, percent: int
+@pytest.mark.expectation(70, 72, 84)
+@pytest.mark.parametrize(("percent", "glove", "unit"), LOOKS)
+def test_forms_over_the_window_are_whole(
+    qtbot: QtBot, monkeypatch: pytest.MonkeyPatch, percent: int, glove: bool, unit: str
 ) -> None:
+    """They are opened over the same window, one after the other."""
     user_library.keep_section(
         Section(name="45x45x2", kind="square tube", width=45, height=45, wall=2)
     )
     monkeypatch.setattr(FormDialog, "screen", lambda _: Screen())
-    with opened(qtbot, SAMPLE, Settings(text_percent=percent)) as window:
-        OPENS[name](window)
-        forms = [
-            w for w in QApplication.topLevelWidgets() if isinstance(w, FormDialog) and w.isVisible()
-        ]
-        form = QApplication.activeModalWidget() or forms[-1]
-        qtbot.waitUntil(lambda: complaints(form) == [])  # once it is laid out
-        least = form.minimumSizeHint()
-        assert (least.width(), least.height()) <= (1280, 760), name
-        assert least.height() <= 760
-        assert form.width() <= 1280
-        assert form.height() <= 760
-        assert complaints(form) == []
-        for tabs in form.findChildren(QTabWidget):
-            for page in range(tabs.count()):
-                tabs.setCurrentIndex(page)
-                qtbot.waitUntil(lambda: complaints(form) == [])
-        for one in forms:
-            one.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
-            one.done(0)
-            one.deleteLater()
+    told: dict[str, list[str]] = {}
+    with shown(qtbot, unit, percent, glove) as window:
+        for name, opens in OPENS.items():
+            told |= {f"{name} {at}": words for at, words in looked_at(window, opens)}
+    assert len(told) >= len(OPENS)
+    assert {name: words for name, words in told.items() if words} == {}
+
+
+def looked_at(window: Window, opens: Callable[[Window], None]) -> Iterator[tuple[str, list[str]]]:
+    """What is wrong in each tab of the form that is opened."""
+    opens(window)
+    settle()
+    forms = [
+        w for w in QApplication.topLevelWidgets() if isinstance(w, FormDialog) and w.isVisible()
+    ]
+    form = QApplication.activeModalWidget() or forms[-1]
+    size, least = form.size(), form.minimumSizeHint()
+    sizes = [one for one in (size, least) if one.height() > 760 or one.width() > 1280]
+    high = [f"too large: {one}" for one in sizes]
+    yield "", high + complaints(form, window)
+    for tabs in form.findChildren(QTabWidget):
+        for index in range(1, tabs.count()):
+            tabs.setCurrentIndex(index)
+            yield tabs.tabText(index), complaints(form, window)
+    for one in forms:
+        one.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
+        QDialog.reject(one)
+        one.deleteLater()

@@ -9,11 +9,13 @@ import pytest
 from gridjig.files.jobs.job_file import load_job, write_job
 from gridjig.files.jobs.sheet_file import MEDIA_TYPE, attachment_name
 from gridjig.files.library.assets import samples
+from gridjig.geometry.page import SheetPage
 from gridjig.model import Job
 from gridjig.qt.paint.sheet_pdf import pages_pdf
 from gridjig.sheets.setup.paper import PAPERS, SIZES, Paper, SheetChoices
 from gridjig.sheets.setup.sheet import SetupSheet, setup_sheet
 from gridjig.units.progress import Cancelled, Progress
+from tests.pdftext import printed
 
 MM = 72.0 / 25.4
 PYPDF = pytest.mark.source("library", f"pypdf {pypdf.__version__}", "its reading of the PDF")
@@ -28,7 +30,8 @@ class Written:
         self.sheet = sheet
         self.data = data
         self.reader = pypdf.PdfReader(BytesIO(data), strict=True)
-        self.texts = [page.extract_text() for page in self.reader.pages]
+        self.pages = printed(data)
+        self.texts = [" ".join(line.words for line in page) for page in self.pages]
 
 
 @pytest.fixture(scope="module")
@@ -47,19 +50,28 @@ def test_the_job_lies_inside_byte_for_byte(written: Written) -> None:
     assert found.content == write_job(written.job)
 
 
+def test_the_text_of_every_page_is_in_reading_order_and_in_its_place(written: Written) -> None:
+    assert len(written.pages) == len(written.sheet.pages) > 3
+    for told, made in zip(written.pages, written.sheet.pages, strict=True):
+        assert [line.words for line in told] == [text.words for text in made.texts]
+        for line, text in zip(told, made.texts, strict=True):
+            assert text.x - 0.1 <= line.x <= text.x + text.width + 0.1
+            assert text.y - 0.1 <= line.y <= text.y + text.height + 0.1
+            assert (line.turned, line.bold) == (text.up, text.bold)
+            assert line.size <= text.size + 0.02
+
+
 @PYPDF
-def test_the_text_of_every_page_can_be_searched_and_is_in_reading_order(written: Written) -> None:
-    assert len(written.texts) == len(written.sheet.pages) > 3
-    for told, made in zip(written.texts, written.sheet.pages, strict=True):
-        found = _plain(told)
-        at = 0
-        for text in made.texts:
-            if text.up:
-                continue  # a line that reads upwards is taken apart by every extractor
-            words = _plain(text.words)
-            place = found.find(words, at)
-            assert place >= 0, (text.words, found[at : at + 80])
-            at = place
+def test_the_text_of_a_page_can_be_searched(written: Written) -> None:
+    """As another reader takes it out, in the same order."""
+    number = next(k for k, page in enumerate(written.texts) if "Which way round" in page)
+    found = _plain(written.reader.pages[number].extract_text())
+    at, texts = 0, written.sheet.pages[number].texts
+    assert len(texts) > 50
+    for text in texts:
+        place = found.find(_plain(text.words), at)
+        assert place >= 0, (text.words, found[at : at + 80])
+        at = place
 
 
 def test_words_are_parted_by_blanks(written: Written) -> None:
@@ -91,9 +103,8 @@ def test_the_check_line_is_100_mm_long(written: Written) -> None:
 @pytest.mark.source("published", "ISO 216 and ANSI/ASME Y14.1", "the sizes of A4, A3, A and B")
 def test_a_page_has_the_size_of_its_paper(paper: Paper, qapp: object) -> None:
     del qapp
-    job = load_job(samples()[NAMES[1]])
-    sheet = setup_sheet(job, SheetChoices(paper=paper))
-    data = pages_pdf(sheet.title, sheet.pages[:1])
+    wide, high = SheetChoices(paper=paper).size
+    data = pages_pdf("empty", (SheetPage(wide, high, ()),))
     box = pypdf.PdfReader(BytesIO(data)).pages[0].mediabox
     short, long = SIZES[paper]
     assert float(box.width) / MM == pytest.approx(long, abs=0.4)

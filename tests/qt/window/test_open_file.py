@@ -3,6 +3,7 @@
 import os
 import subprocess
 import sys
+import threading
 from pathlib import Path
 
 import pytest
@@ -16,7 +17,7 @@ from gridjig.files.storage import lock, recent
 from gridjig.files.storage.locations import autosave_dir
 from gridjig.model import Job
 from gridjig.qt.window.open_file import OpenFile
-from tests.qt.windows import Answers
+from tests.qt.windows import Answers, copied
 from tests.workshop import RACK, TABLE
 
 ROOT = Path(__file__).parents[3]
@@ -367,7 +368,7 @@ def test_a_copy_is_kept_and_can_be_opened_without_touching_the_file(
     before = path.read_bytes()
     file.open(path)
     change(file)
-    file.tick()
+    copied(file)
     copy = orphan(monkeypatch)
     assert (copy.name, copy.original) == ("bracket", path)
     later = OpenFile(a_job("other"), Answers(), 0.0)
@@ -384,7 +385,7 @@ def test_a_recovered_copy_asks_before_it_replaces_what_others_saved(
     path = stored(tmp_path / "a.gridjig")
     file.open(path)
     change(file)
-    file.tick()
+    copied(file)
     copy = orphan(monkeypatch)
     stored(path, a_job("theirs"))
     asks = Answers()
@@ -401,7 +402,7 @@ def test_saving_and_closing_remove_the_copy(
     file: OpenFile, answers: Answers, tmp_path: Path
 ) -> None:
     change(file)
-    file.tick()
+    copied(file)
     assert list(autosave_dir().glob("*.gridjig"))
     answers.path = str(tmp_path / "a.gridjig")
     file.save()
@@ -457,14 +458,40 @@ def test_a_change_is_copied_without_anybody_asking(qtbot: QtBot, file: OpenFile)
     qtbot.waitUntil(lambda: not list(autosave_dir().glob("*.gridjig")), timeout=10_000)
 
 
+@pytest.mark.expectation(99)
+def test_the_copy_is_made_and_written_beside_the_window(
+    qtbot: QtBot, file: OpenFile, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Neither making the bytes nor the disk holds up an edit; a change meanwhile is copied too."""
+    where: list[int] = []
+    go = threading.Event()
+
+    def slow(job: Job) -> bytes:
+        where.append(threading.get_ident())
+        assert go.wait(10)
+        return write_job(job)
+
+    monkeypatch.setattr(autosave, "write_job", slow)
+    change(file)
+    file.copies.tick()
+    assert file.copies.busy
+    change(file, "changed while it is written")
+    file.copies.tick()
+    go.set()
+    qtbot.waitUntil(lambda: len(where) == 2 and not file.copies.busy, timeout=10_000)
+    assert threading.get_ident() not in where
+    (copy,) = autosave_dir().glob("*.gridjig")
+    assert load_job(copy).notes == "changed while it is written"
+
+
 def test_a_copy_that_cannot_be_kept_is_said_once(file: OpenFile, own_state: Path) -> None:
     told: list[str] = []
     file.message.connect(told.append)
     (own_state / "autosave").write_text("in the way")
     change(file)
-    file.tick()
+    copied(file)
     change(file, "more")
-    file.tick()
+    copied(file)
     assert len(told) == 1
     assert "Save often" in told[0]
 

@@ -4,9 +4,10 @@ import math
 
 import pytest
 
+from gridjig.edits.allowances import add_point
 from gridjig.geometry.display import Arc, DisplayList, Polyline, Symbol, TextLabel
 from gridjig.geometry.part_outline import part_ring
-from gridjig.model import Job
+from gridjig.model import ChosenPoint, Job
 from gridjig.proof.report import ProofReport, prove
 from gridjig.sheets.drawings.proof import (
     ENLARGED,
@@ -87,6 +88,23 @@ def test_errors_are_drawn_as_ellipses_at_a_stated_enlargement() -> None:
         assert far == pytest.approx(one.error.worst * ENLARGED, rel=0.01)
     (told,) = [s.text for s in shapes if isinstance(s, TextLabel) and "enlarged" in s.text]
     assert told == "errors enlarged 50 times"
+
+
+def test_a_point_that_matters_has_a_ring_and_its_own_error_with_its_name() -> None:
+    assert REPORT.exact is not None
+    held = next(one.id for one in REPORT.exact.members if one.error is not None)
+    job = add_point(JOB, ChosenPoint(held, 25.4, 0.0, "hinge"))
+    report = proved(job)
+    assert report.exact is not None
+    (point,) = report.exact.points
+    assert point.error is not None
+    shapes = drawn("errors", job, report)
+    assert Symbol(point.at, "ring", "centre") in shapes
+    told = [s.text for s in shapes if isinstance(s, TextLabel)]
+    assert any(text.startswith("hinge ±") for text in told)
+    ring = [s for s in shapes if isinstance(s, Polyline)][-1]
+    far = max(math.dist(point.at, p) for p in ring.points)
+    assert far == pytest.approx(point.error.worst * ENLARGED, rel=0.01)
 
 
 def test_a_torch_without_room_is_hatched_and_marked() -> None:

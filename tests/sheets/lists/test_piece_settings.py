@@ -83,3 +83,10 @@ def test_the_settings_stand_on_the_line_of_their_own_piece() -> None:
     assert [one.placement for one in lines["stop"].settings] == ["a"]
     assert [one.placement for one in lines["pin"].settings] == ["p"]
     assert lines["shim"].settings == lines["bolt"].settings == ()
+
+
+def test_a_clamp_with_a_force_of_its_own_says_so() -> None:
+    clamp = put("c", "clamp", seat("p", 5, 5), reach=100.0, force=1500.0)
+    assert words(clamp) == "turn 0°, reach 100 mm, presses with 1500 N"
+    assert "presses" not in words(structs.replace(clamp, force=0.0))
+    assert "presses" not in words(structs.replace(pin("a", 3, 3), force=1500.0))

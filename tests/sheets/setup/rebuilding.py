@@ -1,13 +1,14 @@
 """Builds a set-up from the text of a sheet alone, as a person with the paper and the rack would.
 
-Knows no job: it is given the lines of the sheet and a rack, and makes placements of them.
+Knows no job: it is given the printed lines of the sheet's pages and a rack, and makes placements of
+them.
 """
 
 import re
+from collections.abc import Sequence
 
 from msgspec import Struct
 
-from gridjig.geometry.page import SheetPage
 from gridjig.model import Hole, LabelScheme, Placement, Seat, Table
 from gridjig.model.labels import find_hole
 from gridjig.rack import Piece, Rack, StraightSlot
@@ -15,10 +16,12 @@ from gridjig.solve.placed.face_distance import face_from_hole
 from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.solve.placed.solver import solve_placement
 from gridjig.units import parse_angle, parse_length
+from tests.pdftext import Line
 
 PROVE = "Prove the set-up before the first tube"
 _LENGTH = r"≈?(-?[0-9][^ ]*(?: mm)?|-?\.[0-9]+\"?)"
 
+_HAIR = 0.1  # mm; a PDF gives a place to a few thousandths
 _SLOT = r"pin (\S+(?: mm)?)(?: \([^)]*\))? (?:from the [a-z ]*end|along its arc)"
 
 
@@ -41,7 +44,10 @@ class Built(Struct):
 
 
 def length(words: str) -> float:
-    return parse_length(re.sub(r" \(.*\)$", "", words).removeprefix("≈"), "inch fractions")
+    """A length as printed, mm; where it is given in both units, the one that is not rounded."""
+    first, _, other = words.removesuffix(")").partition(" (")
+    exact = other if first.startswith("≈") and other and not other.startswith("≈") else first
+    return parse_length(exact.removeprefix("≈"), "inch fractions")
 
 
 def identity(lines: list[str]) -> Table:
@@ -93,22 +99,22 @@ def identity(lines: list[str]) -> Table:
     )
 
 
-def cells_of(pages: tuple[SheetPage, ...]) -> list[list[str]]:
+def cells_of(pages: Sequence[Sequence[Line]]) -> list[list[str]]:
     """The rows of the list of pieces, each as the texts of its cells.
 
     A person sees columns; so does this: what stands below a heading belongs to it.
     """
     rows: list[list[str]] = []
     for page in pages:
-        head = next((t for t in page.texts if t.grey and t.words.startswith("Which way")), None)
+        head = next((t for t in page if t.bold and t.words.startswith("Which way")), None)
         if head is None:
             continue
-        lefts = sorted(t.x for t in page.texts if t.grey and t.bold and t.y == head.y)[1:]
-        last = [t.y for t in page.texts if t.words in (PROVE, "Document number") and t.y > head.y]
-        for text in page.texts:
-            if text.grey or not head.y < text.y < min(last) - 0.01 or text.x < lefts[0] - 0.01:
+        lefts = sorted(t.x for t in page if t.bold and abs(t.y - head.y) < _HAIR)[1:]
+        last = [t.y for t in page if t.words in (PROVE, "Document number") and t.y > head.y]
+        for text in page:
+            if text.grey or not head.y < text.y < min(last) - _HAIR or text.x < lefts[0] - _HAIR:
                 continue
-            cell = max(k for k, left in enumerate(lefts) if left <= text.x + 0.01)
+            cell = max(k for k, left in enumerate(lefts) if left <= text.x + _HAIR)
             if cell == 0:
                 rows.append([""] * len(lefts))
             rows[-1][cell] = f"{rows[-1][cell]}\n{text.words}".strip("\n")

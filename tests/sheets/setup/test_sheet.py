@@ -5,15 +5,17 @@ from functools import cache
 import pytest
 from msgspec import structs
 
+from gridjig.contact.values import JobContacts
 from gridjig.files.jobs.job_file import load_job
-from gridjig.files.library.assets import samples
-from gridjig.geometry.page import PageText, SheetPage
+from gridjig.files.library.assets import ready_tables, samples
+from gridjig.geometry.page import PageLine, PageText, SheetPage
 from gridjig.model import Job
 from gridjig.model.labels import address
 from gridjig.sheets.setup.facts import KnownFacts, find_out
 from gridjig.sheets.setup.layout import Unfit
-from gridjig.sheets.setup.paper import PAPERS, SheetChoices
-from gridjig.sheets.setup.sheet import best_held, setup_sheet
+from gridjig.sheets.setup.paper import PAPERS, Paper, SheetChoices
+from gridjig.sheets.setup.sheet import best_held, setup_sheet, sheet_scale
+from gridjig.solve.placed.cache import PlacedPieces
 from gridjig.units import format_length
 from gridjig.units.progress import Cancelled, Progress
 from tests.workshop import EMPTY
@@ -22,6 +24,7 @@ from .crowded import crowded_job
 from .randomjobs import random_job
 
 NAMES = sorted(samples())
+_HAIR = 0.05
 
 
 @cache
@@ -35,11 +38,9 @@ def known_of(name: str) -> KnownFacts:
     return find_out(job_of(name))
 
 
-@cache
-def crowd() -> tuple[Job, KnownFacts]:
-    """The crowded table and what was found out about it."""
-    job = crowded_job()
-    return job, find_out(job)
+def found_fast(job: Job) -> KnownFacts:
+    """Where the pieces of a job stand, without its checks, which take seconds for hundreds."""
+    return KnownFacts(PlacedPieces().of(job), JobContacts({}, {}, (), ()), ())
 
 
 def words_of(pages: tuple[SheetPage, ...]) -> str:
@@ -48,14 +49,14 @@ def words_of(pages: tuple[SheetPage, ...]) -> str:
 
 def overlaps(page: SheetPage) -> list[tuple[str, str]]:
     """Pairs of texts whose boxes overlap by more than a hair; of a tight line only the letters."""
-    boxes = [(one, _letters(one)) for one in page.texts]
+    boxes = sorted(((_letters(one), one.words) for one in page.texts), key=lambda one: one[0][1])
     found = []
-    for k, (one, a) in enumerate(boxes):
-        for other, b in boxes[k + 1 :]:
-            wide = min(a[2], b[2]) - max(a[0], b[0])
-            high = min(a[3], b[3]) - max(a[1], b[1])
-            if wide > 0.05 and high > 0.05:
-                found.append((one.words, other.words))
+    for k, (a, words) in enumerate(boxes):
+        for b, others in boxes[k + 1 :]:
+            if b[1] > a[3] - _HAIR:
+                break  # this one and all after it begin below
+            if min(a[2], b[2]) - max(a[0], b[0]) > _HAIR and min(a[3], b[3]) - b[1] > _HAIR:
+                found.append((words, others))
     return found
 
 
@@ -68,12 +69,26 @@ def _letters(text: PageText) -> tuple[float, float, float, float]:
     return (text.x, text.y + spare, text.x + text.width, text.y + text.height - spare)
 
 
-@pytest.mark.parametrize("large", [False, True])
+LOOKS = (
+    SheetChoices(paper="A4"),
+    SheetChoices(paper="A4", orientation="portrait", large=True),
+    SheetChoices(paper="A3", units="both"),
+    SheetChoices(paper="Letter", orientation="portrait", units="both"),
+    SheetChoices(paper="Tabloid", orientation="portrait", large=True),
+    SheetChoices(paper="Tabloid"),
+)
+
+
+def test_the_looks_have_every_paper_both_ways_up_both_prints_and_both_units() -> None:
+    assert {one.paper for one in LOOKS} == set(PAPERS)
+    for field, count in (("orientation", 2), ("large", 2), ("units", 2)):
+        assert len({getattr(one, field) for one in LOOKS}) == count
+
+
 @pytest.mark.parametrize("name", NAMES)
-def test_no_text_overlaps_another_and_none_leaves_the_page(name: str, large: bool) -> None:
+def test_no_text_overlaps_another_and_none_leaves_the_page(name: str) -> None:
     job, known = job_of(name), known_of(name)
-    for paper in PAPERS:
-        choices = best_held(job, SheetChoices(paper=paper, large=large))
+    for choices in LOOKS:
         pages = setup_sheet(job, choices, found=known).pages
         assert len(pages) > 2
         for page in pages:
@@ -81,7 +96,15 @@ def test_no_text_overlaps_another_and_none_leaves_the_page(name: str, large: boo
             assert [t.words for t in page.texts if not _on(page, t)] == []
 
 
-@pytest.mark.parametrize("seed", range(8))
+def test_an_overlap_would_be_found() -> None:
+    def text(words: str, x: float, y: float) -> PageText:
+        return PageText(x, y, 20.0, 4.0, words, 2.5)
+
+    page = SheetPage(210.0, 297.0, (text("one", 10, 10), text("under", 10, 14), text("on", 29, 11)))
+    assert overlaps(page) == [("one", "on")]
+
+
+@pytest.mark.parametrize("seed", range(4))
 def test_nothing_overlaps_on_a_random_set_up_either(seed: int) -> None:
     pages = setup_sheet(random_job(seed), SheetChoices()).pages
     assert len(pages) > 1
@@ -131,18 +154,24 @@ def test_every_piece_hole_and_part_of_the_job_is_told(name: str) -> None:
 
 def test_units_are_the_jobs_or_both() -> None:
     job = job_of(NAMES[0])
-    inches = words_of(setup_sheet(job, SheetChoices()).pages)
-    both = words_of(setup_sheet(job, SheetChoices(units="both")).pages)
+    inches = words_of(setup_sheet(job, SheetChoices(), found=known_of(NAMES[0])).pages)
+    choices = SheetChoices(units="both")
+    both = words_of(setup_sheet(job, choices, found=known_of(NAMES[0])).pages)
     assert '24"' in inches
     assert "609.6 mm" not in inches
     assert '24" (609.6 mm)' in both
     metric = job_of(NAMES[1])
-    assert '850 mm (≈33.465")' in words_of(setup_sheet(metric, SheetChoices(units="both")).pages)
+    assert '850 mm (≈33.465")' in words_of(
+        setup_sheet(metric, choices, found=known_of(NAMES[1])).pages
+    )
 
 
 def test_large_print_is_larger_and_says_the_same() -> None:
     job = job_of(NAMES[0])
-    normal, large = (setup_sheet(job, SheetChoices(large=one)).pages for one in (False, True))
+    normal, large = (
+        setup_sheet(job, SheetChoices(large=one), found=known_of(NAMES[0])).pages
+        for one in (False, True)
+    )
     assert len(large) > len(normal)
     sizes = [max(t.size for t in pages[2].texts) for pages in (normal, large)]
     assert sizes == [3.5, 5.0]
@@ -153,26 +182,53 @@ def test_large_print_is_larger_and_says_the_same() -> None:
 @pytest.mark.source("published", "ISO 5455:1979", "the reduction scales 1:2, 1:5, 1:10 and so on")
 def test_the_scale_is_the_largest_standard_one_that_fits() -> None:
     gate = job_of(NAMES[1])
-    assert setup_sheet(gate, SheetChoices(paper="A4")).scale == 10.0
-    assert setup_sheet(gate, SheetChoices(paper="A4", orientation="portrait")).scale == 20.0
-    assert setup_sheet(gate, SheetChoices(paper="A3")).scale == 10.0
+    assert sheet_scale(gate, SheetChoices(paper="A4")) == 10.0
+    assert sheet_scale(gate, SheetChoices(paper="A4", orientation="portrait")) == 20.0
+    assert sheet_scale(gate, SheetChoices(paper="A3")) == 10.0
     assert best_held(gate, SheetChoices(orientation="portrait")).orientation == "landscape"
+
+
+def test_the_page_is_held_so_that_the_plan_is_largest_and_else_as_the_table_lies() -> None:
+    def bare(name: str) -> Job:
+        return structs.replace(EMPTY, table=ready_tables()[name])
+
+    def held(name: str, paper: Paper) -> tuple[str, float]:
+        found = best_held(bare(name), SheetChoices(paper=paper))
+        return found.orientation, sheet_scale(bare(name), found)
+
+    assert held("48x96-3/4", "A4") == ("landscape", 10.0)
+    assert held("48x96-3/4", "Letter") == ("landscape", 20.0)  # 1:20 both ways
+    assert held("48x48-3/4", "A3") == ("portrait", 5.0)
+
+
+def test_the_filing_margin_is_given_up_for_a_larger_plan() -> None:
+    table = ready_tables()["1200x1200-50"]
+
+    def left(choices: SheetChoices) -> float:
+        job = structs.replace(EMPTY, table=table)
+        page = setup_sheet(job, choices).pages[0]
+        return min(m.points[0][0] for m in page.marks if isinstance(m, PageLine) and m.closed)
+
+    across = SheetChoices(paper="Letter")
+    assert sheet_scale(structs.replace(EMPTY, table=table), across) == 10.0
+    assert left(across) == 10.0
+    assert left(SheetChoices(paper="A4", orientation="portrait")) == 20.0
 
 
 def test_a_scale_that_does_not_fit_is_refused_with_one_that_does() -> None:
     gate = job_of(NAMES[1])
-    assert setup_sheet(gate, SheetChoices(scale=25.0)).scale == 25.0
+    assert setup_sheet(gate, SheetChoices(scale=25.0), found=known_of(NAMES[1])).scale == 25.0
     with pytest.raises(
         Unfit, match=r"2400 mm x 1200 mm, does not fit this page at 1:5; choose 1:10"
     ):
-        setup_sheet(gate, SheetChoices(scale=5.0))
+        setup_sheet(gate, SheetChoices(scale=5.0), found=known_of(NAMES[1]))
 
 
-def test_two_hundred_pieces_run_to_several_pages_with_whole_rows() -> None:
-    job, known = crowd()
+def test_two_hundred_pieces_run_to_several_pages_with_whole_rows_and_details() -> None:
+    job = crowded_job()
     assert len(job.placements) == 200
     choices = SheetChoices(paper="A4", orientation="portrait")
-    pages = setup_sheet(job, choices, found=known).pages
+    pages = setup_sheet(job, choices, found=found_fast(job)).pages
     heads = [p for p in pages if any(t.words.startswith("Which way") for t in p.texts)]
     assert len(heads) > 5
     numbers = [
@@ -185,11 +241,7 @@ def test_two_hundred_pieces_run_to_several_pages_with_whole_rows() -> None:
     for page in pages:
         assert [t.words for t in page.texts if not _on(page, t)] == []
         assert overlaps(page) == []
-
-
-def test_crowded_pieces_are_enlarged_until_every_used_hole_has_its_address() -> None:
-    job, known = crowd()
-    pages = setup_sheet(job, SheetChoices(), found=known).pages
+    # Every used hole has its address: on the plan, or enlarged.
     details = [p for p in pages if p.texts[0].words.startswith("Detail ")]
     assert details
     told = {t.words for page in (pages[0], *details) for t in page.texts}
@@ -205,7 +257,7 @@ def test_an_empty_job_has_a_sheet_too() -> None:
 
 def test_what_is_hostile_in_a_name_stays_in_its_box() -> None:
     job = structs.replace(job_of(NAMES[0]), name="x" * 120, notes="word " * 700)
-    pages = setup_sheet(job, SheetChoices(orientation="portrait")).pages
+    pages = setup_sheet(job, SheetChoices(orientation="portrait"), found=known_of(NAMES[0])).pages
     assert len(pages) > 3
     assert [t.words for page in pages for t in page.texts if not _on(page, t)] == []
 
@@ -219,7 +271,7 @@ def test_a_title_block_prints_what_the_job_has_and_leaves_room_for_the_rest() ->
     job = job_of(NAMES[0])
     block = structs.replace(job.title_block, owner="Our shop", number="S-12", way_up="face down")
     named = structs.replace(job, title_block=block, revision="B")
-    words = words_of(setup_sheet(named, SheetChoices(), "2026-11-28").pages[:1])
+    words = words_of(setup_sheet(named, SheetChoices(), "2026-11-28", known_of(NAMES[0])).pages[:1])
     for told in ("Our shop", "S-12", "face down", "2026-11-28", "Approved by", "Created by"):
         assert told in words
     assert format_length(job.table.width, job.display) in words

@@ -7,6 +7,7 @@ from gridjig.angle.places import ReachingWay
 from gridjig.angle.question import FaceRoom
 from gridjig.files.library.assets import rack_for, ready_tables
 from gridjig.model import Display, Hole
+from gridjig.sheets.text.angle_cells import answer_cells
 from gridjig.sheets.text.angle_coverage_text import complete_words, left_out_words, unmet_words
 from gridjig.sheets.text.angle_text import (
     answer_line,
@@ -64,6 +65,18 @@ def found(**limits: object) -> AngleResult:
 
 def by(way: AngleWay, **limits: object) -> AngleAnswer:
     return found(ways=(way,), **limits).nearest[0]
+
+
+def test_an_angle_block_is_not_called_an_arm() -> None:
+    block = find_angles(TABLE, RACK, read_wanted("30"), replace(LIMITS, ways=("arm",)))
+    kinds = {one.standing[0].piece.partition("-")[0]: one for one in block.ranked}
+    assert {"bevel", "arm"} <= kinds.keys()
+    for kind, cell, words in (
+        ("bevel", "block", "angle block, pinned"),
+        ("arm", "arm", "arm, locked"),
+    ):
+        assert answer_cells(kinds[kind], TABLE, RACK, INCH)[1] == cell
+        assert f" · {words}" in answer_line(kinds[kind], TABLE, RACK, LIMITS).under
 
 
 @pytest.mark.source("method", "arithmetic: 4:3 is 36.8699 degrees, 37.8 minutes short of 37.5")

@@ -137,6 +137,7 @@ CASES: list[tuple[Job, str]] = [
     (with_piece("s", leaf=9.0, reach=5.0), "leaf 0° to 9°; reach 0 mm to 5 mm (+5 mm)"),
     (with_piece("s", clamped_by_hand=True), "clamped by hand"),
     (with_piece("s", accepted_gap=0.3), "gap accepted 0 mm to 0.3 mm"),
+    (with_piece("s", force=250.0), "presses with not set to 250 N"),
     (with_piece("s", note="Check"), "note written"),
     (with_piece("p", piece="riser"), "pin at J10: piece"),
     (

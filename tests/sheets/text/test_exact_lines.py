@@ -3,10 +3,16 @@
 import pytest
 from msgspec import structs
 
-from gridjig.edits.allowances import set_linear_class, set_longer, set_opened, set_shop_value
-from gridjig.model import FaceOf, Job
+from gridjig.edits.allowances import (
+    add_point,
+    set_linear_class,
+    set_longer,
+    set_opened,
+    set_shop_value,
+)
+from gridjig.model import ChosenPoint, FaceOf, Job
 from gridjig.proof.allowance.report import allowance
-from gridjig.proof.exact.report import exact
+from gridjig.proof.exact.report import exact, whole_errors
 from gridjig.proof.exact.tries import Tried, tried
 from gridjig.sheets.text.exact_lines import exact_lines
 from gridjig.sheets.text.list_line import ListLine
@@ -94,3 +100,32 @@ def test_trying_says_how_far_it_is_and_stops_when_told() -> None:
     assert told[-1] == (4, 4)
     with pytest.raises(Cancelled):
         tried(one.job, one.placed, one.contacts, Progress(is_cancelled=lambda: True))
+
+
+def test_points_that_matter_have_their_worst_and_their_usual() -> None:
+    held = add_point(jigged(), ChosenPoint("left", 0.0, 0.0, "bolt hole"))
+    one = next(line for line in lines(held).values() if line.head == "Bolt hole")
+    assert one.ids == ("left",)
+    assert one.right.startswith("± ")
+    assert one.right.endswith(" at worst")
+    assert " as errors usually add up" in one.under
+    assert "of the table; out by " in one.under
+    loose = laid(plate("work", 265, 265), pin("a", 5, 4))
+    loose = add_point(loose, ChosenPoint("work", 0.0, 0.0))
+    one = next(line for line in lines(loose).values() if line.head == "Point of work")
+    assert one.right == "loose"
+    assert one.under.endswith("the jig does not hold its part")
+
+
+def test_each_weldment_is_told_as_one_body() -> None:
+    job = jigged()
+    there = rig(job)
+    whole = whole_errors(job, there.placed, there.contacts)
+    report, allowed = exact(job, there.placed, there.contacts), allowance(job, there.contacts)
+    every = exact_lines(job, report, allowed, None, whole)
+    at = [line.head for line in every].index("Each weldment once it is tacked")
+    assert every[at + 1].right.endswith(" at worst")
+    assert set(every[at + 1].ids) == {part.id for part in job.parts}
+    free = [structs.replace(whole[0], error=None, angle=None)]
+    told = exact_lines(job, report, allowed, None, free)[at + 1]
+    assert (told.right, told.under) == ("loose", "its angle is not held")

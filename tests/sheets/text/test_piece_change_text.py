@@ -5,7 +5,7 @@ from msgspec import structs
 
 from gridjig.sheets.text.piece_change_text import count_words, differences
 from gridjig.units import Display
-from tests.workshop import PIN, RISER, STOP
+from tests.workshop import CLAMP, PIN, RISER, STOP
 
 MM = Display(unit="millimetres")
 NOTCHED = tuple((x * 0.9 if x * y > 60 else x, y) for x, y in PIN.solids[0].outline)
@@ -22,6 +22,7 @@ NOTCHED = tuple((x * 0.9 if x * y > 60 else x, y) for x, y in PIN.solids[0].outl
         ({"kind": "clamp"}, "kind pin to clamp"),
         ({"takes": ("bolt",)}, "the pins it takes"),
         ({"flips": not PIN.flips}, "cannot be turned over" if PIN.flips else "can be turned over"),
+        ({"pin_length": 25.0}, "pin length not known to 25 mm"),
         ({"mass": 1.5}, "mass 0.0 kg to 1.5 kg"),
         ({"solids": (structs.replace(PIN.solids[0], outline=NOTCHED),)}, "its shape"),
     ],
@@ -31,6 +32,22 @@ def test_each_difference_is_said(change: dict[str, object], words: str) -> None:
     new = structs.replace(old, **change)
     assert differences(old, new, MM) == words
     assert differences(old, old, MM) == ""
+
+
+def test_which_sizes_were_typed_is_said_only_if_nothing_else_is() -> None:
+    kept = structs.replace(STOP, typed=("length.0", "height"))
+    assert differences(STOP, kept, MM) == (
+        "sizes that stay as typed: overall, left to right, height"
+    )
+    assert differences(kept, STOP, MM) == "sizes that stay as typed: none"
+    assert differences(STOP, structs.replace(kept, bin="Z9"), MM).endswith("to Z9")
+
+
+def test_the_force_of_a_clamp_is_said() -> None:
+    assert CLAMP.tip is not None
+    strong = structs.replace(CLAMP, tip=structs.replace(CLAMP.tip, force=1500.0))
+    assert differences(CLAMP, strong, MM) == "presses with not known to 1500 N"
+    assert differences(strong, CLAMP, MM) == "presses with 1500 N to not known"
 
 
 def test_a_size_is_said_instead_of_the_shape_that_follows_from_it() -> None:

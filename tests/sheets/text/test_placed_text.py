@@ -7,6 +7,7 @@ from gridjig.checks.findings import Finding, findings
 from gridjig.model import Display, Hole, Job
 from gridjig.model.labels import address
 from gridjig.sheets.text.placed_text import (
+    default_force_words,
     freedom_words,
     part_place,
     part_words,
@@ -128,3 +129,12 @@ def test_a_part_is_told_by_its_section_and_length_or_its_heights() -> None:
     assert part_words(block, Display(unit="millimetres")) == "50 mm to 56 mm high"
     rail = bar(SQUARE, length=400.0)
     assert part_words(rail, Display(unit="millimetres")).startswith(f"{SQUARE.name}, 400 mm long, ")
+
+
+def test_what_a_clamp_presses_with_where_nothing_is_typed() -> None:
+    job = laid(put("c", "clamp", seat("p", 5, 5), reach=100.0))
+    piece = job.rack.piece("clamp")
+    assert default_force_words(job, piece) == "empty: 1000 N, shop value"
+    assert piece.tip is not None
+    strong = structs.replace(piece, tip=structs.replace(piece.tip, force=800.0))
+    assert default_force_words(job, strong) == "empty: 800 N, by its piece"

@@ -35,22 +35,44 @@ def ends(d: Driver, thing_id: str) -> tuple[Point, Point]:
 def test_a_member_by_two_clicks_and_the_next_from_its_end() -> None:
     d = drawing().hover("C3").expect_hint("start point at the hole C3", "S to change the side")
     d.click("C3").hover("F3").expect_hint("150 mm at 0°", "end point at the hole F3")
-    d.click("F3").expect_step("Draw member 1").expect_selected("member-1")
+    d.click("F3").expect_step("Draw tube 1").expect_selected("member-1")
     d.expect_hint("150 mm at 0°", "next one starts at its end")
-    d.click("F5").expect_step("Draw member 2")
+    d.click("F5").expect_step("Draw tube 2")
     assert ends(d, "member-1") == ((150, 150), (300, 150))
     assert ends(d, "member-2")[0] == (300, 150)
     assert d.member("member-2").turn == 90
 
 
-def test_a_run_goes_on_where_the_document_adds_to_the_step() -> None:
-    left = between("left", "left", TUBE, (125, 125), (125, 500))
-    joined = laid(left, between("post", "post", TUBE, (675, 125), (675, 500)), BASE)
-    d = drawing(joined).type("125, 525").type("725, 525").expect_step("Draw member 1")
-    assert d.job.welds  # the name of the first joint is kept, though the tool did not ask for it
-    d.expect_hint("next one starts at its end").type("300 at 90").expect_step("Draw member 2")
-    assert ends(d, "member-2")[0] == (725, 525)
-    d.undo().expect_hint("start point")
+def test_a_run_goes_on_when_what_was_drawn_changes_the_names_of_joints() -> None:
+    """The document then keeps the joints' names, so that its job is not the one that was given."""
+    left = between("left", "left", TUBE, (100, 125), (100, 700))
+    right = between("right", "right", TUBE, (700, 125), (700, 700))
+    top = between("top", "top", TUBE, (125, 600), (675, 600))
+    d = drawing(laid(BASE, left, right, top)).type("500, 125").type("125, 500")
+    assert d.job.welds
+    d.expect_hint("next one starts at its end", "Click the end point")
+    d.type("700, 500").key("escape").expect_hint("run of members is finished")
+    assert len(d.job.parts) == 6
+
+
+@pytest.mark.parametrize(
+    ("section", "name"),
+    [
+        (TUBE, "tube 1"),
+        (ANGLE, "angle 1"),
+        (Section(name="40x5", kind="flat", width=40, height=5), "flat bar 1"),
+        (Section(name="20", kind="round bar", width=20, height=20), "bar 1"),
+    ],
+)
+def test_a_member_is_called_what_it_is_cut_from(section: Section, name: str) -> None:
+    assert drawing(section=section).click("C3").click("F3").member("member-1").name == name
+
+
+def test_each_kind_of_member_has_its_own_numbers() -> None:
+    d = drawing().click("C3").click("F3").click("F6").key("escape")
+    tool(d).take(ANGLE)
+    d.click("C9").click("F9")
+    assert [part.name for part in d.job.parts] == ["tube 1", "tube 2", "angle 1"]
 
 
 def test_two_numbers_without_a_comma_are_told_to_have_one() -> None:
@@ -77,7 +99,7 @@ def test_a_row_that_comes_back_to_its_first_point_is_closed() -> None:
 
 
 def test_a_drag_draws_one_member() -> None:
-    d = drawing().press("C3").move("D3").move("F3").release("F3").expect_step("Draw member 1")
+    d = drawing().press("C3").move("D3").move("F3").release("F3").expect_step("Draw tube 1")
     assert ends(d, "member-1") == ((150, 150), (300, 150))
 
 
@@ -110,10 +132,12 @@ def test_a_typed_angle_is_held_until_the_end_is_given() -> None:
 
 def test_points_are_typed_as_holes_or_as_x_and_y() -> None:
     d = drawing().type("100, 50").type("C3").key("escape").expect_hint("run of members is finished")
+    d.type("C3").key("escape").expect_hint("The start point is dropped; nothing was drawn")
+    d.type("at 90").key("escape").expect_hint("The angle is no longer locked")
     assert ends(d, "member-1")[0] == (100, 50)
     d.type("250").expect_hint("Give the start first")
     assert len(d.job.parts) == 1
-    d.type("C5").type("250").expect_step("Draw member 2")
+    d.type("C5").type("250").expect_step("Draw tube 2")
 
 
 def test_the_side_of_the_line_and_the_way_up_are_changed_by_keys() -> None:
@@ -191,7 +215,7 @@ def test_mitre_lines_are_caught_by_name() -> None:
 
 
 def test_arrow_keys_and_enter_draw_without_a_pointer() -> None:
-    d = drawing().key("enter").key("right").key("right").key("enter").expect_step("Draw member 1")
+    d = drawing().key("enter").key("right").key("right").key("enter").expect_step("Draw tube 1")
     assert d.member("member-1").length == 100
     d.key("x").key("escape").key("escape").expect(lambda d: d.controller.tool.name == "select")
 

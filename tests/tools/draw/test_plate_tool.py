@@ -108,7 +108,10 @@ def test_all_corners_may_be_typed_where_a_rectangle_was_begun() -> None:
 @pytest.mark.parametrize(
     ("text", "says"),
     [
-        ("24", "a size such as 600 x 50, a point such as 300, 300, or a hole"),
+        (
+            "24",
+            "a point such as 300, 300, a hole, or t 10 for the thickness",
+        ),
         ("24 x", ""),
         ("-24 x 2", "greater than 0"),
         ("24 x 2; 3 x 4", "greater than 0"),

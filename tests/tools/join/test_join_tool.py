@@ -37,12 +37,43 @@ def test_trimming_by_two_clicks_shows_the_result_first() -> None:
     assert d.member("c") == trimmed(C, A, end="start")
 
 
+def test_the_prompt_names_the_end_that_was_taken() -> None:
+    joining("trim").click((205, 205)).expect_hint("First: brace, its end at D4.")
+    joining("trim").click((345, 345)).expect_hint("First: brace, its end at G7.")
+    d = joining("mitre").click((105, 100)).expect_hint("First: bottom.")
+    assert "its end" not in d.hint
+
+
+def test_a_brace_that_still_runs_into_another_part_says_so() -> None:
+    left = between("left", "left", TUBE, (100, 100), (100, 700))
+    brace = between("brace", "brace", TUBE, (400, 100), (100, 400))
+    job = laid(A, left, brace)
+    d = joining("trim", job).click((370, 130)).click((300, 100))
+    d.expect_hint("Brace ends at bottom. It still runs into left. Ctrl+Z undoes it.")
+    d.click((130, 370)).click((100, 600)).expect_hint("Brace ends at left. Ctrl+Z undoes it.")
+    assert "runs into" not in d.hint
+    d = joining("trim", job).click((130, 370)).click((300, 100))  # the end inside it is meant
+    d.expect_hint("Brace ends at bottom. It still runs into left.")
+
+
 def test_a_click_on_one_face_cuts_at_that_face() -> None:
     d = joining("trim").click((205, 205)).hover((300, 76))
     assert {"selected", "face"} <= d.roles
     d.click((300, 76))
     assert d.member("c") == trimmed(C, A, A.mill_edges[0], "start")
     assert d.member("c").length > trimmed(C, A, None, "start").length
+
+
+def test_a_member_that_runs_into_another_on_its_way_is_named() -> None:
+    """The brace lies over the stile if it is drawn out to the rail beyond."""
+    rail = between("far", "far rail", TUBE, (-200, -100), (-200, 300))
+    stile = between("s", "stile", TUBE, (0, -100), (0, 300))
+    brace = between("b", "brace", TUBE, (100, 100), (300, 100))
+    d = joining("trim", laid(rail, stile, brace)).click((110, 100)).click((-200, 100))
+    d.expect_step("Trim brace to far rail").expect_hint("Brace ends at far rail.")
+    d.expect_hint("But stile and brace now overlap by 50 mm. Ctrl+Z undoes it.")
+    clear = joining("trim", laid(stile, brace)).click((110, 100)).click((0, 100))
+    assert "overlap" not in clear.hint
 
 
 def test_the_middle_of_a_member_means_the_member_however_small_it_is_shown() -> None:

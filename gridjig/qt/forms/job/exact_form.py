@@ -5,8 +5,10 @@ from typing import cast
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QWidget
 
+from gridjig.edits.allowances import remove_point
+from gridjig.model import ChosenPoint
 from gridjig.proof.allowance.report import allowance
-from gridjig.proof.exact.report import exact
+from gridjig.proof.exact.report import exact, whole_errors
 from gridjig.proof.exact.sampling import COUNT
 from gridjig.proof.exact.tries import Tried, tried
 from gridjig.qt.dialogs.dialog import FormDialog
@@ -17,7 +19,7 @@ from gridjig.qt.widgets.buttons import make_button
 from gridjig.qt.widgets.layout import in_column, in_row
 from gridjig.qt.widgets.plain import Label
 from gridjig.session.document import Document
-from gridjig.sheets.text.exact_lines import exact_lines
+from gridjig.sheets.text.exact_lines import exact_lines, point_key
 from gridjig.units import format_count
 
 _TRY = f"Try {format_count(COUNT)} set-ups"
@@ -32,36 +34,64 @@ class ExactForm(FormDialog):
         super().__init__(parent)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setWindowTitle("How exact")
-        self._job = document.job
+        self._document = document
         self._placed, self._contacts = document.placed_pieces, document.contacts
-        self._report = exact(self._job, self._placed, self._contacts)
-        self._allowed = allowance(self._job, self._contacts)
+        self._allowed = allowance(document.job, self._contacts)
+        self._tacked = whole_errors(document.job, self._placed, self._contacts)
+        self._read()
         self.tasks = TaskRunner(self)
         self.tasks.progressed.connect(self._on_progress)
         self.tasks.answered.connect(lambda answer: self._show(cast(Tried, answer)))
         self.tasks.ended.connect(self._on_end)
         about = Label(
             "Each measure as drawn, as set in the jig and as expected after welding, and how far"
-            " the jig lets it be out. Bars and cuts that are off come on top of that.",
+            " the jig lets it be out. Bars and cuts that are off come on top of that. Points that"
+            " matter are marked on the plan: Check, Mark points that matter.",
             "small",
         )
         self.list = PageList("Measures and how exact they are", appearance)
         self.list.setMinimumHeight(self.fontMetrics().lineSpacing() * 14)
         self.told = Label("", "small")
+        self.delete = make_button("Delete the point", self.delete_point, plain=False)
         self.tries = make_button(_TRY, self._on_try, plain=False)
         self.close_ = make_button("Close", self.reject, plain=False)
         self.close_.setDefault(True)
-        row = in_row((self.told, 1), self.tries, self.close_)
+        row = in_row((self.told, 1), self.delete, self.tries, self.close_)
         in_column(about, (self.list, 1), row, over=self)
+        self.list.highlighted.connect(lambda _: self._show_point())
         self.finished.connect(lambda _: self.tasks.close())
         self._show(None)
         self.size_for(72, 30, (460, 460))
         self.list.setFocus()
 
+    def _read(self) -> None:
+        self._job = self._document.job
+        self._report = exact(self._job, self._placed, self._contacts)
+
+    def _point(self) -> ChosenPoint | None:
+        """The point that matters on the current line."""
+        key = self.list.current_key()
+        keys = [point_key(one) for one in self._report.points]
+        known = [p for p in self._job.accuracy.points if self._job.find(p.part) is not None]
+        return known[keys.index(key)] if key in keys else None
+
+    def _show_point(self) -> None:
+        self.delete.setVisible(self._point() is not None)
+
+    def delete_point(self) -> None:
+        """Delete the point of the current line; it is one step."""
+        point = self._point()
+        if point is None:
+            return
+        self._document.do(remove_point(self._job, point), "Clear a point that matters")
+        self._read()
+        self._show(None)
+
     def _show(self, found: Tried | None) -> None:
-        lines = exact_lines(self._job, self._report, self._allowed, found)
+        lines = exact_lines(self._job, self._report, self._allowed, found, self._tacked)
         self.list.show_lines(lines)
         self.list.go_first()
+        self._show_point()
         self.tries.setEnabled(bool(self._report.dimensions))
 
     def _on_try(self) -> None:

@@ -9,7 +9,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any, cast
 
-from msgspec import Struct
+from msgspec import Struct, structs
 from PySide6.QtCore import Qt, QTimer
 from PySide6.QtWidgets import QWidget
 
@@ -19,6 +19,7 @@ from gridjig.files.jobs.sheet_file import MEDIA_TYPE, SHEET, attachment_name
 from gridjig.files.storage.locations import proposed_name
 from gridjig.files.storage.saving import save
 from gridjig.model import Job
+from gridjig.proof.report import ProofReport
 from gridjig.qt.dialogs.dialog import FormDialog
 from gridjig.qt.dialogs.questions import PDF_FILTER, FileQuestions, with_suffix
 from gridjig.qt.paint.sheet_pdf import PdfMaking, Unpainted
@@ -32,7 +33,7 @@ from gridjig.qt.widgets.page_view import PageView
 from gridjig.qt.widgets.plain import Label
 from gridjig.qt.widgets.tick import Tick
 from gridjig.session.document import Document
-from gridjig.sheets.setup.facts import KnownFacts, find_out
+from gridjig.sheets.setup.facts import KnownFacts, find_out, known
 from gridjig.sheets.setup.paper import PAPERS, SCALES, Orientation, Paper, SheetChoices
 from gridjig.sheets.setup.sheet import SetupSheet, best_held, setup_sheet
 from gridjig.units import format_count, format_scale
@@ -75,11 +76,13 @@ class SheetForm(FormDialog):
         questions: FileQuestions,
         folder: str,
         say: Callable[[str], None],
+        report: Callable[[], ProofReport | None] = lambda: None,
     ) -> None:
         super().__init__(parent)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setWindowTitle("Setup sheet")
         self._document, self._questions, self._folder, self._say = document, questions, folder, say
+        self._report = report
         self.made: MadeSheet | None = None
         self.at = 0
         self._painting: PdfMaking | PrintMaking | None = None
@@ -165,14 +168,23 @@ class SheetForm(FormDialog):
         self.cancel()
         job, choices = self._document.job, self.chosen()
         held = cast(Orientation | None, self.held.value())
-        made = self.made
-        known = made.known if made is not None and made.job is job else None
+        found = self._known(job)
         date = time.strftime("%Y-%m-%d")
         self._tasks.start(
-            lambda progress: make(job, choices, held, known, date, progress),
+            lambda progress: make(job, choices, held, found, date, progress),
             lambda: self._document.job is job,
         )
         self._update()
+
+    def _known(self, job: Job) -> KnownFacts | None:
+        """What is known of the job already: from the pages before, or from the window's check."""
+        made, document = self.made, self._document
+        if made is not None:
+            titled = structs.replace(job, title_block=made.job.title_block)
+            if titled == made.job:  # what stands in the title block changes nothing else
+                return made.known
+        report = None if document.previewing else self._report()
+        return None if report is None else known(document.placed_pieces, report)
 
     def _on_document(self) -> None:
         self.title_block.show_job()
@@ -336,8 +348,12 @@ def open_sheet_form(
     questions: FileQuestions,
     folder: str,
     say: Callable[[str], None],
+    report: Callable[[], ProofReport | None],
 ) -> SheetForm:
-    """Open the form; `folder` is proposed for files, `say` reports what was saved or printed."""
-    form = SheetForm(parent, document, questions, folder, say)
+    """Open the form; `folder` is proposed for files, `say` reports what was saved or printed.
+
+    `report` gives what the window's check has found out of the job, so that it is not done twice.
+    """
+    form = SheetForm(parent, document, questions, folder, say, report)
     form.open()
     return form

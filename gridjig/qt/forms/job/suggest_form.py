@@ -38,6 +38,7 @@ WEIGHT_NAMES = {
     "weld": "A piece near a weld",
     "reach": "Reach, each m",
     "room": "Standing out, each m",
+    "askew": "Lying askew",
     "loose": "Each contact missing",
     "look": "Each thing to look at",
 }

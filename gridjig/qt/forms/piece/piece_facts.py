@@ -9,10 +9,11 @@ from gridjig.model import Job
 from gridjig.qt.forms.piece_draft import PieceDraft
 from gridjig.qt.widgets.cell_form import Taker
 from gridjig.qt.widgets.choices import Choices
-from gridjig.qt.widgets.fields import CountField, TextField, TypedField
+from gridjig.qt.widgets.fields import CountField, LengthField, TextField, TypedField
+from gridjig.qt.widgets.force_field import ForceField
 from gridjig.qt.widgets.order_list import OrderEntry, OrderList
 from gridjig.qt.widgets.tick import Tick
-from gridjig.rack import Piece, kind_name
+from gridjig.rack import Piece, Shank, kind_name
 from gridjig.session.document import Document
 from gridjig.tools.core.wording import capital
 from gridjig.units import Display, format_length, format_mass, mass_words, parse_mass
@@ -50,6 +51,18 @@ class PieceFacts(PieceDraft):
             to("mass"),
             mass_words("Change the mass", display),
         )
+        self.deep = field(
+            LengthField("Pin length below it", display, low=0.0),
+            "pin_length",
+            to("pin_length"),
+            "Change the pin length",
+        )
+        self.force = field(
+            ForceField("Presses with", draft),
+            lambda piece: piece.tip.force if piece.tip is not None else 0.0,
+            self._to_force,
+            "Change what it presses with",
+        )
         self.flips = field(
             Tick("Can be turned over"), "flips", to("flips"), "Change whether it can be turned over"
         )
@@ -65,6 +78,11 @@ class PieceFacts(PieceDraft):
     def _to(self, key: str) -> Taker:
         """Return an edit that sets one attribute of the piece."""
         return lambda job, value: set_piece(job, structs.replace(self._piece(job), **{key: value}))
+
+    def _to_force(self, job: Job, newtons: float) -> Job:
+        piece = self._piece(job)
+        assert piece.tip is not None
+        return set_piece(job, structs.replace(piece, tip=structs.replace(piece.tip, force=newtons)))
 
     def _on_order(self, keys: tuple[str, ...]) -> None:
         takes = self._piece(self.document.job).takes
@@ -97,6 +115,13 @@ class PieceFacts(PieceDraft):
         piece = self._piece(job)
         self.show_values(job)
         self.mass.set_accepts(f"outline: {format_mass(mass_of(piece), job.display)}")
+        own_pins = any(isinstance(one, Shank) for one in piece.mounts)
+        self.show_cell(self.deep, own_pins or piece.kind == "locking pin")
+        self.deep.set_display(job.display)
+        told = format_length(piece.below, job.display)
+        self.deep.set_accepts(f"outline: {told}" if piece.below else "0 if not known")
+        self.show_cell(self.force, piece.tip is not None)
+        self.force.set_accepts("N or lb; empty: the shop's value for any clamp")
         self._show_pins(job, piece)
 
     def _show_pins(self, job: Job, piece: Piece) -> None:

@@ -3,12 +3,14 @@
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QWidget
 
-from gridjig.edits.rack import resize_piece
+from gridjig.edits.rack import release_sizes, resize_piece
 from gridjig.edits.sizes import AdjustableSize, size_words, sizes
-from gridjig.edits.typed_sizes import moved_along
+from gridjig.edits.typed_sizes import moved_along, typed_sizes
 from gridjig.model import Job
 from gridjig.qt.forms.piece_draft import PieceDraft
+from gridjig.qt.widgets.buttons import make_button
 from gridjig.qt.widgets.fields import UNIT_WORD, AngleField, LengthField, TypedField
+from gridjig.qt.widgets.plain import Label
 from gridjig.rack import Piece
 from gridjig.session.document import Document
 from gridjig.units import Display, format_angle, format_length
@@ -24,7 +26,12 @@ class PieceSizes(PieceDraft):
         self.fields: dict[str, TypedField] = {}
         self._sizes: dict[str, AdjustableSize] = {}
         self._focus = ""
-        self._typed: set[str] = set()  # sizes typed here, which no other change may change
+        self.kept = Label(role="small")
+        self.release = make_button(
+            "Let them move",
+            lambda: self._while_it_stands(self._release),
+            about="Let the sizes that were typed move with other sizes again.",
+        )
 
     def in_hand(self) -> AdjustableSize | None:
         """Return the size whose field has the focus or had it last."""
@@ -39,6 +46,7 @@ class PieceSizes(PieceDraft):
             self._make(found, job.display)
         for size in found:
             self._show(self.fields[size.id], size, job.display)
+        self._show_kept(typed_sizes(self._piece(job)))
 
     def _show(self, field: TypedField, size: AdjustableSize, display: Display) -> None:
         if isinstance(field, LengthField):
@@ -47,17 +55,33 @@ class PieceSizes(PieceDraft):
             field.set_accepts(_range_words(size, display))
         field.set_value(size.value)
 
+    def _show_kept(self, typed: tuple[AdjustableSize, ...]) -> None:
+        """Show which sizes were typed, and so stay when another one is changed."""
+        for cell in (self.kept, self.release):
+            self.show_cell(cell, bool(typed))
+        labels = ", ".join(size.label for size in typed)
+        self.kept.setText(f"Typed, so they stay when another size changes: {labels}.")
+        self.reflow()
+
+    def _release(self) -> None:
+        self.do(
+            lambda job: release_sizes(job, self.thing_id),
+            f"Let the sizes of {self._piece(self.document.job).name} move",
+        )
+
     def _make(self, found: tuple[AdjustableSize, ...], display: Display) -> None:
         """Replace the fields with fields for these sizes."""
         for old, _ in self._cells:
             self._grid.removeWidget(old)
+            if old is self.kept or old is self.release:
+                continue
             old.hide()
             old.deleteLater()
         self._cells.clear()
         self._laid = ()
         self.fields = {size.id: self._field(size, display) for size in found}
         self.pair(*self.fields.values())
-        self.reflow()
+        self.across(self.kept, self.release)
 
     def _field(self, size: AdjustableSize, display: Display) -> TypedField:
         label = size.label[0].upper() + size.label[1:]
@@ -82,11 +106,10 @@ class PieceSizes(PieceDraft):
         label, field = self._sizes[size_id].label, self.fields[size_id]
 
         def edit(job: Job) -> Job:
-            return resize_piece(job, self.thing_id, size_id, float(value), job.display, self._typed)
+            return resize_piece(job, self.thing_id, size_id, float(value), job.display)
 
         before = self._piece(self.document.job)
         if self.do(edit, f"Change {label} of {before.name}", field):
-            self._typed.add(size_id)
             self._tell_moved(before, size_id)
 
     def _tell_moved(self, before: Piece, size_id: str) -> None:

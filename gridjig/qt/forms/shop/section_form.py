@@ -70,7 +70,7 @@ class SectionForm(FormDialog):
         self.told.setMinimumHeight(self.told.fontMetrics().lineSpacing() * 2 + 6)
         self.keep_button = make_button("Add to the list", self.keep, plain=False)
         self.keep_button.setDefault(True)
-        cells = in_grid(self.kind, self.name, *self._sizes())
+        cells = in_grid(self.kind, self.name, *self._sizes(), columns=3)
         buttons = in_row(REST, make_button("Cancel", self.reject, plain=False), self.keep_button)
         in_column(head, cells, self.told, self._own_part(), REST, buttons, over=self)
         self.size_for(56, 20, (440, 380))

@@ -135,7 +135,7 @@ class AngleAnswers(QWidget):
         row = in_row(self.steps, margins="line")
         moves = holder(in_row(self.moves, margins="line"))
         told = in_column(
-            *(self.place, self.facts, moves, self.detail, self.statement, REST),
+            *(self.place, moves, self.facts, self.detail, self.statement, REST),
             margins="none",
             gap=GAP,
         )
@@ -243,7 +243,7 @@ class AngleAnswers(QWidget):
                     line.right,
                     line.level,
                     spoken=line.spoken,
-                    cells=answer_cells(answer, job.table, limits.display),
+                    cells=answer_cells(answer, job.table, job.rack, limits.display),
                 )
             )
         return entries

@@ -27,7 +27,8 @@ from gridjig.qt.widgets.tick import Tick
 from gridjig.rack import Point
 from gridjig.session.document import Document
 from gridjig.sheets.text.angle_coverage_text import WAY_WORDS
-from gridjig.sheets.text.angle_text import WAY_NAMES, room_along_words
+from gridjig.sheets.text.angle_text import room_along_words
+from gridjig.sheets.text.angle_way_text import WAY_NAMES
 from gridjig.solve.angles.answers import (
     MOST_SHIMS,
     WAYS,

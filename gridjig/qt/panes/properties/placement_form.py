@@ -14,6 +14,7 @@ from gridjig.edits.placements import (
     rename,
     set_accepted_gap,
     set_clamped_by_hand,
+    set_force,
     set_lift,
     set_note,
     set_packing,
@@ -37,12 +38,13 @@ from gridjig.qt.widgets.cell import boxed
 from gridjig.qt.widgets.cell_form import ThingForm
 from gridjig.qt.widgets.combo_box import NoWheelComboBox
 from gridjig.qt.widgets.fields import AngleField, LengthField, NoteField, TextField, TypedField
+from gridjig.qt.widgets.force_field import ForceField
 from gridjig.qt.widgets.tick import Tick
 from gridjig.rack import Piece
 from gridjig.session.document import Document
 from gridjig.sheets.text.cautions import piece_cautions
 from gridjig.sheets.text.contact_text import piece_contact_lines
-from gridjig.sheets.text.placed_text import freedom_words
+from gridjig.sheets.text.placed_text import default_force_words, freedom_words
 from gridjig.solve.placed.cache import holes_besides
 from gridjig.solve.placed.face_distance import FaceDistance, face_distance
 from gridjig.solve.placed.placed_piece import PlacedPiece
@@ -88,6 +90,8 @@ class PlacementForm(ThingForm):
         self.across(self.pose_box)
         self.leaf_words = self.words("small")
         self.reach = field(LengthField("Reach", display))
+        force = ForceField("Presses with", document)
+        self.force = field(force, "force", its(set_force), "Set its force", wide=True)
         self.flipped = field(
             Tick("Turned over"), "flipped", lambda job, _: flip(job, self.thing_id), "Turn over",
             wide=True,
@@ -259,7 +263,9 @@ class PlacementForm(ThingForm):
             self.face.set_range(distance.low, distance.high)
             self.face.set_value(distance.now)
         self.show_cell(self.reach, piece.tip is not None)
+        self.show_cell(self.force, piece.tip is not None)
         if piece.tip is not None:
+            self.force.set_accepts(default_force_words(job, piece))
             self.reach.set_range(piece.tip.reach_min, piece.tip.reach_max)
             self.reach.set_value(there.reach)
 

@@ -96,10 +96,11 @@ class PlateForm(ThingForm):
         self.words(
             "small",
             "x and y are measured from the table's front left corner, corners and holes from the"
-            " plate's own corner. Holes go straight down: 18 at 30, 30; 170, 30, 18 at corners 30,"
-            " slot 14 from 60, 20 to 90, 60, opening with its corners. Both heights move together;"
-            " the thickness changes the top. Angles are counter-clockwise. A plate is flat: for a"
-            " bent or rolled one draw its flat parts, or its plan as it lies on the table.",
+            " plate's own corner. Holes go straight through, with ; between them: 18 at 30, 30;"
+            " slot 14 from 60, 20 to 90, 60; opening 10, 50; 40, 50; 40, 80. Both heights move"
+            " together; the thickness changes the top. Angles are counter-clockwise. A plate is"
+            " flat: for a bent or rolled one draw its flat parts, or its plan as it lies on the"
+            " table.",
         )
         self.weldment = WeldmentCell(lambda: frozenset([self.thing_id]))
         self.across(self.weldment)

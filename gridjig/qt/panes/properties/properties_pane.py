@@ -15,6 +15,8 @@ from gridjig.session.document import Document
 from .job_form import JobForm
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from .member_form import MemberForm
     from .placement_form import PlacementForm
     from .plate_form import PlateForm
@@ -33,50 +35,57 @@ class PropertiesPane(QStackedWidget):
         super().__init__(parent)
         self.document = document
         self._areas: dict[CellForm, QScrollArea] = {}
-        self.job_form = self._added(JobForm(document))
-        self.job_form.action_wanted.connect(self.action_wanted)
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Expanding)
 
-    # The other forms are loaded and created on first use: at start only the job's form is shown.
+    # Forms are made when they are first shown, the others loaded then too: at the start that is the
+    # job's form, when the pane is where it belongs (a form that is moved is styled again).
+
+    @cached_property
+    def job_form(self) -> JobForm:
+        """The form of the job."""
+        form = self._added(JobForm)
+        form.action_wanted.connect(self.action_wanted)
+        return form
 
     @cached_property
     def placement_form(self) -> "PlacementForm":
         """The form of one placed piece."""
         from .placement_form import PlacementForm  # noqa: PLC0415
 
-        return self._added(PlacementForm(self.document))
+        return self._added(PlacementForm)
 
     @cached_property
     def plate_form(self) -> "PlateForm":
         """The form of one plate."""
         from .plate_form import PlateForm  # noqa: PLC0415
 
-        return self._added(PlateForm(self.document))
+        return self._added(PlateForm)
 
     @cached_property
     def member_form(self) -> "MemberForm":
         """The form of one member."""
         from .member_form import MemberForm  # noqa: PLC0415
 
-        return self._added(MemberForm(self.document))
+        return self._added(MemberForm)
 
     @cached_property
     def several_form(self) -> "SeveralForm":
         """The form of several things."""
         from .several_form import SeveralForm  # noqa: PLC0415
 
-        return self._added(SeveralForm(self.document))
+        return self._added(SeveralForm)
 
-    def _added(self, form: AnyForm) -> AnyForm:
-        form.message.connect(self.message)
+    def _added(self, kind: "Callable[[Document, QWidget], AnyForm]") -> AnyForm:
         area = QScrollArea()
         area.setWidgetResizable(True)
         area.setFrameShape(QFrame.Shape.NoFrame)
         area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        area.setWidget(form)
         area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        self._areas[form] = area
         self.addWidget(area)
+        form = kind(self.document, area.viewport())
+        form.message.connect(self.message)
+        self._areas[form] = area
+        area.setWidget(form)
         return form
 
     def keyPressEvent(self, event: QKeyEvent) -> None:

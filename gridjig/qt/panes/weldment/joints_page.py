@@ -1,6 +1,6 @@
 """The joints list: where parts meet and how they are welded; drawn on the plan while visible."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any, cast
 
 from PySide6.QtWidgets import QWidget
@@ -23,6 +23,7 @@ from gridjig.sheets.text.joint_text import joint_lines, kind_words, total_words
 from gridjig.sheets.text.weld_text import formula_words, size_words
 from gridjig.solve.weldment.welding import weld_lines_of, weld_totals
 from gridjig.solve.weldment.welds import KINDS, SIDES, THROATED, Welded, welded, welded_of
+from gridjig.units import format_count
 
 from .weldment_page import WeldmentPage
 
@@ -229,8 +230,7 @@ class JointsPage(WeldmentPage):
 
     def _named(self, verb: str) -> str:
         """Return the name of an undo step: what is done to which joint, or to how many."""
-        chosen = self.chosen()
-        return f"{verb} {chosen[0].name}" if len(chosen) == 1 else f"{verb} {len(chosen)} joints"
+        return f"{verb} {_whose(self.chosen())}"
 
     def _on_kind(self, kind: object) -> None:
         chosen = cast(WeldKind, kind)
@@ -239,20 +239,37 @@ class JointsPage(WeldmentPage):
         )
 
     def _on_leg(self, leg: object) -> None:
-        size = cast(float, leg)
-        self.form.do(
-            lambda job: set_welds(job, self._ids(), leg=size),
-            self._named("Change the leg of"),
-            self.form.leg,
-        )
+        size, called = cast(float, leg), _SIZE_NAMES[self.chosen()[0].kind]
+        alike = [one for one in self.chosen() if _SIZE_NAMES[one.kind] == called]
+        what = called.partition(" (")[0].lower()
+        self._set_size(what, alike, lambda job, ids: set_welds(job, ids, leg=size), self.form.leg)
 
     def _on_throat(self, throat: object) -> None:
         size = cast(float, throat)
-        self.form.do(
-            lambda job: set_welds(job, self._ids(), throat=size),
-            self._named("Change the throat of"),
-            self.form.throat,
+        alike = [one for one in self.chosen() if one.kind in THROATED]
+        self._set_size(
+            "throat", alike, lambda job, ids: set_welds(job, ids, throat=size), self.form.throat
         )
+
+    def _set_size(
+        self,
+        what: str,
+        those: Sequence[Welded],
+        edit: Callable[[Job, set[str]], Job],
+        field: LengthField,
+    ) -> None:
+        """Set a size of the chosen joints that have one of that name, and say which have none: a
+        leg is no butt's depth and no plug's hole.
+        """
+        chosen = self.chosen()
+        ids = {one.joint.id for one in those}
+        name = f"Change the {what} of {_whose(those)}"
+        if self.form.do(lambda job: edit(job, ids), name, field) and len(those) < len(chosen):
+            self.form.message.emit(
+                f"The {what} is set for {format_count(len(those))} of"
+                f" {format_count(len(chosen))} joints. The others have no {what}: select them by"
+                " themselves."
+            )
 
     def _on_sides(self, sides: object) -> None:
         chosen = cast(WeldedSides, sides)
@@ -296,3 +313,7 @@ class JointsPage(WeldmentPage):
 
     def _on_suggest(self) -> None:
         self.form.do(lambda job: clear_welds(job, self._ids()), self._named("Suggest the weld of"))
+
+
+def _whose(joints: Sequence[Welded]) -> str:
+    return joints[0].name if len(joints) == 1 else f"{format_count(len(joints))} joints"

@@ -47,8 +47,13 @@ def test_another_jobs_table_and_rack_and_enter_picks_again(
     other = structs.replace(
         EMPTY,
         table=structs.replace(EMPTY.table, name="Wide", width=1300.0, columns=25),
-        rack=structs.replace(
-            EMPTY.rack, pieces=tuple(p for p in EMPTY.rack.pieces if p.id != "pin")
+        rack=structs.replace(  # nothing is left that could stand in for the round pin
+            EMPTY.rack,
+            pieces=tuple(
+                structs.replace(p, owned=1 if p.id == "stop" else p.owned)
+                for p in EMPTY.rack.pieces
+                if p.id in ("stop", "bolt")
+            ),
         ),
     )
     path = tmp_path / "today.gridjig"

@@ -14,13 +14,17 @@ from pytestqt.qtbot import QtBot
 from gridjig.files.jobs.job_file import load_job
 from gridjig.files.jobs.sheet_file import job_in_sheet
 from gridjig.files.library.assets import samples
+from gridjig.proof.report import prove
+from gridjig.qt.forms.job import sheet_form
 from gridjig.qt.forms.job.sheet_form import SheetForm
 from gridjig.session.document import Document
+from gridjig.solve.placed.cache import PlacedPieces
 from tests.qt.formhands import type_in
 from tests.qt.windows import Answers, make_window
 from tests.workshop import EMPTY
 
 GATE = load_job(samples()["2-harbour-gate"])
+REPORT = prove(GATE, PlacedPieces().of(GATE))
 
 
 @pytest.fixture
@@ -37,7 +41,7 @@ def said() -> list[str]:
 def form(qtbot: QtBot, asks: Answers, said: list[str]) -> Iterator[SheetForm]:
     over = QWidget()
     qtbot.addWidget(over)
-    made = SheetForm(over, Document(GATE), asks, "", said.append)
+    made = SheetForm(over, Document(GATE), asks, "", said.append, lambda: REPORT)
     made.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
     made.show()
     qtbot.waitUntil(lambda: made.made is not None)
@@ -57,13 +61,30 @@ def test_the_preview_turns_through_the_pages_that_are_printed(form: SheetForm) -
     assert form.save_button.isDefault()
 
 
+def test_what_the_window_has_found_out_is_not_found_out_again(
+    form: SheetForm, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    first = form.made
+    assert first is not None
+    assert first.known.findings == REPORT.findings
+
+    def never(*_: object) -> None:
+        raise AssertionError("the check was done again")
+
+    monkeypatch.setattr(sheet_form, "find_out", never)
+    type_in(form.title_block.fields["owner"], "Another shop")
+    qtbot.waitUntil(lambda: form.made is not first and form.made is not None)
+    assert form.made is not None
+    assert form.made.known is first.known
+
+
 def test_choices_make_the_pages_anew(form: SheetForm, qtbot: QtBot) -> None:
     first = form.made
     form.paper.set_value("A3")
     form.paper.chosen.emit("A3")
     qtbot.waitUntil(lambda: form.made is not first)
     assert form.made is not None
-    assert form.made.sheet.pages[0].height == 420.0  # A3 upright: the plan is as large there
+    assert form.made.sheet.pages[0].width == 420.0  # A3 across, as the table lies
     form.scale.set_value(2.0)
     form.scale.chosen.emit(2.0)
     qtbot.waitUntil(lambda: form.made is None and "choose" in form.told.text())

@@ -249,6 +249,27 @@ def test_a_size_that_was_typed_stays_when_a_spacing_is_changed(qtbot: QtBot) -> 
     assert form.sizes.fields["length.0"].value() == pytest.approx(96.0)
 
 
+def test_typed_sizes_stay_in_the_next_form_until_they_are_let_go(qtbot: QtBot) -> None:
+    form = form_of(qtbot, "stop")
+    assert form.sizes.kept.isHidden()
+    assert form.sizes.release.isHidden()
+    type_in(form.sizes.fields["length.0"], "96")
+    assert form.sizes.kept.text() == (
+        "Typed, so they stay when another size changes: overall, left to right."
+    )
+    form.apply_button.click()
+    again = PieceForm(form, form.document, form.appearance, "stop")
+    qtbot.addWidget(again)
+    assert not again.sizes.release.isHidden()
+    type_in(again.sizes.fields["spacing.h2"], "60")
+    assert again.sizes.fields["length.0"].value() == pytest.approx(96.0)
+    again.sizes.release.click()
+    assert again.sizes.release.isHidden()
+    type_in(again.sizes.fields["spacing.h2"], "65")
+    assert again.sizes.fields["length.0"].value() == pytest.approx(101.0)
+    assert again.draft.undo_name.startswith("Change hole spacing of ")
+
+
 def test_a_size_that_was_not_typed_is_told_when_it_goes_along(qtbot: QtBot) -> None:
     form = form_of(qtbot, "stop")
     before = form.sizes.fields["length.0"].value()
@@ -283,3 +304,19 @@ def test_a_change_that_makes_a_placed_piece_fall_is_said_first(qtbot: QtBot) -> 
     form.apply_button.click()
     assert form.document.job.placements == job.placements
     assert form.document.job.rack.piece("stop").mounts[1] != RACK.piece("stop").mounts[1]
+
+
+def test_pin_length_and_force_are_asked_of_what_has_them(qtbot: QtBot) -> None:
+    form = form_of(qtbot, "clamp")
+    facts = form.facts
+    assert not facts.deep.isHidden()  # its shank
+    assert facts.deep.note.words() == "0 if not known"
+    type_in(facts.deep, "22")
+    assert piece_of(form, "clamp").pin_length == 22.0
+    type_in(facts.force, "900 N")
+    tip = piece_of(form, "clamp").tip
+    assert tip is not None
+    assert tip.force == 900.0
+    held = form_of(qtbot, "stop").facts
+    assert held.deep.isHidden()
+    assert held.force.isHidden()

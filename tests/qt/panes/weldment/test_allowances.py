@@ -6,11 +6,13 @@ import pytest
 from PySide6.QtWidgets import QWidget
 from pytestqt.qtbot import QtBot
 
+from gridjig.edits.joints import set_welds
 from gridjig.qt.panes.properties.member_form import MemberForm
 from gridjig.qt.panes.weldment.joints_page import JointsPage
 from gridjig.qt.widgets.fields import TypedField
 from gridjig.qt.widgets.layout import in_column
 from gridjig.session.document import Document
+from gridjig.solve.weldment.welds import welded
 from tests.proof.frames import jigged
 from tests.qt.formhands import LOOK
 
@@ -54,6 +56,23 @@ def test_a_joint_says_what_it_closes_by_and_takes_the_shops_own_value(page: Join
     page.refresh()
     typed(form.spread, "0.1")
     assert "type what the joint closes by first" in form.spread.complaint.text().lower()
+
+
+def test_a_depth_is_set_only_where_there_is_one(page: JointsPage) -> None:
+    """The first of the chosen joints says what is typed: here the depth of a butt weld."""
+    document, form = page.document, page.form
+    document.do(set_welds(document.job, kind="fillet"), "All fillets")
+    document.do(set_welds(document.job, {"front/left"}, kind="butt"), "One butt")
+    page.refresh()
+    form.every.setChecked(True)
+    first, *others = page.chosen()
+    assert first.joint.id == "front/left"
+    typed(form.leg, "4")
+    assert document.undo_name == "Change the depth of J1"
+    sizes = {one.joint.id: one.leg for one in welded(document.job)}
+    assert sizes.pop("front/left") == 4.0
+    assert set(sizes.values()) == {6.0}  # as they were
+    assert len(sizes) == len(others) > 1
 
 
 def test_all_joints_are_allowed_for_at_once(page: JointsPage) -> None:

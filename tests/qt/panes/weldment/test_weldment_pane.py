@@ -169,7 +169,7 @@ def test_weld_leg_and_name_of_one_joint(qtbot: QtBot) -> None:
     form.kind.box.activated.emit(2)
     assert window.document.undo_name == "Change the weld of J1"
     type_in(form.leg, "3/16")
-    assert window.document.undo_name == "Change the leg of J1"
+    assert window.document.undo_name == "Change the depth of J1"
     window.workspace.refresh()
     first = welded(window.document.job)[0]
     assert first.kind == "flare bevel"
@@ -234,6 +234,17 @@ def test_several_joints_are_sized_by_throat_and_by_sides_in_one_form(qtbot: QtBo
     assert form.leg.label.text() == "Leg (z)"
     assert form.throat.isEnabled()
     assert len(others) == 2
+    said: list[str] = []
+    form.message.connect(said.append)
+    pane.joints.list.selectAll()
+    type_in(form.throat, "1/4")
+    assert said == [
+        "The throat is set for 3 of 4 joints. The others have no throat: select them by themselves."
+    ]
+    sizes = {one.joint.id: (one.leg, one.throat) for one in welded(window.document.job)}
+    assert sizes.pop(first) == (INCH / 8, 0.0)
+    assert set(sizes.values()) == {(0.0, INCH / 4)}
+    assert window.document.undo_name == "Change the throat of 3 joints"
 
 
 def test_the_weld_list_is_copied_from_its_page(qtbot: QtBot) -> None:
