@@ -106,6 +106,13 @@ def stop_before(
     return StopSearch(None, tried, len(touching), why or short or none, none_left)
 
 
+def not_looked_for(
+    placed_pieces: Mapping[str, PlacedPiece], one: Remainder, why: str
+) -> StopSearch:
+    """Return the search of a line of faces where no stop was tried, and why not."""
+    return StopSearch(None, 0, len(list(_set_already(placed_pieces, one.line))), why)
+
+
 def settable_holes(
     job: Job, placed_pieces: Mapping[str, PlacedPiece], one: Remainder
 ) -> tuple[Hole, ...]:

@@ -5,7 +5,7 @@ packing.
 import argparse
 from collections.abc import Sequence
 
-from gridjig.checks.stop_places import StopSearch, settable_holes, stop_before
+from gridjig.checks.stop_places import StopSearch, not_looked_for, settable_holes, stop_before
 from gridjig.cli.outputs.remainders import FoundRemainders, RemaindersOutput, remainders_output
 from gridjig.model import Hole, Job
 from gridjig.model.by_weldment import only, parts_of, several
@@ -43,6 +43,8 @@ ABOUT = (
     "packing that fills it, and whether the tolerance makes packing unnecessary. Then the "
     "positions of the weldment that need the least packing."
 )
+_LOOKED_AT = 500
+"""Faces before which stops are looked for unless more are asked for: about a second's work."""
 _NAMED = 5
 """Maximum number of parts named for a line of faces; a list of thousands fits no terminal."""
 HEADINGS = (
@@ -75,7 +77,7 @@ def _table(
     job: Job,
     found: Remainders,
     searches: Sequence[StopSearch],
-    holes: Sequence[Sequence[Hole]],
+    holes: Sequence[Sequence[Hole] | None],
     places: WeldmentPlaces | None,
 ) -> list[str]:
     """Return the remainders of one weldment as lines."""
@@ -90,7 +92,11 @@ def _table(
     if found.found:
         rows = [HEADINGS, *(_row(job, *one) for one in zip(found.found, holes, strict=True))]
         text += ["", columns(rows), "", "Stops that can be set now:"]
-        text += [_can_be_set(job, *one) for one in zip(found.found, searches, strict=True)]
+        looked = sum(one is not None for one in holes)
+        pairs = list(zip(found.found, searches, strict=True))
+        text += [_can_be_set(job, *one) for one in pairs[:looked]]
+        if looked < len(pairs):
+            text += ["", _more_words(looked, len(pairs))]
     if found.slanting:
         names = ", ".join(dict.fromkeys(title(job, face.of.part) for face in found.slanting))
         text += ["", f"Not along the grid, set by angle: {names}."]
@@ -120,7 +126,15 @@ def _can_be_set(job: Job, one: Remainder, search: StopSearch) -> str:
     return f"  {belongs_words(job, line)}, {LOOKS[line.axis, line.sign]} face: {told}"
 
 
-def _row(job: Job, one: Remainder, holes: Sequence[Hole]) -> list[str]:
+def _more_words(looked: int, total: int) -> str:
+    """Return what is said when stops were not looked for in front of every face."""
+    return (
+        f"Stops were looked for in front of {format_count(looked)} of {format_count(total)} faces;"
+        f" --stops {total} looks in front of all of them."
+    )
+
+
+def _row(job: Job, one: Remainder, holes: Sequence[Hole] | None) -> list[str]:
     display = job.display
     line = one.line
     packed = one.verdict == "needed"
@@ -134,7 +148,7 @@ def _row(job: Job, one: Remainder, holes: Sequence[Hole]) -> list[str]:
         packing_words(job, one.packing) or "none fits" if packed else "",
         format_length(one.packing.residual, display) if packed else "",
         format_length(one.face_from_hole, display) if adjustable else "",
-        one.verdict if holes else f"{one.verdict}, no hole for this stop",
+        one.verdict if holes or holes is None else f"{one.verdict}, no hole for this stop",
     ]
 
 
@@ -153,6 +167,12 @@ def _hole_line(job: Job, one: Remainder) -> str:
 def _count(text: str) -> int:
     if not text.isdecimal() or len(text) > 3:
         raise argparse.ArgumentTypeError(f"{text} is not a whole number from 0 to 999")
+    return int(text)
+
+
+def _faces(text: str) -> int:
+    if not text.isdecimal() or len(text) > 6:
+        raise argparse.ArgumentTypeError(f"{text} is not a whole number from 0 to 999999")
     return int(text)
 
 
@@ -177,6 +197,13 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         metavar="N",
         help="how many positions to list (default 5)",
     )
+    parser.add_argument(
+        "--stops",
+        type=_faces,
+        default=_LOOKED_AT,
+        metavar="N",
+        help=f"look for stops in front of the first N faces (default {_LOOKED_AT})",
+    )
     weldment_argument(parser)
     parser.add_argument("--json", action="store_true", help=JSON_HELP.format("gaps"))
 
@@ -191,8 +218,13 @@ def _found(whole: Job, weldment: str, stop: Stop, chosen: argparse.Namespace) ->
     if chosen.places and found.found:
         places = weldment_places(job, stop, linear_class=kind, top=chosen.places, others=others)
     placed = PlacedPieces().of(whole)
-    searches = [stop_before(whole, placed, one) for one in found.found]
-    holes = [settable_holes(whole, placed, one) for one in found.found]
+    looked, rest = found.found[: chosen.stops], found.found[chosen.stops :]
+    why = _more_words(len(looked), len(found.found))
+    searches = [
+        *(stop_before(whole, placed, one) for one in looked),
+        *(not_looked_for(placed, one, why) for one in rest),
+    ]
+    holes = [*(settable_holes(whole, placed, one) for one in looked), *(None for _ in rest)]
     return FoundRemainders(job, found, searches, holes, places)
 
 

@@ -14,6 +14,7 @@ from .worker import Span
 from .worker import main as work
 
 HOME = ROOT / ".fuzz"
+_SHORT_EVERY = 4
 FIXED = 1
 """Random seed of the cases that are the same in every short round."""
 
@@ -35,6 +36,12 @@ def parser() -> argparse.ArgumentParser:
     much.add_argument("--long", action="store_true", help="the long round")
     much.add_argument("--case", type=int, metavar="N", help="only this case of that seed")
     much.add_argument("--file", type=Path, metavar="PATH", help="only the case in this file")
+    made.add_argument(
+        "--every",
+        type=int,
+        metavar="K",
+        help="do the costly part of one case in K only; the totals say of how many it was done",
+    )
     made.add_argument("--seed", type=int, metavar="S", help="what cases are drawn from; else drawn")
     made.add_argument("--workers", type=int, metavar="W", help="processes side by side")
     made.add_argument(
@@ -61,10 +68,12 @@ def rounds_of(kinds: list[Kind], chosen: argparse.Namespace, seed: int) -> list[
             stop = Stop() if chosen.minutes is None else Stop(chosen.minutes * 60.0)
             one = Round(kind, shares(seed, count, kind.share, gone), stop, log)
             one.done = done or one.done
+            one.every = chosen.every or (kind.every if chosen.long else 1)
         else:
             half = -(-kind.short // 2)
             spans = [Span(FIXED, 0, half), Span(seed, 0, kind.short - half)]
             one = Round(kind, iter([[s for s in spans if s.last]] if kind.short else []), Stop())
+            one.every = chosen.every or min(kind.every, _SHORT_EVERY)
         made.append(one)
     return made
 

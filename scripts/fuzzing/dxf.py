@@ -16,6 +16,7 @@ Tag = tuple[int, str]
 _UNITS = ["mm", "in", "m", "cm", "ft"]
 _MOST = 200_000  # maximum bytes of a case
 _RAW = 0.05
+_HUGE = 0.15  # share of drawings that may be huge: one takes as long as a hundred others
 _HEAD: list[Tag] = [(0, "SECTION"), (2, "ENTITIES")]
 _FOOT: list[Tag] = [(0, "ENDSEC"), (0, "EOF")]
 
@@ -131,7 +132,7 @@ class Drawings:
 
     def _own(self, chance: Random) -> list[Tag]:
         """Return a drawing in the oldest format, with nested blocks and every kind of curve."""
-        size = 10 ** chance.uniform(-3, 6)
+        size = 10 ** chance.uniform(-3, 6 if chance.random() < _HUGE else 3)
         tags: list[Tag] = []
         blocks = [f"B{k}" for k in range(chance.choice([0, 0, 1, 3, 6]))]
         if chance.random() < 0.3:

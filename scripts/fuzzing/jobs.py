@@ -1,5 +1,10 @@
-"""Job files: read, written again, and everything derived from those that could be read."""
+"""Job files: read, written again, and everything derived from those that could be read.
 
+Reading takes a hundredth of the time of what follows.  So in a long round every file is read, and
+one in `every` of those that can be read is written again and has everything derived.
+"""
+
+import zlib
 from pathlib import Path
 from random import Random
 
@@ -17,6 +22,8 @@ _LONGEST = 600  # maximum characters of a sentence
 class Jobs:
     """Each case is a job file."""
 
+    every = 1
+
     def __init__(self) -> None:
         self._trees = Trees(schema(), job_documents())
 
@@ -31,12 +38,14 @@ class Jobs:
         except ReadFault as fault:
             require_sentence(str(fault))
             return "refused"
+        if zlib.crc32(data) % self.every:
+            return "read only"
         written = write_job(job)
         again = read_job(written)
         if again != job or write_job(again) != written:
             raise Find("a job is another one after it was written and read")
         derive(job)
-        return "read"
+        return "read and derived"
 
     def parts(self, data: bytes) -> Parts | None:
         """Split the file into parts that can be left out."""

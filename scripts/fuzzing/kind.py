@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from importlib import import_module
 from pathlib import Path
 from random import Random
-from typing import Protocol
+from typing import Protocol, runtime_checkable
 
 ROOT = Path(__file__).resolve().parents[2]
 
@@ -32,6 +32,13 @@ class Trial(Protocol):
         """Split a case into parts, some of which may not matter; None if it cannot be minimised."""
 
 
+@runtime_checkable
+class Sparing(Protocol):
+    """A trial with a costly part, done for one case in `every`; it says of how many it was done."""
+
+    every: int
+
+
 @dataclass(frozen=True)
 class Parts:
     """A case split into parts, and how to make a case from some of them."""
@@ -46,7 +53,8 @@ class Kind:
 
     `short` is how many cases the check tries, `long` how many a long round tries; `share` is how
     many one process tries before a new one takes over.  A case may take `seconds` of processor time
-    and `megabytes` of memory.  `place` names the function that makes its Trial in a folder, as
+    and `megabytes` of memory.  `every` is how many cases of a long round share one costly part;
+    1 where nothing is left out.  `place` names the function that makes its Trial in a folder, as
     `module:function`.
     """
 
@@ -59,6 +67,7 @@ class Kind:
     share: int
     seconds: float = 10.0
     megabytes: int = 1024
+    every: int = 1
 
     def trial(self, folder: Path) -> Trial:
         """Return its trial, with a folder of its own."""
@@ -75,14 +84,15 @@ KINDS: tuple[Kind, ...] = (
         "fuzzing.jobs:reading",
         short=240,
         long=1_000_000,
-        share=2000,
+        share=10_000,
+        every=25,
     ),
     Kind(
         "opened",
         "job files opened in the window, with every pane looked at",
         ".gridjig",
         "fuzzing.opened:opening",
-        short=16,
+        short=12,
         long=20_000,
         share=100,
     ),
@@ -123,6 +133,15 @@ KINDS: tuple[Kind, ...] = (
         share=500,
     ),
     Kind(
+        "sheets",
+        "setup sheets, PDFs with a job inside, opened",
+        ".pdf",
+        "fuzzing.sheets:reading",
+        short=60,
+        long=20_000,
+        share=1000,
+    ),
+    Kind(
         "terminal",
         "arguments of every verb on the terminal",
         ".json",
@@ -148,7 +167,7 @@ KINDS: tuple[Kind, ...] = (
         "fuzzing.events:playing",
         short=6,
         long=1_000,
-        share=10,
+        share=40,
         seconds=20.0,
     ),
     Kind(
@@ -180,7 +199,7 @@ KINDS: tuple[Kind, ...] = (
     ),
     Kind(
         "memory-quick",
-        "memory over 10 openings and 300 events in one window",
+        "memory over 6 openings and 200 events in one window",
         ".json",
         "fuzzing.memory:quick",
         short=1,

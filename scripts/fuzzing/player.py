@@ -30,6 +30,7 @@ from gridjig.qt.actions.registry import ACTIONS
 from gridjig.qt.window.window import Window
 from tests.qt.windows import Answers
 
+from .kind import Find
 from .offscreen import dispose, settle, window_with
 
 Event = list[Any]
@@ -53,7 +54,8 @@ class Player:
 
     def __init__(self, job: Job, folder: Path) -> None:
         self.answers = Answers()
-        self.answers.path = str(folder / "saved.gridjig")
+        self._saved = str(folder / "saved.gridjig")
+        self.answers.path = self._saved
         self.window: Window = window_with(job, self.answers)
         self.document, self.first = self.window.document, job
         self._turn = 0
@@ -62,6 +64,17 @@ class Player:
         self._timer.timeout.connect(self._answer)
         self._timer.start()
         self._depth = 0
+
+    def open(self, path: Path) -> None:
+        """Open a job in the same window.  Raise Find if it does not open."""
+        self.answers.asked.clear()
+        self.answers.path = self._saved
+        self.answers.close = "discard"
+        if not self.window.open_path(path):
+            raise Find(f"a job does not open: {self.answers.asked[-1:]}")
+        self.document = self.window.document
+        self.first = self.document.job
+        settle()
 
     def close(self) -> None:
         """Close the window."""

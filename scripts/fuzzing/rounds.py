@@ -24,6 +24,7 @@ class Round:
     shares: Iterator[list[Span]]
     stop: Stop
     log: Path | None = None
+    every: int = 1
     done: Done = field(default_factory=Done)
     seconds: float = 0.0
 
@@ -90,7 +91,7 @@ def run(rounds: Sequence[Round], finds: Finds, workers: int) -> None:
             one, share = given
             began = time.monotonic()
             try:
-                done = Watch(one.kind, finds.take, one.stop).run(share)
+                done = Watch(one.kind, finds.take, one.stop, one.every).run(share)
             except Exception as fault:  # reported by the thread that waits
                 faults.append(fault)
                 return
@@ -128,4 +129,6 @@ def summary(one: Round) -> str:
     ended = f" ({words})" if words else ""
     most = f", {done.megabytes:.0f} MB at most" if done.megabytes else ""
     found = "no find" if not done.finds else f"{done.finds:,} FINDS"
-    return f"{one.kind.name}: {done.cases:,} cases{ended}, {found}, {one.seconds:.0f} s{most}"
+    part = f", in full one in {one.every}" if one.every > 1 else ""
+    took = f"{one.seconds:.0f} s"
+    return f"{one.kind.name}: {done.cases:,} cases{ended}{part}, {found}, {took}{most}"

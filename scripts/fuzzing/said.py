@@ -12,6 +12,7 @@ from typing import NamedTuple
 from .kind import Find, is_ours
 
 _LONGEST = 2000
+_SAYS_NO = ("check", "suggest")  # verbs that answer with 1: something to fix, no such jig
 
 
 class Said(NamedTuple):
@@ -36,7 +37,7 @@ def said(main: Callable[[Sequence[str]], int], words: Sequence[str]) -> Said:
 def require_answer(words: Sequence[str], answer: Said) -> None:
     """Raise Find unless a command printed an answer, or one sentence that says why not."""
     called = " ".join(repr(word)[:80] for word in words)
-    if answer.code == 0:
+    if answer.code == 0 or (answer.code == 1 and words[0] in _SAYS_NO and not answer.err):
         if not answer.out.strip():
             raise Find(f"nothing is printed: gridjig {called}")
         return

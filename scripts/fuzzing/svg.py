@@ -11,6 +11,7 @@ from .texts import a_text
 from .trees import raw
 
 _RAW = 0.08
+_HUGE = 0.15  # share of drawings that may be huge: one takes as long as a hundred others
 _COLOURS = ["black", "#f00", "none", "rgb(1,2,3)", "url(#x0)", "inherit", "currentColor", "#zz"]
 _STYLES = ["a{b:c}", "path{fill:none}", "@import 'x.css';", "*{", ".a,.b>c{stroke:red}", "/*"]
 
@@ -20,7 +21,7 @@ class Writer:
 
     def __init__(self, chance: Random) -> None:
         self.chance = chance
-        self.size = 10 ** chance.uniform(-2, 5)
+        self.size = 10 ** chance.uniform(-2, 5 if chance.random() < _HUGE else 3)
         self.named = 0
 
     def number(self) -> str:

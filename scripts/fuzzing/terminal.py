@@ -24,6 +24,7 @@ from .corpus import drawings
 from .kind import Find, Parts
 from .richjobs import rich_jobs
 from .said import Said, require_answer, said
+from .sheets import pdf_with
 from .texts import ANGLES, LENGTHS, PLACES, SECTIONS, a_measure, a_text
 
 _ALONE = 0.04  # share of calls made as a separate program
@@ -43,6 +44,7 @@ class Terminal:
     def __init__(self, folder: Path) -> None:
         self._folder = folder / "desk"
         self._start = Path.cwd()
+        self._hostile = hostile()
         self._lay_out()
         self._files = [*sorted(p.name for p in self._folder.iterdir()), *_ODD_FILES]
         self._verbs = {verb.name: _arguments(parser_of([verb]), verb.name) for verb in all_verbs()}
@@ -63,6 +65,8 @@ class Terminal:
         for number, job in enumerate(rich_jobs()):
             (self._folder / f"9-rich-{number}.gridjig").write_bytes(write_job(job))
         (self._folder / "box.svg").write_text(_BOX)
+        for name, data in self._hostile.items():
+            (self._folder / name).write_bytes(data)
         os.chdir(self._folder)
 
     def make(self, chance: Random) -> bytes:
@@ -118,11 +122,14 @@ class Terminal:
         about = str(action.help or "").lower()
         tables, racks, pieces = self._names
         if "out" in name:
-            return ["out.gridjig", "out.csv", "out.pdf"]
+            return ["out.gridjig", "out.csv", "out.pdf", "out.dxf", "out.svg"]
         jobs = [file for file in self._files if file[:1].isdigit()]
+        if name == "sheet":
+            return list(self._hostile)
         files = [file for file in self._files if file.lower().endswith((".dxf", ".svg"))]
         by_word = {"table": [*tables, *jobs], "rack": racks, "job": jobs, "draw": files}
         by_word |= {"section": SECTIONS, "weldment": ["1", "2", "spare", "weldment-2", "4"]}
+        by_word |= {"old": jobs, "new": jobs}
         by_word |= {"piece": pieces, "hole": PLACES, "angle": ANGLES, "wanted": ANGLES}
         for word, names in by_word.items():
             if word in name or word in about.split(",")[0]:
@@ -147,7 +154,7 @@ class Terminal:
             if any("out" in word or word in self._files for word in words[1:]):
                 self._lay_out()
         require_answer(words, answer)
-        return "answered" if answer.code == 0 else "refused"
+        return "answered" if answer.code != 2 else "refused"
 
     def parts(self, data: bytes) -> Parts | None:
         """Split the call into its words."""
@@ -202,6 +209,27 @@ def _arguments(parser: argparse.ArgumentParser, verb: str) -> list[argparse.Acti
     return []
 
 
+def hostile() -> dict[str, bytes]:
+    """Return files whose names and contents aim at a terminal, a spreadsheet and a browser."""
+    tree = json.loads(write_job(rich_jobs()[0]))
+    for thing in [tree, tree["table"], *tree["parts"], *tree["placements"], *tree["weldments"]]:
+        if "name" in thing:
+            thing["name"] = _NAME
+    named = json.dumps(tree).encode()
+    text = write_job(rich_jobs()[0])
+    return {
+        "8-named.gridjig": named,
+        "8-cut.gridjig": text[: len(text) // 2],
+        "8-\x1b[31m.gridjig": text,
+        "8-infinite.gridjig": re.sub(rb"\d+\.\d+", b"1e999", text, count=1),
+        "8-nested.gridjig": b"[" * 100_000,
+        "8-one.pdf": pdf_with([("a.gridjig", named)]),
+        "8-two.pdf": pdf_with([("a.gridjig", text), ("b.gridjig", text)]),
+        "8-cut.pdf": pdf_with([("a.gridjig", text)])[:-300],
+    }
+
+
+_NAME = "=1+1 <img src='x.png'>\x1b[31m\nPost \u202e"
 _BOX = (
     '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 9 9">'
     '<path d="M0 0h9v9z" fill="red"/></svg>'

@@ -9,6 +9,7 @@ swapped with groups of the same kind in other documents.  No field is known here
 import json
 import math
 from collections.abc import Iterator, Mapping
+from itertools import accumulate
 from random import Random
 from typing import Any
 
@@ -34,6 +35,7 @@ class Trees:
         self._defs = schema.get("$defs", {})
         self._root: Schema = {"$ref": f"#/$defs/{root}"} if root else schema
         self._documents = documents
+        self._often = list(accumulate(1.0 / len(data) for data in documents))
         self._pool = _Pool()
         for data in documents:
             for kind, tree in self._walk(self._root, json.loads(data)):
@@ -90,8 +92,8 @@ class Trees:
     # -- changing --------------------------------------------------------------------------------
 
     def changed(self, chance: Random) -> bytes:
-        """Return one of the documents, changed in one or more places."""
-        data = chance.choice(self._documents)
+        """Return one of the documents, changed in one or more places; a small one more often."""
+        [data] = chance.choices(self._documents, cum_weights=self._often)
         times = 1 + int(chance.expovariate(0.5))
         tree = msgspec.json.decode(data)
         for _ in range(times):

@@ -21,7 +21,7 @@ from .worker import NOW, SHARED, Span, patience
 
 COMMAND = ROOT / "scripts" / "fuzz.py"
 _BACKSTOP_S = 90.0  # after this a process that should have ended itself is killed
-_START_S = 120.0
+_START_S = 15.0 * SHARED
 _LOOK_S = 0.5
 _OVERTIME = -getattr(signal, "SIGPROF", sys.maxsize)  # the exit code of a process out of its time
 _LAST_LINES = 40
@@ -186,8 +186,11 @@ def _running(asked: dict[str, object]) -> Iterator[tuple[_Process, Path]]:
 class Watch:
     """Has cases tried, and passes on what is found."""
 
-    def __init__(self, kind: Kind, found: Callable[[Found], None], stop: Stop) -> None:
+    def __init__(
+        self, kind: Kind, found: Callable[[Found], None], stop: Stop, every: int = 1
+    ) -> None:
         self._kind = kind
+        self._every = every
         self._found = found
         self._stop = stop
 
@@ -196,7 +199,8 @@ class Watch:
         done = Done()
         left = list(spans)
         while left and not self._stop:
-            left = self._some({"kind": self._name, "spans": left}, left, done)
+            asked = {"kind": self._name, "spans": left, "every": self._every}
+            left = self._some(asked, left, done)
         return done
 
     def file(self, path: Path) -> Done:

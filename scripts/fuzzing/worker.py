@@ -16,7 +16,7 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import NamedTuple, TextIO
 
-from .kind import Find, Kind, Parts, chance_of, is_ours, kind_of
+from .kind import Find, Kind, Parts, Sparing, chance_of, is_ours, kind_of
 from .limits import limit_memory, most_memory
 from .shrink import smaller
 
@@ -25,8 +25,10 @@ NOW = "now"
 _SHRINK_S = 20.0  # for minimising a case; longer if one case takes long
 
 
-SHARED = 8.0
-"""How much slower a process may be by the clock than by its own time: others want the processor."""
+SHARED = 8.0 if getattr(os, "nice", lambda _more: 0)(0) < 15 else 60.0
+"""How much slower a process may be by the clock than by its own time: others want the processor,
+and one that gives way to all others may get almost none of it.
+"""
 
 
 def patience(kind: Kind) -> float:
@@ -90,12 +92,14 @@ def described(fault: BaseException) -> str:
 class Worker:
     """Tries cases, one after the other."""
 
-    def __init__(self, kind: Kind, folder: Path, out: TextIO) -> None:
+    def __init__(self, kind: Kind, folder: Path, out: TextIO, every: int = 1) -> None:
         self._kind = kind
         self._folder = folder
         self._out = out
         self._seen: set[str] = set()
         self._trial = kind.trial(folder)
+        self._every = every
+        self._take_one_in(every)
 
     def tell(self, mark: str, words: str) -> None:
         """Report to the parent process."""
@@ -142,6 +146,18 @@ class Worker:
             return fault
 
     def _shrunk(self, data: bytes, mark: str) -> bytes:
+        """Return a smaller case with the same fault, trying each one in full."""
+        self._take_one_in(1)
+        try:
+            return self._cut_down(data, mark)
+        finally:
+            self._take_one_in(self._every)
+
+    def _take_one_in(self, every: int) -> None:
+        if isinstance(self._trial, Sparing):
+            self._trial.every = every
+
+    def _cut_down(self, data: bytes, mark: str) -> bytes:
         def still(tried: bytes) -> bool:
             fault = self._tried(tried)
             return not isinstance(fault, str) and signature(fault) == mark
@@ -181,7 +197,8 @@ def main(given: str) -> int:
         faulthandler.register(signal.SIGPROF, all_threads=False, chain=True)
     logging.getLogger().addHandler(logging.NullHandler())  # log messages do not matter here
     limit_memory(kind.megabytes)
-    worker = Worker(kind, folder, out)
+    os.fsync = lambda _file: None  # type: ignore[assignment]  # only waits: no case ends the power
+    worker = Worker(kind, folder, out, asked.get("every", 1))
     worker.tell("@", "ready")
     if "file" in asked:
         worker.tell(">", "0 0")

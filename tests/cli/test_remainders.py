@@ -183,3 +183,27 @@ def test_the_old_name_answers_the_same_and_says_the_new_one(gridjig: Command, ba
     assert old.out == new.out != ""
     assert old.err == "gridjig: remainders is now called gaps.\n"
     assert new.err == ""
+
+
+def test_stops_are_looked_for_up_to_a_count_that_is_said(gridjig: Command, base: str) -> None:
+    every = json.loads(gridjig("gaps", base, "--json", "--places", "0").out)
+    faces = every["weldments"][0]["faces"]
+    assert len(faces) > 2
+    assert faces[1]["set"] is not None
+    few = json.loads(gridjig("gaps", base, "--json", "--places", "0", "--stops", "1").out)
+    [first, second, *_] = few["weldments"][0]["faces"]
+    assert first == faces[0]
+    assert second["set"] is None
+    words = f"Stops were looked for in front of 1 of {len(faces)} faces; --stops {len(faces)} "
+    assert second["why"].startswith(words)
+    said = gridjig("gaps", base, "--places", "0", "--stops", "1").out
+    assert said.count(words) == 1
+    assert said.count("no hole for this stop") == 0
+    whole = gridjig("gaps", base, "--places", "0", "--stops", str(len(faces))).out
+    assert "Stops were looked for" not in whole
+
+
+def test_a_count_of_faces_that_is_none_is_refused(gridjig: Command, base: str) -> None:
+    said = gridjig("gaps", base, "--stops", "-1")
+    assert said.code == 2
+    assert "is not a whole number from 0 to 999999" in said.err

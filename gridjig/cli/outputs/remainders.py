@@ -140,13 +140,13 @@ class FoundRemainders(NamedTuple):
     """A job with one weldment, its remainders, and its places if they were asked for.
 
     `searches` and `holes` are, for each remainder, the stop that can be set and the front holes
-    where the chosen one can.
+    where the chosen one can; None for the holes of those whose stops were not looked for.
     """
 
     job: Job
     found: Remainders
     searches: Sequence[StopSearch]
-    holes: Sequence[Sequence[Hole]]
+    holes: Sequence[Sequence[Hole] | None]
     places: WeldmentPlaces | None
 
 
@@ -165,7 +165,7 @@ def _of_weldment(
     job: Job,
     found: Remainders,
     searches: Sequence[StopSearch],
-    holes: Sequence[Sequence[Hole]],
+    holes: Sequence[Sequence[Hole] | None],
     places: WeldmentPlaces | None,
 ) -> WeldmentRemainders:
     long, end = found.datum.long, found.datum.end
@@ -190,7 +190,7 @@ def _face(face: WorkFace) -> FaceOfPart:
 
 
 def _remainder(
-    job: Job, one: Remainder, search: StopSearch, holes: Sequence[Hole]
+    job: Job, one: Remainder, search: StopSearch, holes: Sequence[Hole] | None
 ) -> FaceRemainder:
     line = one.line
     return FaceRemainder(
@@ -211,7 +211,7 @@ def _remainder(
         face_from_hole=_number(one.face_from_hole),
         allowed=_number(one.allowed),
         verdict=one.verdict,
-        holes=tuple(address(job.table, hole) for hole in holes),
+        holes=tuple(address(job.table, hole) for hole in holes or ()),
         touching=search.set_already,
         set=None if search.setting is None else _to_set(job, search.setting),
         why=search.why,

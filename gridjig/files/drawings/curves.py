@@ -124,8 +124,9 @@ def _arc(a: Point, b: Point, bulge: float, tolerance: float) -> list[Point]:
     angle = 4.0 * math.atan(bulge)
     parts = parts_of(abs(angle), radius, tolerance)
     start = math.atan2(a[1] - cy, a[0] - cx)
-    turns = (start + angle * k / parts for k in range(1, parts))
-    return [(cx + radius * math.cos(t), cy + radius * math.sin(t)) for t in turns]
+    turns = start + angle * np.arange(1, parts) / parts
+    xs, ys = cx + radius * np.cos(turns), cy + radius * np.sin(turns)
+    return list(zip(xs.tolist(), ys.tolist(), strict=True))
 
 
 def parts_of(angle: float, radius: float, tolerance: float) -> int:

@@ -19,6 +19,16 @@ _KEYS = re.compile(rf"[{{}}\[\]]|({_TEXT})[ \t\r\n]*+(:)?", re.DOTALL)
 _STEP = re.compile(r"\.([^.\[\]]+)|\[(\d+)\]")
 
 
+def _key(token: str) -> str:
+    """Return the key that a token writes, without escapes, to find duplicate keys.
+
+    Raise ValueError if a key may not be written so.  Most are plain and need no JSON reader.
+    """
+    if token[0] == '"' and "\\" not in token and token.isprintable():
+        return token[1:-1]
+    return str(json.loads(token))
+
+
 class JsonToken(NamedTuple):
     """A key or a value in the text: where it begins, its path, and how it is written."""
 
@@ -66,7 +76,7 @@ class _Walk:
                 wants_key = False
             elif wants_key:
                 try:
-                    steps[-1] = json.loads(token)  # undoes escapes, to find duplicate keys
+                    steps[-1] = _key(token)
                 except ValueError:
                     return
                 yield match.start(1), token, True
@@ -125,7 +135,7 @@ def find_doubled(text: str) -> JsonToken | None:
         elif match[2] and opened and opened[-1].keys is not None:
             inner = opened[-1]
             try:
-                inner.key = json.loads(match[1])
+                inner.key = _key(match[1])
             except ValueError:
                 return None
             if inner.key in opened[-1].keys:

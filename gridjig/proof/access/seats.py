@@ -17,7 +17,7 @@ from gridjig.geometry.shapes import covered
 from gridjig.model import Part
 from gridjig.rack import Point
 from gridjig.rack.same import Same
-from gridjig.solve.weldment.all_round import SeamSide, SideName
+from gridjig.solve.weldment.all_round import SeamSide, SideName, stacked_stretches
 from gridjig.solve.weldment.joints import Joint, straightened
 from gridjig.solve.weldment.welding import WeldLine
 
@@ -29,6 +29,8 @@ _EYE = 2.0
 """How far round the end of a seam is looked at, mm beyond half its gap."""
 _STEPS = 72
 _LEVEL = 0.05
+_SHORTEST = 1e-3
+"""The length of a seam below which it is none, mm."""
 _HALF = math.sqrt(0.5)
 
 
@@ -127,9 +129,10 @@ def _runs(
     joint: Joint, side: SeamSide, a: Part, b: Part
 ) -> list[tuple[Point, Point, Point | None]]:
     """The straight stretches of a level side, with the way out of its corner, or None."""
-    pairs = [(p, q) for p, q in pairwise(joint.seam) if math.dist(p, q) > _LEVEL]
     if joint.kind == "stacked":
-        return _stacked(pairs, side, joint, a, b)
+        every = stacked_stretches(joint, a, b)
+        return [(p, q, out) for name, p, q, out in every if name == side.name]
+    pairs = [(p, q) for p, q in pairwise(joint.seam) if math.dist(p, q) > _SHORTEST]
     if side.angle >= 180.0 - _LEVEL:
         return [(p, q, None) for p, q in pairs]
     under = side.name == "underside"
@@ -142,27 +145,6 @@ def _runs(
         reach = joint.gap / 2.0 + _EYE
         inside = plan.covers(shapely.Point(middle[0] + n[0] * reach, middle[1] + n[1] * reach))
         found.append((p, q, n if inside else (-n[0], -n[1])))
-    return found
-
-
-def _stacked(
-    pairs: Sequence[tuple[Point, Point]], side: SeamSide, joint: Joint, a: Part, b: Part
-) -> list[tuple[Point, Point, Point | None]]:
-    """The stretches of the outline of what two parts that lie on each other share."""
-    lower, upper = (a, b) if a.z_low + a.z_high < b.z_low + b.z_high else (b, a)
-    under, over = _plan(Same(lower)), _plan(Same(upper))
-    ccw = shapely.LinearRing(joint.seam).is_ccw
-    found: list[tuple[Point, Point, Point | None]] = []
-    for p, q in pairs:
-        n = _left(p, q)
-        out = (-n[0], -n[1]) if ccw else n
-        beside = shapely.Point(
-            (p[0] + q[0]) / 2.0 + out[0] * 0.1, (p[1] + q[1]) / 2.0 + out[1] * 0.1
-        )
-        is_top, is_under = under.covers(beside), over.covers(beside)
-        kind = "top" if is_top else "underside" if is_under else "flush"
-        if kind == side.name:
-            found.append((p, q, out))
     return found
 
 

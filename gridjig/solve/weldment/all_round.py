@@ -38,6 +38,7 @@ _STEP = 1.0
 _AROUND = 32
 """Straight pieces in a quarter of a rounded outline: a circle comes out 0.01 % short."""
 _LEAST = 1e-3
+_BESIDE = 0.1  # how far beside a stretch is looked whether a part goes on, mm
 _ASLANT = math.sin(math.radians(2.0))
 """How far faces of one seam may be out of parallel, for each mm of their length."""
 _EYE = 1.0
@@ -263,29 +264,39 @@ def _boundary(shape: BaseGeometry) -> Iterator[tuple[Point, Point]]:
 
 def _stacked(joint: Joint, a: Part, b: Part) -> tuple[SeamSide, ...]:
     """Round the common area: on top where the lower part goes on, underneath where the upper."""
-    lower, upper = (a, b) if a.z_low + a.z_high < b.z_low + b.z_high else (b, a)
-    under, over = (covered(part_ring(part)) for part in (lower, upper))
-    ring = joint.seam
-    ccw = shapely.LinearRing(ring).is_ccw
     lengths = {"top": 0.0, "flush": 0.0, "underside": 0.0}
-    for p, q in pairwise(ring):
-        long = math.dist(p, q)
-        if long < _LEAST:
-            continue
-        out = 0.1 if ccw else -0.1
-        beside = shapely.Point(
-            (p[0] + q[0]) / 2.0 + (q[1] - p[1]) / long * out,
-            (p[1] + q[1]) / 2.0 - (q[0] - p[0]) / long * out,
-        )
-        if under.covers(beside):
-            lengths["top"] += long
-        elif over.covers(beside):
-            lengths["underside"] += long
-        else:
-            lengths["flush"] += long
+    for name, p, q, _ in stacked_stretches(joint, a, b):
+        lengths[name] += math.dist(p, q)
     made = (
         SeamSide("top", lengths["top"], 90.0),
         SeamSide("flush", lengths["flush"], 180.0),
         SeamSide("underside", lengths["underside"], 90.0),
     )
     return tuple(side for side in made if side.length > _LEAST)
+
+
+def stacked_stretches(
+    joint: Joint, a: Part, b: Part
+) -> Iterator[tuple[SideName, Point, Point, Point]]:
+    """Yield the stretches round what two parts that lie on each other share: the side it is on, its
+    ends, and the unit vector out of what they share.
+    """
+    lower, upper = (a, b) if a.z_low + a.z_high < b.z_low + b.z_high else (b, a)
+    under, over = (covered(part_ring(part)) for part in (lower, upper))
+    ring = joint.seam
+    ccw = shapely.LinearRing(ring).is_ccw
+    for p, q in pairwise(ring):
+        long = math.dist(p, q)
+        if long < _LEAST:
+            continue
+        turn = 1.0 if ccw else -1.0
+        out = ((q[1] - p[1]) / long * turn, -(q[0] - p[0]) / long * turn)
+        beside = shapely.Point(
+            (p[0] + q[0]) / 2.0 + _BESIDE * out[0], (p[1] + q[1]) / 2.0 + _BESIDE * out[1]
+        )
+        side: SideName = "flush"
+        if under.covers(beside):
+            side = "top"
+        elif over.covers(beside):
+            side = "underside"
+        yield side, p, q, out

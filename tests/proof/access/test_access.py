@@ -19,6 +19,7 @@ from gridjig.solve.placed.cache import PlacedPieces
 from tests.proof.layouts import layout, moved, piece_named, without
 from tests.trials.keyed import KEYED, part_named
 from tests.trials.layout import single
+from tests.workshop import laid, plate
 
 
 def report(job: Job) -> AccessReport:
@@ -143,3 +144,15 @@ def test_room_is_measured_from_what_stands_there() -> None:
     part = layout("T01").parts[0]
     (room,) = rooms_of(placed_part(part)).every
     assert distances(np.array([[0.0, 0.0, 10.0]]), obstacles([room]))[0, 0] > 100.0
+
+
+def test_a_stretch_of_hundredths_is_a_side_with_a_place() -> None:
+    """The tip of a pointed plate is flush with the edge of the one below for 0.03 mm."""
+    below = structs.replace(plate("below", 100, 100, 100, 100), z_high=10.0)
+    pointed = ((20.0, 20.0), (100.0, 49.985), (100.0, 50.015), (20.0, 80.0))
+    high = {"z_low": 10.0, "z_high": 20.0}
+    above = structs.replace(below, id="above", name="above", corners=pointed, **high)
+    [only] = report(laid(below, above)).joints
+    found = {side.name: side for side in only.sides}
+    assert set(found) == {"top", "flush"}
+    assert found["flush"].at == pytest.approx((200.0, 150.0, 10.0), abs=0.05)
