@@ -16,7 +16,7 @@ from gridjig.solve.placed.solver import TURN_OFF, solve_placement
 from .placements import set_seats
 
 NEEDED = 2
-"""This many pins hold a piece; any more can be taken out again."""
+"""How many pins hold a piece; any more can be taken out again."""
 
 
 def further(job: Job, there: PlacedPiece, taken: Set[Hole]) -> tuple[Seat, ...]:

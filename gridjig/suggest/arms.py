@@ -14,7 +14,7 @@ from .site import Atom, Site
 from .stops import Span, fits, settled
 
 ARMS = 12
-"""So many places of arms of each way of setting them are looked at for each face."""
+"""How many places of arms are considered for each face and each way of setting them."""
 WAYS: tuple[AngleWay, ...] = ("arm", "scale")
 """Locked by holes, which seldom gives the very angle; set by a scale, where the rack has one."""
 

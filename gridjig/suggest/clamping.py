@@ -16,7 +16,7 @@ from .site import Atom, Site, long_and_ends
 from .stops import holes_before, raised_to
 
 POSTS = 5
-"""So many holes are considered for the post of each kind of clamp and each point to press."""
+"""How many holes are considered for the post of each kind of clamp at each point to press."""
 
 
 def clamp_atoms(site: Site, part: Part, over: Sequence[Point]) -> list[Atom]:

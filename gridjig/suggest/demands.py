@@ -25,7 +25,7 @@ from .values import WhyKind
 ALIKE = 5
 """Of pairs of the same two kinds of piece at the same face, so many are considered."""
 WIDE = 0.25
-"""A piece that stands and bears over so much of a long face does what two stops do."""
+"""A placed piece that bears over this much of a long face does the work of two stops, mm."""
 FULL = {True: 0.5, False: WIDE}
 """The same for one to be set: before a face along the grid, two stops are easy to set far apart."""
 TO_FETCH = 0.05

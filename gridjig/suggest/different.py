@@ -28,7 +28,7 @@ def sort_of(atom: Atom) -> PieceSort:
 
 
 def others(pieces: int) -> int:
-    """How many of so many pieces are other ones at least, for a set-up to be another one."""
+    """How many of its pieces must differ for a set-up to count as another one."""
     return min(pieces, max(2, pieces // 5))
 
 

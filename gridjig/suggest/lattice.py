@@ -22,7 +22,7 @@ EPS = 1e-9
 _SAME = 6
 """Poses are compared after so many decimals."""
 _ROWS = 200_000
-"""So many pairs of pins are worked out at a time: 50 MB."""
+"""How many pairs of pins are worked out at a time; that takes 50 MB."""
 
 
 class LocatorSets(Struct, frozen=True, eq=False):

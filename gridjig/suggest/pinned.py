@@ -41,9 +41,9 @@ from .values import Weights, Wishes
 MOST_TRIPLES = 900_000
 """The most triples of pins that are worked out for a part: some 2 s."""
 TRIED = 60
-"""So many of the best are set out on the table, 30 ms each."""
+"""How many of the best are set out on the table, at 30 ms each."""
 PLACES = 9
-"""So many whole pitches to either side are looked at for free holes."""
+"""How many whole pitches to either side are searched for free holes."""
 SQUARE = math.cos(math.radians(10.0))
 """A pad that pushes at a side further from square than this slides along it (common practice)."""
 EXACT = 2.0

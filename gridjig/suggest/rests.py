@@ -20,7 +20,7 @@ STACK_MOST = 4
 LEVEL = 0.02
 """A stack has to be as high as it should be to within this, mm: half of what a shim may be off."""
 PLACES = 5
-"""So many places from each end of a part are considered."""
+"""How many places from each end of a part are considered."""
 
 
 def needs_rests(site: Site, part: Part) -> bool:

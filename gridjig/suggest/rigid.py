@@ -21,7 +21,7 @@ from .stops import PACKED_MOST, Span, both_ends, fits, holes_before, looking, ra
 ON_HOLES = 0.05
 """The holes of a piece lie on those of the table to within this, mm; its pins' play is more."""
 EACH = 2
-"""So many places from each end of a face are considered for each face of a piece."""
+"""How many places from each end of a face are considered for each face of a piece."""
 
 
 def rigid_atoms(site: Site, face: WorkFace, kind: str, spans: Sequence[Span]) -> Iterator[Atom]:

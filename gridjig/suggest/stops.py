@@ -26,14 +26,14 @@ OPEN_MOST = 0.5
 TILT = TOUCH
 """What a flat face may gape at one end of where it meets the work, mm: both ends touch."""
 BEARS = 12.0
-"""So much of a locating face bears at least, mm, or all of it if it is narrower."""
+"""The least of a locating face that must bear, mm, or all of it if it is narrower."""
 PLACES = 4
-"""So many places along a face are considered, from each of its ends."""
+"""How many places along a face are considered from each of its ends."""
 PACKED_MOST = 60.0
 """A pin is packed by up to this, mm."""
 
 MEETS = 12.0
-"""A stop meets the work over so much of its height at least, mm, or half of what is lower."""
+"""The least height over which a stop meets the work, mm, or half of the lower of the two."""
 RAISED_MOST = 2
 """The most risers under a stop: a higher one tips (common practice, no source)."""
 

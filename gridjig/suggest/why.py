@@ -13,7 +13,7 @@ from .site import Atom, Site
 from .values import Because
 
 WORTH_TELLING = 50.0
-"""So much contact is told, mm: what a usual stop has goes without saying."""
+"""Only longer contact is mentioned, mm: what a usual stop has goes without saying."""
 
 
 def why(site: Site, asked: Demands, picked: Sequence[Option], number: int, name: str) -> Because:

@@ -39,7 +39,7 @@ class AngleSearch(Output, frozen=True):
 
 
 class TakenPieceOutput(Output, frozen=True):
-    """So many of a piece of the rack; `left` is how many hang there."""
+    """A piece of the rack and how many of it; `left` is how many hang there."""
 
     piece: str
     count: int

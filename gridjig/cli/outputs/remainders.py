@@ -37,7 +37,7 @@ class DatumOutput(Output, frozen=True):
 
 
 class PackingPiece(Output, frozen=True):
-    """So many of one shim of the rack."""
+    """One kind of shim of the rack, and how many of it."""
 
     piece: str
     count: int

@@ -19,7 +19,7 @@ from gridjig.rack import Point
 from .values import Spread
 
 _HALF_ROUND = 18
-"""So many directions are tried over half a turn: errors reach as far the opposite way."""
+"""How many directions are tried over half a turn; errors reach as far the opposite way."""
 _STEPS = 8
 _DIRECTIONS = np.array(
     [

@@ -18,7 +18,7 @@ Counts = tuple[int, ...]
 
 
 class WantedStacks(Struct, frozen=True):
-    """So many stacks of one height, for one part."""
+    """How many stacks of one height a part needs."""
 
     part: str
     height: float

@@ -32,7 +32,7 @@ log = logging.getLogger(__name__)
 
 _ASK_S = 0.25
 _TABLES = 4
-"""So many tables are offered on the page; the form of a new job has all."""
+"""How many tables are offered on the page; the form for a new job has all."""
 
 
 class Acts(Protocol):

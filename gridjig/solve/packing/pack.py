@@ -21,7 +21,7 @@ AT_MOST = 4
 """Pieces in one pack.  Oil and dirt between shims add thickness: common practice, no source."""
 
 ONE_MORE = 1
-"""So many more go into one pack before a pin, where a shim of the rack would still go in."""
+"""How many more may go into one pack before a pin, where a shim of the rack still fits."""
 
 
 class Packing(Struct, frozen=True, gc=False):

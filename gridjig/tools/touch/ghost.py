@@ -33,7 +33,7 @@ from .wish import Wish
 from .witness import covered, witnesses
 
 FEW = 8
-"""Up to so many poses are tried one by one."""
+"""The most poses that are tried one by one."""
 
 
 class AtHole(Struct, frozen=True, dict=True, eq=False):

@@ -50,7 +50,7 @@ WEIGHT_NAMES = {
 _WIDE = 480
 """The width of a small picture, px."""
 _ROUND = 120.0
-"""So much of the table is shown round the work, mm: what holds it stands there."""
+"""How much of the table is shown round the work, mm: what holds it stands there."""
 _SECONDS = 60.0
 """How long it looks for better ones unless it is stopped, s."""
 _SEARCH, _STOP = "Search", "Stop"
