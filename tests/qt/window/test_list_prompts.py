@@ -43,7 +43,7 @@ def test_in_layout_enter_moves_the_weldment(qtbot: QtBot, window: Window) -> Non
     page = pane(window).layout_page
     qtbot.waitUntil(lambda: len(page.list.given) > 1 and not page.tasks.busy, timeout=8000)
     page.list.setFocus()
-    prompt(qtbot, window, "Enter moves the weldment there.")
+    prompt(qtbot, window, "Enter moves the work there.")
     before = window.document.job.parts
     press(qtbot, page.list, Qt.Key.Key_Down)
     press(qtbot, page.list, ENTER)

@@ -132,7 +132,7 @@ class LayoutPage(WeldmentPage):
         self.tasks.failed.connect(self._on_failed)
         self.list.highlighted.connect(self._on_highlight)
         self.list.setting.connect(self.set_up)
-        self.list.does = "Enter moves the weldment there"
+        self.list.does = "Enter moves the work there"
         self.set.clicked.connect(self.set_up)
         self.faces.asked.connect(self.refresh)
 
