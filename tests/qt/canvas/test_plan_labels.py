@@ -349,7 +349,7 @@ def test_of_two_numbers_in_nearly_one_place_each_is_seen(qtbot: QtBot) -> None:
         for dy in (-30, -25, -20, 20, 25, 30)
     )
     numbers = tuple(
-        TextLabel((at[0] + k * 6.0 * mm, at[1]), str(k), "edge", anchor="right", cleared=True)
+        TextLabel((at[0] + k * mm, at[1]), str(k), "edge", anchor="right", cleared=True)
         for k in (1, 2)
     )
     canvas.show_over((*signs, *numbers))
