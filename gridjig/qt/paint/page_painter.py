@@ -29,7 +29,7 @@ from gridjig.geometry.page import (
     PageWindow,
     SheetPage,
 )
-from gridjig.sheets.setup.letters import seen
+from gridjig.units.seen import seen
 
 FAMILY = "DejaVu Sans"
 CAPITAL = 0.729

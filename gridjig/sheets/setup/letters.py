@@ -59,9 +59,6 @@ def _table(widths: str) -> dict[str, int]:
     return dict(zip(letters, map(int, widths.split()), strict=True))
 
 
-_JOINERS = "\u200c\u200d"
-"""Within words of some scripts, and in emoji."""
-
 _WIDTHS = (_table(_REGULAR), _table(_BOLD))
 
 
@@ -80,21 +77,6 @@ def _guess(letter: str) -> int:
     if unicodedata.combining(letter):
         return 0
     return _EAST_ASIAN if unicodedata.east_asian_width(letter) in "WF" else _UNKNOWN
-
-
-def seen(words: str) -> str:
-    """Return a text without letters that cannot be seen.
-
-    Control characters have no shape, and a mark that turns the direction of writing in a name would
-    print the rest of its row backwards.
-    """
-    if words.isprintable():
-        return words
-    return "".join(
-        one
-        for one in words
-        if one.isprintable() or one in _JOINERS or unicodedata.category(one) == "Zs"
-    )
 
 
 def lines_of(words: str, size: float, room: float, bold: bool = False) -> tuple[str, ...]:
