@@ -8,6 +8,7 @@ from gridjig.geometry.page import NARROW, WIDE, PageLine, PageLines, PageMark, P
 from gridjig.model import Job
 from gridjig.model.titles import hand_words, weldment_title
 from gridjig.units import format_scale
+from gridjig.units.seen import seen
 
 from .facts import SheetFacts
 from .flow import PageRoom
@@ -117,7 +118,7 @@ def _field(one: _Field, at: PageRoom) -> Iterator[PageMark]:
         return
     size = 3.5 if one.strong else 2.5
     wide = at.width - 2
-    words = one.words
+    words = seen(one.words)
     while size > _CAPTION and width_of(words, size, one.strong) > wide:
         size = round(size - 0.1, 2)
     high = LINE * size
