@@ -16,10 +16,15 @@ from gridjig.sheets.text.repeat_text import (
     today_summary,
 )
 
-from .given import RACK_HELP, TABLE_HELP, the_job, the_rack, the_table_and_rack
+from .given import TABLE_HELP, the_job, the_rack, the_table_and_rack
 from .output_files import FORCE_HELP, require_free, write_out
 from .plain import escaped, one_line
 from .verb import Refusal, Verb
+
+RACK_HELP = (
+    "the rack of today: a starter rack, or a .gridrack or .gridjig file with one in it (default:"
+    " that of the .gridjig file that --table names, else the job's own)"
+)
 
 ABOUT = (
     "Check an old JOB against the table and the rack of today: what no longer holds. With --pick, "

@@ -1,10 +1,11 @@
-"""What the things of a job are called in a sentence."""
+"""What the things of a job are called in a sentence: by what can be seen of their names."""
 
 from collections.abc import Iterable, Mapping
 from functools import lru_cache
 
 from gridjig.rack import Rack
 from gridjig.rack.same import Same
+from gridjig.units.seen import seen
 
 from .changes import Things
 from .job import Job, Part, Placement
@@ -30,14 +31,15 @@ def title(job: Job, thing_id: str) -> str:
 
 def part_name(part: Part) -> str:
     """What a part is called by itself: its name, or what it is."""
-    return part.name or ("member" if isinstance(part, Member) else "plate")
+    return seen(part.name) or ("member" if isinstance(part, Member) else "plate")
 
 
 def weldment_title(job: Job, weldment_id: str) -> str:
     """What a weldment is called: its name, or else its number; the only one is the weldment."""
     for number, one in enumerate(job.weldments, 1):
         if one.id == weldment_id:
-            return one.name or ("the weldment" if len(job.weldments) == 1 else numbered(number))
+            alone = len(job.weldments) == 1
+            return seen(one.name) or ("the weldment" if alone else numbered(number))
     return weldment_id
 
 
@@ -67,8 +69,9 @@ def _ambiguous(parts: Same[tuple[Part, ...]]) -> frozenset[str]:
 
 def title_of(placement: Placement, rack: Rack) -> str:
     """What a placement is called: its own name, or else its piece's."""
-    piece = None if placement.name else rack.find(placement.piece)
-    return placement.name or (piece.name if piece is not None else placement.piece)
+    name = seen(placement.name)
+    piece = None if name else rack.find(placement.piece)
+    return name or (piece.name if piece is not None else placement.piece)
 
 
 def titles(job: Job, ids: Iterable[str]) -> str:

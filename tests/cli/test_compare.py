@@ -71,7 +71,7 @@ def test_names_with_signs_for_the_terminal_stay_on_their_line(
     assert said.code == 0
     assert "\x1b" not in said.out
     assert len(said.out.splitlines()) == 10
-    assert "x\\u000ay: added in B2" in said.out
+    assert "x y: added in B2" in said.out
 
 
 def test_a_difference_at_the_end_of_a_long_text_is_not_lost(

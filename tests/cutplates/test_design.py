@@ -129,6 +129,37 @@ def test_what_a_plate_cannot_be_is_said() -> None:
     assert any("does not fit" in line for line in tight.worth_saying)
 
 
+@pytest.mark.source("method", "arithmetic: each side of a slot moves in by half the kerf")
+def test_a_kerf_makes_the_slots_smaller_and_the_outline_larger() -> None:
+    plain = designed(EMPTY, by_hand(uprights=Uprights(60.0)))
+    kerfed = designed(EMPTY, by_hand(uprights=Uprights(60.0), kerf=0.4))
+    for before, after in zip(plain.slots, kerfed.slots, strict=True):
+        x1, y1, x2, y2 = shapely.Polygon(before.points).bounds
+        u1, v1, u2, v2 = shapely.Polygon(after.points).bounds
+        assert (u1 - x1, v1 - y1, x2 - u2, y2 - v2) == pytest.approx((0.2,) * 4)
+    a, b = (shapely.Polygon(flattened(one.cut)).bounds for one in (plain, kerfed))
+    assert [abs(p - q) for p, q in zip(a, b, strict=True)] == pytest.approx([0.2] * 4)
+    assert kerfed.area == pytest.approx(plain.area), "the steel is nominal in either"
+    with pytest.raises(ValueError, match="no wider than the kerf"):
+        designed(EMPTY, by_hand(uprights=Uprights(60.0, 2.0), kerf=2.5))
+
+
+def test_reliefs_that_eat_an_edge_and_an_edge_without_room_for_uprights_are_refused() -> None:
+    x, y = EMPTY.table.at(Hole(3, 3))
+    corner = (
+        LocatingEdge((x, y + 120.0), (x, y + 60.0)),
+        LocatingEdge((x, y + 60.0), (x - 60.0, y + 60.0)),
+    )
+    inside = designed(EMPTY, by_hand(edges=corner, relief=10.0, margin=60.0))
+    assert sum(one.relief > 0.0 for one in inside.corners) == 1
+    with pytest.raises(ValueError, match="make the relief smaller"):
+        designed(EMPTY, by_hand(edges=corner, relief=80.0, margin=60.0))
+    short = (LocatingEdge((x + 20.0, y + 60.0), (x, y + 60.0)),)
+    assert designed(EMPTY, by_hand(edges=short)).stands == ()
+    with pytest.raises(ValueError, match="no room for two uprights"):
+        designed(EMPTY, by_hand(edges=short, uprights=Uprights(60.0)))
+
+
 # -- engraving -------------------------------------------------------------------------------------
 
 
@@ -156,6 +187,12 @@ def test_what_there_is_no_room_for_is_named_and_the_side_up_comes_first() -> Non
     assert "A very long name of a job indeed" in design.engraving.left_out
     told = " ".join(design.worth_saying)
     assert "There is no room to engrave" in told
+
+
+def test_a_letter_without_a_shape_is_engraved_as_a_square_and_named() -> None:
+    told = designed(structs.replace(EMPTY, name="門"), by_hand()).worth_saying
+    assert told == ("These letters are engraved as squares: 門.",)
+    assert designed(structs.replace(EMPTY, name="Gate"), by_hand()).worth_saying == ()
 
 
 def test_letters_are_single_strokes_and_unknown_ones_squares() -> None:

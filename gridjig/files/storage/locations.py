@@ -15,6 +15,7 @@ _FORBIDDEN = re.compile(r'[<>:"/\\|?*\x00-\x1f\x7f]+')
 _RESERVED = re.compile(r"(?i)(con|prn|aux|nul|com[0-9¹²³]|lpt[0-9¹²³])(\..*)?")
 _MOST_BYTES = 255  # of a name, on nearly every system
 _LONGEST = 100  # characters; at most four bytes each, with room for what is added to the name
+_MOST_EXPORTS = 99
 
 
 def state_dir() -> Path:
@@ -94,3 +95,22 @@ def proposed_name(job_name: str, suffix: str = ".gridjig") -> str:
     if _RESERVED.fullmatch(name):
         name = f"job {name}"
     return name + suffix
+
+
+def proposed_path(folder: str, name: str, suffix: str) -> Path:
+    """Return where an exported file is proposed to go: in a folder, and over no file there.
+
+    Beside an earlier export it is called NAME 2, NAME 3 and so on, up to `_MOST_EXPORTS`; whoever
+    wants to replace the earlier one picks it from the list.
+    """
+    first = Path(folder) / proposed_name(name, suffix)
+    more = (first.with_name(f"{first.stem} {k}{suffix}") for k in range(2, _MOST_EXPORTS + 1))
+    return next((path for path in (first, *more) if not _is_there(path)), first)
+
+
+def _is_there(path: Path) -> bool:
+    """True if there is such a file; a folder that cannot be read has none."""
+    try:
+        return path.exists()
+    except OSError:
+        return False

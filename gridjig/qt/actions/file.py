@@ -5,7 +5,7 @@ from pathlib import Path
 from PySide6.QtGui import QGuiApplication
 
 from gridjig.files.format.faults import SaveFault
-from gridjig.files.storage.locations import proposed_name
+from gridjig.files.storage.locations import proposed_path
 from gridjig.files.storage.saving import save as save_bytes
 from gridjig.qt.dialogs.questions import CSV_FILTER, with_suffix
 from gridjig.qt.forms.drawing.drawing_files import DRAWING_FILTER
@@ -28,7 +28,7 @@ def write(port: Port, path: Path, data: bytes) -> None:
 
 def ask_where(port: Port, name: str, suffix: str, title: str, kinds: str) -> Path | None:
     """Ask where to save a file; None if the user cancels."""
-    proposed = str(Path(port.files.folder) / proposed_name(name, suffix))
+    proposed = str(proposed_path(port.files.folder, name, suffix))
     chosen = port.dialogs.save_path(proposed, title, kinds)
     return with_suffix(chosen, suffix) if chosen else None
 

@@ -16,6 +16,8 @@ _STEPS = (0.0, 0.5, 1.0)
 """How far a text is moved away from its point, as a multiple of its height: never so far that it
 seems to belong to another.
 """
+_TEXT = 100
+"""How much worse it is to cover a text than a pin or a part's name: the text is not seen at all."""
 
 
 def place_over(
@@ -23,15 +25,16 @@ def place_over(
 ) -> dict[int, Chosen]:
     """Return where the cleared texts of these drawings are shown, by the identity of each."""
     chosen: dict[int, Chosen] = {}
-    taken = [box for plot in plots for box in guards_of(plot, view.scale, plotter.unit)]
+    guards = [box for plot in plots for box in guards_of(plot, view.scale, plotter.unit)]
+    written: list[Box] = []
     left, top = -view.left, -view.top
     window = (left, top, left + size[0], top + size[1])
     for plot in plots:
         for shape in plot.fixed:
             if not isinstance(shape, TextLabel) or not shape.cleared or shape.rank or shape.turn:
                 continue
-            spot, box = _best(labels, plotter, shape, view.scale, window, taken)
-            taken.append(box)
+            spot, box = _best(labels, plotter, shape, view.scale, window, (guards, written))
+            written.append(box)
             chosen[id(shape)] = Chosen(spot, shape.text)
     return chosen
 
@@ -42,9 +45,13 @@ def _best(
     label: TextLabel,
     scale: float,
     window: Box,
-    taken: list[Box],
+    taken: tuple[list[Box], list[Box]],
 ) -> tuple[Spot, Box]:
-    """Return the place that covers the least; the usual one if none is better."""
+    """Return the place that covers the least; the usual one if none is better.
+
+    `taken` are the boxes of signs of these drawings, and of their texts that have their place.
+    """
+    guards, written = taken
     usual = Spot(label.at, label.anchor)
     wide = plotter.width(label.text, label.size)
     (first,) = boxes_at(plotter, label, usual, wide, scale)
@@ -54,7 +61,8 @@ def _best(
     for n, (dx, dy) in enumerate(_moves(first, -1.0 if label.anchor == "above" else 1.0)):
         dx, dy = (dx, dy) if away else _inside(first, (dx, dy), window)
         box = (first[0] + dx, first[1] + dy, first[2] + dx, first[3] + dy)
-        over = labels.covered((box,)) + sum(touch(box, other, -0.5) for other in taken)
+        over = labels.covered((box,)) + sum(touch(box, other, -0.5) for other in guards)
+        over += _TEXT * sum(touch(box, other, -0.5) for other in written)
         if (over, n) < least:
             at = (label.at[0] + dx / scale, label.at[1] - dy / scale)
             best, least = (Spot(at, label.anchor), box), (over, n)

@@ -29,6 +29,7 @@ from gridjig.geometry.page import (
     PageWindow,
     SheetPage,
 )
+from gridjig.units.seen import seen
 
 FAMILY = "DejaVu Sans"
 CAPITAL = 0.729
@@ -168,12 +169,13 @@ class PagePainter:
         return pen
 
     def _text(self, painter: QPainter, text: PageText) -> None:
+        words = seen(text.words)
         long, high = (text.height, text.width) if text.up else (text.width, text.height)
         if text.cleared:
             self._leave_text(painter)
             painter.fillRect(QRectF(text.x, text.y, text.width, text.height), _INKS["white"])
         scale = text.size / CAPITAL / _PX
-        wide = self._width(text.words, text.bold) * scale
+        wide = self._width(words, text.bold) * scale
         squeeze = min(1.0, long / wide) if wide else 1.0
         spare = long - wide * squeeze
         off = 0.0 if text.align == "left" else spare if text.align == "right" else spare / 2
@@ -199,7 +201,7 @@ class PagePainter:
         if grey != text.grey:
             painter.setPen(self._text_pens[text.grey])
         self._writing = (text.bold, text.grey, size)
-        painter.drawText(at, text.words)
+        painter.drawText(at, words)
 
     def _width(self, words: str, bold: bool) -> float:
         key = (words, bold)

@@ -20,6 +20,7 @@ from gridjig.qt.widgets.labels import RoomyLabel
 from gridjig.qt.widgets.layout import in_column, in_row
 from gridjig.qt.widgets.plain import Button, Label, tip
 from gridjig.qt.widgets.styled import restyle
+from gridjig.units.seen import seen
 
 from .entry_row import EntryRow
 
@@ -104,9 +105,8 @@ class StatusBar(QFrame):
 
     def show_job(self, job: Job, weldment: str) -> None:
         """Show the job's own data; of several weldments, the current one."""
-        self.job.show_words(
-            f"{job.name} / {weldment_title(job, weldment)}" if several(job) else job.name
-        )
+        of = f" / {weldment_title(job, weldment)}" if several(job) else ""
+        self.job.show_words(f"{seen(job.name)}{of}")
         self.drawing.show_words(" / ".join(t for t in (job.drawing, job.revision) if t) or "—")
         unit = UNIT_WORDS[job.display.unit]
         if job.display.unit == "inch fractions":

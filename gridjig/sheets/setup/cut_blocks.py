@@ -12,6 +12,7 @@ from gridjig.units import format_count
 
 from .blocks import Heading, Note, Row, SheetBlock, SheetColumn, SheetTable
 from .facts import SheetFacts
+from .shown import Shown
 
 COLUMNS = (
     SheetColumn("Cut", 0.6, kind="tick"),
@@ -26,11 +27,11 @@ COLUMNS = (
 )
 
 
-def _table(cuts: CutList) -> SheetTable:
+def _table(cuts: CutList, shown: Shown) -> SheetTable:
     """The list with as few columns as say all: the hand only where there is one."""
     rows = [
         (members, f"{section} {stock}", long, short, ends, count, hand, each)
-        for members, section, stock, long, short, ends, count, hand, each, _ in cells(cuts)
+        for members, section, stock, long, short, ends, count, hand, each, _ in cells(cuts, shown)
     ]
     handed = any(row[6] for row in rows)
     columns = tuple(one for one in COLUMNS if handed or one.title != "Hand")
@@ -43,7 +44,8 @@ def cut_blocks(facts: SheetFacts) -> list[SheetBlock]:
     if not cuts.lines:
         return []
     totals = "; ".join(
-        f"{section}: {length}, {mass}" for section, _, length, mass in totals_in_words(cuts)
+        f"{section}: {length}, {mass}"
+        for section, _, length, mass in totals_in_words(cuts, facts.shown)
     )
     note = f"{format_count(cuts.count)} pieces, {facts.shown.mass(cuts.mass)}. Kerf not included."
     if totals:
@@ -51,9 +53,9 @@ def cut_blocks(facts: SheetFacts) -> list[SheetBlock]:
     blocks: list[SheetBlock] = [
         Heading("Cut list"),
         Note(note),
-        _table(cuts),
+        _table(cuts, facts.shown),
     ]
-    made = weldment_cells(cuts)
+    made = weldment_cells(cuts, facts.shown)
     if made:
         columns = tuple(
             SheetColumn(head, 2.0 if not k else 1.0) for k, head in enumerate(WELDMENT_HEADINGS)

@@ -131,12 +131,29 @@ def _dot(p: Point, axis: Point) -> float:
 
 
 def _diagonals(places: list[Point]) -> Iterator[tuple[str, float]]:
-    """Both diagonals between the outermost corners."""
-    for name, sign in (("one way", 1.0), ("the other way", -1.0)):
-        keys = [(round(u + sign * v, 3), k) for k, (u, v) in enumerate(places)]
-        one, other = places[min(keys)[1]], places[max(keys)[1]]
-        if min(abs(one[0] - other[0]), abs(one[1] - other[1])) > _LEAST:
-            yield f"Diagonal, corner to corner, {name}", math.dist(one, other)
+    """The diagonals between the outermost corners.
+
+    One of which an end could be either of two corners, as over the legs of a bracket, is left out:
+    nobody could know which was meant.
+    """
+    ends = [_ends(places, sign) for sign in (1.0, -1.0)]
+    found = [one for one in ends if one is not None]
+    for k, (one, other) in enumerate(found):
+        way = (", one way", ", the other way")[k] if len(found) > 1 else ""
+        yield f"Diagonal, corner to corner{way}", math.dist(one, other)
+
+
+def _ends(places: list[Point], sign: float) -> tuple[Point, Point] | None:
+    """The corners that lie farthest out in two opposite corners; None if either is in doubt."""
+    keys = [u + sign * v for u, v in places]
+    both: list[Point] = []
+    for far in (min(keys), max(keys)):
+        there = [p for p, key in zip(places, keys, strict=True) if abs(key - far) < _LEAST]
+        if any(math.dist(there[0], p) > _LEAST for p in there):
+            return None
+        both.append(there[0])
+    (u0, v0), (u1, v1) = both
+    return (both[0], both[1]) if min(abs(u0 - u1), abs(v0 - v1)) > _LEAST else None
 
 
 def _from_face(

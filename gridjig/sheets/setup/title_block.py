@@ -8,6 +8,7 @@ from gridjig.geometry.page import NARROW, WIDE, PageLine, PageLines, PageMark, P
 from gridjig.model import Job
 from gridjig.model.titles import hand_words, weldment_title
 from gridjig.units import format_scale
+from gridjig.units.seen import seen
 
 from .facts import SheetFacts
 from .flow import PageRoom
@@ -112,19 +113,20 @@ def _quantities(job: Job) -> str:
 
 
 def _field(one: _Field, at: PageRoom) -> Iterator[PageMark]:
-    yield PageText(at.x + 1, at.y + 0.6, at.width - 2, 2.6, one.caption, _CAPTION, grey=True)
+    yield PageText(at.x + 1, at.y + 0.4, at.width - 2, 2.6, one.caption, _CAPTION, grey=True)
     if not one.words:
         return
     size = 3.5 if one.strong else 2.5
     wide = at.width - 2
-    words = one.words
+    words = seen(one.words)
     while size > _CAPTION and width_of(words, size, one.strong) > wide:
         size = round(size - 0.1, 2)
     high = LINE * size
+    low = 0.1 if one.strong else -0.4  # large letters keep clear of the caption
     lines = lines_of(words, size, wide, one.strong)
     yield PageText(
         at.x + 1,
-        at.y + at.height - high - 0.4,
+        at.y + at.height - high + low,
         wide,
         high,
         lines[0] if len(lines) == 1 else f"{lines[0].rstrip()}…",

@@ -4,6 +4,7 @@ T3 W5: the third tack, the fifth weld.
 """
 
 import math
+from collections.abc import Iterator, Sequence
 
 from gridjig.geometry.box_index import Box
 from gridjig.geometry.page import (
@@ -21,6 +22,7 @@ from gridjig.geometry.shapes import bounds
 from gridjig.model import Weldment
 from gridjig.model.by_weldment import parts_of, several
 from gridjig.model.titles import weldment_title
+from gridjig.rack import Point
 from gridjig.sheets.drawings.plan import draw_part
 from gridjig.solve.weldment.joints import Joint
 from gridjig.solve.weldment.weld_order import tacks_of, welds_of
@@ -35,6 +37,10 @@ from .strokes import PaperFrame, PlanStroke, strokes
 
 _REACHES = (6.0, 8.0, 10.0, 15.0, 22.0, 30.0, 40.0, 55.0, 75.0)
 _TURNS = tuple(math.radians(22.5 * k) for k in range(16))
+_CLEARLY = 1.5
+"""How much farther another joint is from a label than its own, if it is clear whose it is."""
+_SAME = 0.1
+"""mm on the paper within which two joints are in one place."""
 
 
 def weld_map(
@@ -74,9 +80,10 @@ def weld_map(
         occupied.take((x - 1.5, y - 1.5, x + 1.5, y + 1.5))
         for u, v in frame.all(joint.seam):
             occupied.take((u - 1.0, v - 1.0, u + 1.0, v + 1.0))
+    places = tuple(frame.at(joint.place) for joint in joints)
     for joint in joints:
         told = f"T{tacks[joint.id]} W{welds[joint.id]}"
-        marks += _flag(joint, told, frame, room, letters, occupied)
+        marks += _flag(joint, told, frame, room, letters, occupied, places)
     return tuple(marks)
 
 
@@ -87,6 +94,7 @@ def _flag(
     room: PageRoom,
     letters: Letters,
     occupied: Occupied,
+    places: tuple[Point, ...],
 ) -> list[PageMark]:
     """A joint's seam, and its numbers in a frame with a leader to it."""
     x, y = frame.at(joint.place)
@@ -96,7 +104,8 @@ def _flag(
         marks.append(PageLine(seam, 0.9))
     size = letters.key
     wide, high = width_of(told, size, bold=True) + 2.0, 1.7 * size
-    box = _place(x, y, wide, high, room, occupied)
+    others = [one for one in places if math.dist(one, (x, y)) > _SAME]
+    box = _place((x, y), (wide, high), room, occupied, others)
     if box is None:
         return marks
     occupied.take(box)
@@ -112,20 +121,41 @@ def _flag(
 
 
 def _place(
-    x: float, y: float, wide: float, high: float, room: PageRoom, occupied: Occupied
+    at: Point, size: Point, room: PageRoom, occupied: Occupied, others: Sequence[Point]
 ) -> Box | None:
-    """The nearest free box about a place; None if the page has no room left."""
+    """The nearest free box about a place; None if the page has no room left.
+
+    One that is clearly nearer to its own joint than to any other comes first: between two joints
+    that lie close together nobody has to follow a leader then.
+    """
+    first: Box | None = None
+    for box in _boxes(at, size):
+        inside = (
+            room.x <= box[0]
+            and room.y <= box[1]
+            and box[2] <= room.x + room.width
+            and box[3] <= room.y + room.height
+        )
+        if not inside or not occupied.free(box):
+            continue
+        own = _apart(box, at)
+        if all(_apart(box, other) > max(_CLEARLY * own, own + 3.0) for other in others):
+            return box
+        first = first or box
+    return first
+
+
+def _boxes(at: Point, size: Point) -> Iterator[Box]:
+    """Boxes of a size about a place, from near to far."""
+    wide, high = size[0] / 2, size[1] / 2
     for reach in _REACHES:
         for turn in _TURNS:
-            c, s = math.cos(turn), math.sin(turn)
-            cx, cy = x + c * (reach + wide / 2), y - s * (reach + high / 2)
-            box = (cx - wide / 2, cy - high / 2, cx + wide / 2, cy + high / 2)
-            inside = (
-                room.x <= box[0]
-                and room.y <= box[1]
-                and box[2] <= room.x + room.width
-                and box[3] <= room.y + room.height
-            )
-            if inside and occupied.free(box):
-                return box
-    return None
+            x = at[0] + math.cos(turn) * (reach + wide)
+            y = at[1] - math.sin(turn) * (reach + high)
+            yield (x - wide, y - high, x + wide, y + high)
+
+
+def _apart(box: Box, place: Point) -> float:
+    """The distance of a place from a box, mm; 0 inside."""
+    x, y = place
+    return math.hypot(max(box[0] - x, 0.0, x - box[2]), max(box[1] - y, 0.0, y - box[3]))

@@ -3,6 +3,7 @@
 import math
 from collections.abc import Sequence
 
+from gridjig.contact.accepted import is_accepted
 from gridjig.contact.values import JobContacts
 from gridjig.geometry.part_mass import Load, load, total
 from gridjig.model import Job, Member, Part, Weldment
@@ -89,12 +90,16 @@ def _part_words(facts: SheetFacts, part: Part) -> str:
 
 
 def _seated(facts: SheetFacts, found: JobContacts, part: Part) -> tuple[str, str, str]:
-    """The numbers of the pieces that locate, carry and clamp a part."""
+    """The numbers of the pieces that locate, carry and clamp a part.
+
+    A piece locates across a gap that was accepted as well.
+    """
+    placed = {one.id: one for one in facts.job.placements}
     locate: list[str] = []
     carry: list[str] = []
     clamp: list[str] = []
     for contact in found.of_part(part.id):
-        if not contact.touches:
+        if not contact.touches and not is_accepted(placed[contact.piece], contact):
             continue
         if contact.feature == "tip":
             clamp.append(contact.piece)

@@ -14,6 +14,7 @@ from gridjig.files.storage.locations import (
     backup_of,
     make_private,
     proposed_name,
+    proposed_path,
     recent_file,
     settings_file,
     state_dir,
@@ -77,3 +78,26 @@ def test_any_job_gives_a_name_that_can_be_made(job: str) -> None:
     assert len(os.fsencode(name)) < 255 - len(".bak")
     if hasattr(os.path, "isreserved"):
         assert not os.path.isreserved(name)
+
+
+def test_an_export_is_proposed_beside_earlier_ones_and_over_none(tmp_path: Path) -> None:
+    there = str(tmp_path)
+    assert proposed_path(there, "Gate v1.2 cuts", ".csv") == tmp_path / "Gate v1.2 cuts.csv"
+    for name in ("Gate v1.2 cuts.csv", "Gate v1.2 cuts 2.csv"):
+        (tmp_path / name).touch()
+    assert proposed_path(there, "Gate v1.2 cuts", ".csv") == tmp_path / "Gate v1.2 cuts 3.csv"
+    assert proposed_path(there, "Gate v1.2 cuts", ".pdf") == tmp_path / "Gate v1.2 cuts.pdf"
+    assert proposed_path(there, "a/b", ".csv") == tmp_path / "a b.csv"
+
+
+def test_where_nothing_is_free_or_the_folder_cannot_be_read_the_plain_name_is_proposed(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(Path, "exists", lambda path: True)
+    assert proposed_path(str(tmp_path), "Gate", ".csv") == tmp_path / "Gate.csv"
+
+    def barred(path: Path) -> bool:
+        raise PermissionError(path)
+
+    monkeypatch.setattr(Path, "exists", barred)
+    assert proposed_path(str(tmp_path), "Gate", ".csv") == tmp_path / "Gate.csv"

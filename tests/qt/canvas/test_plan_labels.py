@@ -337,6 +337,35 @@ def test_words_of_a_tool_keep_off_pins_and_names_where_there_is_room(qtbot: QtBo
     assert canvas._sheet.labels.covered((box,)) == 0
 
 
+def test_of_two_numbers_in_nearly_one_place_each_is_seen(qtbot: QtBot) -> None:
+    """However many signs lie below them: two joints at the foot of a brace have two numbers."""
+    canvas = shown(qtbot)
+    canvas._settle()
+    mm = 1.0 / canvas.view.scale
+    at = (600.0, 500.0)
+    signs = tuple(
+        Symbol((at[0] + dx * mm, at[1] + dy * mm), "check", "check")
+        for dx in range(-80, 81, 6)
+        for dy in (-30, -25, -20, 20, 25, 30)
+    )
+    numbers = tuple(
+        TextLabel((at[0] + k * mm, at[1]), str(k), "edge", anchor="right", cleared=True)
+        for k in (1, 2)
+    )
+    canvas.show_over((*signs, *numbers))
+    canvas.grab()
+    plotter = canvas._sheet.plotter
+    texts = [one for one in canvas._over.fixed if isinstance(one, TextLabel)]  # type: ignore[union-attr]
+    assert [one.text for one in texts] == ["1", "2"]
+    (one,), (other,) = (
+        boxes_at(
+            plotter, each, plotter.over[id(each)].spot, plotter.width(each.text), canvas.view.scale
+        )
+        for each in texts
+    )
+    assert not touch(one, other, -0.5)
+
+
 def test_after_a_change_of_unit_names_still_keep_off_the_signs_of_contacts(qtbot: QtBot) -> None:
     before_thread()  # contacts are marked once the code that finds them is loaded
     job = load_job(next(iter(samples().values())))

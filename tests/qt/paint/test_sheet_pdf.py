@@ -5,6 +5,7 @@ from io import BytesIO
 
 import pypdf
 import pytest
+from msgspec import structs
 
 from gridjig.files.jobs.job_file import load_job, write_job
 from gridjig.files.jobs.sheet_file import MEDIA_TYPE, attachment_name
@@ -167,3 +168,25 @@ def _strokes(page: pypdf.PageObject) -> list[tuple[tuple[float, float], tuple[fl
             case _:
                 pass
     return found
+
+
+def test_a_hostile_name_is_printed_as_its_letters_and_turns_nothing_round(qapp: object) -> None:
+    """Markup is letters, a control character has none, and no row is printed backwards."""
+    del qapp
+    job = load_job(samples()[NAMES[1]])
+    name = "<img src=x>\x07 & <b>R1</b>\u202e"
+    part, piece = job.parts[0], job.placements[0]
+    job = structs.replace(
+        job,
+        name=name,
+        parts=(structs.replace(part, name=name), *job.parts[1:]),
+        placements=(structs.replace(piece, name=name), *job.placements[1:]),
+    )
+    made = setup_sheet(job, SheetChoices(orientation="landscape"))
+    pages = pypdf.PdfReader(BytesIO(pages_pdf(made.title, made.pages))).pages
+    text = "\n".join(page.extract_text() for page in pages)
+    plain = "<img src=x> & <b>R1</b>"
+    assert len(pages) > 3
+    assert text.count(plain) > 3 + len(pages)  # at the piece, the part and its joints, on each foot
+    assert f"{plain} + Left stile" in " ".join(text.split())
+    assert not set(text) & {"\x07", "\u202e"}

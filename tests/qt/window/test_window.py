@@ -276,6 +276,11 @@ def test_a_file_dropped_on_the_window_opens(qtbot: QtBot, window: Window, tmp_pa
     assert window.file.path == path
 
 
+def test_a_hostile_job_name_stays_on_the_line_of_the_status_bar(qtbot: QtBot) -> None:
+    window = make_window(qtbot, structs.replace(THREE, name="<img src=x>\x07 a\nb\u202ec"))
+    assert window.status_bar.job.words() == "<img src=x> a bc"
+
+
 @pytest.mark.expectation(49)
 def test_recent_files_are_listed_and_missing_ones_can_be_taken_off(
     window: Window, tmp_path: Path

@@ -15,7 +15,7 @@ from gridjig.sheets.setup.piece_rows import arm_chord
 from gridjig.sheets.setup.readings import SHARE, Reading, Readings, limit_of, readings
 from gridjig.solve.placed.cache import PlacedPieces
 from gridjig.units import INCH, Display
-from tests.workshop import EMPTY, laid, put, seat
+from tests.workshop import EMPTY, laid, plate, put, seat
 
 NAMES = sorted(samples())
 
@@ -105,6 +105,18 @@ def test_the_first_article_has_the_sides_and_both_diagonals(
     both = [one for what, one in found.items() if what.startswith("Diagonal")]
     assert [one.nominal / INCH for one in both] == pytest.approx([diagonal, diagonal], abs=5e-4)
     assert all(one.limit is not None for one in both)
+
+
+@pytest.mark.source("method", "Pythagoras: over the tips of two legs of 18 is 25.4558")
+def test_a_diagonal_whose_end_could_be_either_of_two_corners_is_not_asked_for() -> None:
+    legs = (
+        plate("up", 400.0, 400.0, 50.0, 18.0 * INCH),
+        plate("along", 450.0, 400.0, 18.0 * INCH - 50.0, 50.0),
+    )
+    job = structs.replace(EMPTY, parts=legs)
+    told = [m for m in measures(job, job.weldments[0].id, "B") if m.what.startswith("Diagonal")]
+    assert [one.what for one in told] == ["Diagonal, corner to corner"]
+    assert told[0].nominal / INCH == pytest.approx(25.4558, abs=5e-4)
 
 
 @pytest.mark.source("published", "ISO 13920:1996, table 2", "class B, up to 400 mm: 45 minutes")

@@ -3,15 +3,17 @@
 import pytest
 from msgspec import structs
 
+from gridjig.contact.book import contacts
 from gridjig.contact.values import JobContacts
 from gridjig.files.jobs.job_file import load_job
 from gridjig.files.library.assets import samples
-from gridjig.model import Hole, Job, LabelScheme
+from gridjig.model import Hole, Job, LabelScheme, Placement
 from gridjig.model.labels import OFF
 from gridjig.model.table import TableSide
 from gridjig.proof.out.values import OffFirst, OutReport, Trap, WeldmentOut
 from gridjig.sheets.setup.blocks import Heading, Note, Row, SheetBlock, SheetTable
 from gridjig.sheets.setup.cautions import cautions
+from gridjig.sheets.setup.cut_blocks import cut_blocks
 from gridjig.sheets.setup.facing import counted_words, hole_words
 from gridjig.sheets.setup.facts import KnownFacts, SheetFacts, facts_of
 from gridjig.sheets.setup.paper import SheetChoices
@@ -123,3 +125,36 @@ def test_the_operator_stands_where_the_table_says_and_hides_nothing(side: TableS
     else:
         assert any(word.y > t.y for t in plan)
     assert any("left to right" in line for line in table_words(facts_with(job)))
+
+
+def test_the_cut_list_gives_both_units_where_they_are_asked_for() -> None:
+    plain = told(cut_blocks(facts_with(GATE)))
+    assert "1500 mm | 1500 mm | square both ends | 2 | 6.4 kg" in plain
+    assert '"' not in plain
+    both = told(cut_blocks(facts_with(GATE, both=True)))
+    assert (
+        '1500 mm (≈59.055") | 1500 mm (≈59.055") | square both ends | 2 | 6.4 kg (14.0 lb)' in both
+    )
+    assert '50x50x3: 4500 mm (≈177.165"), 19.1 kg (42.1 lb)' in both
+
+
+def test_a_part_is_seated_against_a_stop_whose_gap_was_accepted() -> None:
+    end = next(p for p in GATE.placements if p.piece == "stop-adjustable")
+    back = structs.replace(end, slide=end.slide - 0.1)
+    assert _seat_of("Right stile", GATE) == "4"
+    assert _seat_of("Right stile", _with(back)) == "its neighbours"
+    assert _seat_of("Right stile", _with(structs.replace(back, accepted_gap=0.1))) == "4"
+
+
+def _with(placement: Placement) -> Job:
+    others = (placement if p.id == placement.id else p for p in GATE.placements)
+    return structs.replace(GATE, placements=tuple(others))
+
+
+def _seat_of(part: str, job: Job) -> str:
+    """What the list of loading says that a part is seated against."""
+    placed = PlacedPieces().of(job)
+    known = KnownFacts(placed, contacts(job, placed), ())
+    lines = told(work_blocks(facts_of(job, SheetChoices(), known))).splitlines()
+    at = next(k for k, line in enumerate(lines) if f" | {part}" in line)
+    return lines[at + 1].split(" | ")[1]

@@ -14,7 +14,7 @@ from PySide6.QtWidgets import QWidget
 from gridjig.files.exports.dxf import DrawingUnit, dxf_bytes
 from gridjig.files.exports.svg import svg_bytes
 from gridjig.files.format.faults import SaveFault
-from gridjig.files.storage.locations import proposed_name
+from gridjig.files.storage.locations import proposed_path
 from gridjig.files.storage.saving import save
 from gridjig.geometry.layered import LayeredDrawing
 from gridjig.model import Job
@@ -215,7 +215,7 @@ class ExportForm(FormDialog):
         what = self.what.value()
         of = {"setup": "set-up", "table": "top plate", "picture": "plan"}
         name = cast(NamedList, self.list.value()).title if what == "list" else of[str(what)]
-        proposed = str(Path(self._folder) / proposed_name(f"{job.name} {name.lower()}", suffix))
+        proposed = str(proposed_path(self._folder, f"{job.name} {name.lower()}", suffix))
         chosen = self._questions.save_path(proposed, "Export", FILTERS[suffix])
         return with_suffix(chosen, suffix) if chosen else None
 

@@ -18,7 +18,7 @@ from PySide6.QtWidgets import QWidget
 from gridjig.files.format.faults import SaveFault
 from gridjig.files.jobs.job_file import write_job
 from gridjig.files.jobs.sheet_file import MEDIA_TYPE, SHEET, attachment_name
-from gridjig.files.storage.locations import proposed_name
+from gridjig.files.storage.locations import proposed_path
 from gridjig.files.storage.saving import save
 from gridjig.model import Job
 from gridjig.proof.report import ProofReport
@@ -243,7 +243,7 @@ class SheetForm(FormDialog):
         made = self.made
         if made is None:
             return
-        proposed = str(Path(self._folder) / proposed_name(f"{made.job.name} setup sheet", SHEET))
+        proposed = str(proposed_path(self._folder, f"{made.job.name} setup sheet", SHEET))
         chosen = self._questions.save_path(proposed, "Save the setup sheet", PDF_FILTER)
         if not chosen:
             return

@@ -24,7 +24,7 @@ from gridjig.files.format.faults import SaveFault
 from gridjig.files.jobs.rack_file import SUFFIX, write_rack
 from gridjig.files.library.assets import rack_for
 from gridjig.files.library.user_library import forget_rack, keep_rack, user_library
-from gridjig.files.storage.locations import proposed_name
+from gridjig.files.storage.locations import proposed_path
 from gridjig.model import Job
 from gridjig.qt.dialogs.questions import RACK_FILTER, with_suffix
 from gridjig.qt.forms.draft_form import DraftForm
@@ -335,7 +335,9 @@ class RackForm(DraftForm):
         """Write the rack, as this form shows it, to a rack file."""
         rack = self.draft.job.rack
         chosen = self.questions.save_path(
-            proposed_name(f"{self.draft.job.name} rack", SUFFIX), "Export the rack", RACK_FILTER
+            str(proposed_path("", f"{self.draft.job.name} rack", SUFFIX)),
+            "Export the rack",
+            RACK_FILTER,
         )
         if not chosen:
             return

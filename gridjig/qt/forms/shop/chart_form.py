@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QWidget
 
 from gridjig.angle.question import bases_within
 from gridjig.files.format.faults import SaveFault
-from gridjig.files.storage.locations import proposed_name
+from gridjig.files.storage.locations import proposed_path
 from gridjig.files.storage.saving import save
 from gridjig.qt.dialogs.dialog import FormDialog
 from gridjig.qt.dialogs.questions import CSV_FILTER, PDF_FILTER, FileQuestions, with_suffix
@@ -100,8 +100,8 @@ class ChartForm(FormDialog):
         return () if self.chart is None else packed_chart(self.chart, self._document.job.rack)
 
     def _path(self, suffix: str, kinds: str) -> Path | None:
-        name = proposed_name(f"{self._document.job.name} angles", suffix)
-        proposed = str(Path(self._folder) / name)
+        name = f"{self._document.job.name} angles"
+        proposed = str(proposed_path(self._folder, name, suffix))
         chosen = self._questions.save_path(proposed, "Save the chart", kinds)
         return with_suffix(chosen, suffix) if chosen else None
 

@@ -5,7 +5,6 @@ plate can be put into the job as a piece of its own, as one step.
 """
 
 from collections.abc import Callable, Sequence
-from pathlib import Path
 from typing import cast, get_args
 
 from msgspec import Struct
@@ -21,7 +20,7 @@ from gridjig.cutplates.wanted import PIN_FITS
 from gridjig.files.exports.dxf import DrawingUnit, dxf_bytes
 from gridjig.files.exports.svg import svg_bytes
 from gridjig.files.format.faults import SaveFault
-from gridjig.files.storage.locations import proposed_name
+from gridjig.files.storage.locations import proposed_path
 from gridjig.files.storage.saving import save
 from gridjig.geometry.part_solids import PartFace
 from gridjig.model import FaceOf, Hole, Job
@@ -219,9 +218,8 @@ class CutPlateForm(FormDialog):
         if self.made is None:
             return
         job, design = self._document.job, self.made.design
-        proposed = str(
-            Path(self._folder) / proposed_name(f"{job.name} {design.wanted.name}", ".dxf")
-        )
+        name = f"{job.name} {design.wanted.name}"
+        proposed = str(proposed_path(self._folder, name, ".dxf"))
         chosen = self._questions.save_path(proposed, "Save the cut plate", FILTER)
         if not chosen:
             return

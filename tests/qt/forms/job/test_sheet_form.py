@@ -5,7 +5,8 @@ from pathlib import Path
 
 import pypdf
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QMimeData, QPointF, Qt, QUrl
+from PySide6.QtGui import QDropEvent
 from PySide6.QtPrintSupport import QPrinter
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QWidget
@@ -174,3 +175,44 @@ def test_a_setup_sheet_opens_in_the_window_as_its_job(
     qtbot.waitUntil(lambda: bool(other.asked))
     assert "cannot be read" in other.asked[0]
     assert window.document.job == GATE
+
+
+def test_a_sheet_dropped_in_the_window_gives_the_job_and_saved_it_is_the_same_again(
+    form: SheetForm, asks: Answers, said: list[str], tmp_path: Path, qtbot: QtBot
+) -> None:
+    path = tmp_path / "gate.pdf"
+    asks.path = str(path)
+    form.save_pdf()
+    qtbot.waitUntil(lambda: bool(said))
+    window = make_window(qtbot, EMPTY)
+    data = QMimeData()
+    data.setUrls([QUrl.fromLocalFile(str(path))])
+    window.dropEvent(
+        QDropEvent(
+            QPointF(50, 50),
+            Qt.DropAction.CopyAction,
+            data,
+            Qt.MouseButton.LeftButton,
+            Qt.KeyboardModifier.NoModifier,
+        )
+    )
+    qtbot.waitUntil(lambda: window.document.job == GATE)
+    kept = Answers()
+    kept.path = str(tmp_path / "kept.gridjig")
+    window.file.answer_by(kept)
+    assert window.file.save_as()
+    assert load_job(tmp_path / "kept.gridjig") == GATE
+
+
+def test_a_second_sheet_is_proposed_beside_the_first(
+    qtbot: QtBot, asks: Answers, said: list[str], tmp_path: Path
+) -> None:
+    (tmp_path / f"{GATE.name} setup sheet.pdf").touch()
+    over = QWidget()
+    qtbot.addWidget(over)
+    made = SheetForm(over, Document(GATE), asks, str(tmp_path), said.append, lambda: REPORT)
+    made.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
+    qtbot.waitUntil(lambda: made.made is not None)
+    made.save_pdf()
+    assert asks.asked == [f"save {GATE.name} setup sheet 2.pdf"]
+    made.done(0)
