@@ -119,10 +119,12 @@ def test_both_units_at_once_and_the_full_value(mm: float) -> None:
     assert abs(read_length(units.unmarked(first)) - Fraction(mm)) <= Fraction("0.05002")
     assert abs(read_length(units.unmarked(second)) - Fraction(mm)) <= Fraction("0.01272")
     in_mm, inches = units.full_length(mm).split(" = ")
-    assert abs(number(in_mm.removesuffix(" mm").replace("−", "-")) - Fraction(mm)) <= Fraction("0.0005")
-    assert abs(number(inches.removesuffix(" in").replace("−", "-")) - Fraction(mm) / Fraction("25.4")) <= Fraction(
-        "0.000005"
+    assert abs(number(in_mm.removesuffix(" mm").replace("−", "-")) - Fraction(mm)) <= Fraction(
+        "0.0005"
     )
+    assert abs(
+        number(inches.removesuffix(" in").replace("−", "-")) - Fraction(mm) / Fraction("25.4")
+    ) <= Fraction("0.000005")
 
 
 @pytest.mark.source(*EXACT)

@@ -21,9 +21,7 @@ class OptionalLengthField(LengthField):
     If it is `live`, every keystroke that leaves a length applies it.
     """
 
-    def __init__(
-        self, label: str, display: Display, open_words: str, live: bool = True
-    ) -> None:
+    def __init__(self, label: str, display: Display, open_words: str, live: bool = True) -> None:
         super().__init__(label, display)
         read = self._read
         self._read = lambda text: read(text) if text.strip() else None
