@@ -9,6 +9,7 @@ ROUNDED = "≈"
 """In front of a number that had to be rounded to show it."""
 
 MINUS = "−"
+"""The sign of every negative number that is shown; a typed one may have a hyphen as well."""
 _LARGE = 1e21  # above this the digits of a float mean nothing
 
 
@@ -19,7 +20,7 @@ def fixed(
     trim: bool = False,
     point_first: bool = False,
     plus: str = "",
-    minus: str = "-",
+    minus: str = MINUS,
     group: bool = False,
 ) -> str:
     """A number rounded to the nearest with `digits` decimals, as Python rounds the float.
@@ -35,6 +36,11 @@ def fixed(
         text = text.removeprefix("0")
     sign = "" if nought else minus if value < 0 else plus
     return sign + text
+
+
+def true_minus(shown: str) -> str:
+    """A number as Python writes it, with the sign that is shown if it is negative."""
+    return MINUS + shown[1:] if shown.startswith("-") else shown
 
 
 def is_rounded(shown: str) -> bool:
@@ -54,7 +60,7 @@ def format_count(number: int) -> str:
 
 def format_number(value: float) -> str:
     """A bare number with up to six decimals and no trailing zeros: 80, 0.5."""
-    return fixed(value, 6, trim=True) if abs(value) < _LARGE else f"{value:g}"
+    return fixed(value, 6, trim=True) if abs(value) < _LARGE else true_minus(f"{value:g}")
 
 
 def format_points(value: float) -> str:
@@ -87,5 +93,8 @@ def format_megabytes(size: int) -> str:
 
 
 def data_number(value: float, digits: int) -> str:
-    """A number for a CSV cell: a decimal point, `digits` decimals, no unit, no separators."""
-    return fixed(value, digits)
+    """A number for a CSV cell: a decimal point, `digits` decimals, no unit, no separators.
+
+    Its minus is a hyphen: what reads tables knows no other.
+    """
+    return fixed(value, digits, minus="-")

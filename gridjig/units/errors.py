@@ -44,7 +44,7 @@ def format_slope(mm_per_m: float, display: Display) -> str:
     value, digits = (mm_per_m, 1) if metric else (mm_per_m * 0.012, 3)
     if _vanishes(value, digits):
         return f"<{fixed(10.0**-digits, digits, point_first=not metric)}"
-    return fixed(value, digits, point_first=not metric, plus="+", minus=MINUS)
+    return fixed(value, digits, point_first=not metric, plus="+")
 
 
 def format_angle_error(arcmin: float, small: str = "<") -> str:
@@ -68,7 +68,7 @@ def _arcminutes(arcmin: float, plus: str, minus: str, small: str) -> str:
 
 def format_arcminutes(arcmin: float) -> str:
     """An angle in arc-minutes to a tenth, for one that is not an error: 0.7′."""
-    return f"{fixed(arcmin, 1, minus=MINUS)}′"
+    return f"{fixed(arcmin, 1)}′"
 
 
 def format_angle_range(arcmin: float) -> str:
@@ -78,4 +78,4 @@ def format_angle_range(arcmin: float) -> str:
 
 def _vanishes(value: float, digits: int) -> bool:
     """True if a number is 0 when rounded to that many decimals."""
-    return not float(fixed(value, digits))
+    return not float(fixed(abs(value), digits))

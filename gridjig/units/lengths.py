@@ -5,7 +5,7 @@ from collections.abc import Callable
 from fractions import Fraction
 from functools import lru_cache
 
-from .decimals import ROUNDED
+from .decimals import MINUS, ROUNDED
 from .display import Display, Unit
 from .numbers import blank, number, plain, signed_sum
 from .parse_error import ParseError
@@ -175,7 +175,7 @@ def _shown(
     top, bottom = size.numerator, size.denominator
     count = (2 * (n * of + slack * d) * bottom + d * of * top) // (2 * d * of * top)
     mark = "" if abs(n * bottom - count * top * d) * of <= slack * d * bottom else ROUNDED
-    return mark + ("-" if exact < 0 and count else "") + write(count * step)
+    return mark + (MINUS if exact < 0 and count else "") + write(count * step)
 
 
 def _inch_fractions(inches: Fraction) -> str:
@@ -198,7 +198,7 @@ def _millimetres(mm: Fraction) -> str:
 
 def _decimal(value: Fraction) -> str:
     """A fraction of a power of ten as the shortest decimal."""
-    sign, value = ("-" if value < 0 else ""), abs(value)
+    sign, value = (MINUS if value < 0 else ""), abs(value)
     whole, part = divmod(value, 1)
     digits = f"{int(part * 10**6):06}".rstrip("0")
     return f"{sign}{whole}.{digits}" if digits else f"{sign}{whole}"

@@ -12,6 +12,7 @@ from typing import Annotated, Any, Literal, Union, get_args, get_origin, get_typ
 
 from msgspec import Meta, Struct
 
+from .decimals import true_minus
 from .display import Display
 from .forces import MOST_N
 from .lengths import INCH, LIMIT, format_length
@@ -147,18 +148,20 @@ def value_text(value: float, quantity: str, display: Display | None = None) -> s
 
     A length that the display would round to nothing is written out.
     """
+    number = true_minus(f"{value:.10g}")
     if quantity == "length":
         if not value or (display is not None and display.unit == "millimetres"):
-            return f"{value:.10g} mm"
+            return f"{number} mm"
         inches = value / INCH
-        shown = f"{inches:.5f} in" if LEAST <= abs(value) < 1.0 else f"{inches:.6g} in"
+        shown = f"{inches:.5f}" if LEAST <= abs(value) < 1.0 else f"{inches:.6g}"
+        shown = f"{true_minus(shown)} in"
         if display is None:
-            return f"{value:.10g} mm ({shown})"
+            return f"{number} mm ({shown})"
         if 1.0 <= abs(value) <= LONGEST:
             shown = format_length(value, display)
-        return f"{shown} ({value:.10g} mm)"
+        return f"{shown} ({number} mm)"
     unit = {"angle": "°", "mass": " kg", "density": " kg/m3", "force": " N"}.get(quantity, "")
-    return f"{value:.10g}{unit}"
+    return f"{number}{unit}"
 
 
 def span(

@@ -5,7 +5,7 @@ For everything else there is `format_length`.
 
 from collections.abc import Iterable
 
-from .decimals import MINUS, fixed, format_figures, is_rounded, unmarked
+from .decimals import fixed, format_figures, is_rounded, unmarked
 from .display import Display, Unit
 from .lengths import INCH, format_length
 
@@ -39,11 +39,6 @@ def format_thickness(mm: float, display: Display) -> str:
         if not is_rounded(shown):
             return shown
     return format_measure(mm, display)
-
-
-def format_offset(mm: float, display: Display) -> str:
-    """Like `format_measure`, with a true minus sign, for coordinates: −12.3 mm."""
-    return format_measure(mm, display).replace("-", MINUS)
 
 
 def format_play(mm: float, display: Display) -> str:
@@ -111,9 +106,9 @@ def format_coordinate(mm: float, display: Display) -> str:
     in_mm, inches = fixed(mm, 4, trim=True), fixed(mm / INCH, 4, trim=True)
     if _metric(display):
         return f"{in_mm} mm"
-    if abs(float(inches) * INCH - mm) < _SAME:
+    if abs(round(mm / INCH, 4) * INCH - mm) < _SAME:
         return inches
-    if abs(float(in_mm) - mm) < _SAME:
+    if abs(round(mm, 4) - mm) < _SAME:
         return f"{in_mm} mm"
     return fixed(mm / INCH, 6, trim=True)
 

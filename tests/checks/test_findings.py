@@ -165,7 +165,7 @@ def test_choices_that_the_holes_do_not_allow() -> None:
         "fixed stop cannot be turned to 10° in these holes; it is at 0°."
     )
     assert every["slide/b"].what == (
-        "adjustable stop cannot have its face -10 mm from the hole in these holes; it is at 20 mm."
+        "adjustable stop cannot have its face −10 mm from the hole in these holes; it is at 20 mm."
     )
     assert "it is at 60 mm" in every["reach/c"].what
 

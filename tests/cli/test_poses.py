@@ -107,7 +107,7 @@ def test_the_text_has_a_line_for_each_pose(gridjig: Command) -> None:
     lines = said.out.splitlines()
     assert lines[0].endswith(": 2 poses")
     assert lines[1].split() == ["pins", "turn", "freedom", "play"]
-    assert lines[2].startswith("right H6 + left H7  -90°  pinned, leaf 0° to 180°")
+    assert lines[2].startswith("right H6 + left H7  −90°  pinned, leaf 0° to 180°")
     one = gridjig("poses", "pin-1", "A1", *INCH).out.splitlines()
     assert one[0].endswith(": 1 pose")
     assert "any" in one[2]

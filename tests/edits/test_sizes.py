@@ -125,7 +125,7 @@ def test_a_value_out_of_range_says_the_range_in_the_shown_unit() -> None:
     inches = Display(unit="inch decimals")
     with pytest.raises(ValueError, match=r"must be ≈\.770\" to"):
         with_size(RACK.piece("stop-fixed"), "spacing.back", 12.7, inches)
-    with pytest.raises(ValueError, match=r"Smallest leaf angle must be -180° to 179°; 200°"):
+    with pytest.raises(ValueError, match=r"Smallest leaf angle must be −180° to 179°; 200°"):
         with_size(RACK.piece("arm-leaf-8"), "pivot.low", 200.0)
 
 

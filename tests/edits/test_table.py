@@ -71,6 +71,6 @@ def test_the_size_of_a_mark_must_suit_the_table() -> None:
     )
     assert edits.size_fault(TABLE, "shallow", -25.4, inches) == (
         'The depth of a shallow hole must be 1/16" to \u22485/8" on this table;'
-        ' -1" is out of range.'
+        ' −1" is out of range.'
     )
     assert edits.size_fault(TABLE, "shallow", TABLE.thickness, mm) == ""

@@ -62,12 +62,12 @@ def test_an_angle_taken_in_other_holes_tells_them() -> None:
 
 
 def test_the_two_ways_round_are_told_apart() -> None:
-    """The hole to the back is taken: 90° is not possible, -90° would be."""
+    """The hole to the back is taken: 90° is not possible, −90° would be."""
     answer = typed_values.type_turn(JOB, "s", 91, frozenset({Hole(3, 4)}))
     assert answer.job is None
     assert answer.nearest == "180°"
     assert "91° is not possible here; the nearest is 180°, pinned in D4 + C4." in answer.says
-    assert "The other way round, -90°, pinned in D4 + D3, is closer." in answer.says
+    assert "The other way round, −90°, pinned in D4 + D3, is closer." in answer.says
     assert "other way" not in typed_values.type_turn(JOB, "s", 128, NONE).says
 
 

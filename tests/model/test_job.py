@@ -91,7 +91,7 @@ def test_one_joint_has_one_weld() -> None:
 @pytest.mark.parametrize(
     ("change", "says"),
     [
-        ({"leg": -1.0}, "the size of the weld is -1 mm"),
+        ({"leg": -1.0}, "the size of the weld is −1 mm"),
         ({"leg": math.nan}, "is not a finite number"),
         ({"b": "v"}, "to itself"),
     ],

@@ -240,7 +240,7 @@ def test_only_what_has_a_hand_is_marked_as_mirrored() -> None:
 @pytest.mark.parametrize(
     ("cut", "says"),
     [
-        ({"kind": "mitre", "angle": 86}, "the angle is 86°; it must be from -85° to 85°"),
+        ({"kind": "mitre", "angle": 86}, "the angle is 86°; it must be from −85° to 85°"),
         ({"kind": "square", "angle": 5}, "square cut has an angle of 0"),
         ({"kind": "notch", "angle": 5, "along": 5, "across": 5}, "notch cut has an angle of 0"),
         ({"kind": "cope"}, "diameter of the tube"),

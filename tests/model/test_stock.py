@@ -39,7 +39,7 @@ def test_mass_takes_another_density() -> None:
         ({"kind": "angle", "width": 50, "height": 30, "wall": 30}, "thicker than the leg"),
         ({"kind": "channel", "width": 50, "height": 80, "wall": 4}, "flanges"),
         ({"kind": "channel", "width": 50, "height": 80, "wall": 4, "flange": 40}, "flanges"),
-        ({"kind": "flat", "width": 50, "height": 5, "radius": -1}, "the radius is -1 mm"),
+        ({"kind": "flat", "width": 50, "height": 5, "radius": -1}, "the radius is −1 mm"),
     ],
 )
 def test_sizes_that_make_no_section_are_refused_in_words(

@@ -96,7 +96,7 @@ def test_each_limit_is_kept_on_both_sides(field: str, low: float, high: float) -
         ({"name": "abcd"}, "the name has 4 characters; the most is 3"),
         ({"at": (0.0, 1e6)}, "the place is 1000000 mm"),
         ({"corners": ((0, 0), (0, 0), (0, 0))}, "has 3 entries; the most is 2"),
-        ({"corners": ((0, 0), (0, -1e6))}, "the position of a corner is -1000000 mm"),
+        ({"corners": ((0, 0), (0, -1e6))}, "the position of a corner is −1000000 mm"),
         ({"other": (1e6, 0)}, "the other is 1000000 mm"),
     ],
 )

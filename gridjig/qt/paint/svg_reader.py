@@ -290,7 +290,8 @@ class _Engine(QPaintEngine):
             return
         painter = self.painter()
         pen, brush = painter.pen(), painter.brush()
-        if pen.style() != Qt.PenStyle.NoPen:
+        # A path that is only filled comes with a pen whose brush is empty.
+        if pen.style() != Qt.PenStyle.NoPen and pen.brush().style() != Qt.BrushStyle.NoBrush:
             layer = f"line {pen.color().name()}"
         elif brush.style() != Qt.BrushStyle.NoBrush:
             layer = f"fill {brush.color().name()}"

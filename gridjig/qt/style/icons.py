@@ -8,7 +8,7 @@ colour with the class `under` lies below strokes of ink.  The window decides whi
 
 import re
 from functools import cache
-from typing import ClassVar
+from typing import ClassVar, Literal
 
 from PySide6.QtCore import QPoint, QRect, QRectF, QSize, Qt
 from PySide6.QtGui import QIcon, QIconEngine, QImage, QPainter, QPixmap
@@ -18,6 +18,14 @@ from gridjig.files.library.assets import assets_dir
 
 from .theme import Theme
 
+Look = Literal["plain", "off", "lit"]
+"""How an icon is drawn: as it is, for what is not possible now, on the ground of a selection."""
+_INKS: dict[Look, str] = {"plain": "ink", "off": "ring", "lit": "on_selected"}
+_LOOKS: dict[QIcon.Mode, Look] = {
+    QIcon.Mode.Disabled: "off",
+    QIcon.Mode.Active: "lit",  # Qt asks for this one for the highlighted line of a menu
+    QIcon.Mode.Selected: "lit",
+}
 _COLOURED = re.compile(r'class="(under )?(\w+)" (stroke|fill)="[^"]*"')
 
 
@@ -32,31 +40,31 @@ def names() -> tuple[str, ...]:
     return tuple(_drawings())
 
 
-def tinted(name: str, theme: Theme, off: bool = False) -> str:
+def tinted(name: str, theme: Theme, look: Look = "plain") -> str:
     """Return the SVG of an icon in a theme's colours.
 
-    Raise KeyError if the name is unknown.  If it is `off`, it is grey, and a colour under its
-    strokes is left out.
+    Raise KeyError if the name is unknown.  If it is `off` it is grey, and if it is `lit` it has the
+    colour of selected text; a colour under its strokes is then left out.
     """
-    ink = theme.colour("ring" if off else "ink").name()
+    ink = theme.colour(_INKS[look]).name()
 
     def colour(found: re.Match[str]) -> str:
         under, name, kind = found.groups()
-        shade = theme.colour(name).name() if not off else "none" if under else ink
+        shade = theme.colour(name).name() if look == "plain" else "none" if under else ink
         return f'{kind}="{shade}"'
 
     return _COLOURED.sub(colour, _drawings()[name]).replace("currentColor", ink)
 
 
-def _renderer(name: str, theme: Theme, off: bool) -> QSvgRenderer:
-    return QSvgRenderer(tinted(name, theme, off).encode())
+def _renderer(name: str, theme: Theme, look: Look) -> QSvgRenderer:
+    return QSvgRenderer(tinted(name, theme, look).encode())
 
 
-def draw_icon(painter: QPainter, rect: QRectF, theme: Theme, name: str, off: bool = False) -> None:
-    """Draw an icon as large as fits a rectangle, grey if `off`.  Raise KeyError if it
-    is unknown.
-    """
-    _render(painter, rect, _renderer(name, theme, off))
+def draw_icon(
+    painter: QPainter, rect: QRectF, theme: Theme, name: str, look: Look = "plain"
+) -> None:
+    """Draw an icon as large as fits a rectangle.  Raise KeyError if it is unknown."""
+    _render(painter, rect, _renderer(name, theme, look))
 
 
 def _render(painter: QPainter, rect: QRectF, renderer: QSvgRenderer) -> None:
@@ -77,13 +85,13 @@ class _Engine(QIconEngine):
         super().__init__()
         self._name = name
         self._theme = theme
-        self._renderers: dict[bool, QSvgRenderer] = {}
+        self._renderers: dict[Look, QSvgRenderer] = {}
 
     def paint(self, painter: QPainter, rect: QRect, mode: QIcon.Mode, state: QIcon.State) -> None:
-        off = mode == QIcon.Mode.Disabled
-        if off not in self._renderers:
-            self._renderers[off] = _renderer(self._name, self._theme, off)
-        _render(painter, QRectF(rect), self._renderers[off])
+        look = _LOOKS.get(mode, "plain")
+        if look not in self._renderers:
+            self._renderers[look] = _renderer(self._name, self._theme, look)
+        _render(painter, QRectF(rect), self._renderers[look])
 
     def pixmap(self, size: QSize, mode: QIcon.Mode, state: QIcon.State) -> QPixmap:
         image = QImage(size, QImage.Format.Format_ARGB32_Premultiplied)

@@ -16,16 +16,18 @@ _TWO_COLUMNS = 46
 
 
 class OptionalLengthField(LengthField):
-    """A length that may be left empty; it then has no value, and the field says what applies."""
+    """A length that may be left empty; it then has no value, and the field says what applies.
 
-    def __init__(
-        self, label: str, display: Display, open_words: str, parent: QWidget | None = None
-    ) -> None:
-        super().__init__(label, display, parent=parent)
+    If it is `live`, every keystroke that leaves a length applies it.
+    """
+
+    def __init__(self, label: str, display: Display, open_words: str, live: bool = True) -> None:
+        super().__init__(label, display)
         read = self._read
         self._read = lambda text: read(text) if text.strip() else None
         self.set_open_words(open_words)
-        self.make_live()
+        if live:
+            self.make_live()
 
     def set_open_words(self, words: str) -> None:
         """Set the words that are shown while the field is empty."""

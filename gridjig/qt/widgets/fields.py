@@ -66,6 +66,7 @@ class TypedField(Cell):
         self._show = show
         self._value: object = None
         self._before: tuple[object, str] | None = None
+        self._began: tuple[object] | None = None
         self.note.show_words(accepts)
         self.edit.entered.connect(self.apply)
         self.edit.escaped.connect(self.restore)
@@ -103,6 +104,8 @@ class TypedField(Cell):
 
     def set_value(self, value: object) -> None:
         """Set the value; leave text alone that is being typed or could not be read."""
+        if value != self._value:
+            self._began = None
         self._value = value
         if not (self.edit.hasFocus() and self.edit.isModified()) and not self.has_complaint():
             self._write()
@@ -113,10 +116,12 @@ class TypedField(Cell):
             self.edit.setText(text)
             self.edit.setCursorPosition(0)
         self.edit.setModified(False)
+        self._began = None
 
     def restore(self) -> None:
         """Restore the old value and remove the complaint."""
         self._complain("")
+        self._take_back()
         self._write()
         if self.edit.hasFocus():
             self.edit.selectAll()
@@ -131,9 +136,11 @@ class TypedField(Cell):
             value = self._read(self.edit.text())
         except ParseError as fault:
             self._complain(str(fault), fault.at)
+            self._take_back()
             return
         except ValueError as fault:
             self._complain(str(fault))
+            self._take_back()
             return
         self._complain("")
         if value == self._value:
@@ -149,6 +156,7 @@ class TypedField(Cell):
         """Apply the text at every keystroke that leaves it valid.
 
         Complain about an invalid text only when typing pauses, so that half a number is no fault.
+        What a refused text began with is then taken back: no part of it is a value.
         """
         self._pause = QTimer(self)
         self._pause.setSingleShot(True)
@@ -163,6 +171,16 @@ class TypedField(Cell):
             self._pause.start()
             return
         self._pause.stop()
+        if value != self._value:
+            self._began = self._began or (self._value,)
+            self._value = value
+            self.applied.emit(value)
+
+    def _take_back(self) -> None:
+        """Apply the value again that was in force before typing began."""
+        if self._began is None:
+            return
+        (value,), self._began = self._began, None
         if value != self._value:
             self._value = value
             self.applied.emit(value)

@@ -26,7 +26,6 @@ from gridjig.units import (
     format_deviation_range,
     format_length,
     format_measure,
-    format_offset,
 )
 from gridjig.units.spelling import spelled
 
@@ -377,4 +376,4 @@ def plate_words(
 
 def _spot(at: Point, display: Display) -> str:
     """A point of a plate, to the right and to the back: "(8.000", 6.000")"."""
-    return f"({', '.join(format_offset(mm, display) for mm in at)})"
+    return f"({', '.join(format_measure(mm, display) for mm in at)})"

@@ -258,6 +258,8 @@ def _added(between: Between, thing: object) -> str:
         case Weldment():
             made = f", quantity {format_count(thing.quantity)}" if thing.quantity > 1 else ""
             said = f"added, {hand_words(job, thing)}{made}"
+        case Weld() if _only_named(thing):
+            said = f"named {thing.name}"  # by the user, or kept where an edit would have changed it
         case Weld():
             kind = thing.kind or "suggested weld"
             said = f"weld chosen: {kind}, size {weld_size(thing, display)}, {thing.sides}"
@@ -270,10 +272,17 @@ def _added(between: Between, thing: object) -> str:
     return said
 
 
+def _only_named(weld: Weld) -> bool:
+    """True if nothing is chosen for a joint but what it is called."""
+    return bool(weld.name) and weld == Weld(a=weld.a, b=weld.b, nth=weld.nth, name=weld.name)
+
+
 def _removed(between: Between, thing: object) -> str:
     match thing:
         case Placement():
             return f"removed from {place_words(between.old.table, thing)}"
+        case Weld() if _only_named(thing):
+            return f"no longer named {thing.name}"
         case Weld():
             return "chosen weld taken away"
         case FaceOf():

@@ -67,7 +67,7 @@ def outline(tree: Any) -> Any:
         pytest.param(
             lambda t: outline(t)["corners"][0].__setitem__(0, 1e6),
             "parts[0].corners[0][0]",
-            "the position of a corner must be from -100000 mm to 100000 mm",
+            "the position of a corner must be from −100000 mm to 100000 mm",
             id="a corner at 1e6 took 4.8 GB",
         ),
         pytest.param(

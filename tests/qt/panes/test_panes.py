@@ -113,7 +113,7 @@ def test_the_turns_that_exist_are_listed_and_can_be_taken(qtbot: QtBot) -> None:
     window = with_selected(qtbot, laid(stop("s", 4, 4)), "s")
     shown = form(window)
     texts = [shown.poses.itemText(i) for i in range(shown.poses.count())]
-    each = ["-90", "0", "90", "180"]  # with either of its two pins in the hole
+    each = ["−90", "0", "90", "180"]  # with either of its two pins in the hole
     assert [t.split("°")[0] for t in texts] == [turn for turn in each for _ in (1, 2)]
     [wanted] = [n for n, t in enumerate(texts) if t.startswith("90°") and hole(4, 5) in t]
     shown.poses.activated.emit(wanted)

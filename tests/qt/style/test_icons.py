@@ -9,17 +9,19 @@ from PySide6.QtGui import QIcon, QImage, QPainter, QPixmap
 from PySide6.QtWidgets import QApplication
 
 from gridjig.qt.actions.registry import ACTIONS
-from gridjig.qt.style.icons import draw_icon, icon, names, tinted
+from gridjig.qt.style.icons import Look, draw_icon, icon, names, tinted
 from gridjig.qt.style.palette import contrast
 from gridjig.qt.style.theme import THEMES
 
 
-def picture(name: str, side: int, palette: str = "light", off: bool = False) -> QImage:
+def picture(
+    name: str, side: int, palette: str = "light", look: Look = "plain", ground: str = "panel"
+) -> QImage:
     one = THEMES[palette]  # type: ignore[index]
     image = QImage(side, side, QImage.Format.Format_RGB32)
-    image.fill(one.colour("panel"))
+    image.fill(one.colour(ground))
     with QPainter(image) as painter:
-        draw_icon(painter, QRectF(0, 0, side, side), one, name, off)
+        draw_icon(painter, QRectF(0, 0, side, side), one, name, look)
     return image
 
 
@@ -44,6 +46,24 @@ def test_every_icon_can_be_seen(palette: str, side: int) -> None:
         assert len(marked(picture(name, side, palette), ground)) >= 0.06 * side * side, name
 
 
+@pytest.mark.parametrize("palette", ["light", "dark", "print"])
+def test_every_icon_can_be_seen_in_a_highlighted_line_of_a_menu(palette: str) -> None:
+    """The style asks for the active icon there."""
+    ground = THEMES[palette].palette.selected_text  # type: ignore[index]
+    assert len(names()) >= 60
+    for name in names():
+        dots = marked(picture(name, 24, palette, "lit", "selected_text"), ground)
+        assert len(dots) >= 0.06 * 24 * 24, name
+    one = icon("save", THEMES[palette])  # type: ignore[index]
+    shown = one.pixmap(QSize(24, 24), 1.0, QIcon.Mode.Active).toImage()
+    assert {
+        shown.pixelColor(x, y).name()
+        for x in range(24)
+        for y in range(24)
+        if shown.pixelColor(x, y).alpha() == 255
+    } == {THEMES[palette].colour("on_selected").name()}  # type: ignore[index]
+
+
 @pytest.mark.expectation(78)
 def test_no_two_icons_look_alike_even_in_grey() -> None:
     ground = THEMES["light"].palette.panel
@@ -60,11 +80,11 @@ def test_an_icon_has_no_colour_but_those_of_the_theme(palette: str) -> None:
     known = {theme.colour(name).name() for name in ("ink", "held", "check", "clash")}
     assert len(names()) > 50
     for name in names():
-        for off in (False, True):
-            text = tinted(name, theme, off)
+        for look, only in (("plain", ""), ("off", "ring"), ("lit", "on_selected")):
+            text = tinted(name, theme, look)  # type: ignore[arg-type]
             drawing = ElementTree.fromstring(text)
             used = {one.get(kind) for one in drawing.iter() for kind in ("fill", "stroke")}
-            allowed = {theme.colour("ring").name()} if off else known
+            allowed = {theme.colour(only).name()} if only else known
             assert used - {None, "none"} <= allowed, name
             assert "class" not in text, name
             assert drawing.get("viewBox") == "0 0 24 24", name
@@ -73,10 +93,10 @@ def test_an_icon_has_no_colour_but_those_of_the_theme(palette: str) -> None:
 def test_what_lies_under_the_strokes_is_left_out_when_off() -> None:
     theme = THEMES["light"]
     assert theme.colour("check").name() in tinted("check", theme)
-    shapes = ElementTree.fromstring(tinted("check", theme, off=True))
+    shapes = ElementTree.fromstring(tinted("check", theme, "off"))
     assert next(one.get("fill") for one in shapes) == "none"
     assert theme.colour("held").name() in tinted("held", theme)
-    shapes = ElementTree.fromstring(tinted("held", theme, off=True))
+    shapes = ElementTree.fromstring(tinted("held", theme, "off"))
     assert [one.get("fill") for one in shapes][-1] == theme.colour("ring").name()
 
 
@@ -87,7 +107,7 @@ def test_every_action_has_an_icon() -> None:
 def test_an_icon_that_is_off_is_grey_and_still_there() -> None:
     assert len(names()) >= 60
     for name in names():
-        image = picture(name, 24, off=True)
+        image = picture(name, 24, look="off")
         colours = {image.pixelColor(x, y).name() for x in range(24) for y in range(24)}
         assert len(colours) > 1, name
         assert all(abs(int(c[1:3], 16) - int(c[5:7], 16)) < 20 for c in colours), name

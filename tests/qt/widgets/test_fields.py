@@ -83,6 +83,43 @@ def test_escape_restores_and_enter_applies(qtbot: QtBot) -> None:
     assert typed(qtbot, field, "120") == [120.0]
 
 
+@pytest.mark.parametrize("key", [Qt.Key.Key_Return, Qt.Key.Key_Escape])
+def test_what_a_refused_text_began_with_is_no_value(qtbot: QtBot, key: Qt.Key) -> None:
+    field = LengthField("Base", MM)
+    qtbot.addWidget(field)
+    field.make_live()
+    field.set_value(100.0)
+    got: list[object] = []
+    field.applied.connect(got.append)
+    field.edit.selectAll()
+    QTest.keyClicks(field.edit, "7, 0; 8")
+    assert got == [7.0]
+    QTest.keyClick(field.edit, key)
+    assert (got, field.value()) == ([7.0, 100.0], 100.0)
+    refused = key != Qt.Key.Key_Escape
+    assert field.has_complaint() == refused
+    assert field.edit.text() == ("7, 0; 8" if refused else "100 mm")
+
+
+def test_a_pause_takes_back_what_a_refused_text_began_with(qtbot: QtBot) -> None:
+    field = LengthField("Base", MM)
+    qtbot.addWidget(field)
+    field.make_live()
+    field.set_value(100.0)
+    field.edit.selectAll()
+    QTest.keyClicks(field.edit, "7")
+    assert field.value() == 7.0
+    QTest.keyClicks(field.edit, "q")
+    qtbot.waitUntil(field.has_complaint)
+    assert (field.value(), field.edit.text()) == (100.0, "7q")
+    field.edit.setText("")
+    QTest.keyClicks(field.edit, "8")
+    field.set_value(50.0)  # the job changed meanwhile
+    QTest.keyClicks(field.edit, "q")
+    QTest.keyClick(field.edit, Qt.Key.Key_Return)
+    assert field.value() == 50.0
+
+
 @pytest.mark.expectation(31)
 def test_range_and_unit_stand_with_the_field(qtbot: QtBot) -> None:
     field = LengthField("Face from hole", INCH)

@@ -129,7 +129,9 @@ def joined(cell: str) -> str:
 def built(rows: list[list[str]], table: Table, rack: Rack) -> list[Built]:
     """What each row says, read with the rack at hand."""
     made = []
-    for number, piece, holes, _count, way, setting in rows:
+    for number, piece, holes, _count, way, setting in (
+        [cell.replace("−", "-") for cell in row] for row in rows
+    ):
         found, name = _piece(joined(piece), rack)
         made.append(
             Built(

@@ -109,7 +109,7 @@ def test_every_way_to_set_an_answer_has_words() -> None:
         ("75 included", "37.5°, half of 75°, from table x"),
         ("75 included complement", "52.5°, complement of half of 75°, from table x"),
         ("37.5 complement", "52.5°, complement of 37.5°, from table x"),
-        ("30 mirrored", "-30° from table x"),
+        ("30 mirrored", "−30° from table x"),
     ],
 )
 def test_what_is_typed_is_said_back(typed: str, words: str) -> None:

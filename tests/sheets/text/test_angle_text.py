@@ -309,7 +309,7 @@ def test_what_is_looked_for_is_told_only_where_it_is_not_what_was_typed() -> Non
     assert wanted_words(read_wanted("37.5")) == ""
     assert wanted_words(read_wanted("15 from y")) == "15° from table y: 75° from table x"
     assert wanted_words(read_wanted("75 included")) == "37.5°, half of 75°, from table x"
-    assert wanted_words(read_wanted("-15")) == "-15° from table x: 165° from table x"
+    assert wanted_words(read_wanted("-15")) == "−15° from table x: 165° from table x"
 
 
 def test_places_in_words() -> None:

@@ -190,6 +190,10 @@ CASES: list[tuple[Job, str]] = [
         structs.replace(JOB, welds=(Weld(a="rail", b="gusset", name="J1", kind="fillet", leg=6),)),
         "J1, Rail + Gusset: weld chosen: fillet, size leg 6 mm, all round",
     ),
+    (
+        structs.replace(JOB, welds=(Weld(a="rail", b="gusset", name="J1"),)),
+        "J1, Rail + Gusset: named J1",
+    ),
     (structs.replace(JOB, critical=(FaceOf("rail", 0),)), "Rail, front face: critical face now"),
     (
         structs.replace(JOB, table=structs.replace(TABLE, pitch_x=49.0, thickness=30.0)),

@@ -35,7 +35,7 @@ def stood(job: Job, thing_id: str) -> PlacedPiece:
             put("x", "slider", seat("s", 2, 2)),
             "Pinned by 1 pin; slides 20 mm to 130 mm and turns freely",
         ),
-        (put("x", "arm", seat("h", 5, 5), seat("a", 7, 5)), "Pinned by 2 pins; turns -60° to 60°"),
+        (put("x", "arm", seat("h", 5, 5), seat("a", 7, 5)), "Pinned by 2 pins; turns −60° to 60°"),
         (stop("x", 22, 2), "A pin would be off the table"),
     ],
 )

@@ -44,7 +44,7 @@ def test_what_is_moved_too_far_stays_and_is_told_how_far_it_can_go(
     edge = structs.replace(plate("w", 0, 0), x=99_990.0)
     job = laid(edge)
     d = Driver(job).select("w").drag((99_995, 5), (100_095, 5))
-    d.expect_untouched(job).expect_hint("it must be from -100000 mm", "The job is unchanged")
+    d.expect_untouched(job).expect_hint("it must be from −100000 mm", "The job is unchanged")
     assert d.controller.tool.name == "select"
     d.press((99_995, 5)).move((99_998, 5)).move((100_095, 5)).expect_hint("it must be from")
     d.move((99_945, 5)).release((99_945, 5))

@@ -81,7 +81,7 @@ def test_two_numbers_without_a_comma_are_told_to_have_one() -> None:
 
 
 def test_the_angle_of_a_member_reads_as_in_its_form() -> None:
-    d = drawing().click("C9").type("300 at -45").expect_hint("300 mm at -45°")
+    d = drawing().click("C9").type("300 at -45").expect_hint("300 mm at −45°")
     assert d.member("member-1").turn == -45
 
 

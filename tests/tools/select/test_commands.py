@@ -24,7 +24,7 @@ def test_r_turns_through_the_poses_that_exist() -> None:
         d.key("r")
         turns.append(d.document.placed_pieces["s"].turn)
     assert turns == [90, 180, -90, 0]
-    d.key("r", shift=True).expect_step("Turn fixed stop").expect_hint("turned to -90°")
+    d.key("r", shift=True).expect_step("Turn fixed stop").expect_hint("turned to −90°")
 
 
 def test_poses_that_are_in_the_way_are_passed_over() -> None:

@@ -45,7 +45,7 @@ def test_a_typed_address_moves_what_is_selected_there() -> None:
         ("clamp", '4-1/2"', "Reach down clamp", "114.3 mm"),
         ("clamp", "37 30'", "Turn down clamp", "37.5°"),
         ("hinge", "37 30'", "Open hinged arm", "37.5°"),
-        ("bar", "-15", "Turn bar to -15°", "-15°"),
+        ("bar", "-15", "Turn bar to −15°", "−15°"),
     ],
 )
 def test_a_typed_angle_or_length_goes_there(thing: str, text: str, step: str, says: str) -> None:

@@ -215,10 +215,8 @@ class PieceShape(PieceDraft):
 
     def _on_which(self, number: object) -> None:
         assert isinstance(number, int)
-        faulty = self.faulty()
-        if faulty is not None:
+        if self._refused():
             self.which.set_value(self._number)
-            faulty.edit.setFocus()
             return
         self._number = number
         self.show_draft()
@@ -238,7 +236,19 @@ class PieceShape(PieceDraft):
 
     # -- outlines and faces ----------------------------------------------------------------------
 
+    def _refused(self) -> bool:
+        """True if a text of the outline in hand is refused; it then has the focus.
+
+        What was typed for one outline must not be taken for another.
+        """
+        faulty = self.faulty()
+        if faulty is not None:
+            faulty.edit.setFocus()
+        return faulty is not None
+
     def _add_outline(self) -> None:
+        if self._refused():
+            return
         size = _NEW_SIZE[self._shown.unit == "millimetres"]
         made, number = with_outline_added(self._piece(self.document.job), size)
         self._number = number

@@ -243,7 +243,7 @@ class JobForm(CellForm):
             wide=True,
         )
         self.kerf = self.field(
-            OptionalLengthField("Kerf of the saw", shown, "usual"),
+            OptionalLengthField("Kerf of the saw", shown, "usual", live=False),
             lambda job: job.sawing.kerf,
             lambda job, mm: changed(job, kerf=mm),
             "Set the kerf",

@@ -65,7 +65,7 @@ def write(field: LinesField, text: str, enter: bool = True) -> None:
 def test_the_page_shows_the_shape_as_it_can_be_typed(form: PieceForm) -> None:
     shape = form.shape
     assert form.tabs.currentIndex() == 2
-    assert shape.corners.edit.text() == "-20, -40\n220, -40\n220, 60\n-20, 60"
+    assert shape.corners.edit.text() == "−20, −40\n220, −40\n220, 60\n−20, 60"
     assert shape.holes.edit.text() == "0, 0, 16\n200, 0, 16"
     assert (shape.low.value(), shape.high.value()) == (0, 12)
     assert shape.which.box.currentText() == "1 of 2, from 0 mm to 12 mm high"
@@ -78,7 +78,7 @@ def test_typed_corners_change_the_outline_and_the_mass(form: PieceForm) -> None:
     assert piece_of(form).mass == pytest.approx(mass_of(piece_of(form)), abs=1e-4)
     assert form.draft.undo_name == "Change the outline"
     form.undo_button.click()
-    assert form.shape.corners.edit.text().startswith("-20, -40\n220, -40")
+    assert form.shape.corners.edit.text().startswith("−20, −40\n220, −40")
 
 
 def test_ctrl_enter_takes_what_is_typed_and_applies_the_form(form: PieceForm) -> None:
@@ -146,7 +146,7 @@ def test_a_placed_piece_keeps_the_hole_that_it_is_pinned_by(qtbot: QtBot) -> Non
 def test_each_outline_has_its_corners_and_heights(form: PieceForm) -> None:
     form.shape.which.set_value(1)
     form.shape.which.chosen.emit(1)
-    assert form.shape.corners.edit.text().startswith("-20, 48")
+    assert form.shape.corners.edit.text().startswith("−20, 48")
     type_in(form.shape.high, "100")
     assert [s.z_high for s in piece_of(form).solids] == [12, 100]
     type_in(form.shape.low, "120")
@@ -158,7 +158,7 @@ def test_each_outline_has_its_corners_and_heights(form: PieceForm) -> None:
     form.shape.add_button.click()
     assert [s.z_low for s in piece_of(form).solids] == [0, 12]
     assert form.shape.which.value() == 1
-    assert form.shape.corners.edit.text() == "-20, -40\n5, -40\n5, -15\n-20, -15"
+    assert form.shape.corners.edit.text() == "−20, −40\n5, −40\n5, −15\n−20, −15"
 
 
 def test_a_text_that_is_wrong_is_mended_before_another_outline_is_shown(form: PieceForm) -> None:
@@ -166,6 +166,18 @@ def test_a_text_that_is_wrong_is_mended_before_another_outline_is_shown(form: Pi
     form.shape.which.chosen.emit(1)
     assert form.shape.which.value() == 0
     assert form.shape.corners.edit.text() == "0, 0"
+
+
+def test_what_is_refused_for_one_outline_is_not_given_to_a_new_one(form: PieceForm) -> None:
+    before, refused = piece_of(form), "0, 0\n100, 0"
+    write(form.shape.corners, refused)
+    form.shape.add_button.click()
+    assert piece_of(form) == before
+    assert (form.shape.which.value(), form.shape.corners.edit.text()) == (0, refused)
+    assert form.shape.corners.has_complaint()
+    form.shape.corners.restore()
+    form.shape.add_button.click()
+    assert len(piece_of(form).solids) == len(before.solids) + 1
 
 
 def test_edges_are_ticked_ordered_and_given_heights(form: PieceForm) -> None:
@@ -193,7 +205,7 @@ def test_edges_are_ticked_ordered_and_given_heights(form: PieceForm) -> None:
 
 def test_edges_are_told_in_words(form: PieceForm) -> None:
     words = [edge_words(e, EMPTY.display, many=True) for e in edges(FENCE)]
-    assert words[0] == "1: 240 mm facing front, 0 mm to 12 mm high, from -20, -40"
+    assert words[0] == "1: 240 mm facing front, 0 mm to 12 mm high, from −20, −40"
     assert words[6] == "2: 240 mm facing back, 0 mm to 80 mm high, from 220, 60"
     slant = structs.replace(FENCE, solids=(Solid(((0, 0), (30, 0), (0, 40)), 0, 9),))
     assert "50 mm facing 36.87°" in edge_words(edges(slant)[1], EMPTY.display)

@@ -100,7 +100,7 @@ def test_what_cannot_be_is_said_at_the_field_and_the_old_value_stays(qtbot: QtBo
     enter(f.length, "0")
     assert "more than 0" in f.length.complaint.text()
     enter(f.wide, "-3")
-    assert "the measured size is -3 mm" in f.wide.complaint.text()
+    assert "the measured size is −3 mm" in f.wide.complaint.text()
     assert window.document.job is JOB
     choose(f.end.kind, "mitre")
     enter(f.end.angle, "89")

@@ -2,6 +2,8 @@
 
 import pytest
 from msgspec import structs
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
@@ -61,3 +63,13 @@ def test_bars_kerf_and_trim_are_typed_in_the_form_of_the_job(qtbot: QtBot) -> No
     assert document.undo_name == "Set the trim"
     type_in(form.bars, "six metres")
     assert len(document.job.sawing.bars) == 2
+    job = document.job
+    form.kerf.edit.selectAll()
+    QTest.keyClicks(form.kerf.edit, "0, 0; 5")
+    assert document.job is job  # not even for a moment: it could be kept and recovered
+    QTest.keyClick(form.kerf.edit, Qt.Key.Key_Return)
+    assert document.job is job
+    assert form.kerf.has_complaint()
+    form.kerf.edit.clear()
+    type_in(form.kerf, " ")
+    assert (document.job.sawing.kerf, document.undo_name) == (None, "Set the kerf")
