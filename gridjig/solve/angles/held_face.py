@@ -222,4 +222,5 @@ def _equal_pins(task: AngleTask, found: AngleAnswer | None) -> Iterator[NoEqualP
         yield NoEqualPins(None, None)
         return
     best = batch.build(0)
-    yield NoEqualPins(best.error_arcmin, None if best.verdict.meets(asked) else asked)
+    unmet = None if best.verdict.meets(asked) else asked
+    yield NoEqualPins(best.error_arcmin, unmet, best.steps)

@@ -266,6 +266,9 @@ def test_nothing_by_two_equal_pins_within_the_class_is_said_with_the_nearest() -
     (note,) = (n for n in found.notes if isinstance(n, NoEqualPins))
     assert note.asked == "B"
     assert note.nearest_arcmin == pytest.approx(-37.8, abs=0.05)
+    right, back = note.steps
+    off = math.degrees(math.atan2(back, right)) - 37.5
+    assert off * 60 == pytest.approx(note.nearest_arcmin, abs=1e-6)
     assert all(answer.verdict.meets("B") for answer in found.ranked)
     assert found.within
 
