@@ -71,7 +71,7 @@ def short_by(piece: Piece | None, need: Need) -> int:
 
 
 def shims_left(job: Job) -> tuple[float, ...]:
-    """Return how thick the shims are of which the rack has at least one left, mm, thinnest first."""
+    """Return how thick the shims are of which the rack has one left, mm, thinnest first."""
     taken = needs(job)
     left = (p.thickness for p in job.rack.shims if left_of(p, taken.get(p.id)) > 0)
     return tuple(sorted(set(left)))
