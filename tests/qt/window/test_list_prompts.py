@@ -32,7 +32,7 @@ def test_in_stops_enter_sets_the_stop(qtbot: QtBot, window: Window) -> None:
     window.port.do("weldment.faces")
     view = pane(window).faces.list
     view.setFocus()
-    keys = "The arrow keys choose a line, Enter sets its stop, Space marks it as critical."
+    keys = "Arrow keys choose a line, Enter sets its stop, Space marks it as critical."
     prompt(qtbot, window, keys)
     before = len(window.document.job.placements)
     press(qtbot, view, ENTER)
