@@ -40,6 +40,7 @@ _NONE_LEFT: dict[AngleWay, str] = {
     "pins": "The rack has no two equal pins left.",
     "two sizes": "The rack has no two pins of different sizes for these holes.",
     "shims": "The rack has no two equal pins with shims.",
+    "astride": "Two pins astride need a member with two long faces; this face has none opposite.",
     "arm": "No piece with a face reaches between two holes within these limits.",
     "scale": "No arm on the rack can be set to this angle within these limits.",
     "plate": "No two holes within these limits are 35 to 1000 mm apart, as a cut plate needs.",

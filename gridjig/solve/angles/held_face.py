@@ -25,6 +25,7 @@ from .answers import (
     FewBeside,
     Fouled,
     NoEqualPins,
+    NoneOfWay,
     SearchCoverage,
 )
 from .beside import MOST_BESIDE, left_beside
@@ -205,6 +206,8 @@ def _notes(
     if "pins" in task.limits.ways:
         yield from _equal_pins(task, nearest.get("pins"))
     if along := task.limits.along:
+        if not along.width and task.limits.ways == ("astride",):
+            yield NoneOfWay("astride", holes=True)
         others = left_beside(task, along)
         if others:
             yield FewBeside(MOST_BESIDE, others)

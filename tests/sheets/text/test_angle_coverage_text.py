@@ -62,6 +62,8 @@ NOTES: dict[AngleNote, str] = {
     NoneOfWay("pins", holes=False): "No two free holes have a base within the limits (two equal"
     " pins).",
     NoneOfWay("pins", holes=True): "The rack has no two equal pins left.",
+    NoneOfWay("astride", holes=True): "Two pins astride need a member with two long faces; this"
+    " face has none opposite.",
     NoEqualPins(None, None): "Two equal pins give nothing: no two of them are left for holes "
     "beside "
     "this face.",
