@@ -3,7 +3,7 @@
 import math
 from collections.abc import Iterable
 from functools import lru_cache
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, cast
 
 from gridjig.rack import Point
 
@@ -24,7 +24,7 @@ def polygon(points: Iterable[Point]) -> "Polygon":
 
     ring = tuple(points)
     # Polygon(ring) would look at each point by itself, which takes twice as long.
-    made = shapely.polygons(np.array(ring)) if ring else shapely.Polygon()
+    made = cast("Polygon", shapely.polygons(np.array(ring))) if ring else shapely.Polygon()
     shapely.prepare(made)
     return made
 
