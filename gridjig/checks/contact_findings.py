@@ -19,6 +19,7 @@ from .conflicts import overlap_words
 from .finding import Finding, told_apart
 from .linked import linked
 from .member_ends import both_run_through
+from .needs import shims_left
 
 Found = Iterator[Finding]
 
@@ -26,6 +27,10 @@ _TOUCHES = "what this program counts as touching; common shop practice, no publi
 _TOO_THIN = (
     "No shim on the rack is that thin: to leave it open, choose “Gap accepted” in the Piece menu;"
     " or move the work until they touch."
+)
+_NONE_LEFT = (
+    "No shim that thin is left on the rack: free one that stands elsewhere, or move the work until"
+    " they touch."
 )
 
 
@@ -192,13 +197,12 @@ def _closing(job: Job, placed: PlacedPiece, gap: str, nearest: Contact) -> str:
     ways = []
     if placed.way is not None and placed.way.slides and placed.faces:
         ways.append(f"slide it in by {gap}")
-    thin = [p.thickness for p in job.rack.shims if p.thickness <= nearest.gap + TOUCH]
-    if placed.piece is not None and placed.piece.takes_packing and thin:
+    packed = placed.piece is not None and placed.piece.takes_packing
+    if packed and _shims_into(job, nearest):
         ways.append(f"put {gap} of packing in front of it")
     ways.append("move it or the work until they touch")
-    packed = placed.piece is not None and placed.piece.takes_packing
-    if len(ways) == 1 and packed and job.rack.shims and not thin:
-        return _TOO_THIN
+    if len(ways) == 1 and packed and job.rack.shims:
+        return _no_shim(job, nearest)
     said = ", or ".join(ways)
     return f"{said[:1].upper()}{said[1:]}."
 
@@ -206,11 +210,22 @@ def _closing(job: Job, placed: PlacedPiece, gap: str, nearest: Contact) -> str:
 def _filling(job: Job, nearest: Contact) -> str:
     """Return how the gap that is left in front of packing can be closed."""
     moved = "move the work until they touch"
-    fit = [p.thickness for p in job.rack.shims if p.thickness <= nearest.gap + TOUCH]
+    fit = _shims_into(job, nearest)
     if not fit:
-        return _TOO_THIN
+        return _no_shim(job, nearest)
     thick = format_thickness(max(fit), job.display)
     return f"Add a shim of {thick}, though a stack of many shims is less exact, or {moved}."
+
+
+def _shims_into(job: Job, nearest: Contact) -> list[float]:
+    """How thick the shims left on the rack are that go into a gap, mm."""
+    return [thick for thick in shims_left(job) if thick <= nearest.gap + TOUCH]
+
+
+def _no_shim(job: Job, nearest: Contact) -> str:
+    """What to do where no shim is left that goes into a gap: all in use, or none that thin."""
+    owned = any(p.thickness <= nearest.gap + TOUCH for p in job.rack.shims if p.owned)
+    return _NONE_LEFT if owned else _TOO_THIN
 
 
 # -- clamps ----------------------------------------------------------------------------------------

@@ -19,6 +19,7 @@ from .clash_findings import CROWDED, clash_finding
 from .conflicts import Clash
 from .finding import LEVELS, Finding, Level, names_of
 from .finding_order import weldment_numbers, worst_first
+from .needs import shims_left
 from .neighbours import placed_part
 from .piece_findings import over_the_edge, piece_findings
 from .remembered import Remembered
@@ -125,6 +126,7 @@ class Findings:
         from .member_ends import short_ends  # noqa: PLC0415  # late, too
 
         said, parts = self._said, {part.id: part for part in job.parts}
+        shims = said.equal("shims", shims_left(job))
         overlapping = (contacts.part_overlaps, job.parts, *basis)
         yield from said.of("parts", overlapping, lambda: overlapping_parts(job, contacts))
         yield from said.of("ends", (job.parts, *basis), lambda: short_ends(job))
@@ -132,6 +134,8 @@ class Findings:
             key = (placed, contacts.roles[name], contacts.pieces[name], job.parts, *basis)
             if placed.tip is not None and placed.tip.push == "along":
                 key = (contacts, *key)  # what is behind the work counts, whatever piece it is
+            elif placed.piece is not None and placed.piece.takes_packing:
+                key = (shims, *key)  # what is said to be put before it has to be on the rack
             yield from said.of(
                 ("contact", name), key, partial(findings_of, job, placed, contacts, parts)
             )

@@ -68,3 +68,10 @@ def left_of(piece: Piece | None, need: Need | None) -> int:
 def short_by(piece: Piece | None, need: Need) -> int:
     """Return how many more are needed than owned; 0 if there are enough."""
     return max(0, -left_of(piece, need))
+
+
+def shims_left(job: Job) -> tuple[float, ...]:
+    """Return how thick the shims are of which the rack has one left, mm, thinnest first."""
+    taken = needs(job)
+    left = (p.thickness for p in job.rack.shims if left_of(p, taken.get(p.id)) > 0)
+    return tuple(sorted(set(left)))

@@ -194,7 +194,7 @@ def as_text(question: AngleRequest, found: AngleResult) -> str:
     ]
     if found.ranked:
         lines += ["", *_listed(question, found.ranked)]
-    if found.within is False:
+    if found.within is False and found.nearest:
         lines += ["", "Nearest of each kind", *_listed(question, found.nearest)]
     if found.offer is not None:
         lines += ["", "Cut a plate instead", *_listed(question, (found.offer,))]

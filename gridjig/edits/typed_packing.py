@@ -71,6 +71,27 @@ def type_packing(job: Job, ids: Set[str], mm: float) -> TypedPacking:
     return TypedPacking(job, "; ".join(f"{_names(who)}: {words}" for words, who in said.items()))
 
 
+def shared_packing(job: Job, ids: Iterable[str]) -> tuple[str, ...] | None:
+    """The packing that each of these pieces has, from the piece out; None if they differ."""
+    stacks = {placement.packing for placement in takes_packing(job, ids)}
+    return stacks.pop() if len(stacks) == 1 else None
+
+
+def add_packing(job: Job, ids: Iterable[str], shim: str) -> Job:
+    """Put one more shim before each of these pieces that takes packing, outermost."""
+    job.rack.piece(shim)
+    for placement in takes_packing(job, ids):
+        job = with_placement(job, structs.replace(placement, packing=(*placement.packing, shim)))
+    return job
+
+
+def drop_packing(job: Job, ids: Iterable[str]) -> Job:
+    """Take the outermost shim away from before each of these pieces."""
+    for placement in takes_packing(job, ids):
+        job = with_placement(job, structs.replace(placement, packing=placement.packing[:-1]))
+    return job
+
+
 def _words(job: Job, made: Packing) -> str:
     """A stack, and what is missing to the thickness that was typed."""
     thick = sorted((job.rack.piece(k).thickness for k in made.ids), reverse=True)

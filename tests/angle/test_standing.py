@@ -141,7 +141,8 @@ def test_a_class_leaves_out_what_does_not_meet_it_and_says_so_of_equal_pins() ->
     assert len(found.ranked) > 3
     assert all(answer.verdict.finest == "A" for answer in found.ranked)
     said = " ".join(map(missing_words, found.notes))
-    assert "Two equal pins give nothing within class A: the nearest is +16.1′ off." in said
+    assert "Two equal pins give nothing within class A: the nearest pair of holes (" in said
+    assert ") is +16.1′ off." in said
 
 
 def test_a_piece_in_the_way_takes_an_answer_off_the_list() -> None:

@@ -6,14 +6,14 @@ import random
 import pytest
 from msgspec import structs
 
-from gridjig.checks.findings import NOT_LOOKED_AT, Finding, findings
+from gridjig.checks.findings import NOT_LOOKED_AT, Finding, Findings, findings
 from gridjig.contact.accepted import open_gap
 from gridjig.contact.book import Contacts, contacts
 from gridjig.edits.placements import set_accepted_gap
 from gridjig.edits.weldment_list import add_weldment, move_parts
 from gridjig.model import Hole, Job, Part, Placement, Plate
 from gridjig.solve.placed.cache import PlacedPieces
-from tests.contact.poses import PUSH, WITH_TURNING, lay, turned
+from tests.contact.poses import BARE, PUSH, WITH_TURNING, lay, shims, turned
 from tests.workshop import RISER, TABLE, box, pin, plate, put, seat, stop
 
 PUSHING = structs.replace(WITH_TURNING, pieces=(*WITH_TURNING.pieces, PUSH))
@@ -66,6 +66,40 @@ def test_packing_is_offered_only_where_a_shim_is_thin_enough() -> None:
         " menu; or move the work until they touch."
     )
     assert "packing" in said(beside(gap=1.0))["gap/s"].do
+
+
+@pytest.mark.source("method", "counting: the rack owns the shims, and what is in use is not on it")
+def test_a_shim_is_offered_only_while_the_rack_has_one_left() -> None:
+    """A gap of 9.5 mm, 5 mm of it packed: the rack has one shim of 2 mm, and two of 1 mm."""
+    rack = structs.replace(
+        BARE, pieces=(*BARE.pieces, *shims(5.0), *shims(2.0, each=1), *shims(1.0))
+    )
+    packed = structs.replace(turned("s", 5, 5, 0.0), packing=("s5",))
+
+    def do(*elsewhere: str) -> str:
+        there = structs.replace(turned("t", 12, 2, 0.0), packing=elsewhere)
+        return told(lay(packed, there, block(9.5), rack=rack))["gap/s"].do
+
+    kept = Findings()
+
+    def told(job: Job) -> dict[str, Finding]:
+        stands = PlacedPieces().of(job)
+        again = kept.of(job, stands, contacts(job, stands))  # the same book for every job
+        assert list(again) == list(Findings().of(job, stands, contacts(job, stands)))
+        return {finding.id: finding for finding in again}
+
+    assert do().startswith("Add a shim of 2 mm, ")
+    assert do("s2").startswith("Add a shim of 1 mm, ")
+    assert do("s2", "s1", "s1") == (
+        "No shim that thin is left on the rack: free one that stands elsewhere, or move the work"
+        " until they touch."
+    )
+    assert do("s2", "s1").startswith("Add a shim of 1 mm, ")
+    bare = lay(structs.replace(packed, packing=()), block(0.9), rack=rack)
+    assert told(bare)["gap/s"].do.startswith("No shim on the rack is that thin: ")
+    taken = structs.replace(turned("t", 12, 2, 0.0), packing=("s5", "s2", "s1", "s1"))
+    bare = lay(structs.replace(packed, packing=()), taken, block(4.0), rack=rack)
+    assert told(bare)["gap/s"].do.startswith("No shim that thin is left on the rack: ")
 
 
 def test_a_gap_that_is_accepted_is_told_in_green_and_a_wider_one_is_not() -> None:

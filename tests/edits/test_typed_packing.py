@@ -3,7 +3,14 @@
 import pytest
 from msgspec import structs
 
-from gridjig.edits.typed_packing import takes_packing, thickness, type_packing
+from gridjig.edits.typed_packing import (
+    add_packing,
+    drop_packing,
+    shared_packing,
+    takes_packing,
+    thickness,
+    type_packing,
+)
 from gridjig.model import Display, Job
 from gridjig.rack import Rack
 from tests.contact.poses import PIECES, lay, shims, turned
@@ -61,3 +68,22 @@ def test_what_takes_none_and_less_than_nothing_are_refused() -> None:
     bare = type_packing(job(), {"a"}, 0.0)
     assert bare.job is not None
     assert bare.job.placements[0].packing == ()
+
+
+def test_one_shim_more_or_less_before_each_of_several() -> None:
+    job = lay(
+        turned("a", 5, 5, 0.0), turned("b", 9, 5, 0.0), put("c", "clamp", seat("p", 13, 5)),
+        rack=Rack(name="Shims", pieces=(*PIECES, *shims(5.0, 2.0))),
+    )  # fmt: skip
+    ids = {"a", "b", "c"}
+    assert shared_packing(job, ids) == ()
+    one = add_packing(add_packing(job, ids, "s5"), {"a"}, "s2")
+    assert [p.packing for p in one.placements] == [("s5", "s2"), ("s5",), ()]
+    assert shared_packing(one, ids) is None
+    assert shared_packing(one, {"b", "c"}) == ("s5",)
+    less = drop_packing(one, ids)
+    assert [p.packing for p in less.placements] == [("s5",), (), ()]
+    assert [p.packing for p in drop_packing(less, ids).placements] == [(), (), ()]
+    assert shared_packing(job, {"c"}) is None
+    with pytest.raises(KeyError):
+        add_packing(job, ids, "no such shim")

@@ -78,17 +78,18 @@ def _named(job: Job, piece_id: str) -> str:
 
 
 def setting_words(setting: PieceSetting, display: Display) -> str:
-    """Return a setting in one line: `face 1-1/2" from F6 with packing 1" in front of it, turn 90°`.
+    """Return a setting in one line: `face 1-1/2" from F6 over its packing (packing 1"), turn 90°`.
 
     Empty for what needs no setting, such as a pin or a riser on the table.
     """
     told = []
-    front = f" with {', then '.join(setting.packing)} in front of it" if setting.packing else ""
+    front = ", then ".join(setting.packing)
     if setting.face is not None:
         away = format_length(setting.face, display)
-        told.append(f"face {away} from {setting.face_hole}{front}")
+        over = f" over its packing ({front})" if front else ""
+        told.append(f"face {away} from {setting.face_hole}{over}")
     elif front:
-        told.append(front.strip())
+        told.append(f"with {front} in front of it")
     if setting.face is not None or setting.leaf is not None or setting.reach is not None:
         told.append(f"turn {format_angle(setting.turn)}")
     if setting.flipped:

@@ -24,6 +24,8 @@ from gridjig.units import (
     format_measure,
 )
 
+from .angle_way_text import steps_words
+
 WAY_WORDS: dict[AngleWay, str] = {
     "pins": "two equal pins",
     "two sizes": "two pins of different sizes",
@@ -38,6 +40,7 @@ _NONE_LEFT: dict[AngleWay, str] = {
     "pins": "The rack has no two equal pins left.",
     "two sizes": "The rack has no two pins of different sizes for these holes.",
     "shims": "The rack has no two equal pins with shims.",
+    "astride": "Two pins astride need a member with two long faces; this face has none opposite.",
     "arm": "No piece with a face reaches between two holes within these limits.",
     "scale": "No arm on the rack can be set to this angle within these limits.",
     "plate": "No two holes within these limits are 35 to 1000 mm apart, as a cut plate needs.",
@@ -127,10 +130,17 @@ def _equal_pins_words(note: NoEqualPins) -> str:
     if note.nearest_arcmin is None:
         return "Two equal pins give nothing: no two of them are left for holes beside this face."
     off = format_angle_error(note.nearest_arcmin, "under ")
+    holes = steps_words(note.steps)
     if note.asked is not None:
-        return f"Two equal pins give nothing within class {note.asked}: the nearest is {off} off."
+        return (
+            f"Two equal pins give nothing within class {note.asked}: the nearest pair of holes"
+            f" ({holes}) is {off} off."
+        )
     near = "has the angle" if abs(note.nearest_arcmin) < 5e-4 else f"is {off} off"
-    return f"Two equal pins with equal packing do not fit here, though a pair of holes {near}."
+    return (
+        f"Two equal pins with equal packing do not fit here, though a pair of holes ({holes})"
+        f" {near}."
+    )
 
 
 def left_out_words(answers: AngleResult) -> str:

@@ -30,7 +30,7 @@ from gridjig.units import (
 from gridjig.units.spelling import spelled
 
 from .angle_coverage_text import set_words
-from .angle_way_text import way_words
+from .angle_way_text import steps_words, way_words
 
 SEEN_ARCMIN, EXACT_ARCMIN = 0.5, 5e-4
 """From where on it is said how finely a setting can be made; below which an error is none."""
@@ -123,13 +123,6 @@ def level_of(answer: AngleAnswer, limits: AngleLimits) -> Level:
 def holes_words(table: Table, holes: Iterable[Hole]) -> str:
     """Return holes as painted: "H6 + U16"."""
     return " + ".join(address(table, hole) for hole in holes)
-
-
-def steps_words(steps: tuple[int, int]) -> str:
-    """Return steps as the operator sees them: "13 right, 10 back"; none in one way is left out."""
-    m, n = steps
-    said = ((abs(m), "right" if m > 0 else "left"), (abs(n), "back" if n > 0 else "front"))
-    return ", ".join(f"{many} {way}" for many, way in said if many) or "0"
 
 
 def error_words(answer: AngleAnswer, display: Display) -> str:

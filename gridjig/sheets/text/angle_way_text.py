@@ -29,3 +29,10 @@ def way_words(answer: AngleAnswer, rack: Rack) -> str:
         return WAY_NAMES[answer.way].lower()
     other = other_than_arm(answer, rack)
     return f"{other}, pinned" if other else "arm, locked"
+
+
+def steps_words(steps: tuple[int, int]) -> str:
+    """Return steps as the operator sees them: "13 right, 10 back"; none in one way is left out."""
+    m, n = steps
+    said = ((abs(m), "right" if m > 0 else "left"), (abs(n), "back" if n > 0 else "front"))
+    return ", ".join(f"{many} {way}" for many, way in said if many) or "0"

@@ -16,6 +16,8 @@ from gridjig.model.titles import title
 from gridjig.solve.layout.places import WeldmentPlace, WeldmentPlaces
 from gridjig.solve.layout.remainders import EXACT, FaceLine, Remainder, Remainders
 from gridjig.solve.packing.pack import Packing
+from gridjig.solve.placed.face_distance import face_distance, face_from_hole
+from gridjig.solve.placed.solver import solve_placement
 from gridjig.solve.weldment.datum import DatumFaces, angle_error, span
 from gridjig.solve.weldment.faces import Axis, WorkFace
 from gridjig.units import format_arcminutes, format_length, format_measure, format_rounded_angle
@@ -143,14 +145,18 @@ def setting_lines(job: Job, one: Remainder, search: StopSearch) -> list[str]:
 
 
 def setting_words(job: Job, setting: StopSetting) -> str:
-    """Return how a stop can be set: which, in which holes, packed or set out by how much."""
+    """Return how a stop can be set: which, in which holes, how packed, its face how far out."""
     placement, display = setting.placement, job.display
     holes = " + ".join(address(job.table, seat.hole) for seat in placement.seats)
     told = [f"{_small(setting.stop.name)} in {holes}"]
-    if placement.slide:
-        told.append(f"set {format_length(placement.slide, display)} out")
     if placement.packing:
         told.append(f"packed with {packing_words(job, setting.touching.packing)}")
+    placed = solve_placement(job.table, job.rack, placement)
+    face = face_distance(job, placed)
+    stands = face_from_hole(job.table, placed)
+    if face is not None and stands is not None:  # it slides, so it is set with a rule
+        hole = address(job.table, stands.hole)
+        told.append(f"face {format_length(face.now, display)} from {hole}")
     if setting.touching.gap > TOUCH:
         told.append(f"gap {format_measure(setting.touching.gap, display)} left")
     return ", ".join(told)

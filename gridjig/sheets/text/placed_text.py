@@ -3,6 +3,7 @@
 Knows nothing about how the words are shown.
 """
 
+import math
 from collections.abc import Mapping, Sequence
 from typing import Literal
 
@@ -27,6 +28,9 @@ from gridjig.units import (
     format_rounded_angle,
 )
 from gridjig.words.placing_text import placing_text
+
+_SAME_TURN = 1e-6
+"""Degrees; a turn this little below its range is at its end."""
 
 
 class PlacedLine(Struct, frozen=True):
@@ -90,7 +94,7 @@ def freedom_words(job: Job, placed: PlacedPiece) -> str:
     if "slides" in way.kind:
         moves.append(_slides(job, placed, way))
     if "turns" in way.kind:
-        moves.append(_turns(way.turn_low, way.turn_high))
+        moves.append(_turns(*turn_range(placed, way)))
     told = (
         "Pinned by 1 pin" if pins == 1 else f"Pinned by {pins} pins",
         " and ".join(moves),
@@ -118,6 +122,12 @@ def _slides(job: Job, placed: PlacedPiece, way: Way) -> str:
     face = face_distance(job, placed)
     low, high = (face.low, face.high) if face else (way.slide_low, way.slide_high)
     return f"slides {format_length(low, job.display)} to {format_length(high, job.display)}"
+
+
+def turn_range(placed: PlacedPiece, way: Way) -> tuple[float, float]:
+    """Return from where to where a piece turns, degrees, counted so that its own turn is within."""
+    whole = 360.0 * math.floor((placed.turn - way.turn_low + _SAME_TURN) / 360.0)
+    return way.turn_low + whole, way.turn_high + whole
 
 
 def _turns(low: float, high: float) -> str:

@@ -10,7 +10,8 @@ from gridjig.solve.reach.reach import ReachAngle
 from gridjig.units import format_angle, format_angle_range, format_length
 from gridjig.units.spelling import spelled
 
-from .angle_text import holes_words, steps_words
+from .angle_text import holes_words
+from .angle_way_text import steps_words
 
 SAME_ANGLE = 0.005
 """Angles within this distance, degrees, are shown as equal."""

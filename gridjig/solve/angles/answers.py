@@ -285,12 +285,14 @@ class NoneOfWay(Struct, frozen=True):
 class NoEqualPins(Struct, frozen=True):
     """Along a face, two equal pins do not meet the class, though they are the first choice.
 
-    `nearest_arcmin` is the error of the nearest pair of holes, None if no two pins are left.  It is
-    outside the class `asked`; if that is None it is within it, but has something in its way.
+    `nearest_arcmin` is the error of the nearest pair of holes, None if no two pins are left, and
+    `steps` how many holes apart they are, to the right and to the back.  It is outside the class
+    `asked`; if that is None it is within it, but has something in its way.
     """
 
     nearest_arcmin: float | None
     asked: AngleClass | None
+    steps: tuple[int, int] = (0, 0)
 
 
 class FewAsked(Struct, frozen=True):

@@ -25,6 +25,7 @@ from .answers import (
     FewBeside,
     Fouled,
     NoEqualPins,
+    NoneOfWay,
     SearchCoverage,
 )
 from .beside import MOST_BESIDE, left_beside
@@ -205,6 +206,8 @@ def _notes(
     if "pins" in task.limits.ways:
         yield from _equal_pins(task, nearest.get("pins"))
     if along := task.limits.along:
+        if not along.width and task.limits.ways == ("astride",):
+            yield NoneOfWay("astride", holes=True)
         others = left_beside(task, along)
         if others:
             yield FewBeside(MOST_BESIDE, others)
@@ -222,4 +225,5 @@ def _equal_pins(task: AngleTask, found: AngleAnswer | None) -> Iterator[NoEqualP
         yield NoEqualPins(None, None)
         return
     best = batch.build(0)
-    yield NoEqualPins(best.error_arcmin, None if best.verdict.meets(asked) else asked)
+    unmet = None if best.verdict.meets(asked) else asked
+    yield NoEqualPins(best.error_arcmin, unmet, best.steps)

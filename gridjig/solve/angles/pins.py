@@ -145,13 +145,18 @@ def on_rack(task: AngleTask, pins: Sequence[Pin]) -> BoolArray:
     piece = np.array([numbers[pin.piece] for pin in pins], dtype=np.int64)
     locking = np.array([numbers.get(pin.locking, -1) for pin in pins], dtype=np.int64)
     both = np.ones((len(pins), len(pins)), dtype=np.bool_)
-    for row in range(len(pins)):
+    for start in range(0, len(pins), _ROWS):
         look()
-        one = (piece[row], locking[row], piece, locking)
+        rows = slice(start, start + _ROWS)
+        one = (piece[rows, None], locking[rows, None], piece[None, :], locking[None, :])
         for wanted in one:
-            count = np.sum([np.equal(wanted, other) for other in np.broadcast_arrays(*one)], axis=0)
-            both[row] &= (wanted < 0) | (left[wanted] >= count)
+            count = sum(np.equal(wanted, other).astype(np.int64) for other in one)
+            both[rows] &= (wanted < 0) | (left[wanted] >= count)
     return both
+
+
+_ROWS = 256
+"""So many pins are counted with all the others at a time."""
 
 
 def same_side(radius_1: float, radius_2: float, apart: float) -> float:

@@ -200,7 +200,8 @@ class PlaceTool(Tool):
         piece = self.context.job.rack.find(self._piece_id)
         if piece is None or not self.context.job.parts:
             return "none"
-        return nearest_face(self.context.job, piece, self._hole, self._pointer)
+        context = self.context
+        return nearest_face(context.job, context.placed_pieces, piece, self._hole, self._pointer)
 
     def _at_hole(self, piece: Piece) -> "AtHole":
         wish = Wish(self._turn, self._flipped, self._chosen is not None, not self._free)

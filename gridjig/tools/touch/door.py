@@ -45,11 +45,17 @@ def at_hole(
     return AtHole(ground(job, placed_pieces), piece, hole, pointer, wish, placement_id)
 
 
-def nearest_face(job: Job, piece: Piece, hole: Hole, pointer: Point) -> FaceOf | None:
+def nearest_face(
+    job: Job,
+    placed_pieces: Mapping[str, PlacedPiece],
+    piece: Piece,
+    hole: Hole,
+    pointer: Point,
+) -> FaceOf | None:
     """Return the face nearest to the pointer of those that a piece in that hole may reach."""
     from .ghost import faces_about  # noqa: PLC0415  # late, as above
 
-    found = faces_about(job, piece, hole, pointer)
+    found = faces_about(job, placed_pieces, piece, hole, pointer)
     return found[0].of if found else None
 
 

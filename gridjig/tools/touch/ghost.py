@@ -1,11 +1,11 @@
 """How a piece can stand at a hole: every pose, set to touch where it can, best first.
 
-The best touches the face nearest to the pointer; then comes the one with the fewest pieces of
-packing, then the one nearest to the turn wished for.
+The best touches the face nearest to the pointer, of two at a corner the one not yet held; then
+comes the one with the fewest pieces of packing, then the one nearest to the turn wished for.
 """
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from functools import cached_property, lru_cache
 
 from msgspec import Struct, structs
@@ -20,10 +20,12 @@ from gridjig.solve.mounting.fit import radial_play
 from gridjig.solve.mounting.track import apart, turned_to
 from gridjig.solve.packing.pack import pack_down
 from gridjig.solve.placed.cache import holes_besides
+from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.solve.poses.attainable import AttainablePose
 from gridjig.solve.poses.choose import pose_stops, room_rank, settled
 from gridjig.solve.poses.hole_poses import HolePose, hole_poses
 
+from .between import held_last
 from .chances import Chance, chances, reach_of
 from .faces import UprightFace, upright_faces
 from .free import barred, clear_of, disc, free_values, room_about
@@ -121,7 +123,8 @@ class AtHole(Struct, frozen=True, dict=True, eq=False):
     @cached_property
     def faces(self) -> list[UprightFace]:
         """The faces that the piece may reach, nearest to the pointer first."""
-        return faces_about(self.ground.job, self.piece, self.hole, self.pointer)
+        ground = self.ground
+        return faces_about(ground.job, ground.placed_pieces, self.piece, self.hole, self.pointer)
 
     @cached_property
     def _below_work(self) -> bool:
@@ -284,9 +287,21 @@ class AtHole(Struct, frozen=True, dict=True, eq=False):
             yield self._plain(self.poses[k].pose, turn)
 
 
-def faces_about(job: Job, piece: Piece, hole: Hole, pointer: Point) -> list[UprightFace]:
-    """Return the faces that a piece in a hole may reach, with at most a pitch of packing."""
-    return list(_faces_about(Same(job.parts), Same(job.table), Same(piece), hole, pointer))
+def faces_about(
+    job: Job,
+    placed_pieces: Mapping[str, PlacedPiece],
+    piece: Piece,
+    hole: Hole,
+    pointer: Point,
+) -> list[UprightFace]:
+    """Return the faces that a piece in a hole may reach, with at most a pitch of packing.
+
+    The nearest to the pointer comes first; between two, the one that no piece holds yet.
+    """
+    found = list(_faces_about(Same(job.parts), Same(job.table), Same(piece), hole, pointer))
+    if piece.tip is not None and piece.tip.push != "along":
+        return found  # it presses from above, whatever holds the sides
+    return held_last(job, placed_pieces, found, pointer)
 
 
 @lru_cache(maxsize=8)

@@ -32,7 +32,8 @@ def test_in_stops_enter_sets_the_stop(qtbot: QtBot, window: Window) -> None:
     window.port.do("weldment.faces")
     view = pane(window).faces.list
     view.setFocus()
-    prompt(qtbot, window, "Arrow keys choose a line, Enter sets its stop.")
+    keys = "Arrow keys choose a line, Enter sets its stop, Space marks it as critical."
+    prompt(qtbot, window, keys)
     before = len(window.document.job.placements)
     press(qtbot, view, ENTER)
     assert len(window.document.job.placements) == before + 1

@@ -49,7 +49,7 @@ def test_a_face_is_told_from_the_hole_nearest_to_it() -> None:
         ),
         (
             structs.replace(stop("a", 3, 3), packing=("shim", "shim")),
-            "face 22 mm from D4 with shim 1 mm, then shim 1 mm in front of it, turn 0°",
+            "face 22 mm from D4 over its packing (shim 1 mm, then shim 1 mm), turn 0°",
         ),
         (
             structs.replace(stop("a", 3, 3), lift=("riser", "shim")),

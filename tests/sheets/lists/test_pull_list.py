@@ -77,7 +77,7 @@ def test_the_table_for_the_clipboard_has_a_row_a_piece() -> None:
     assert rows[4] == (
         'B10\tFixed stop 2\t1/2" face\t2\t6\t\t1.0 kg\tJ3 + K3, G7 + H7\t'
         "J3 + K3: face 20 mm from J3, turn 0°;"
-        " G7 + H7: face 21 mm from G7 with shim 1 mm in front of it, turn 0°,"
+        " G7 + H7: face 21 mm from G7 over its packing (shim 1 mm), turn 0°,"
         " on riser, then shim 1 mm"
     )
 

@@ -62,15 +62,17 @@ NOTES: dict[AngleNote, str] = {
     NoneOfWay("pins", holes=False): "No two free holes have a base within the limits (two equal"
     " pins).",
     NoneOfWay("pins", holes=True): "The rack has no two equal pins left.",
+    NoneOfWay("astride", holes=True): "Two pins astride need a member with two long faces; this"
+    " face has none opposite.",
     NoEqualPins(None, None): "Two equal pins give nothing: no two of them are left for holes "
     "beside "
     "this face.",
-    NoEqualPins(-37.8, "B"): "Two equal pins give nothing within class B: the nearest is −37.8′ "
-    "off.",
-    NoEqualPins(0.0, None): "Two equal pins with equal packing do not fit here, though a pair"
-    " of holes has the angle.",
-    NoEqualPins(12.0, None): "Two equal pins with equal packing do not fit here, though a pair"
-    " of holes is +12.0′ off.",
+    NoEqualPins(-37.8, "B", (4, 3)): "Two equal pins give nothing within class B: the nearest pair"
+    " of holes (4 right, 3 back) is −37.8′ off.",
+    NoEqualPins(0.0, None, (6, -2)): "Two equal pins with equal packing do not fit here, though a"
+    " pair of holes (6 right, 2 front) has the angle.",
+    NoEqualPins(12.0, None, (0, 5)): "Two equal pins with equal packing do not fit here, though a"
+    " pair of holes (5 back) is +12.0′ off.",
     FewBeside(1000, 660): (
         "Of the pins in holes beside the face, the nearest 1,000 were looked at; 660 farther ones"
         " were not."

@@ -26,11 +26,11 @@ from gridjig.sheets.text.angle_text import (
     room_words,
     shims_words,
     sizes_words,
-    steps_words,
     takes_words,
     verdict_words,
     wanted_words,
 )
+from gridjig.sheets.text.angle_way_text import steps_words
 from gridjig.sheets.text.two_holes_text import (
     facing_words,
     nearest_words,

@@ -14,6 +14,7 @@ from gridjig.sheets.text.placed_text import (
     place_words,
     placed_lines,
     play_words,
+    turn_range,
     verdict,
 )
 from gridjig.solve.placed.cache import PlacedPieces
@@ -42,6 +43,18 @@ def stood(job: Job, thing_id: str) -> PlacedPiece:
 def test_freedom_is_said_in_words(thing: object, words: str) -> None:
     job = laid(thing)  # type: ignore[arg-type]
     assert freedom_words(job, stood(job, "x")).startswith(words)
+
+
+def test_the_range_of_a_turn_is_counted_so_that_the_turn_lies_in_it() -> None:
+    arm = put("x", "arm", seat("h", 5, 5), seat("a", 3, 5))
+    for turn, words in ((190.0, "-240° to -120°"), (170.0, "120° to 240°"), (-170.0, "-240° to -")):
+        job = laid(structs.replace(arm, turn=turn))
+        there = stood(job, "x")
+        assert there.way is not None
+        low, high = turn_range(there, there.way)
+        assert low - 1e-6 <= there.turn <= high + 1e-6
+        assert high - low == pytest.approx(there.way.turn_high - there.way.turn_low)
+        assert f"turns {words}" in freedom_words(job, there)
 
 
 def test_a_slide_without_turning() -> None:

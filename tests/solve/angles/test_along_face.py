@@ -5,6 +5,7 @@ from itertools import combinations, product
 
 import pytest
 import shapely
+from msgspec import structs
 
 from gridjig.contact.moving import astride
 from gridjig.files.library.assets import ready_tables, starter_racks
@@ -18,6 +19,7 @@ from gridjig.solve.angles.answers import (
     AngleLimits,
     AngleWay,
     NoEqualPins,
+    NoneOfWay,
     PinSide,
 )
 from gridjig.solve.angles.faults import AngleFault, AskedWrong
@@ -248,6 +250,10 @@ def test_two_pins_astride_a_member() -> None:
         both = astride(p, q, radii[0], radii[1], 2 * INCH)
         assert both is not None
         assert min(apart(way, one.angle_deg) for way in both) < 1e-6
+    plate = structs.replace(limits, along=structs.replace(along, width=0.0, beyond=()))
+    none = find_angles(table, rack, as_edge(-lean), plate)
+    assert none.ranked == ()
+    assert NoneOfWay("astride", holes=True) in none.notes
     bare = AngleLimits(ways=("astride",), leg=600.0)
     with pytest.raises(AngleFault) as fault:
         find_angles(table, rack, as_edge(30.0), bare)
@@ -266,6 +272,9 @@ def test_nothing_by_two_equal_pins_within_the_class_is_said_with_the_nearest() -
     (note,) = (n for n in found.notes if isinstance(n, NoEqualPins))
     assert note.asked == "B"
     assert note.nearest_arcmin == pytest.approx(-37.8, abs=0.05)
+    right, back = note.steps
+    off = math.degrees(math.atan2(back, right)) - 37.5
+    assert off * 60 == pytest.approx(note.nearest_arcmin, abs=1e-6)
     assert all(answer.verdict.meets("B") for answer in found.ranked)
     assert found.within
 

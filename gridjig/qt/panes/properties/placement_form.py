@@ -44,7 +44,7 @@ from gridjig.rack import Piece
 from gridjig.session.document import Document
 from gridjig.sheets.text.cautions import piece_cautions
 from gridjig.sheets.text.contact_text import piece_contact_lines
-from gridjig.sheets.text.placed_text import default_force_words, freedom_words
+from gridjig.sheets.text.placed_text import default_force_words, freedom_words, turn_range
 from gridjig.solve.placed.cache import holes_besides
 from gridjig.solve.placed.face_distance import FaceDistance, face_distance
 from gridjig.solve.placed.placed_piece import PlacedPiece
@@ -223,7 +223,7 @@ class PlacementForm(ThingForm):
         way = there.way
         free = way is not None and way.turn_low < way.turn_high
         if free and way is not None and way.turn_high - way.turn_low < 360:
-            self.turn.set_accepts(f"{format_angle(way.turn_low)} to {format_angle(way.turn_high)}")
+            self.turn.set_accepts(" to ".join(map(format_angle, turn_range(there, way))))
         else:
             self.turn.set_accepts("° ccw" if free else "° ccw, by the holes")
         self._show_ways(there)

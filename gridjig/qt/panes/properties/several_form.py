@@ -6,8 +6,16 @@ from typing import Any
 
 from PySide6.QtWidgets import QWidget
 
+from gridjig.checks.needs import left_of, needs
 from gridjig.edits.selection import shift, shift_parts
-from gridjig.edits.typed_packing import takes_packing, thickness, type_packing
+from gridjig.edits.typed_packing import (
+    add_packing,
+    drop_packing,
+    shared_packing,
+    takes_packing,
+    thickness,
+    type_packing,
+)
 from gridjig.geometry.part_mass import load, total
 from gridjig.model import Job
 from gridjig.model.titles import title, titles
@@ -23,6 +31,7 @@ from gridjig.units.limits import LimitError
 from gridjig.units.spelling import spelled
 
 from .repeat_cells import RepeatCells
+from .stack_field import StackField
 from .weldment_cell import WeldmentCell
 
 
@@ -44,6 +53,16 @@ class SeveralForm(CellForm):
         self.words("small", "Less than 0 moves to the left or towards the front.")
         self.thick = field(LengthField("Packing in front of each", display, low=0.0), wide=True)
         self.on(self.thick.applied, self._on_thick)
+        self.packing = StackField("Packing of each, piece by piece", "Add packing to each")
+        self.across(self.packing)
+        self.on(
+            self.packing.added,
+            lambda shim: self._pack(lambda job: add_packing(job, self._ids, shim)),
+        )
+        self.on(
+            self.packing.dropped,
+            lambda: self._pack(lambda job: drop_packing(job, self._ids)),
+        )
         self.bring = self.button("Bring them to the face", self._on_bring)
         self.weight = self.words("freedom")
         self.weldment = WeldmentCell(lambda: self._ids)
@@ -84,10 +103,13 @@ class SeveralForm(CellForm):
             length.set_display(job.display)
         packed = takes_packing(job, self._ids)
         self.show_cell(self.thick, bool(packed))
+        self.show_cell(self.packing, bool(packed))
         self.show_cell(self.bring, any(p.id in self._ids for p in job.placements))
         self.thick.set_display(job.display)
         depths = {round(thickness(job, p), 6) for p in packed}
-        self.thick.set_value(depths.pop() if len(depths) == 1 else None)
+        depth = depths.pop() if len(depths) == 1 else None
+        self.thick.set_value(depth)
+        self._show_packing(job, depth)
         for cell in (self.weight, *self.repeat.cells()):
             self.show_cell(cell, weldment)
         self.show_cell(self.weldment, self.weldment.show_parts(job))
@@ -104,6 +126,17 @@ class SeveralForm(CellForm):
             )
         self.reflow()
 
+    def _show_packing(self, job: Job, depth: float | None) -> None:
+        """Show the packing that all have, or that it differs, and the shims that are left."""
+        shims, needed = job.rack.shims, needs(job)
+        left = {p.id: left_of(p, needed.get(p.id)) for p in shims}
+        words = "" if depth is None else f"{format_length(depth, job.display)} thick"
+        stack = shared_packing(job, self._ids)
+        if stack is None:
+            self.packing.show_differing(shims, left, words)
+        else:
+            self.packing.show_stack(stack, shims, left, words)
+
     def _on_thick(self, mm: float) -> None:
         """Set the packing in front of each piece that takes it, made up from the rack's shims."""
         document = self.document
@@ -115,13 +148,26 @@ class SeveralForm(CellForm):
         if typed.job is None:
             self.thick.complain(sentence(typed.says))
             return
-        refused = first_refused(document.job, document.placed_pieces, typed.job, self._ids)
+        if self._may_pack(typed.job, self.thick.complain):
+            document.do(typed.job, "Set the packing")
+            self.message.emit(sentence(typed.says))
+
+    def _pack(self, edit: Callable[[Job], Job]) -> None:
+        """Give each the packing that was chosen from the list, or say what is in the way of one."""
+
+        def checked(job: Job) -> Job:
+            packed = edit(job)
+            return packed if self._may_pack(packed, self.message.emit) else job
+
+        self.do(checked, "Change the packing")
+
+    def _may_pack(self, job: Job, refuse: Callable[[str], None]) -> bool:
+        """True if every piece can stand with its packing as it is in `job`."""
+        refused = first_refused(self.document.job, self.document.placed_pieces, job, self._ids)
         if refused is not None:
             thing_id, why = refused
-            self.thick.complain(sentence(f"{title(typed.job, thing_id)}: {why}"))
-            return
-        document.do(typed.job, "Set the packing")
-        self.message.emit(sentence(typed.says))
+            refuse(sentence(f"{title(job, thing_id)}: {why}"))
+        return refused is None
 
     def _on_bring(self) -> None:
         document = self.document

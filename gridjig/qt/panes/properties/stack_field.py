@@ -14,9 +14,15 @@ from gridjig.rack import Piece
 
 
 class StackField(Cell):
-    """Shows a stack, bottom or nearest piece first; `changed` carries the new piece ids."""
+    """Shows a stack, bottom or nearest piece first; `changed` carries the new piece ids.
+
+    Of what was done `added` carries the piece that goes on, and `dropped` says that the last one
+    comes off: for several stacks that are shown as one.
+    """
 
     changed = Signal(object)
+    added = Signal(str)
+    dropped = Signal()
 
     def __init__(self, label: str, add: str, parent: QWidget | None = None) -> None:
         self._stack: tuple[str, ...] = ()
@@ -35,7 +41,7 @@ class StackField(Cell):
         super().__init__(label, self.shown, below, note=self.note, focus=self.add, parent=parent)
         self.add.setAccessibleName(f"{label}: {add}")
         self.add.activated.connect(self._on_add)
-        self.off.clicked.connect(lambda: self.changed.emit(self._stack[:-1]))
+        self.off.clicked.connect(self._on_off)
 
     def show_stack(
         self,
@@ -60,8 +66,21 @@ class StackField(Cell):
                 self.add.addItem(text, piece.id)
         self.add.setCurrentIndex(0)
 
+    def show_differing(
+        self, offers: tuple[Piece, ...], left: Mapping[str, int], height: str
+    ) -> None:
+        """Show that the stacks it stands for differ; one more can go on each, and one come off."""
+        self.show_stack((), offers, left, height)
+        self.shown.setText("not the same")
+        self.off.setEnabled(True)
+
     def _on_add(self, index: int) -> None:
         piece_id = self.add.itemData(index)
         if piece_id:
             self.changed.emit((*self._stack, piece_id))
+            self.added.emit(piece_id)
         self.add.setCurrentIndex(0)
+
+    def _on_off(self) -> None:
+        self.changed.emit(self._stack[:-1])
+        self.dropped.emit()

@@ -118,7 +118,7 @@ class FacesPage(WeldmentPage):
         self.list.highlighted.connect(lambda _: self._on_highlight())
         self.list.chosen.connect(lambda _: self._show_critical())
         self.list.setting.connect(self.set_up)
-        self.list.does = "Enter sets its stop"
+        self.list.does = "Enter sets its stop, Space marks it as critical"
         self.face_lines.marked.connect(self._toggle)
         self.set_stop.clicked.connect(self.set_up)
         self.list.opened.connect(lambda _: self._draw(lead=True))

@@ -76,3 +76,47 @@ def test_packing_in_the_way_of_one_names_it(qtbot: QtBot) -> None:
     enter(qtbot, shown.thick, "9")
     assert "overlap bar" in shown.thick.complaint.text()
     assert window.document.job is job
+
+
+def test_several_are_packed_from_the_list_one_shim_at_a_time(qtbot: QtBot) -> None:
+    window = with_selected(qtbot, beside_a_rail(), "a", "b", "c")
+    shown = window.workspace.properties.form()
+    assert isinstance(shown, SeveralForm)
+    document = window.document
+    said: list[str] = []
+    shown.message.connect(said.append)
+
+    def add(shim: str) -> None:
+        shown.packing.add.setCurrentIndex(shown.packing.add.findData(shim))
+        shown.packing.add.activated.emit(shown.packing.add.currentIndex())
+
+    def packs() -> list[tuple[str, ...]]:
+        return [p.packing for p in document.job.placements]
+
+    assert shown.packing.shown.text() == "none"
+    assert not shown.packing.off.isEnabled()
+    add("s5")
+    assert packs() == [("s5",), ("s5",), ()]
+    assert document.undo_count == 1
+    qtbot.waitUntil(lambda: shown.packing.shown.text() == "shim 5", timeout=3000)
+    assert "(0 left)" in shown.packing.add.itemText(shown.packing.add.findData("s5"))
+    add("s5")  # 10 mm before a gap of 7
+    assert packs() == [("s5",), ("s5",), ()]
+    assert document.undo_count == 1
+    assert "overlap bar" in said[-1]
+    shown.packing.off.click()
+    assert packs() == [(), (), ()]
+
+
+def test_several_with_different_packing_say_so_and_each_gets_one_more(qtbot: QtBot) -> None:
+    job = beside_a_rail()
+    one = structs.replace(placement_of(job, "a"), packing=("s2",))
+    job = structs.replace(job, placements=(one, *job.placements[1:]))
+    window = with_selected(qtbot, job, "a", "b")
+    shown = window.workspace.properties.form()
+    assert isinstance(shown, SeveralForm)
+    assert shown.packing.shown.text() == "not the same"
+    shown.packing.added.emit("s1")
+    assert [p.packing for p in window.document.job.placements] == [("s2", "s1"), ("s1",), ()]
+    shown.packing.off.click()
+    assert [p.packing for p in window.document.job.placements] == [("s2",), (), ()]
