@@ -29,6 +29,7 @@ from .texts import ANGLES, LENGTHS, PLACES, SECTIONS, a_measure, a_text
 
 _ALONE = 0.04  # share of calls made as a separate program
 _SECONDS = 60
+_BRIEFLY = {"suggest": ["--time", "1"]}  # it would go on looking for better ones for half a minute
 _OUTPUTS = ["pipe", "closed", "gone"] + (["full"] if Path("/dev/full").exists() else [])
 _ODD_FILES = [
     "nothing.gridjig", "folder", "folder.gridjig", "folder/x.gridjig", "empty.gridjig",
@@ -76,7 +77,7 @@ class Terminal:
             words = [word for word in words if word] or ["?"]
         else:
             verb = chance.choice(list(self._verbs))
-            words = [verb, *self._words(chance, self._verbs[verb])]
+            words = [verb, *self._words(chance, self._verbs[verb]), *_BRIEFLY.get(verb, [])]
         case: dict[str, object] = {"words": words}
         if chance.random() < _ALONE:
             case["output"] = chance.choice(_OUTPUTS)
