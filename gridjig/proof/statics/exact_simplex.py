@@ -39,9 +39,9 @@ def maximise_exactly(c: Floats, a: Floats, b: Floats) -> Answer:
     lacks = [Fraction(0)] * n + [Fraction(-1)] * (2 * m)
     table.improve(lacks)
     lacking = sum((table.right[k] for k, j in enumerate(table.basis) if j >= n), Fraction(0))
-    if lacking > Fraction(SAME) * max(1, *map(Fraction, b.tolist())):
+    if lacking > Fraction(SAME) * max([Fraction(1), *map(Fraction, b.tolist())]):
         return NoSolution(table.dual(lacks))
-    most = Fraction(LARGEST) * max(1, *(abs(Fraction(one)) for one in c.tolist()))
+    most = Fraction(LARGEST) * max([Fraction(1), *(abs(Fraction(one)) for one in c.tolist())])
     costs = [*map(Fraction, c.tolist()), *[-most] * (2 * m)]
     ray = table.improve(costs)
     x = np.zeros(n + 2 * m)
