@@ -10,7 +10,7 @@ from fractions import Fraction
 
 import numpy as np
 
-from .programme import Answer, NoSolution, Optimum, Unbounded
+from .programme import NoSolution, Optimum, Solved, Unbounded
 from .rows import Floats
 
 SAME = 1e-6
@@ -25,10 +25,10 @@ LARGEST = 1e4
 _GRID = 2.0**36
 """What is left is rounded to this part of a unit, which keeps the fractions short."""
 
-Row = list[Fraction]
+Fractions = list[Fraction]
 
 
-def maximise_exactly(c: Floats, a: Floats, b: Floats) -> Answer:
+def maximise_exactly(c: Floats, a: Floats, b: Floats) -> Solved:
     """Maximise c.x subject to a x = b and x >= 0; b >= 0.  Shapes (n,), (m, n), (m,).
 
     Equations that only together say more than 1e-6 do not count as more than one: a x may be off
@@ -68,11 +68,11 @@ class _Table:
     def __init__(self, a: Floats, b: Floats) -> None:
         m, self.n = a.shape
         lacks = [[Fraction(int(j == k)) for j in range(m)] for k in range(m)]
-        self.rows: list[Row] = [
+        self.rows: list[Fractions] = [
             [*map(Fraction, a[k].tolist()), *lacks[k], *(-one for one in lacks[k])]
             for k in range(m)
         ]
-        self.right: Row = [Fraction(round(one * _GRID), int(_GRID)) for one in b.tolist()]
+        self.right: Fractions = [Fraction(round(one * _GRID), int(_GRID)) for one in b.tolist()]
         self.basis = list(range(self.n, self.n + m))
 
     def improve(self, costs: Sequence[Fraction]) -> Floats | None:

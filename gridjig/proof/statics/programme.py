@@ -26,4 +26,4 @@ class Unbounded(NamedTuple):
     ray: Floats
 
 
-Answer = Optimum | NoSolution | Unbounded
+Solved = Optimum | NoSolution | Unbounded

@@ -8,7 +8,7 @@ not followed: such a programme is solved in exact fractions instead (`exact_simp
 import numpy as np
 
 from .exact_simplex import SLIGHT, maximise_exactly
-from .programme import Answer, NoSolution, Optimum, Unbounded
+from .programme import NoSolution, Optimum, Solved, Unbounded
 from .rows import Floats
 
 _TINY = 1e-10
@@ -24,7 +24,7 @@ class _UnsettledError(Exception):
     """Rounding decides what is found."""
 
 
-def maximise(c: Floats, a: Floats, b: Floats) -> Answer:
+def maximise(c: Floats, a: Floats, b: Floats) -> Solved:
     """Maximise c.x subject to a x = b and x >= 0.
 
     Shapes (n,), (m, n), (m,), with m small.  All of similar size: entries below 1e-10 count as 0.
@@ -42,7 +42,7 @@ def maximise(c: Floats, a: Floats, b: Floats) -> Answer:
     return Optimum(found.value, found.x, found.dual * sign)
 
 
-def _quickly(c: Floats, a: Floats, right: Floats) -> Answer:
+def _quickly(c: Floats, a: Floats, right: Floats) -> Solved:
     """The answer for right >= 0; _UnsettledError or LinAlgError where rounding decides it."""
     m, n = a.shape
     whole = np.hstack((a, np.eye(m)))

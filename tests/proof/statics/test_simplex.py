@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from scipy.optimize import linprog  # type: ignore[import-untyped]
 
 from gridjig.proof.statics.exact_simplex import maximise_exactly
-from gridjig.proof.statics.programme import Answer, NoSolution, Optimum, Unbounded
+from gridjig.proof.statics.programme import NoSolution, Optimum, Solved, Unbounded
 from gridjig.proof.statics.rows import Floats
 from gridjig.proof.statics.simplex import maximise
 
@@ -54,7 +54,7 @@ def by_another(of: Programme) -> tuple[type, float]:
     return kind, -found.fun if kind is Optimum else 0.0
 
 
-def value_of(found: Answer) -> float:
+def value_of(found: Solved) -> float:
     return found.value if isinstance(found, Optimum) else 0.0
 
 
@@ -62,7 +62,7 @@ def size(of: Floats) -> float:
     return max(1.0, float(np.abs(of).max(initial=0.0)))
 
 
-def assert_holds(of: Programme, found: Answer) -> None:
+def assert_holds(of: Programme, found: Solved) -> None:
     """The answer proves itself, to within the tolerance of what counts as the same."""
     c, a, b = of
     if isinstance(found, Optimum):
