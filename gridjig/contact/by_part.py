@@ -5,9 +5,10 @@ from functools import lru_cache
 
 from msgspec import Struct
 
-from gridjig.rack.same import Same, alike
+from gridjig.rack.same import Same
 
-from .values import Contact, JobContacts, PartContact
+from .pieces_at import pieces_at
+from .values import Contact, JobContacts, PartContact, PieceContacts
 
 
 class ByPart(Struct, frozen=True, eq=False):
@@ -24,30 +25,19 @@ def by_part(contacts: JobContacts) -> ByPart:
 
 @lru_cache(maxsize=4)
 def _by_part(key: Same[JobContacts]) -> ByPart:
-    own: dict[str, list[Contact]] = {}
-    for piece in key.value.pieces.values():
-        for one in piece.contacts:
-            if one.means != "touches":
-                break  # those that touch come first
-            own.setdefault(one.part, []).append(one)
-    kept = {k: _kept(k, tuple(v)) for k, v in own.items()}
-    return ByPart(kept, _joined(Same(key.value.parts)))
+    own = {part: _touching(Same(some), part) for part, some in pieces_at(key.value).items()}
+    return ByPart({k: some for k, some in own.items() if some}, _joined(Same(key.value.parts)))
 
 
-_LAST: dict[str, tuple[Contact, ...]] = {}
-_MOST_KEPT = 16_384
-"""The most parts whose contacts are kept."""
-
-
-def _kept(part: str, own: tuple[Contact, ...]) -> tuple[Contact, ...]:
-    """The tuple of the last time if it has the same contacts: what is kept by it is found again."""
-    last = _LAST.get(part)
-    if last is not None and alike(last, own):
-        return last
-    if len(_LAST) >= _MOST_KEPT:
-        _LAST.clear()
-    _LAST[part] = own
-    return own
+@lru_cache(maxsize=16_384)
+def _touching(at: Same[tuple[PieceContacts, ...]], part: str) -> tuple[Contact, ...]:
+    """What touches a part; the same pieces give the same tuple."""
+    return tuple(
+        one
+        for own in at.value
+        for one in own.contacts
+        if one.part == part and one.means == "touches"
+    )
 
 
 @lru_cache(maxsize=4)

@@ -37,7 +37,7 @@ from .held.findings import held_findings
 from .held.report import held
 from .held.values import HeldReport
 from .located.findings import located_findings
-from .located.report import located
+from .located.report import Locating
 from .located.values import LocatedReport
 from .out.findings import out_findings
 from .out.report import Ways
@@ -103,6 +103,7 @@ class Prover:
     def __init__(self) -> None:
         self._contacts = Contacts()
         self._findings = Findings()
+        self._located = Locating()
         self._exact = Exactness()
         self._access = Access()
         self._ways = Ways()
@@ -171,7 +172,7 @@ class Prover:
         progress: Progress,
     ) -> tuple[ProofReport, Iterable[Finding]]:
         rooms: dict[str, Callable[[], object]] = {
-            "located": lambda: located(job, placed_pieces, contacts),
+            "located": lambda: self._located.of(job, placed_pieces, contacts),
             "held": lambda: held(job, placed_pieces, contacts),
             "exact": lambda: self._exact.of(job, placed_pieces, contacts),
             "heights": lambda: heights(job, contacts),

@@ -1,6 +1,10 @@
 """The report of everything: its verdict, what it looked at, and the trials with their traps."""
 
+import random
+
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from msgspec import structs
 
 from gridjig.checks.finding import KINDS, LEVELS, Finding
@@ -124,6 +128,37 @@ def test_an_edit_gives_what_a_look_from_nothing_gives() -> None:
         assert anew.out is not None
         assert kept.out.weldments == anew.out.weldments
     assert len(steps) == 5
+
+
+@pytest.mark.source("method", "each report from nothing, beside the one that is kept")
+@given(st.integers(0, 10**6))
+@settings(max_examples=6)
+def test_any_edits_give_what_a_look_from_nothing_gives(seed: int) -> None:
+    """Pieces, parts or both are moved, taken away and put back: every figure stays the same."""
+    rng = random.Random(seed)
+    job = first = layout("T04")
+    prover, placed = Prover(), PlacedPieces()
+    prover.of(job, placed.of(job))
+    looked = 0
+    for _ in range(4):
+        some = [one.id for one in (*job.placements, *job.parts)]
+        moved = frozenset(rng.sample(some, rng.choice((1, 1, 2, len(some)))))
+        act = rng.randrange(4)
+        if act == 0:
+            gone = structs.replace(job, placements=job.placements[1:])
+            job = gone if len(gone.placements) > 3 else first
+        else:
+            job = (
+                first
+                if act == 1
+                else shift(job, moved, rng.choice((-9, -1, 1, 9)), rng.choice((0, 1)))
+            )
+        kept, anew = prover.of(job, placed.of(job)), proved(job)
+        assert kept.findings == anew.findings
+        for room in ("located", "held", "exact", "heights", "access", "out"):
+            assert repr(getattr(kept, room)) == repr(getattr(anew, room)), room
+            looked += getattr(kept, room) is not None
+    assert looked > 0
 
 
 def test_quick_leaves_out_only_what_can_be_used_instead() -> None:

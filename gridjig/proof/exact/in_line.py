@@ -1,9 +1,10 @@
 """Stops on one face of a part that are not in line, and the angle that this makes."""
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from functools import lru_cache
 
+from gridjig.contact.pieces_at import pieces_at
 from gridjig.contact.values import TOUCH, Contact, JobContacts, PieceContacts
 from gridjig.geometry.part_outline import part_edge
 from gridjig.model import Part
@@ -21,28 +22,35 @@ class InLine:
     """Compares the stops on each face; what stands as before is not compared again."""
 
     def __init__(self) -> None:
-        self._kept: dict[_Face, tuple[tuple[object, ...], OutOfLine | None]] = {}
+        self._kept: dict[str, tuple[tuple[object, ...], tuple[OutOfLine, ...]]] = {}
 
     def of(
         self, parts: Mapping[str, Part], contacts: JobContacts, accuracy: Accuracy
     ) -> tuple[OutOfLine, ...]:
         """Faces with two stops or more that are not in line by more than a contact."""
-        on: dict[_Face, list[Contact]] = {}
-        for own in contacts.pieces.values():
-            for face, contact in _meant_for(Same(own)):
-                on.setdefault(face, []).append(contact)
-        kept: dict[_Face, tuple[tuple[object, ...], OutOfLine | None]] = {}
-        for face, stops in on.items():
-            if len(stops) < 2:
+        kept: dict[str, tuple[tuple[object, ...], tuple[OutOfLine, ...]]] = {}
+        at = pieces_at(contacts)
+        for name, part in parts.items():
+            owns = at.get(name)
+            if owns is None:
                 continue
-            part = parts[face[0]]
-            key = (part, *stops)
-            known = self._kept.get(face)
+            key, known = (part, owns, accuracy), self._kept.get(name)
             if known is None or not alike(known[0], key):
-                known = (key, _compared(part, face[1], stops, accuracy))
-            kept[face] = known
+                known = (key, tuple(_on_part(part, owns, accuracy)))
+            kept[name] = known
         self._kept = kept
-        return tuple(found for _, found in kept.values() if found is not None)
+        return tuple(one for _, found in kept.values() for one in found)
+
+
+def _on_part(part: Part, owns: Sequence[PieceContacts], accuracy: Accuracy) -> Iterator[OutOfLine]:
+    on: dict[int, list[Contact]] = {}
+    for own in owns:
+        for (name, number), contact in _meant_for(Same(own)):
+            if name == part.id:
+                on.setdefault(number, []).append(contact)
+    for number, stops in on.items():
+        if len(stops) > 1 and (found := _compared(part, number, stops, accuracy)) is not None:
+            yield found
 
 
 _Face = tuple[str, int]

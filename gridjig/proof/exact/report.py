@@ -2,19 +2,19 @@
 
 import math
 from collections.abc import Mapping, Sequence
-from functools import lru_cache
 
 import numpy as np
 import shapely
 
+from gridjig.contact.by_part import by_part
 from gridjig.contact.shapes import placed_part
-from gridjig.contact.values import Contact, JobContacts, PieceContacts
+from gridjig.contact.values import Contact, JobContacts
 from gridjig.geometry import Pose
 from gridjig.model import Job, Part
 from gridjig.model.accuracy import Accuracy
 from gridjig.model.by_weldment import parts_by_weldment
 from gridjig.rack import Point
-from gridjig.rack.same import Same, alike
+from gridjig.rack.same import alike
 from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.solve.tolerance import limit_arcmin
 
@@ -35,8 +35,6 @@ from .values import (
 
 SHOP_VALUE = "shop value; common practice, no source"
 
-LocatedBy = Sequence[tuple[Contact, PieceErrors]]
-
 
 def exact(job: Job, placed_pieces: Mapping[str, PlacedPiece], contacts: JobContacts) -> ExactReport:
     """How exact a job is."""
@@ -51,10 +49,15 @@ def whole_errors(
     With all its contacts it takes longer than an edit may, and no finding depends on it.
     """
     errors = {k: piece_errors(job, placed) for k, placed in placed_pieces.items()}
-    locating, _ = _locating(contacts, errors)
+    own = by_part(contacts).own
     found = []
     for weldment, some in parts_by_weldment(job.parts).items():
-        every = [one for part in some for one in locating.get(part.id, ())]
+        every = [
+            (contact, error)
+            for part in some
+            for contact in own.get(part.id, ())
+            if contact.locates and (error := errors[contact.piece]) is not None
+        ]
         body = held_by_pieces(some, every)
         found.append(_error(weldment, some, body, job.accuracy))
     return tuple(found)
@@ -89,10 +92,9 @@ class Exactness:
             self._forget()
             self._basis = basis
         parts = {part.id: part for part in job.parts}
-        locating, known = _locating(contacts, self._of_pieces(job, placed_pieces))
+        own = by_part(contacts).own
         alone = {
-            k: self._alone_of(k, [part], locating.get(k, ()), (part, *known.get(k, ())))
-            for k, part in parts.items()
+            k: self._alone_of(job, part, own.get(k, ()), placed_pieces) for k, part in parts.items()
         }
         bodies = self._bodies = self._settled.of(alone, contacts.parts, accuracy)
         members = tuple(
@@ -127,28 +129,32 @@ class Exactness:
         ends = (TapeEnd(parts[0], p, p), TapeEnd(parts[1], q, q))
         return apart(self._bodies, TapeLine("overall", *ends, axis), p, q)
 
-    def _of_pieces(
-        self, job: Job, placed_pieces: Mapping[str, PlacedPiece]
-    ) -> Mapping[str, PieceErrors | None]:
-        kept = self._pieces
-        made = {
-            k: kept[k]
-            if k in kept and kept[k][0] is placed
-            else (placed, piece_errors(job, placed))
-            for k, placed in placed_pieces.items()
-        }
-        self._pieces = made
-        return {k: errors for k, (_, errors) in made.items()}
-
     def _alone_of(
-        self, name: str, parts: Sequence[Part], located: LocatedBy, key: tuple[object, ...]
+        self,
+        job: Job,
+        part: Part,
+        own: tuple[Contact, ...],
+        placed_pieces: Mapping[str, PlacedPiece],
     ) -> ErrorBody:
-        kept = self._alone.get(name)
+        """A part as its pieces alone hold it; their contacts are others once they are moved."""
+        kept, key = self._alone.get(part.id), (part, *own)
         if kept is not None and alike(kept[0], key):
             return kept[1]
-        body = held_by_pieces(parts, located)
-        self._alone[name] = (key, body)
+        located = [
+            (contact, errors)
+            for contact in own
+            if contact.locates
+            and (errors := self._errors_of(job, placed_pieces[contact.piece])) is not None
+        ]
+        body = held_by_pieces([part], located)
+        self._alone[part.id] = (key, body)
         return body
+
+    def _errors_of(self, job: Job, placed: PlacedPiece) -> PieceErrors | None:
+        kept = self._pieces.get(placed.placement.id)
+        if kept is None or kept[0] is not placed:
+            kept = self._pieces[placed.placement.id] = (placed, piece_errors(job, placed))
+        return kept[1]
 
     def _error(
         self, name: str, parts: Sequence[Part], body: ErrorBody, accuracy: Accuracy
@@ -183,32 +189,6 @@ class _Measured:
 
     def __init__(self, of: tuple[TapeReading, ...], square: Squareness | None) -> None:
         self.dimensions, self.square = of, square
-
-
-def _locating(
-    contacts: JobContacts, errors: Mapping[str, PieceErrors | None]
-) -> tuple[dict[str, list[tuple[Contact, PieceErrors]]], dict[str, list[object]]]:
-    """The contacts that locate each part, and what they follow from."""
-    found: dict[str, list[tuple[Contact, PieceErrors]]] = {}
-    known: dict[str, list[object]] = {}
-    for piece, own in contacts.pieces.items():
-        error = errors.get(piece)
-        if error is None:
-            continue
-        for contact in _touching(own):
-            found.setdefault(contact.part, []).append((contact, error))
-            known.setdefault(contact.part, []).extend((contact, error))
-    return found, known
-
-
-def _touching(own: PieceContacts) -> tuple[Contact, ...]:
-    """The contacts that touch and locate; the same contacts give the same tuple."""
-    return _touching_of(Same(own))
-
-
-@lru_cache(maxsize=4096)
-def _touching_of(key: Same[PieceContacts]) -> tuple[Contact, ...]:
-    return tuple(contact for contact in key.value.touching if contact.locates)
 
 
 def _error(name: str, parts: Sequence[Part], body: ErrorBody, accuracy: Accuracy) -> MemberError:

@@ -32,7 +32,12 @@ def heights(job: Job, contacts: JobContacts) -> HeightsReport:
     return HeightsReport(
         risers=risers,
         proof=proof,
-        radii=tuple(_radii(job.parts, own)),
+        radii=tuple(
+            one
+            for part in job.parts
+            if part.id in own
+            for one in _radii(Same(part), Same(own[part.id]))
+        ),
         standing=tuple(one for one, _ in found if one is not None and one.angle < job.shop.steady),
         short=tuple(one for _, one in found if one is not None),
         weights=_weights(Same(job.parts), job.shop.one_lifts),
@@ -121,22 +126,24 @@ def largest_radius(wall: float) -> tuple[float, str]:
     return times * wall, "EN 10219-2"
 
 
-def _radii(parts: Sequence[Part], own: Mapping[str, Sequence[Contact]]) -> list[RadiusContact]:
+@lru_cache(maxsize=8192)
+def _radii(key: Same[Part], own: Same[tuple[Contact, ...]]) -> tuple[RadiusContact, ...]:
+    """Where pieces meet the rounded corners of a part."""
+    part = key.value
+    if not isinstance(part, Member) or part.section.kind not in TUBES:
+        return ()
+    radius, _ = largest_radius(part.section.wall)
     found = []
-    for part in parts:
-        if not isinstance(part, Member) or part.section.kind not in TUBES:
+    for one in own.value:
+        if one.normal[2] or one.feature == "tip":
             continue
-        radius, _ = largest_radius(part.section.wall)
-        for one in own.get(part.id, ()):
-            if one.normal[2] or one.feature == "tip":
-                continue
-            low = max(one.z_low, part.z_low + radius)
-            high = min(one.z_high, part.z_high - radius)
-            if high <= low:
-                flat = one.z_high - one.z_low
-                listed = part.section.radius
-                found.append(RadiusContact(one.piece, part.id, one.middle, flat, radius, listed))
-    return found
+        low = max(one.z_low, part.z_low + radius)
+        high = min(one.z_high, part.z_high - radius)
+        if high <= low:
+            flat = one.z_high - one.z_low
+            listed = part.section.radius
+            found.append(RadiusContact(one.piece, part.id, one.middle, flat, radius, listed))
+    return tuple(found)
 
 
 @lru_cache(maxsize=8)

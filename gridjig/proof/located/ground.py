@@ -1,13 +1,14 @@
 """What grips every part of a job, and which parts are one body; sorted once for every question."""
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from functools import lru_cache
 
 from msgspec import Struct
 
 from gridjig.contact.carrying import weight_of
-from gridjig.contact.values import JobContacts, PartContact
+from gridjig.contact.pieces_at import pieces_at
+from gridjig.contact.values import Contact, JobContacts, PartContact, PieceContacts
 from gridjig.model import Job, Part
 from gridjig.rack.same import Same
 from gridjig.solve.placed.placed_piece import PlacedPiece
@@ -18,19 +19,29 @@ from .order import corners_of, loading_orders
 
 
 class Gripped:
-    """The grips on every part of a job, sorted once for all that is asked about them."""
+    """The grips on every part of a job, sorted once for all that is asked about them.
+
+    What the pieces do to a part is taken from `before` where the same pieces stand there.
+    """
 
     def __init__(
-        self, job: Job, placed_pieces: Mapping[str, PlacedPiece], contacts: JobContacts
+        self,
+        job: Job,
+        placed_pieces: Mapping[str, PlacedPiece],
+        contacts: JobContacts,
+        before: "Gripped | None" = None,
     ) -> None:
-        touching: dict[str, list[Grip]] = {}
-        near: dict[str, list[Grip]] = {}
-        for piece, own in contacts.pieces.items():
-            for part, grip in piece_grips(own, placed_pieces[piece]):
-                (touching if grip.touches else near).setdefault(part, []).append(grip)
+        self.at = pieces_at(contacts)
+        self._by_pieces: dict[str, _ByPieces] = {}
+        for part, owns in self.at.items():
+            if before is not None and before.at.get(part) is owns:
+                self._by_pieces[part] = before._by_pieces[part]
+            else:
+                self._by_pieces[part] = _by_pieces(part, owns, placed_pieces)
+        self.touching = {part: one.touching for part, one in self._by_pieces.items()}
+        self.near = {part: one.near for part, one in self._by_pieces.items()}
+        self.rests = {part: one.rests for part, one in self._by_pieces.items()}
         self.corners = {part.id: corners_of(part) for part in job.parts}
-        self.touching = {part: tuple(some) for part, some in touching.items()}
-        self.near = {part: tuple(some) for part, some in near.items()}
         self.neighbours: PartGrips = neighbour_grips(contacts.parts)
         self.beside = touching_of(self.neighbours)
         self.orders = loading_orders(job, self.touching, self.neighbours, contacts.parts)
@@ -58,16 +69,48 @@ class Gripped:
         return (*beside, *self.near.get(part, ()))
 
 
+class _ByPieces(Struct, frozen=True, eq=False):
+    """What the pieces at a part do to it."""
+
+    touching: tuple[Grip, ...]
+    near: tuple[Grip, ...]
+    rests: tuple[Contact, ...]
+
+
+def _by_pieces(
+    part: str, owns: Sequence[PieceContacts], placed_pieces: Mapping[str, PlacedPiece]
+) -> _ByPieces:
+    every = (pair for own in owns for pair in piece_grips(own, placed_pieces[own.piece]))
+    grips = [grip for other, grip in every if other == part]
+    return _ByPieces(
+        tuple(grip for grip in grips if grip.touches),
+        tuple(grip for grip in grips if not grip.touches),
+        tuple(
+            one
+            for own in owns
+            for one in own.contacts
+            if one.part == part and one.kind == "rest under" and one.touches
+        ),
+    )
+
+
 def ground_of(job: Job, placed_pieces: Mapping[str, PlacedPiece], contacts: JobContacts) -> Gripped:
     """The grips of a job; the same values give the same ground."""
     return _ground_of(Same(job), Same(placed_pieces), Same(contacts))
+
+
+_LAST: list[Gripped] = []
+"""The ground of the last job, of which the next one is mostly made."""
 
 
 @lru_cache(maxsize=2)
 def _ground_of(
     job: Same[Job], placed: Same[Mapping[str, PlacedPiece]], contacts: Same[JobContacts]
 ) -> Gripped:
-    return Gripped(job.value, placed.value, contacts.value)
+    last = next(iter(_LAST), None)
+    made = Gripped(job.value, placed.value, contacts.value, last)
+    _LAST[:] = [made]
+    return made
 
 
 LinkedParts = tuple[Part, ...]

@@ -11,10 +11,10 @@ from gridjig.contact.carrying import (
     carried_together,
     supports_of,
 )
-from gridjig.contact.values import Contact, JobContacts, PartContact
+from gridjig.contact.values import JobContacts, PartContact
 from gridjig.model import Job, Part
 from gridjig.model.by_weldment import parts_by_weldment
-from gridjig.rack.same import Same
+from gridjig.rack.same import Same, alike
 from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.units.progress import looked_at
 
@@ -26,36 +26,70 @@ from .values import Located, LocatedAs, LocatedReport
 def located(
     job: Job, placed_pieces: Mapping[str, PlacedPiece], contacts: JobContacts
 ) -> LocatedReport:
-    """How every part is located when it is loaded, and every weldment once it is tacked.
+    """How every part is located when it is loaded, and every weldment once it is tacked."""
+    return Locating().of(job, placed_pieces, contacts)
+
+
+class Locating:
+    """Keeps how the parts of the last job are located.  Not thread-safe.
 
     What the same contacts of the same parts amount to is kept from one call to the next, so that an
     edit of one piece costs little.
     """
-    ground = ground_of(job, placed_pieces, contacts)
-    resting: dict[str, list[Contact]] = {}
-    for own in contacts.pieces.values():
-        for contact in own.contacts:
-            if contact.kind == "rest under" and contact.touches:
-                resting.setdefault(contact.part, []).append(contact)
+
+    def __init__(self) -> None:
+        self._parts: dict[str, tuple[tuple[object, ...], Located]] = {}
+        self._bodies: dict[str, tuple[tuple[object, ...], Located]] = {}
+
+    def of(
+        self, job: Job, placed_pieces: Mapping[str, PlacedPiece], contacts: JobContacts
+    ) -> LocatedReport:
+        """How everything is located in a job."""
+        ground = ground_of(job, placed_pieces, contacts)
+        lying = _lying(Same(contacts.parts))
+        parts: dict[str, tuple[tuple[object, ...], Located]] = {}
+        bodies: dict[str, tuple[tuple[object, ...], Located]] = {}
+        weldments: list[Located] = []
+        every = parts_by_weldment(job.parts)
+        for weldment, order in ground.orders.items():
+            numbers = _numbered(order)
+            for part in looked_at(every.get(weldment, ()), 20):
+                key: tuple[object, ...] = (part, contacts.parts, numbers, ground.at.get(part.id))
+                known = self._parts.get(part.id)
+                if known is None or not alike(known[0], key) or known[1].located == "loose":
+                    rests = ground.rests.get(part.id, ())
+                    supports = supports_of(part, rests, lying.get(part.id, ()))
+                    known = (key, _part(ground, part, numbers, supports))
+                parts[part.id] = known
+            for body in bodies_of(every.get(weldment, ()), contacts.parts):
+                key = (body, *(ground.at.get(part.id) for part in body))
+                known = self._bodies.get(body[0].id)
+                if known is None or not alike(known[0], key):
+                    under = {p.id: supports_of(p, ground.rests.get(p.id, ()), ()) for p in body}
+                    known = (key, _weldment(ground, weldment, body, under))
+                bodies[body[0].id] = known
+                weldments.append(known[1])
+        self._parts, self._bodies = parts, bodies
+        return LocatedReport(
+            tuple(parts[part.id][1] for part in job.parts), tuple(weldments), ground.orders
+        )
+
+
+@lru_cache(maxsize=256)
+def _numbered(order: tuple[str, ...]) -> Mapping[str, int]:
+    """The place of each part in an order of loading; the same order gives the same value."""
+    return {part: k for k, part in enumerate(order, 1)}
+
+
+@lru_cache(maxsize=8)
+def _lying(key: Same[tuple[PartContact, ...]]) -> Mapping[str, Sequence[PartContact]]:
+    """By part, where it lies on another or another on it."""
     lying: dict[str, list[PartContact]] = {}
-    for one in contacts.parts:
+    for one in key.value:
         if one.kind == "on top":
             lying.setdefault(one.a, []).append(one)
             lying.setdefault(one.b, []).append(one)
-    parts: dict[str, Located] = {}
-    weldments: list[Located] = []
-    every = parts_by_weldment(job.parts)
-    for weldment, order in ground.orders.items():
-        numbers = {part: k for k, part in enumerate(order, 1)}
-        for part in looked_at(every.get(weldment, ()), 20):
-            supports = supports_of(part, resting.get(part.id, ()), lying.get(part.id, ()))
-            parts[part.id] = _part(ground, part, numbers, supports)
-        for body in bodies_of(every.get(weldment, ()), contacts.parts):
-            under = {part.id: supports_of(part, resting.get(part.id, ()), ()) for part in body}
-            weldments.append(_weldment(ground, weldment, body, under))
-    return LocatedReport(
-        tuple(parts[part.id] for part in job.parts), tuple(weldments), ground.orders
-    )
+    return lying
 
 
 def _part(

@@ -12,8 +12,9 @@ from typing import NamedTuple
 import numpy as np
 
 from gridjig.contact.values import TOUCH, Contact
+from gridjig.proof.statics.programme import Optimum
 from gridjig.proof.statics.rows import BodyFrame, Floats, Push
-from gridjig.proof.statics.simplex import Optimum, maximise
+from gridjig.proof.statics.simplex import maximise
 from gridjig.rack import Point
 
 from .drawing_in import Drift

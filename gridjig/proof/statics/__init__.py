@@ -10,7 +10,8 @@ that all three have the same unit and a rank means something.
 | `rows` | `BodyFrame`; rows from contacts, motions back from rows |
 | `rank` | which motions are left, how firmly the others are held, how errors grow |
 | `closure` | whether contacts let a body go nowhere, by cross products, by minors, by margin |
-| `simplex` | linear programmes with few rows |
+| `programme`, `simplex` | linear programmes with few rows |
+| `exact_simplex` | those that floating point does not settle |
 | `seating` | which contacts touch, by how much they fight, how far the others stand off |
 | `second` | what contacts hold that meet in one point |
 | `reactions` | the forces on locators; how hard a push friction takes |

@@ -8,9 +8,10 @@ from itertools import combinations
 
 import numpy as np
 
+from .programme import NoSolution, Optimum
 from .rank import rank_of
 from .rows import Floats, cross
-from .simplex import NoSolution, Optimum, maximise
+from .simplex import maximise
 
 _ZERO = 1e-9
 _MANY = 24

@@ -8,8 +8,9 @@ import numpy as np
 
 from gridjig.rack import Point
 
+from .programme import NoSolution, Optimum
 from .rows import BodyFrame, Floats, Push, cross
-from .simplex import NoSolution, Optimum, maximise
+from .simplex import maximise
 
 _NONE = 1e-9
 _MANY = 16

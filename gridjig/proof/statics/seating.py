@@ -8,8 +8,9 @@ from typing import NamedTuple
 
 import numpy as np
 
+from .programme import NoSolution, Optimum
 from .rows import Floats
-from .simplex import NoSolution, Optimum, maximise
+from .simplex import maximise
 
 
 class Squeeze(NamedTuple):

@@ -12,7 +12,8 @@ import numpy as np
 
 from gridjig.rack import Point
 
-from .simplex import Optimum, maximise
+from .programme import Optimum
+from .simplex import maximise
 
 
 class Bent(NamedTuple):
