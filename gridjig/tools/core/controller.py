@@ -12,7 +12,7 @@ from gridjig.units.limits import LimitError
 
 from .pointer import KeyPress, Pointer
 from .prompt import Prompt
-from .tool import Commit, Leave, Nothing, Outcome, Tool, apply_outcome
+from .tool import Leave, Nothing, Outcome, Tool, apply_outcome
 from .wording import sentence
 
 log = logging.getLogger(__name__)
@@ -119,8 +119,6 @@ class ToolController:
                 self._take_in_hand(self._home)
             self._follow()
             self.said = outcome.said
-            if isinstance(outcome, Commit) and not self.said:
-                self.said = f"{outcome.name}: done."
 
     def _take_in_hand(self, tool: Tool) -> None:
         self._tool = tool
