@@ -443,6 +443,21 @@ def test_a_message_stands_beside_the_prompt_and_goes_by_itself(qtbot: QtBot) -> 
 
 
 @pytest.mark.expectation(93)
+def test_a_refusal_goes_once_the_next_act_has_begun(qtbot: QtBot) -> None:
+    window = make_window(qtbot, JOB)
+    canvas = on_plan(qtbot, window)
+    window.document.select(["s"])
+    row = window.entry
+    window.workspace.canvas.send_to_tool(lambda controller: controller.type("Z99"))
+    assert "Z99" in row.said.words()
+    QTest.keyClick(canvas, Qt.Key.Key_Escape)
+    assert row.said.words() == ""
+    window.show_message("The file is saved.")
+    QTest.keyClick(canvas, Qt.Key.Key_Escape)
+    assert row.said.words() == "The file is saved."  # that is no refusal, and stays its time
+
+
+@pytest.mark.expectation(93)
 def test_the_prompt_says_what_keys_do_where_the_focus_is(qtbot: QtBot) -> None:
     window = make_window(qtbot, JOB)
     on_plan(qtbot, window)
