@@ -20,6 +20,7 @@ from gridjig.solve.weldment.joints import Joint, joints
 from gridjig.solve.weldment.meeting import GAP
 from gridjig.units import format_length, format_measure
 from gridjig.units.progress import look
+from gridjig.units.spelling import spelled
 
 from .finding import Finding, told_apart
 
@@ -144,5 +145,5 @@ def both_run_through(job: Job, one: Part, other: Part, where: Point, depth: floa
     by, left = (format_length(mm, job.display) for mm in (depth, other.length - depth))
     return (
         f"Only one can run through that corner: cut {b} {by} shorter there, to {left}, or {a}"
-        " instead, or mitre both."
+        f" instead, or {spelled('mitre')} both."
     )

@@ -97,6 +97,7 @@ class Worker:
         self._folder = folder
         self._out = out
         self._seen: set[str] = set()
+        self._finds = 0
         self._trial = kind.trial(folder)
         self._every = every
         self._take_one_in(every)
@@ -170,7 +171,8 @@ class Worker:
         return smaller(data, apart, still, max(_SHRINK_S, 3.0 * self._kind.seconds))
 
     def _find(self, what: str, words: str, mark: str, data: bytes) -> None:
-        path = self._folder / f"find-{len(self._seen)}{self._kind.suffix}"
+        self._finds += 1  # a file of its own: the parent may read it only after the next find
+        path = self._folder / f"find-{self._finds}{self._kind.suffix}"
         path.write_bytes(data)
         mark = mark or what
         self.tell("!", json.dumps({"what": what, "words": words, "mark": mark, "file": str(path)}))

@@ -29,12 +29,12 @@ class PictureCard(QAbstractButton):
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self.picture: QImage | None = None
-        self.lines: tuple[str, ...] = ()
+        self.show_lines(())
 
     def show_lines(self, lines: tuple[str, ...]) -> None:
         """Show these words under the picture, one line each."""
-        self.lines = lines
-        self.setAccessibleName(". ".join(lines))
+        self.lines: tuple[str, ...] = lines
+        self.setAccessibleName(". ".join(lines) or "Nothing found yet")
         self.update()
 
     def show_picture(self, picture: QImage | None) -> None:

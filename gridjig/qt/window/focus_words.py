@@ -35,7 +35,7 @@ def _does(focus: QWidget) -> str:
     if isinstance(focus, QComboBox):
         return _SEARCHED if focus.isEditable() else "Space opens the choices."
     if isinstance(focus, EntryListView) and focus.given:
-        return f"The arrow keys choose a line, {focus.does}."
+        return f"Arrow keys choose a line, {focus.does}."
     if isinstance(focus, QAbstractButton):
         name = (focus.accessibleName() or focus.text()).split("\n", maxsplit=1)[0]
         return f"Space presses “{name.replace('&&', '&')}”."

@@ -28,7 +28,7 @@ def test_what_keys_do_elsewhere_is_told_apart_from_the_plan(qtbot: QtBot) -> Non
     row.show_prompt(Prompt(state="Tube 1 is selected.", drag="to move it", keys=(esc(),)))
     row.set_keys("", letters=True)
     assert row.hint.words() == "Tube 1 is selected. Drag to move it. Esc to stop."
-    keys = "The arrow keys choose a line. Ctrl+2 goes back to the plan."
+    keys = "Arrow keys choose a line. Ctrl+2 goes back to the plan."
     row.set_keys(keys, letters=True)
     assert row.hint.words() == f"{keys} Tube 1 is selected. Drag to move it."
     row.show_prompt(Prompt())

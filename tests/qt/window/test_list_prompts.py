@@ -32,7 +32,7 @@ def test_in_stops_enter_sets_the_stop(qtbot: QtBot, window: Window) -> None:
     window.port.do("weldment.faces")
     view = pane(window).faces.list
     view.setFocus()
-    prompt(qtbot, window, "The arrow keys choose a line, Enter sets its stop.")
+    prompt(qtbot, window, "Arrow keys choose a line, Enter sets its stop.")
     before = len(window.document.job.placements)
     press(qtbot, view, ENTER)
     assert len(window.document.job.placements) == before + 1

@@ -470,7 +470,7 @@ def test_the_prompt_says_what_keys_do_where_the_focus_is(qtbot: QtBot) -> None:
         (work.drawer.list, "The arrow keys choose a piece, Enter takes it"),
         (work.drawer.search, "Enter takes the first piece found"),
         (work.properties.placement_form.holes[0].edit, "Type a value, Enter sets it"),
-        (work.placed.list, "The arrow keys choose a line, Enter shows it on the plan"),
+        (work.placed.list, "Arrow keys choose a line, Enter shows it on the plan"),
         (window.row.buttons["edit.undo"], "Space presses “Undo”"),
     ]
     for widget, words in places:
