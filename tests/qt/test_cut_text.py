@@ -43,7 +43,8 @@ def test_pages_forms_and_menus_of_the_window_are_whole(
 
 
 def low_or_wide(window: Window) -> list[str]:
-    """The menus with an entry that is too low, or that are wider than the screen."""
+    """The menus with an entry that is too low, or that are wider than the screen or, in
+    usual letters, higher."""
     menus = [one.menu() for one in window.menu_bar.actions()]
     assert len(menus) == 9
     told = []
@@ -51,6 +52,8 @@ def low_or_wide(window: Window) -> list[str]:
         assert isinstance(menu, TickedMenu)
         menu.ensurePolished()
         told += [f"low: {one}" for one in small_menus(menu, window.appearance.metrics.row)]
+        if menu.sizeHint().height() > SCREEN.height() and window.appearance.metrics.row < 40:
+            told.append(f"scrolls: {menu.title()}")
         if wide_menu(menu) > SCREEN.width():
             told.append(f"wide: {menu.title()}")
     return told
@@ -75,14 +78,16 @@ MESSAGE = (
 @pytest.mark.expectation(70, 93)
 @pytest.mark.parametrize(("percent", "glove"), [(100, False), (200, False), (200, True)])
 def test_no_prompt_and_no_message_is_cut(qtbot: QtBot, percent: int, glove: bool) -> None:
-    """Whatever tool is in hand, wherever the focus is, however long the message."""
-    seen = set()
+    """Whatever tool is in hand, wherever the focus is, however long the message and the verdict."""
+    seen, lamps = set(), set()
     with shown(qtbot, "inches", percent, glove) as window:
         window.activateWindow()
         row, work = window.entry, window.workspace
         for tool in TOOLS:
             for message in ("", MESSAGE):
                 window.port.do(tool)
+                verdict = "12 to fix, 34 to look at" if message else "nothing to check yet"
+                window.status_bar.show_verdict("stop", verdict)
                 for focus in (work.canvas, row.edit, work.placed.list):
                     focus.setFocus()
                     row.show_message(message)
@@ -90,4 +95,7 @@ def test_no_prompt_and_no_message_is_cut(qtbot: QtBot, percent: int, glove: bool
                     assert not row.hint.is_cut(), (tool, row.hint.words(), row.hint.text())
                     assert not row.said.is_cut(), (tool, row.said.words(), row.said.text())
                     seen.add(row.hint.words())
+                    lamps.add(window.status_bar.lamp.width())
+                    assert window.width() == SCREEN.width(), tool
     assert len(seen) > 12
+    assert len(lamps) == 1

@@ -90,7 +90,7 @@ def test_a_clamp_turns_and_the_check_and_the_bill_answer(reader: Reader) -> None
     assert reader.window.document.placed_pieces[reader.one().id].turn != pytest.approx(before)
     reader.key(Qt.Key.Key_Z, CTRL)
     reader.key(Qt.Key.Key_F8)
-    assert "located, held, no gaps" in reader.window.status_bar.lamp.text()
+    assert "located, held,\nno gaps" in reader.window.status_bar.lamp.text()
     assert "*located, held, no gaps*" in " ".join(WALK.split())
     reader.key(Qt.Key.Key_5, CTRL)
     assert reader.window.workspace.tabs.currentWidget() is reader.window.workspace.pull_list

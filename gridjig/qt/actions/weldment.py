@@ -190,6 +190,11 @@ def _only_one(now: Situation) -> str:
     return "" if now.weldments > 1 else "There is only one weldment; select its parts instead"
 
 
+_LISTS = "Copy or save a list"
+_SEVERAL = "New or copied weldment"
+"""Submenus: the whole menu is to be seen at once on a screen 800 px high."""
+
+
 # fmt: off
 WELDMENT: tuple[Action, ...] = (
     tool_action("tool.member", "Member", "member", ("M",),
@@ -226,24 +231,25 @@ WELDMENT: tuple[Action, ...] = (
            opens=True, after_line=True),
     Action("weldment.starter", "Standard weldment", "starter", ("Ctrl+Shift+N",),
            "Frame, gate, bracket, trestle, ladder, truss or ring from a few sizes", "Work",
-           OpenForm("starter.starter_form", "open_starter"), opens=True, after_line=True),
+           OpenForm("starter.starter_form", "open_starter"), opens=True),
     Action("weldment.cuts", "Cut list", "cuts", ("Ctrl+6",),
            "What to saw from which stock, with end cuts, hands and weights", "Work",
            partial(_page, 0), _no_part, after_line=True),
     Action("cuts.copy", "Copy the cut list", "copy", (),
-           "Put the cut list on the clipboard as a table", "Work", _copy_cuts, _no_part),
+           "Put the cut list on the clipboard as a table", "Work", _copy_cuts, _no_part,
+           submenu=_LISTS),
     Action("cuts.save", "Save the cut list as CSV", "table-out", (),
            "Write the cut list to a file for a spreadsheet", "Work", _save_cuts,
-           _no_part, opens=True),
+           _no_part, opens=True, submenu=_LISTS),
     Action("weldment.joints", "Joints", "joints", ("Ctrl+7",),
            "Where members meet, how long, at what angle, and how they are welded", "Work",
            partial(_page, 1), _no_two_parts, after_line=True),
     Action("welds.copy", "Copy the weld list", "copy", (),
            "Put the weld list on the clipboard as a table", "Work", _copy_welds,
-           _no_two_parts),
+           _no_two_parts, submenu=_LISTS),
     Action("welds.save", "Save the weld list as CSV", "table-out", (),
            "Write every side of every seam to a file that spreadsheets read", "Work",
-           _save_welds, _no_two_parts, opens=True),
+           _save_welds, _no_two_parts, opens=True, submenu=_LISTS),
     Action("weldment.faces", "Stops", "datum", ("Ctrl+8",),
            "Datum faces, and the gap in front of each face", "Work",
            partial(_page, 2), _no_part, after_line=True),
@@ -255,7 +261,7 @@ WELDMENT: tuple[Action, ...] = (
            partial(_page, 4), _no_part),
     Action("weldment.beside", "Other hand beside it", "flip", (),
            "Put the opposite hand of the weldment beside it, with its pieces; shown first",
-           "Work", _beside, _no_part),
+           "Work", _beside, _no_part, submenu=_SEVERAL),
     Action("weldment.list", "Weldments", "list", ("Ctrl+Shift+W",),
            "What this job builds: each weldment with its number, hand and parts", "Work",
            partial(_page, 5), after_line=True),
@@ -263,15 +269,16 @@ WELDMENT: tuple[Action, ...] = (
            "In which order the joints are tacked and welded: proposed, or the shop's own",
            "Work", partial(_page, 6), _no_two_parts),
     Action("weldment.new", "New weldment", "new", (),
-           "Start another weldment in this job; what is drawn next goes into it", "Work", _new),
+           "Start another weldment in this job; what is drawn next goes into it", "Work", _new,
+           submenu=_SEVERAL),
     Action("weldment.duplicate", "Duplicate the weldment", "copy", (),
            "Put a copy of the current weldment beside it, as a weldment of its own", "Work",
-           _duplicate, _no_part),
+           _duplicate, _no_part, submenu=_SEVERAL),
     Action("weldment.split", "Selected parts into a new weldment", "new", (),
            "Make the selected parts a weldment of their own, where they lie", "Work", _split,
-           _no_part_chosen),
+           _no_part_chosen, submenu=_SEVERAL),
     Action("weldment.delete", "Delete the weldment", "delete", (),
            "Delete the current weldment with its parts; pieces stay", "Work", _delete,
-           _only_one),
+           _only_one, submenu=_SEVERAL),
 )
 # fmt: on

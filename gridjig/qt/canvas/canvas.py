@@ -36,8 +36,8 @@ class Canvas(PlanView):
     """The plan of the table to work in: one document and one active tool, at first the
     select tool.
 
-    `prompted` carries a new prompt, `said` what an event has done.  Prompt and overlay follow the
-    document too, whoever changes it.
+    `prompted` carries a new prompt, `said` what an event has done, or nothing once a refusal no
+    longer matters.  Prompt and overlay follow the document too, whoever changes it.
     """
 
     pointed = Signal(str)
@@ -141,7 +141,7 @@ class Canvas(PlanView):
     def _after_tool(self, before: Tool) -> None:
         said = self._controller.said
         self._follow_tool(changed=bool(said))
-        if said:
+        if said or self._controller.overtaken:
             self.said.emit(said)
         if self._controller.tool is not before:
             self._gestures.show_hand()

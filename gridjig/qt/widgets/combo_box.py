@@ -1,6 +1,6 @@
 """A combo box that nothing changes unnoticed: neither the wheel nor a letter meant for a tool."""
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QPaintEvent, QWheelEvent
 from PySide6.QtWidgets import (
     QComboBox,
@@ -32,6 +32,7 @@ class NoWheelComboBox(QComboBox):
         # Qt's default delegate ignores the style sheet: its lines would be too low for gloves.
         self.setItemDelegate(QStyledItemDelegate(self))
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)  # a wheel turn gives it no focus
+        self._least = 0
         self._surroundings = Surroundings()
         self.currentTextChanged.connect(lambda words: self.setToolTip(tip(words)))
 
@@ -48,6 +49,19 @@ class NoWheelComboBox(QComboBox):
         typed = self.lineEdit()
         if typed is not None:
             typed.setAccessibleName(name)
+
+    def give_way(self, letters: int) -> None:
+        """Let a crowded row cut the text to this many letters; the tooltip shows it whole."""
+        self._least = letters
+        self.updateGeometry()
+
+    def minimumSizeHint(self) -> QSize:
+        """Return the room for the whole text, or for the letters that are left of it."""
+        usual = super().minimumSizeHint()
+        if not self._least:
+            return usual
+        needed = self.spare_width() + _ROOM + self.fontMetrics().averageCharWidth() * self._least
+        return QSize(min(usual.width(), needed), usual.height())
 
     def spare_width(self) -> int:
         """Return how much wider the box is than the text that it has room for, px."""

@@ -1,7 +1,7 @@
 """What the strips of the drawing tools share: a typed length, and where places are typed from."""
 
-from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QWidget
+from PySide6.QtCore import QSize, Signal
+from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from gridjig.model import Job
 from gridjig.qt.widgets.combo_box import NoWheelComboBox
@@ -9,8 +9,8 @@ from gridjig.qt.widgets.line_edit import FieldEdit
 from gridjig.qt.widgets.plain import tip
 from gridjig.units import format_coordinate, format_length
 
-_WIDE = 84
-"""Width of a typed length, logical px."""
+_WIDE, _LEAST = 12, 8
+"""Width of a typed length and, where there is little room, its least width, in characters."""
 
 
 class LengthEdit(FieldEdit):
@@ -24,10 +24,20 @@ class LengthEdit(FieldEdit):
         self._shown = ""
         self.setAccessibleName(name)
         self.setToolTip(tip(about))
-        self.setMaximumWidth(_WIDE)
+        self.setSizePolicy(QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Fixed)
         self.entered.connect(self._say)
         self.left.connect(self._say)
         self.escaped.connect(self._restore)
+
+    def sizeHint(self) -> QSize:
+        """Return the room for a usual length in letters of the current size."""
+        high = super().sizeHint().height()
+        return QSize(max(high, self.fontMetrics().averageCharWidth() * _WIDE), high)
+
+    def minimumSizeHint(self) -> QSize:
+        """Return the room for a short one; a finger needs as much width as height."""
+        high = super().minimumSizeHint().height()
+        return QSize(max(high, self.fontMetrics().averageCharWidth() * _LEAST), high)
 
     def show_length(self, mm: float, job: Job) -> None:
         """Show a length, unless another one is being typed."""

@@ -35,13 +35,18 @@ from .plate_choices import PlateChoices
 
 _LETTERS = 105
 """Characters of typed text, prompt and message that should be visible on one line."""
+_GAPS = 60
+"""What margins and gaps take of the row, px."""
 _NARROW = 100
 """Below so many characters the captions and an empty message give way to the prompt."""
+_AMOUNT = 13
+"""Width of the size of a hole, in characters."""
 _LINES = 3
 _LOST_MS = 8000
 """How long the message that typed text was dropped is shown."""
 _LEAST_MS, _LETTER_MS = 6000, 80
 """How long a message is shown: at least, and for each of its characters."""
+_JUST_NOW = "JUST NOW"
 _PAST = 6
 """How many messages the tooltip lists after they have gone."""
 
@@ -71,7 +76,6 @@ def _size_edit() -> WatchedEdit:
     edit = WatchedEdit()
     edit.setAccessibleName("Depth of a shallow hole, width of an oversize one")
     edit.setPlaceholderText("size")
-    edit.setMaximumWidth(90)
     return edit
 
 
@@ -111,7 +115,7 @@ class EntryRow(QFrame):
         self.next = Label("NEXT", "stripName")
         self.hint = LinesLabel(_LINES)
         self.hint.setAccessibleName("What comes next")
-        self.done = Label("JUST NOW", "stripName")
+        self.done = Label(_JUST_NOW, "stripName")
         self.said = LinesLabel(_LINES)
         self.said.setAccessibleName("What has happened")
         self.state = NoWheelComboBox()
@@ -227,12 +231,19 @@ class EntryRow(QFrame):
         # The same height with and without the button: the plan must not move when the tool
         # changes.
         beside = (self.out, self.state, self.amount, self.member, self.plate)
-        self.edit.setMinimumHeight(max(w.sizeHint().height() for w in beside))
+        high = max(w.sizeHint().height() for w in beside)
+        self.edit.setMinimumSize(high, high)
+        letter = self.fontMetrics().averageCharWidth()
+        # As wide under either caption, so that nothing beside it shifts.
+        self.done.setMinimumWidth(max(self.done.minimumWidth(), self.done.sizeHint().width()))
+        self.amount.setMaximumWidth(letter * _AMOUNT)
         self._share()
         choices = (self.state, self.amount, self.member, self.plate)
-        letters = self.fontMetrics().averageCharWidth() * _LETTERS
+        letters = letter * _LETTERS
         chosen = sum(w.sizeHint().width() for w in choices if not w.isHidden())
-        short = self.width() < chosen + self.out.sizeHint().width() + letters
+        captions = sum(w.sizeHint().width() for w in (self.label, self.next, self.done))
+        taken = chosen + self.out.sizeHint().width() + captions + _GAPS
+        short = self.width() < taken + letters
         wanted, other = (self._below, self._row) if short else (self._row, self._below)
         for choice in choices:
             if wanted.indexOf(choice) < 0:
@@ -270,12 +281,14 @@ class EntryRow(QFrame):
     def explain(self, words: str) -> None:
         """Show a line while the pointer is somewhere; an empty one restores the last message."""
         if words:
+            self.done.setText("ABOUT")
             self.said.show_words(words)
             self._share()
         else:
             self._show_said()
 
     def _show_said(self) -> None:
+        self.done.setText(_JUST_NOW)
         self.said.show_words(f"{self._lost} {self._said}".strip())
         self.said.setToolTip(tip("\n".join(self._past)))
         self._share()
@@ -286,6 +299,7 @@ class EntryRow(QFrame):
         for part in (self.done, self.said):
             part.setVisible(not narrow or bool(self.said.words()))
         self.next.setVisible(not narrow)
+        self.out.setText("Leave" if narrow else "Leave the tool")
         self._row.setStretchFactor(self.said, 5 if narrow else 3)
 
     def _end_said(self) -> None:

@@ -31,7 +31,7 @@ def _does(focus: QWidget) -> str:
     if isinstance(focus, NoteEdit):
         return "Ctrl+Enter keeps the note."
     if isinstance(focus, FieldEdit):
-        return "Enter sets what you type."
+        return "Type a value, Enter sets it."
     if isinstance(focus, QComboBox):
         return _SEARCHED if focus.isEditable() else "Space opens the choices."
     if isinstance(focus, EntryListView) and focus.given:

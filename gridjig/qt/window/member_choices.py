@@ -14,6 +14,9 @@ from gridjig.tools.draw.member_tool import LIES, LIES_WORDS, MemberTool
 
 from .draw_choices import LengthEdit, OriginBox
 
+_LEAST = 7
+"""Letters of a choice that stay where large letters leave no room."""
+
 
 class MemberChoices(QWidget):
     """Part of the row under the plan.
@@ -40,6 +43,8 @@ class MemberChoices(QWidget):
         self.origin = OriginBox()
         shown = (self.section, self.way_up, self.lies, self.height_edit, self.origin)
         in_row(*shown, over=self, margins="none")
+        for box in (self.section, self.way_up, self.lies, self.origin):
+            box.give_way(_LEAST)
         self.lies.activated.connect(lambda: self.side.emit(self.lies.currentData()))
         self.way_up.activated.connect(lambda: self.way.emit(self.way_up.currentData()))
         for one in (self.height_edit, self.origin):

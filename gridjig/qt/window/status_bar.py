@@ -31,8 +31,8 @@ UNIT_WORDS = {
 }
 _LAMP = 25
 """Characters reserved for the lamp, so that no cell appears or disappears as its text changes."""
-_WIDEST = "●  CHECK\nlocated, held, no gaps"
-"""The widest of the verdicts that are usual while a job is laid out."""
+_WIDEST = "○  CHECK\nnothing to check yet"
+"""The widest that the lamp says; longer verdicts take two lines."""
 _MORE = 8
 _LAMP_ABOUT = "What the check found. Press to see it in the list."
 _SIGNS = {"stop": "✕", "look": "▲", "note": "◇", "fine": "●", "": "○"}
@@ -121,7 +121,7 @@ class StatusBar(QFrame):
         looked = f"Looked at: {', '.join(looked_at)}." if looked_at else _LAMP_ABOUT
         self.lamp.setToolTip(tip(looked))
         self.lamp.setAccessibleDescription(looked)
-        self.lamp.setText(f"{_SIGNS[level]}  CHECK\n{words}")
+        self.lamp.setText(f"{_SIGNS[level]}  CHECK\n{_in_lines(words)}")
         self.lamp.setAccessibleName(f"Check: {words}")
         restyle(self.lamp, "level", level)
         self._keep_lamp_width()  # after the style, which sets a minimum of its own
@@ -197,6 +197,11 @@ class StatusBar(QFrame):
         if told != self.more.accessibleDescription():
             self.more.setToolTip(tip(f"{told}\nPress to show or hide it here."))
             self.more.setAccessibleDescription(told)
+
+
+def _in_lines(verdict: str) -> str:
+    """Return a verdict with what is right or wrong and the last of it in a line each."""
+    return ",\n".join(verdict.rsplit(", ", 1))
 
 
 def _least(part: QWidget) -> int:

@@ -157,7 +157,7 @@ class Window(TipPlace):
         work.canvas.pointed.connect(self.status_bar.pointer.show_words)
         work.canvas.zoomed.connect(self._on_zoom)
         work.canvas.prompted.connect(self._on_prompt)
-        work.canvas.said.connect(self.show_message)
+        work.canvas.said.connect(lambda words: self.show_message(words, over=True))
         work.canvas.tool_left.connect(self.port.tools.select)
         work.canvas.begun.connect(self.entry.begin)
         work.fronted.connect(self._on_focus)  # a list has lines now, or none
@@ -254,10 +254,11 @@ class Window(TipPlace):
             return True
         return super().event(event)
 
-    def show_message(self, words: str) -> None:
-        """Show what has happened, beside the prompt, and announce it to screen readers."""
-        if words:
+    def show_message(self, words: str, over: bool = False) -> None:
+        """Show what has happened, and announce it; with `over`, no words take the last away."""
+        if words or over:
             self.entry.show_message(words)
+        if words:
             announce(self, words)
 
     def _on_prompt(self, prompt: Prompt) -> None:

@@ -12,7 +12,7 @@ from gridjig.units.limits import LimitError
 
 from .pointer import KeyPress, Pointer
 from .prompt import Prompt
-from .tool import Commit, Leave, Nothing, Outcome, Tool, apply_outcome
+from .tool import Leave, Nothing, Outcome, Tool, apply_outcome
 from .wording import sentence
 
 log = logging.getLogger(__name__)
@@ -24,12 +24,14 @@ class ToolController:
     """A document with its active tool; `home` makes the default tool.
 
     `said` is what the last event has done, or why it did nothing; empty if there is nothing to
-    say.  `prompt` is what the next one will do.
+    say.  `overtaken` is whether the last event followed a refusal and says nothing itself: the
+    refusal then no longer matters.  `prompt` is what the next one will do.
     """
 
     def __init__(self, document: Document, home: ToolMaker) -> None:
         self.document = document
         self.said = ""
+        self.overtaken = self._refused = False
         self._make_home = home
         self._home = home(document)
         self._tool = self._home
@@ -58,11 +60,12 @@ class ToolController:
             self._pass(lambda: self._tool.leave("another tool"))
             self._take_in_hand(tool)
             self.said = ""
+            self.overtaken = False
         return tool
 
     def press(self, pointer: Pointer) -> None:
         """The primary button goes down."""
-        self._pass(lambda: self._tool.press(pointer))
+        self._begin(lambda: self._tool.press(pointer))
 
     def move(self, pointer: Pointer) -> None:
         """The pointer moves."""
@@ -78,15 +81,15 @@ class ToolController:
 
     def key(self, key: KeyPress) -> None:
         """A key goes down on the canvas."""
-        self._pass(lambda: self._tool.key(key))
+        self._begin(lambda: self._tool.key(key))
 
     def type(self, text: str) -> None:
         """Text was entered in the tool's field."""
-        self._pass(lambda: self._tool.type(text))
+        self._begin(lambda: self._tool.type(text))
 
     def finish(self) -> None:
         """Enter was pressed in the tool's field without new text."""
-        self._pass(self._tool.finish)
+        self._begin(self._tool.finish)
 
     @property
     def prompt(self) -> Prompt:
@@ -105,6 +108,12 @@ class ToolController:
             self._drop()
             return ()
 
+    def _begin(self, call: Callable[[], Outcome]) -> None:
+        """Pass on the first event of an act: why the last one was refused no longer matters."""
+        refused, self._refused = self._refused, False
+        self._pass(call)
+        self.overtaken = refused and not self.said
+
     def _pass(self, call: Callable[[], Outcome], going_on: bool = False) -> None:
         try:
             outcome = call()
@@ -119,8 +128,9 @@ class ToolController:
                 self._take_in_hand(self._home)
             self._follow()
             self.said = outcome.said
-            if isinstance(outcome, Commit) and not self.said:
-                self.said = f"{outcome.name}: done."
+            self.overtaken = False
+            if self.said:
+                self._refused = isinstance(outcome, Nothing)
 
     def _take_in_hand(self, tool: Tool) -> None:
         self._tool = tool

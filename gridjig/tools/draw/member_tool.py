@@ -28,7 +28,7 @@ from gridjig.units import ParseError, format_angle, format_length
 from gridjig.units.spelling import spelled
 
 from .member_text import read_member
-from .origin_text import STEP, draw_origin, origin_of, typed_origin
+from .origin_text import ORIGIN_SET, STEP, draw_origin, origin_of, typed_origin
 
 _SAME = 1e-6
 """Points within this distance, mm, are the same: sums of typed lengths carry binary noise."""
@@ -199,7 +199,7 @@ class MemberTool(Tool):
             moved = typed_origin(job, text)
             if moved is not None:
                 self._known = job if moved is job else None
-                return Commit(moved, STEP) if moved is not job else Nothing()
+                return Commit(moved, STEP, said=ORIGIN_SET) if moved is not job else Nothing()
             said = read_member(text, job.table, job.display.unit, origin_of(job))
         except ParseError as parse_error:
             return Nothing(str(parse_error))

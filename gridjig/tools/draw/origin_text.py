@@ -16,6 +16,7 @@ _CROSS = 12.0
 """Half the size of the cross that marks the origin, mm."""
 
 STEP = "Set where places are typed from"
+ORIGIN_SET = "Places are now counted from there."
 
 
 def origin_of(job: Job) -> Point:

@@ -18,11 +18,11 @@ from gridjig.tools.core.arrow_keys import ARROWS
 from gridjig.tools.core.pointer import KeyPress, Pointer
 from gridjig.tools.core.prompt import Key, Prompt, esc
 from gridjig.tools.core.tool import Commit, Leave, Nothing, Outcome, Preview, Tool, ToolContext
-from gridjig.tools.core.wording import BY, sentence
+from gridjig.tools.core.wording import BY, capital, sentence
 from gridjig.units import ParseError, format_length, parse_length
 from gridjig.units.spelling import spelled
 
-from .origin_text import STEP, draw_origin, origin_of, typed_origin
+from .origin_text import ORIGIN_SET, STEP, draw_origin, origin_of, typed_origin
 
 PlateShape = Literal["rectangle", "polygon"]
 _THICK = {True: 10.0, False: 9.525}
@@ -165,7 +165,7 @@ class PlateTool(Tool):
         try:
             moved = typed_origin(job, text)
             if moved is not None:
-                return Commit(moved, STEP) if moved is not job else Nothing()
+                return Commit(moved, STEP, said=ORIGIN_SET) if moved is not job else Nothing()
             match = _HEIGHT.fullmatch(text)
             return self._set_height(match[1][0].lower() == "t", match[2]) if match else None
         except ParseError as parse_error:
@@ -268,7 +268,8 @@ class PlateTool(Tool):
                 self._points.pop()
             return Nothing(sentence(str(fault)))
         self._forget()
-        return Commit(add_part(job, made), f"Draw {made.name}", frozenset([made.id]))
+        said = f"{capital(made.name)} is drawn."
+        return Commit(add_part(job, made), f"Draw {made.name}", frozenset([made.id]), said=said)
 
     def _made(self, job: Job) -> Plate:
         made_id = new_id(job, "plate")

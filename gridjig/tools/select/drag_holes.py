@@ -63,7 +63,7 @@ class HoleDrag(Gesture):
             return refused(self._why)
         if self._moved is self._job:
             return Preview(None)
-        return Commit(self._moved, move_name(self._moved, self._grabbed, self._ids), self._ids)
+        return moved_step(self._moved, self._grabbed, self._ids)
 
     def overlay(self) -> DisplayList:
         """Ghosts at the start, the distance, and the target hole with its address."""
@@ -110,3 +110,12 @@ def move_name(job: Job, grabbed: str, ids: frozenset[str]) -> str:
     hole = anchor_hole(job, grabbed)
     at = f" to {hole_name(job.table, hole)}" if hole is not None else ""
     return f"Move {title(job, grabbed)}{at}"
+
+
+def moved_step(job: Job, grabbed: str, ids: frozenset[str]) -> Commit:
+    """Return the step that leaves these where the job has them, and says where that is."""
+    hole = anchor_hole(job, grabbed) if len(ids) == 1 else None
+    where = "moved" if hole is None else f"now in {hole_name(job.table, hole)}"
+    verb = "is" if len(ids) == 1 else "are"
+    said = f"{capital(titles(job, ids))} {verb} {where}."
+    return Commit(job, move_name(job, grabbed, ids), ids, said=said)

@@ -63,7 +63,9 @@ class PartDrag(Gesture):
         """Leave the outlines there."""
         if self._moved is self._job:
             return Preview(None)
-        return Commit(self._moved, f"Move {titles(self._job, self._ids)}", self._ids)
+        name, far = titles(self._job, self._ids), distance(*self._by, self._job.display)
+        said = f"{capital(name)}: {far}."
+        return Commit(self._moved, f"Move {name}", self._ids, said=said)
 
     def overlay(self) -> DisplayList:
         """Ghosts at the start, the distance, and a ring on what was snapped to."""

@@ -38,7 +38,7 @@ from gridjig.units import ParseError, format_angle, parse_angle, parse_length
 from gridjig.words.placing_text import placing_text
 
 from .commands import NOTHING_SELECTED, settle, settle_turned
-from .drag_holes import move_name
+from .drag_holes import moved_step
 from .nudge import pose_verb
 
 _BARE = re.compile(r"\s*[+-]?[0-9]+(?:\.[0-9]+)?\s*$")
@@ -88,7 +88,7 @@ def _to_hole(
         return Nothing(why)
     if moved is job:
         return Nothing(f"{capital(title(job, first.id))} is already there.")
-    return Commit(moved, move_name(moved, first.id, ids), ids)
+    return moved_step(moved, first.id, ids)
 
 
 def _turn_outline(job: Job, part: Part, text: str) -> Outcome:

@@ -436,8 +436,25 @@ def test_a_message_stands_beside_the_prompt_and_goes_by_itself(qtbot: QtBot) -> 
     row.explain("What the button does")
     assert row.hint.words() == prompt
     assert row.said.words() == "What the button does"
+    assert row.done.text() == "ABOUT"
     row.explain("")
+    assert row.done.text() == "JUST NOW"
     assert row.said.words() == "a" * 100
+
+
+@pytest.mark.expectation(93)
+def test_a_refusal_goes_once_the_next_act_has_begun(qtbot: QtBot) -> None:
+    window = make_window(qtbot, JOB)
+    canvas = on_plan(qtbot, window)
+    window.document.select(["s"])
+    row = window.entry
+    window.workspace.canvas.send_to_tool(lambda controller: controller.type("Z99"))
+    assert "Z99" in row.said.words()
+    QTest.keyClick(canvas, Qt.Key.Key_Escape)
+    assert row.said.words() == ""
+    window.show_message("The file is saved.")
+    QTest.keyClick(canvas, Qt.Key.Key_Escape)
+    assert row.said.words() == "The file is saved."  # that is no refusal, and stays its time
 
 
 @pytest.mark.expectation(93)
@@ -452,7 +469,7 @@ def test_the_prompt_says_what_keys_do_where_the_focus_is(qtbot: QtBot) -> None:
         (row.edit, "Enter uses what you type"),
         (work.drawer.list, "The arrow keys choose a piece, Enter takes it"),
         (work.drawer.search, "Enter takes the first piece found"),
-        (work.properties.placement_form.holes[0].edit, "Enter sets what you type"),
+        (work.properties.placement_form.holes[0].edit, "Type a value, Enter sets it"),
         (work.placed.list, "Arrow keys choose a line, Enter shows it on the plan"),
         (window.row.buttons["edit.undo"], "Space presses “Undo”"),
     ]

@@ -21,6 +21,7 @@ def test_a_rectangle_by_two_clicks() -> None:
     d = rectangle().hover("C3").expect_hint("first corner at the hole C3")
     d.click("C3").expect_hint("far corner").hover("F5").expect_hint("150 mm x 100 mm")
     d.click("F5").expect_step("Draw plate 1").expect_selected("plate-1")
+    assert d.controller.said == "Plate 1 is drawn."
     made = d.outline("plate-1")
     assert (made.x, made.y) == (150, 150)
     assert made.corners[2] == (150, 100)

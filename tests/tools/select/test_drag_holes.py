@@ -14,6 +14,7 @@ JOB = laid(stop("s", 3, 3), pin("p", 10, 10), plate("sheet", 500, 300, 200, 100)
 def test_a_drag_moves_from_hole_to_hole_as_one_named_step() -> None:
     d = Driver(JOB).drag("D4", "H8").expect_step("Move fixed stop to H8").expect_steps(1)
     assert d.hole("s") == Hole(7, 7)
+    assert d.controller.said == "Fixed stop is now in H8."
     d.expect_selected("s").undo().expect(lambda it: it.job is JOB)
 
 

@@ -16,7 +16,7 @@ from gridjig.qt.widgets.choices import Choices
 from gridjig.qt.widgets.fields import CountField, LengthField
 from gridjig.qt.widgets.tick import Tick
 from gridjig.rack import Point
-from gridjig.tools.core.wording import sentence
+from gridjig.tools.core.wording import capital, sentence
 from gridjig.units import Display
 
 _AXES: tuple[tuple[str, object], ...] = (("Left to right", "x"), ("Front to back", "y"))
@@ -89,6 +89,7 @@ class RepeatCells:
         self._do(
             lambda job: array_by(job, self._ids, int(count), dx, dy),
             f"Repeat {name}, {int(count)} in total",
+            f"{capital(name)}: repeated, {int(count)} in total.",
         )
 
     def _mirror(self) -> None:
@@ -100,11 +101,13 @@ class RepeatCells:
         b: Point = (at, 1.0) if self.axis.value() == "x" else (1.0, at)
         name = titles(self._form.document.job, self._ids)
         if self.keep.isChecked():
-            self._do(lambda job: mirror_copy(job, self._ids, a, b), f"Mirror a copy of {name}")
+            step, said = f"Mirror a copy of {name}", f"{capital(name)}: copied and mirrored."
+            self._do(lambda job: mirror_copy(job, self._ids, a, b), step, said)
         else:
-            self._do(lambda job: (mirror(job, self._ids, a, b), self._ids), f"Mirror {name}")
+            step, said = f"Mirror {name}", f"{capital(name)}: mirrored."
+            self._do(lambda job: (mirror(job, self._ids, a, b), self._ids), step, said)
 
-    def _do(self, edit: Callable[[Job], tuple[Job, frozenset[str]]], name: str) -> None:
+    def _do(self, edit: Callable[[Job], tuple[Job, frozenset[str]]], name: str, said: str) -> None:
         """Do an edit as a named undo step; select the new parts along with the originals."""
         document = self._form.document
         try:
@@ -113,4 +116,4 @@ class RepeatCells:
             self._form.message.emit(sentence(str(fault)))
             return
         if document.do(job, name, self._ids | made):
-            self._form.message.emit(f"{name}: done. Ctrl+Z undoes it.")
+            self._form.message.emit(f"{said} Ctrl+Z undoes it.")
