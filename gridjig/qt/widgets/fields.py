@@ -66,7 +66,7 @@ class TypedField(Cell):
         self._show = show
         self._value: object = None
         self._before: tuple[object, str] | None = None
-        self._began: tuple[object] | None = None
+        self._began: tuple[object, str] | None = None
         self.note.show_words(accepts)
         self.edit.entered.connect(self.apply)
         self.edit.escaped.connect(self.restore)
@@ -121,7 +121,10 @@ class TypedField(Cell):
     def restore(self) -> None:
         """Restore the old value and remove the complaint."""
         self._complain("")
-        self._take_back()
+        try:
+            self.typed()
+        except ValueError:
+            self._take_back()
         self._write()
         if self.edit.hasFocus():
             self.edit.selectAll()
@@ -172,16 +175,18 @@ class TypedField(Cell):
             return
         self._pause.stop()
         if value != self._value:
-            self._began = self._began or (self._value,)
+            goes_on = self._began is not None and text.startswith(self._began[1])
+            before = self._began[0] if goes_on and self._began else self._value
+            self._began = (before, text)
             self._value = value
             self.applied.emit(value)
 
     def _take_back(self) -> None:
-        """Apply the value again that was in force before typing began."""
+        """Apply the value again that was in force before the text was begun."""
         if self._began is None:
             return
-        (value,), self._began = self._began, None
-        if value != self._value:
+        (value, begins), self._began = self._began, None
+        if value != self._value and self.edit.text().startswith(begins):
             self._value = value
             self.applied.emit(value)
 

@@ -247,3 +247,21 @@ def test_references_doubled_24_times_are_refused_at_once() -> None:
         read_svg(HOSTILE / "tr1e30.svg")
     assert read_svg(HOSTILE / "vb5.svg").unit == "px"
     assert len(read_svg(HOSTILE / "css.svg").layers) == 1
+
+
+@pytest.mark.parametrize(
+    "shape",
+    [
+        '<path d="M0 0H50V30H0Z" %s/>',
+        '<rect width="50" height="30" %s/>',
+        '<circle cx="20" cy="20" r="9" %s/>',
+    ],
+)
+def test_what_is_only_filled_is_no_line(qtbot: QtBot, tmp_path: Path, shape: str) -> None:
+    size = 'width="100mm" height="100mm" viewBox="0 0 100 100"'
+    found = read_svg(drawn(tmp_path, size, shape % 'fill="#ff0000"'))
+    assert [layer.name for layer in found.layers] == ["fill #ff0000"]
+    found = read_svg(drawn(tmp_path, size, shape % 'fill="none" stroke="#0000ff"'))
+    assert [layer.name for layer in found.layers] == ["line #0000ff"]
+    with pytest.raises(ReadFault):
+        read_svg(drawn(tmp_path, size, shape % 'fill="none" stroke="none"'))
