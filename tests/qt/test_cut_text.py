@@ -52,7 +52,7 @@ def low_or_wide(window: Window) -> list[str]:
         assert isinstance(menu, TickedMenu)
         menu.ensurePolished()
         told += [f"low: {one}" for one in small_menus(menu, window.appearance.metrics.row)]
-        if menu.sizeHint().height() > SCREEN.height() and window.appearance.metrics.row < 40:
+        if menu.sizeHint().height() > SCREEN.height() and window.appearance.metrics.letters <= 1:
             told.append(f"scrolls: {menu.title()}")
         if wide_menu(menu) > SCREEN.width():
             told.append(f"wide: {menu.title()}")

@@ -80,7 +80,7 @@ def frame() -> Fabricator:
     job = standard("railed-frame", (9.5, 11.5), {"corners": CORNER}, rails=1)
     hands = Fabricator(job)
     hands.actions += 2  # one mid-rail, and how the corners are made
-    hands.take("stop-fixed", "G6", "O6", "E15", "R E6")
+    hands.take("stop-fixed", "G6", "O6", "E15", "E6")
     hands.take("stop-adjustable", "R11", "G16", "O16")
     hands.take("pin-1", "L9", "L13", "R9")
     hands.take("pin-3-4", "E12", "E9")

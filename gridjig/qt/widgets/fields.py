@@ -121,10 +121,11 @@ class TypedField(Cell):
     def restore(self) -> None:
         """Restore the old value and remove the complaint."""
         self._complain("")
-        try:
-            self.typed()
-        except ValueError:
-            self._take_back()
+        if self._began is not None and (self.stands is None or self.stands()):
+            try:
+                self.typed()
+            except ValueError:
+                self._take_back()
         self._write()
         if self.edit.hasFocus():
             self.edit.selectAll()

@@ -8,6 +8,7 @@ Everything that a drag does can be typed here; it needs no mouse and no keyboard
 from collections import deque
 from collections.abc import Callable
 
+from msgspec import structs
 from PySide6.QtCore import QEvent, Qt, QTimer, Signal
 from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import (
@@ -269,6 +270,9 @@ class EntryRow(QFrame):
         """Say what the keys do where the focus is, how to go back, then what a click does."""
         here = self._prompt.text(not self._elsewhere, self._letters)
         self.hint.show_words(f"{self._elsewhere} {here}".strip())
+        if self._elsewhere and self.hint.is_cut():  # a list says what is selected as well
+            here = structs.replace(self._prompt, state="").text(keys=False, letters=self._letters)
+            self.hint.show_words(f"{self._elsewhere} {here}")
 
     def show_message(self, words: str) -> None:
         """Show what has happened, for as long as it takes to read it."""

@@ -47,7 +47,7 @@ def test_freedom_is_said_in_words(thing: object, words: str) -> None:
 
 def test_the_range_of_a_turn_is_counted_so_that_the_turn_lies_in_it() -> None:
     arm = put("x", "arm", seat("h", 5, 5), seat("a", 3, 5))
-    for turn, words in ((190.0, "-240° to -120°"), (170.0, "120° to 240°"), (-170.0, "-240° to -")):
+    for turn, words in ((190.0, "−240° to −120°"), (170.0, "120° to 240°"), (-170.0, "−240° to −")):
         job = laid(structs.replace(arm, turn=turn))
         there = stood(job, "x")
         assert there.way is not None

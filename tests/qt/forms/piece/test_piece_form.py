@@ -58,7 +58,7 @@ def test_every_size_of_every_piece_is_measured_in_the_picture(piece: Piece) -> N
         texts = [t for s in shown if (t := getattr(s, "text", ""))]
         wanted = format_angle(size.value) if size.unit == "deg" else format_length(size.value, MM)
         assert shown, size.id
-        assert wanted.replace("-", "") in [t.replace("-", "") for t in texts], size.id
+        assert wanted.replace("−", "") in [t.replace("−", "") for t in texts], size.id
 
 
 def test_a_size_is_measured_between_the_points_that_it_speaks_of() -> None:
