@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QWidget
 
 from .combo_box import NoWheelComboBox
 from .layout import in_column
+from .lifetime import due
 from .plain import tip
 from .tabs import Tabs
 
@@ -24,6 +25,7 @@ class Pages(QWidget):
         self.chooser.setAccessibleName(name)
         self.chooser.hide()
         in_column(self.chooser, (self.tabs, 1), over=self, margins="none", gap=0)
+        self._styled = due(self, self._share)
         self.tabs.currentChanged.connect(self.chooser.setCurrentIndex)
         self.chooser.activated.connect(self.tabs.setCurrentIndex)
 
@@ -65,7 +67,8 @@ class Pages(QWidget):
         self._share()
 
     def changeEvent(self, event: QEvent) -> None:
-        """Check whether the tabs fit after a font change."""
+        """Check whether the tabs fit after a change of font or style, which they hear of later."""
         super().changeEvent(event)
         if event.type() in (QEvent.Type.FontChange, QEvent.Type.StyleChange):
             self._share()
+            self._styled.start()

@@ -103,10 +103,10 @@ class Workspace(ActPlace):
         self.inner.addWidget(self.middle)
         in_column(self.canvas, over=self.middle, margins="none")
         self.lists = pages = Pages("Lists")
+        self.tabs = pages.tabs
+        self.tabs.tabBar().setObjectName("lists")  # before it is styled by that name
         self.side.addWidget(pages)
         self.side.addWidget(self.properties)
-        self.tabs = pages.tabs
-        self.tabs.tabBar().setObjectName("lists")
         self.pages: dict[Page, QWidget] = {}
         panes = (self.placed, self.pull_list, self.checks, self.angle, self.weldment, self.help)
         for pane, (page, name, about) in zip(panes, SIDE_PAGES, strict=True):

@@ -12,6 +12,7 @@ from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.style.metrics import Metrics
 from gridjig.qt.style.theme import THEMES
 from gridjig.qt.widgets.pages import Pages
+from tests.qt.events import settle
 from tests.qt.windows import make_window
 from tests.workshop import EMPTY
 
@@ -71,3 +72,19 @@ def test_the_box_takes_the_place_of_tabs_and_gives_it_back(
     pages.tabs.tabBar().setFont(font)
     pages.setFont(font)
     assert pages.chooser.isVisible()
+
+
+def test_tabs_that_fit_only_in_their_style_come_back(qtbot: QtBot) -> None:
+    pages = Pages("Lists")
+    qtbot.addWidget(pages)
+    for name in ("Placed", "Check"):
+        pages.add(QWidget(), name, name)
+    pages.setStyleSheet("QTabBar::tab { min-width: 300px; }")
+    pages.resize(400, 200)
+    pages.show()
+    settle()
+    assert pages.chooser.isVisible()
+    pages.setStyleSheet("")
+    settle()
+    assert pages.tabs.tabBar().isVisible()
+    assert not pages.chooser.isVisible()

@@ -1,5 +1,7 @@
 """The side of the window: tabs that stand still, a form that stays, and lists that have room."""
 
+from pathlib import Path
+
 import pytest
 from PySide6.QtCore import QPoint
 from PySide6.QtTest import QTest
@@ -7,13 +9,14 @@ from PySide6.QtWidgets import QListView, QWidget
 from pytestqt.qtbot import QtBot
 
 from gridjig.edits.selection import shift_parts
-from gridjig.files.jobs.job_file import load_job
+from gridjig.files.jobs.job_file import load_job, write_job
 from gridjig.files.library.assets import samples
 from gridjig.qt.actions.port import Page
 from gridjig.qt.widgets.entry_list import EntryListView
 from gridjig.qt.window.window import Window
 from tests.qt.events import settle
 from tests.qt.windows import make_window
+from tests.workshop import EMPTY
 
 PAGES: tuple[Page, ...] = ("placed", "pull", "check", "angle", "weldment", "help")
 
@@ -63,6 +66,23 @@ def test_tabs_and_plan_stand_still_and_the_form_stays(qtbot: QtBot, window: Wind
         assert name.visibleRegion().boundingRect().height() == name.height(), page
     assert len(bars) == len(plans) == 1
     assert next(iter(bars))[0]
+
+
+def test_the_tabs_of_the_next_job_are_as_wide_as_those_of_the_first(
+    qtbot: QtBot, tmp_path: Path
+) -> None:
+    path = tmp_path / "next.gridjig"
+    path.write_bytes(write_job(EMPTY))
+    window = make_window(qtbot, EMPTY)
+    settle()
+    first = window.workspace.tabs.tabBar()
+    widths = [first.tabRect(index).width() for index in range(first.count())]
+    assert window.open_path(path)
+    settle()
+    bar = window.workspace.tabs.tabBar()
+    assert bar is not first
+    assert [bar.tabRect(index).width() for index in range(bar.count())] == widths
+    assert bar.isVisible()
 
 
 @pytest.mark.parametrize("page", [0, 3, 6])
