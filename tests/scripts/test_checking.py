@@ -1,5 +1,6 @@
 """The check: every step runs, the result is said plainly, and the floor of coverage holds."""
 
+import os
 import sys
 from pathlib import Path
 
@@ -47,6 +48,7 @@ def test_what_is_started_early_is_waited_for_in_its_step(
     never = ("-c", "import time; time.sleep(600)")
     monkeypatch.setattr(checking, "EARLY", {"types": slow, "lint": never})
     monkeypatch.setattr(environment, "prepare", lambda kind, **more: Path(sys.executable))
+    monkeypatch.setattr(checking, "tool_variables", lambda: dict(os.environ))  # no .venv is made
     monkeypatch.setitem(checking.STEPS, "types", lambda run: run.tool(*slow)[0])
     assert checking.main(["lint", "types"]) == 1
     lines = capsys.readouterr().out.splitlines()
