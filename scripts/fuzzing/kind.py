@@ -165,7 +165,7 @@ KINDS: tuple[Kind, ...] = (
         "100 random pointers, keys, menus and forms in the window, and undo",
         ".json",
         "fuzzing.events:playing",
-        short=6,
+        short=4,
         long=1_000,
         share=40,
         seconds=20.0,

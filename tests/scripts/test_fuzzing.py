@@ -234,6 +234,35 @@ def test_made_jobs_are_read_as_often_as_they_are_refused() -> None:
     assert ended.count("refused") > 3
 
 
+@pytest.mark.untraced
+def test_one_job_in_so_many_is_derived_and_each_is_named_for_what_was_done() -> None:
+    jobs, one = Jobs(), kind_of("jobs")
+    assert one.every > 1
+    jobs.every = 10**9
+    words = [jobs.run(jobs.make(chance_of(one, 2, case))) for case in range(30)]
+    assert set(words) == {"read only", "refused"}
+
+
+def test_a_long_round_says_of_how_many_cases_all_was_done() -> None:
+    chosen = command.parser().parse_args(["jobs", "--long"])
+    [one] = command.rounds_of([kind_of("jobs")], chosen, 1)
+    one.done.words["read only"] = 24
+    assert ", in full one in 25, no find" in rounds.summary(one)
+    chosen = command.parser().parse_args(["jobs", "--count", "3"])
+    [one] = command.rounds_of([kind_of("jobs")], chosen, 1)
+    one.done.words["read and derived"] = 3
+    assert "in full" not in rounds.summary(one)
+
+
+@pytest.mark.untraced
+@pytest.mark.skipif(sys.platform == "win32", reason="it starts a process for every case")
+def test_sheets_are_opened_as_well_as_refused(tmp_path: Path) -> None:
+    one = kind_of("sheets")
+    trial = one.trial(tmp_path)
+    ended = [trial.run(trial.make(chance_of(one, 3, case))) for case in range(20)]
+    assert {"opened", "refused"} == set(ended)
+
+
 def test_where_a_fault_is_from() -> None:
     with pytest.raises(ReadFault) as fault:
         read_job(b"{")
@@ -253,6 +282,7 @@ def test_where_a_fault_is_from() -> None:
     [
         (Said(0, "", ""), "nothing is printed"),
         (Said(1, "", "x"), "exit code 1"),
+        (Said(1, "a table", ""), "exit code 1"),
         (Said(2, "", "gridjig: One.\ngridjig: Two.\n"), "not one sentence"),
         (Said(2, "half a table", "gridjig: No.\n"), "not one sentence"),
         (Said(2, "", "Traceback.\n"), "no sentence"),
@@ -266,6 +296,7 @@ def test_answers_that_are_unfit_for_a_person(answer: Said, why: str) -> None:
 
 def test_answers_that_are_fit() -> None:
     require_answer(["pull"], Said(0, "a table\n", ""))
+    require_answer(["check"], Said(1, "what has to be fixed\n", ""))
     require_answer(["pull"], Said(2, "", "gridjig: There is no job “👩\u200d🏭”.\n"))
     asked = said(main, ["pull", "no such.gridjig"])
     assert asked.code == 2

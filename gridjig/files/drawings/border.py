@@ -5,6 +5,7 @@ Works on the outer rings of a drawing, in drawing units.
 
 from collections.abc import Sequence
 
+import numpy as np
 import shapely
 
 from gridjig.units.progress import looked_at
@@ -34,7 +35,7 @@ def find_border(
     """
     if len(rings) < 2:
         return frozenset()
-    shapes = [shapely.Polygon(ring) for ring in rings]
+    shapes = [shapely.Polygon(np.array(ring)) for ring in rings]  # of a list it takes far longer
     areas = [shape.area for shape in shapes]
     aside: set[int] = set()
     for _ in range(2):  # the border may be a double line
@@ -104,7 +105,7 @@ def _lines(shape: shapely.Polygon, box: tuple[float, float, float, float]) -> bo
 
 def nested_again(rings: Sequence[Ring]) -> tuple[tuple[Ring, ...], tuple[Ring, ...]]:
     """Return the outlines and the openings among the rings of a layer."""
-    shapes = [shapely.Polygon(ring) for ring in rings]
+    shapes = [shapely.Polygon(np.array(ring)) for ring in rings]  # of a list it takes far longer
     deep = depths(shapes, lambda _: None)
     return (
         tuple(ring for ring, depth in zip(rings, deep, strict=True) if depth % 2 == 0),

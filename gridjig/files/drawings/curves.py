@@ -192,14 +192,13 @@ class Ellipse(Struct, frozen=True, tag=True):
             return [self.centre]
         angle = self.end - self.start
         parts = parts_of(angle, radius, tolerance)
-        turns = [self.start + angle * k / parts for k in range(parts + (not self.closed))]
-        return [
-            (
-                self.centre[0] + self.major[0] * math.cos(t) + self.minor[0] * math.sin(t),
-                self.centre[1] + self.major[1] * math.cos(t) + self.minor[1] * math.sin(t),
-            )
-            for t in turns
-        ]
+        turns = self.start + angle * np.arange(parts + (not self.closed)) / parts
+        cos, sin = np.cos(turns), np.sin(turns)
+        xs, ys = (
+            (at + long * cos + wide * sin).tolist()
+            for at, long, wide in zip(self.centre, self.major, self.minor, strict=True)
+        )
+        return list(zip(xs, ys, strict=True))
 
 
 class Beziers(Struct, frozen=True, tag=True):

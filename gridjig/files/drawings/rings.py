@@ -79,7 +79,7 @@ def sort_rings(
 
 
 def _ring(shape: shapely.Polygon) -> Ring:
-    made = [(x, y) for x, y in shape.exterior.coords[:-1]]
+    made = [(x, y) for x, y in shapely.get_coordinates(shape.exterior)[:-1].tolist()]
     return tuple(made if shape.exterior.is_ccw else made[::-1])
 
 
