@@ -64,13 +64,17 @@ def load(part: Part, density: float = STEEL) -> Load:
 
 
 def total(loads: Iterable[Load]) -> Load:
-    """The sum of several loads.  Raises ValueError if they weigh nothing."""
+    """The sum of several loads; of loads too small to weigh, at the mean of their places.
+
+    Raises ValueError if there are none.
+    """
     every = list(loads)
-    mass = sum(one.mass for one in every)
-    if not mass:
+    if not every:
         raise ValueError("there is nothing to weigh; draw a part of the weldment first")
+    mass = sum(one.mass for one in every)
+    shares = [one.mass / mass if mass else 1.0 / len(every) for one in every]
     x, y, z = (
-        sum(one.mass * at for one, at in zip(every, places, strict=True)) / mass
+        sum(share * at for share, at in zip(shares, places, strict=True))
         for places in ([o.x for o in every], [o.y for o in every], [o.z for o in every])
     )
     return Load(mass, x, y, z)

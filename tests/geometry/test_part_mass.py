@@ -186,3 +186,9 @@ def test_several_loads_make_one() -> None:
     assert both == Load(4, 30, 6, 3)
     with pytest.raises(ValueError, match="draw a part"):
         total([])
+
+
+def test_loads_too_small_to_weigh_lie_at_the_mean_of_their_places() -> None:
+    assert total([Load(0.0, 0.0, 0.0, 0.0), Load(0.0, 4.0, 2.0, 1.0)]) == Load(0.0, 2.0, 1.0, 0.5)
+    with pytest.raises(ValueError, match="nothing to weigh"):
+        total([])
