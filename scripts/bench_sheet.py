@@ -61,14 +61,20 @@ def least_ms(work: Callable[[], object], rounds: int) -> float:
     return best * 1000.0
 
 
-def plan_once(job: Job, known: KnownFacts) -> bytes:
-    """Paint the plan alone, composed as for the screen."""
+def _paper() -> tuple[QBuffer, QPdfWriter, QFont]:
+    """Return a buffer, a writer of a PDF into it, and the font of both plans."""
     made = QBuffer()
     made.open(QIODevice.OpenModeFlag.WriteOnly)
     writer = QPdfWriter(made)
     writer.setResolution(_DPI)
     font = QFont("DejaVu Sans")
     font.setPixelSize(10)
+    return made, writer, font
+
+
+def plan_once(job: Job, known: KnownFacts) -> bytes:
+    """Paint the plan alone, composed as for the screen."""
+    made, writer, font = _paper()
     plotter = Plotter(Theme(PALETTES["print"]), _DPI / 25.4, _DPI / 96, font)
     table = job.table
     shapes: list[Shape] = []
@@ -91,12 +97,7 @@ def plan_once(job: Job, known: KnownFacts) -> bytes:
 
 def bare_once(job: Job, known: KnownFacts) -> bytes:
     """Paint the plan with bare calls: a circle and a text a hole, a polygon and a text a piece."""
-    made = QBuffer()
-    made.open(QIODevice.OpenModeFlag.WriteOnly)
-    writer = QPdfWriter(made)
-    writer.setResolution(_DPI)
-    font = QFont("DejaVu Sans")
-    font.setPixelSize(10)
+    made, writer, font = _paper()
     table = job.table
     with QPainter(writer) as painter:
         scale = writer.width() / table.width

@@ -51,7 +51,7 @@ class Sheets:
             whole = chance.random() < 0.7
             data = chance.choice(self._documents) if whole else self._trees.changed(chance)
             files.append((chance.choice(_NAMES), data))
-        data = pdf_with(files)
+        data = pdf_with(*files)
         what = chance.random()
         if what < 0.1:
             return data
@@ -107,7 +107,7 @@ def forked(path: Path, _command: list[str]) -> tuple[int, bytes]:
         return os.waitstatus_to_exitcode(status), told.read()
 
 
-def pdf_with(files: list[tuple[str, bytes]]) -> bytes:
+def pdf_with(*files: tuple[str, bytes]) -> bytes:
     """Return a PDF of one page with files inside."""
     writer = pypdf.PdfWriter()
     writer.add_blank_page(100, 100)

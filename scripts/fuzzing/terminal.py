@@ -224,9 +224,9 @@ def hostile() -> dict[str, bytes]:
         "8-\x1b[31m.gridjig": text,
         "8-infinite.gridjig": re.sub(rb"\d+\.\d+", b"1e999", text, count=1),
         "8-nested.gridjig": b"[" * 100_000,
-        "8-one.pdf": pdf_with([("a.gridjig", named)]),
-        "8-two.pdf": pdf_with([("a.gridjig", text), ("b.gridjig", text)]),
-        "8-cut.pdf": pdf_with([("a.gridjig", text)])[:-300],
+        "8-one.pdf": pdf_with(("a.gridjig", named)),
+        "8-two.pdf": pdf_with(("a.gridjig", text), ("b.gridjig", text)),
+        "8-cut.pdf": pdf_with(("a.gridjig", text))[:-300],
     }
 
 

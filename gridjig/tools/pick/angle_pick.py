@@ -24,6 +24,8 @@ from gridjig.tools.core.prompt import Key, Prompt, esc
 from gridjig.tools.core.tool import Leave, Nothing, Outcome, Tool, ToolContext
 from gridjig.units import ParseError, format_angle, parse_angle
 
+from .click_pick import ClickPick
+
 
 class PickableEdge(Struct, frozen=True):
     """A straight edge on the table, from a to b in mm; `of` says whose it is.
@@ -84,7 +86,7 @@ def _area(ring: tuple[Point, ...]) -> float:
     return sum(ring[i - 1][0] * ring[i][1] - ring[i][0] * ring[i - 1][1] for i in range(len(ring)))
 
 
-class EdgePick(Tool):
+class EdgePick(ClickPick[PickableEdge]):
     """Picks one edge or face, or several one after another.
 
     `what` says in the prompt what to pick.  The arrow keys step through all edges, Enter takes one,
@@ -93,6 +95,7 @@ class EdgePick(Tool):
 
     name = "edge"
     numbers = True
+    nothing_here = "There is no edge here; click the edge of a part, or a face."
 
     def __init__(
         self, context: ToolContext, what: str = "the edge", count: int = 1, parts_only: bool = False
@@ -100,8 +103,6 @@ class EdgePick(Tool):
         super().__init__(context)
         self.picked: tuple[PickableEdge, ...] = ()
         self._what, self._count, self._parts_only = what, count, parts_only
-        self._at: PickableEdge | None = None
-        self._down = False
 
     @property
     def complete(self) -> bool:
@@ -124,26 +125,6 @@ class EdgePick(Tool):
     def _told(self, edge: PickableEdge) -> str:
         return f"the edge of {edge.of} at {format_angle(edge.direction)}"
 
-    def press(self, pointer: Pointer) -> Outcome:
-        """Remember that the button is down; the edge is taken on release."""
-        self._down = True
-        return self.move(pointer)
-
-    def move(self, pointer: Pointer) -> Outcome:
-        """Show the edge that a click would take."""
-        self._at = self._near(pointer)
-        return Nothing()
-
-    def release(self, pointer: Pointer) -> Outcome:
-        """Take the edge under the pointer."""
-        if not self._down:
-            return Nothing()
-        self._down = False
-        self._at = self._near(pointer)
-        if self._at is None:
-            return Nothing("There is no edge here; click the edge of a part, or a face.")
-        return self._take(self._at)
-
     def _near(self, pointer: Pointer) -> PickableEdge | None:
         grip = max(pointer.grip, 2.0) * pointer.table_mm
         away = [(e.away(pointer.x, pointer.y), e) for e in edges_of(self.context, self._parts_only)]
@@ -165,10 +146,8 @@ class EdgePick(Tool):
             return Leave("Nothing was picked.")
         if key.name == "backspace":
             self.picked = self.picked[:-1]
-        elif key.name in ARROWS and every:
-            step = 1 if key.name in ("right", "up") else -1
-            at = every.index(self._at) if self._at in every else (-1 if step > 0 else 0)
-            self._at = every[(at + step) % len(every)]
+        elif self._step(key, every):
+            return Nothing()
         elif key.name in ("enter", "space") and self._at is not None:
             return self._take(self._at)
         elif not every:

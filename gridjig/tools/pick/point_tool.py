@@ -17,11 +17,13 @@ from gridjig.model.plate_holes import Drilled
 from gridjig.model.titles import title
 from gridjig.rack import Point
 from gridjig.tools.aim.hit_test import ring_distance
-from gridjig.tools.core.arrow_keys import ARROWS
 from gridjig.tools.core.pointer import KeyPress, Pointer
 from gridjig.tools.core.prompt import Key, Prompt, esc
-from gridjig.tools.core.tool import Commit, Leave, Nothing, Outcome, Tool, ToolContext
+from gridjig.tools.core.tool import Commit, Leave, Nothing, Outcome, ToolContext
+from gridjig.tools.core.wording import capital
 from gridjig.units import ParseError, format_count, format_length, parse_length
+
+from .click_pick import ClickPick
 
 _EDGE = 1e-6
 """A point this near to an outline, mm, is on it."""
@@ -66,24 +68,21 @@ def _chosen(job: Job, one: Markable) -> ChosenPoint:
     return ChosenPoint(one.part, round(x, 6) + 0.0, round(y, 6) + 0.0, one.what[:120])
 
 
-class PointTool(Tool):
+class PointTool(ClickPick[Markable]):
     """A click marks a point that matters; a click on a marked one clears it."""
 
     name = "point"
     numbers = True
+    nothing_here = "There is no part here; click a corner, a hole or a place on a part."
 
     def __init__(self, context: ToolContext) -> None:
         super().__init__(context)
-        self._at: Markable | None = None
         self._parts = context.job.parts
-        self._down = False
 
     def prompt(self) -> Prompt:
         """What the next click or key will do."""
-        job, keys = (
-            self.context.job,
-            (Key("arrow keys", "to step through corners and holes"), esc()),
-        )
+        job = self.context.job
+        keys = (Key("arrow keys", "to step through corners and holes"), esc())
         if not job.parts:
             return Prompt(state="There is no part to mark a point of.", keys=(esc(),))
         types = f"a place such as {_example(job)}"
@@ -91,26 +90,6 @@ class PointTool(Tool):
             return Prompt(click="a corner, a hole or a place on a part", types=types, keys=keys)
         does = "clear" if point_at(job, _chosen(job, self._at)) is not None else "mark"
         return Prompt(click=f"to {does} {self._at.what}", enter=True, types=types, keys=keys)
-
-    def press(self, pointer: Pointer) -> Outcome:
-        """Remember that the button is down; the point is marked on release."""
-        self._down = True
-        return self.move(pointer)
-
-    def move(self, pointer: Pointer) -> Outcome:
-        """Show the point that a click would mark."""
-        self._at = self._near(pointer)
-        return Nothing()
-
-    def release(self, pointer: Pointer) -> Outcome:
-        """Mark the point under the pointer, or clear its mark."""
-        if not self._down:
-            return Nothing()
-        self._down = False
-        self._at = self._near(pointer)
-        if self._at is None:
-            return Nothing("There is no part here; click a corner, a hole or a place on a part.")
-        return self._turn(self._at)
 
     def away(self) -> Outcome:
         """The pointer left the plan."""
@@ -121,13 +100,9 @@ class PointTool(Tool):
         """Arrows step through corners and holes, Enter marks one, Esc ends."""
         if key.name == "escape":
             return Leave()
-        every = markable(self.context.job)
-        if key.name in ARROWS and every:
-            step = 1 if key.name in ("right", "up") else -1
-            at = every.index(self._at) if self._at in every else (-1 if step > 0 else 0)
-            self._at = every[(at + step) % len(every)]
-        elif key.name in ("enter", "space") and self._at is not None:
-            return self._turn(self._at)
+        stepped = self._step(key, markable(self.context.job))
+        if not stepped and key.name in ("enter", "space") and self._at is not None:
+            return self._take(self._at)
         return Nothing()
 
     def type(self, text: str) -> Outcome:
@@ -144,7 +119,7 @@ class PointTool(Tool):
         found = _on_a_part(job, (x + dx, y + dy))
         if found is None:
             return Nothing(f"There is no part at {text.strip()}; nothing was marked.")
-        return self._turn(found)
+        return self._take(found)
 
     def follow(self) -> None:
         """Forget the point when the parts have changed: it may not be there any more."""
@@ -172,25 +147,23 @@ class PointTool(Tool):
             return near
         return _on_a_part(job, here)
 
-    def _turn(self, one: Markable) -> Outcome:
+    def _take(self, one: Markable) -> Outcome:
         job, point = self.context.job, _chosen(self.context.job, one)
         there = point_at(job, point)
         if there is not None:
             cleared = remove_point(job, there)
-            return Commit(cleared, "Clear a point that matters", said=f"{_shown(one)} is cleared.")
+            return Commit(
+                cleared, "Clear a point that matters", said=f"{capital(one.what)} is cleared."
+            )
         return Commit(
             add_point(job, point),
             "Mark a point that matters",
-            said=f"{_shown(one)} is marked; “How exact” says how far it can be out.",
+            said=f"{capital(one.what)} is marked; “How exact” says how far it can be out.",
         )
 
 
 def _example(job: Job) -> str:
     return "300, 200" if job.display.unit == "millimetres" else "12, 8"
-
-
-def _shown(one: Markable) -> str:
-    return f"{one.what[:1].upper()}{one.what[1:]}"
 
 
 def _is_on(part: Part, at: Point) -> bool:

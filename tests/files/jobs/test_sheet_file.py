@@ -8,27 +8,16 @@ from collections.abc import Callable
 from io import BytesIO, TextIOWrapper
 from pathlib import Path
 
-import pypdf
 import pytest
 from msgspec import structs
 
+from fuzzing.sheets import pdf_with
 from gridjig.files.format.faults import ReadFault
 from gridjig.files.jobs import sheet_child, sheet_file
 from gridjig.files.jobs.job_file import FORMAT, load_job, write_job
 from gridjig.files.jobs.sheet_file import attachment_name, bytes_in_sheet, is_sheet, job_in_sheet
 from gridjig.files.library.assets import samples
 from tests.workshop import EMPTY
-
-
-def pdf_with(*files: tuple[str, bytes]) -> bytes:
-    """A PDF of one page with files inside."""
-    writer = pypdf.PdfWriter()
-    writer.add_blank_page(100, 100)
-    for name, data in files:
-        writer.add_attachment(name, data)
-    made = BytesIO()
-    writer.write(made)
-    return made.getvalue()
 
 
 def test_a_job_comes_out_as_it_went_in(tmp_path: Path) -> None:

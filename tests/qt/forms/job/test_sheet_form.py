@@ -156,37 +156,37 @@ def test_what_is_printed_is_what_is_shown(
     assert "Pull" in pages[0].extract_text()
 
 
-def test_a_setup_sheet_opens_in_the_window_as_its_job(
-    form: SheetForm, asks: Answers, said: list[str], tmp_path: Path, qtbot: QtBot
-) -> None:
+@pytest.fixture
+def saved(form: SheetForm, asks: Answers, said: list[str], tmp_path: Path, qtbot: QtBot) -> Path:
+    """The sheet of the gate, saved by its form."""
     path = tmp_path / "gate.pdf"
     asks.path = str(path)
     form.save_pdf()
     qtbot.waitUntil(lambda: bool(said))
+    return path
+
+
+def test_a_setup_sheet_opens_in_the_window_as_its_job(saved: Path, qtbot: QtBot) -> None:
     window = make_window(qtbot, EMPTY)
-    assert window.open_path(path)
+    assert window.open_path(saved)
     qtbot.waitUntil(lambda: window.document.job == GATE)
     assert window.file.path is None
     assert not window.document.modified
     other = Answers()
     window.file.answer_by(other)
-    path.write_bytes(b"%PDF-1.4 nothing")
-    window.open_path(path)
+    saved.write_bytes(b"%PDF-1.4 nothing")
+    window.open_path(saved)
     qtbot.waitUntil(lambda: bool(other.asked))
     assert "cannot be read" in other.asked[0]
     assert window.document.job == GATE
 
 
 def test_a_sheet_dropped_in_the_window_gives_the_job_and_saved_it_is_the_same_again(
-    form: SheetForm, asks: Answers, said: list[str], tmp_path: Path, qtbot: QtBot
+    saved: Path, tmp_path: Path, qtbot: QtBot
 ) -> None:
-    path = tmp_path / "gate.pdf"
-    asks.path = str(path)
-    form.save_pdf()
-    qtbot.waitUntil(lambda: bool(said))
     window = make_window(qtbot, EMPTY)
     data = QMimeData()
-    data.setUrls([QUrl.fromLocalFile(str(path))])
+    data.setUrls([QUrl.fromLocalFile(str(saved))])
     window.dropEvent(
         QDropEvent(
             QPointF(50, 50),
