@@ -29,7 +29,7 @@ def sort_of(atom: Atom) -> PieceSort:
 
 def others(pieces: int) -> int:
     """How many of its pieces must differ for a set-up to count as another one."""
-    return min(pieces, max(2, pieces // 5))
+    return max(min(pieces, max(2, pieces // 5)), 1)
 
 
 def distinct(one: Alternative, other: Alternative) -> bool:

@@ -113,6 +113,8 @@ def test_the_same_pieces_in_other_holes_are_the_same_set_up() -> None:
     assert not distinct(one, structs.replace(one, added=("x",)))
     assert distinct(one, structs.replace(one, shift=(50.8, 0.0)))
     assert distinct(one, structs.replace(one, turn=90.0))
+    bare = structs.replace(one, sorts=(), added=())
+    assert not distinct(bare, bare)  # where nothing is missing, there is one answer
     assert distinct(one, structs.replace(one, face_down=True))
     sorts = tuple((part, kind, side + 1, piece) for part, kind, side, piece in one.sorts)
     assert distinct(one, structs.replace(one, sorts=sorts))

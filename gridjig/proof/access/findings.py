@@ -86,7 +86,7 @@ def _no_room(job: Job, joint: JointAccess, poor: list[SideAccess]) -> Finding:
 def _side_words(side: SideAccess) -> str:
     return {
         "top": "on top",
-        "upright": "up its side",
+        "upright": "at its upright seam",
         "underside": "underneath",
         "flush": "along its edge",
     }[side.kind]

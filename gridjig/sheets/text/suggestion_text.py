@@ -26,18 +26,23 @@ def alternative_lines(suggestion: Suggestion) -> tuple[ListLine, ...]:
 
 
 def _alternative(number: int, one: Alternative) -> ListLine:
-    pieces = _many(one.pieces, "piece")
-    count = one.packings
-    shims = f", {_many(count, 'shim or riser' if count == 1 else 'shims or riser')}"
     left = f"{_many(len(one.missing), 'contact')} missing. " if one.missing else ""
     found = counts_words(one.report.findings) or "nothing to look at"
     return ListLine(
         key=f"alternative {number}",
-        head=f"{number + 1}: {pieces}{shims if count else ', no packing'}",
+        head=f"{number + 1}: {_added(one)}",
         right=f"{format_figures(one.score)} points",
         under="\n".join((f"{left}{_bound(one)}", _moved(one), f"The check: {found}")),
         level="look" if one.missing or one.report.verdict == "look" else "fine",
     )
+
+
+def _added(one: Alternative) -> str:
+    if not one.pieces:
+        return "nothing to add"
+    count = one.packings
+    shims = _many(count, "shim or riser" if count == 1 else "shims or riser")
+    return f"{_many(one.pieces, 'piece')}, {shims if count else 'no packing'}"
 
 
 def _many(count: int, word: str) -> str:
@@ -46,11 +51,13 @@ def _many(count: int, word: str) -> str:
 
 def _bound(one: Alternative) -> str:
     if one.score <= one.bound * (1.0 + 1e-6) + 1e-6:
-        return "No set-up of these candidates costs less with the work lying like this"
+        return "Proved the cheapest of the places considered, with the work like this"
     over = 100.0 * (one.score - one.bound) / max(one.bound, 1e-9)
     if over < _LEAST:
-        return f"Less than {format_figures(_LEAST)} % above the proven bound"
-    return f"At most {format_figures(over)} % above the proven bound"
+        by = f"Within {format_figures(_LEAST)} % of"
+    else:
+        by = f"At most {format_figures(round(over, 1))} % dearer than"
+    return f"{by} the cheapest of the places considered"
 
 
 def _moved(one: Alternative) -> str:

@@ -42,15 +42,19 @@ def test_the_numbers_of_each_are_told() -> None:
     near = structs.replace(PLAIN, score=120.05, packings=3)
     first, second, third = alternative_lines(Suggestion((PLAIN, moved, near)))
     assert (first.head, first.right) == ("1: 2 pieces, no packing", "120 points")
-    assert "costs less" in first.under
+    assert "Proved the cheapest" in first.under
     assert "The work stays where it is" in first.under
     assert "nothing to look at" in first.under
     assert second.head == "2: 1 piece, 1 shim or riser"
-    assert "1 contact missing. At most 10 % above the proven bound" in second.under
+    assert "1 contact missing. At most 10 % dearer than the cheapest" in second.under
     assert "The work moves: turned 90°, 5 mm to the left, 12.5 mm to the back" in second.under
     assert (first.level, second.level) == ("fine", "look")
     assert third.head.endswith("3 shims or risers")
-    assert "Less than 0.1 % above" in third.under
+    assert "Within 0.1 % of the cheapest" in third.under
+    dear = structs.replace(PLAIN, score=122.208)
+    assert "At most 1.8 % dearer" in alternative_lines(Suggestion((dear,)))[0].under
+    done = structs.replace(PLAIN, pieces=0, score=0.0, bound=0.0)
+    assert alternative_lines(Suggestion((done,)))[0].head == "1: nothing to add"
     back = structs.replace(PLAIN, shift=(5.0, -5.0))
     assert "5 mm to the right, 5 mm to the front" in alternative_lines(Suggestion((back,)))[0].under
 
