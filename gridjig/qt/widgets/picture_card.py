@@ -1,7 +1,15 @@
 """A small picture with a few words under it, which is chosen like a button."""
 
 from PySide6.QtCore import QEvent, QRect, QSize, Qt, Signal
-from PySide6.QtGui import QEnterEvent, QImage, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import (
+    QEnterEvent,
+    QFont,
+    QFontMetrics,
+    QImage,
+    QPainter,
+    QPaintEvent,
+    QPen,
+)
 from PySide6.QtWidgets import QAbstractButton, QSizePolicy, QWidget
 
 from gridjig.qt.style.appearance import Appearance
@@ -10,6 +18,8 @@ from .lifetime import Surroundings
 
 _FRAME, _CHOSEN = 1, 4
 """How thick the frame is, px; the chosen one is told by it, not by colour alone."""
+_LEAST = 0.65
+"""How much smaller the words may be than usual, so that they are whole in large letters."""
 
 
 class PictureCard(QAbstractButton):
@@ -76,12 +86,22 @@ class PictureCard(QAbstractButton):
                 painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
                 painter.drawImage(_fitted(self.picture.size(), room), self.picture)
             painter.setPen(theme.colour("ink"))
+            font = self.font_in(inner.width() - 4)
+            painter.setFont(font)
+            letters = QFontMetrics(font)
             for n, line in enumerate(self.lines):
                 top = inner.bottom() + 1 - words + n * letters.lineSpacing()
                 box = QRect(inner.left() + 2, top, inner.width() - 4, letters.lineSpacing())
                 cut = letters.elidedText(line, Qt.TextElideMode.ElideRight, box.width())
                 painter.drawText(box, int(Qt.AlignmentFlag.AlignLeft), cut)
             self._paint_frame(painter)
+
+    def font_in(self, room: int) -> QFont:
+        """Return the font in which every line fits into a width in px, or the smallest allowed."""
+        wide = max((self.fontMetrics().horizontalAdvance(line) for line in self.lines), default=0)
+        font = QFont(self.font())
+        font.setPointSizeF(font.pointSizeF() * max(min(0.97 * room / max(wide, 1), 1.0), _LEAST))
+        return font
 
     def _paint_frame(self, painter: QPainter) -> None:
         theme, thick = self._appearance.theme, _CHOSEN if self.isChecked() else _FRAME
