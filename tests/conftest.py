@@ -81,9 +81,11 @@ def untraced() -> Iterator[None]:
     while coverage and (measured := coverage.Coverage.current()):
         measured.stop()
         stopped.append(measured)
-    yield
-    for measured in reversed(stopped):
-        measured.start()
+    try:
+        yield
+    finally:
+        for measured in reversed(stopped):
+            measured.start()
 
 
 @pytest.hookimpl(wrapper=True)

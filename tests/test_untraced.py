@@ -2,6 +2,7 @@
 
 import sys
 
+import pytest
 from coverage import Coverage
 
 from tests.conftest import untraced
@@ -15,6 +16,9 @@ def test_nothing_is_traced_for_a_while() -> None:
         assert Coverage.current() is None
         assert sys.gettrace() is None
     assert Coverage.current() is inner
+    with pytest.raises(ZeroDivisionError), untraced():
+        1 / 0  # noqa: B018
+    assert Coverage.current() is inner  # a test that fails does not end the measuring
     inner.stop()
     assert Coverage.current() is outer
     outer.stop()

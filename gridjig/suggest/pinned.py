@@ -19,7 +19,7 @@ from gridjig.rack import Piece, Point
 from gridjig.solve.grid.directions import FloatArray
 from gridjig.solve.packing.stops import stop_of
 from gridjig.solve.weldment.faces import WorkFace
-from gridjig.units import format_figures, format_measure
+from gridjig.units import format_measure, format_percent
 from gridjig.units.progress import Progress
 
 from .clamping import clamp_atoms, clamps_reach
@@ -220,7 +220,7 @@ def _set_out(
         reaction = float(ranked.reaction[number]) if pushes else 0.0
         told = [structs.replace(pin, because=_far(bare, error)) for pin in pins]
         if pushes:
-            most = f"No pin bears more than {format_figures(100.0 * reaction)} % of its push."
+            most = f"No pin bears more than {format_percent(reaction, at_most=True)} of its push."
             clamp = structs.replace(clamp, because=most)
         return Pinned(lie, site, (*told, clamp), error, reaction, float(ranked.cost[k]))
     return None

@@ -68,6 +68,17 @@ def format_points(value: float) -> str:
     return fixed(value, 1, trim=True)
 
 
+def format_percent(fraction: float, *, at_most: bool = False) -> str:
+    """A share as a percentage, to a tenth: 12.5 %.
+
+    `at_most` is for a bound, which is rounded up: the bound that is shown must hold too.
+    """
+    tenths = fraction * 1000.0
+    if at_most:
+        tenths = math.ceil(tenths - 1e-6)
+    return f"{fixed(tenths / 10.0, 1, trim=True)} %"
+
+
 def format_figures(value: float) -> str:
     """A number to three figures, or whole, for sizes that are only for information: 12.3, 1,235.
 

@@ -357,6 +357,25 @@ def test_three_figures(value: float) -> None:
     assert abs(back - Fraction(value)) <= step / 2
 
 
+@pytest.mark.source(*EXACT)
+@given(st.floats(0.0, 1e6))
+def test_a_percentage_is_near_and_a_bound_still_holds(share: float) -> None:
+    near, most = (
+        number(units.format_percent(share, at_most=up).removesuffix(" %")) / 100
+        for up in (False, True)
+    )
+    assert abs(near - Fraction(share)) <= Fraction(1, 2000)
+    assert Fraction(-1, 10**9) <= most - Fraction(share) <= Fraction(1, 1000)
+
+
+@pytest.mark.source("method", "arithmetic by hand")
+def test_percentages() -> None:
+    shown = [units.format_percent(v) for v in (0, 0.0004, 0.001, 0.125, 1.0, 2.5)]
+    assert shown == ["0 %", "0 %", "0.1 %", "12.5 %", "100 %", "250 %"]
+    bounds = [units.format_percent(v, at_most=True) for v in (0.0, 0.1, 0.0181, 0.3333)]
+    assert bounds == ["0 %", "10 %", "1.9 %", "33.4 %"]
+
+
 @pytest.mark.source("method", "arithmetic by hand")
 def test_figures_extents_scales_and_file_sizes() -> None:
     figures = [units.format_figures(v) for v in (0, 0.00004, 0.5, 2.25, 12.34, 123.4, 12345.6)]

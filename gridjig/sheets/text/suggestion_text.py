@@ -6,7 +6,7 @@ from gridjig.model import Job
 from gridjig.model.labels import address
 from gridjig.model.titles import title
 from gridjig.suggest.values import Alternative, Suggestion
-from gridjig.units import format_angle, format_count, format_figures, format_length
+from gridjig.units import format_angle, format_count, format_length, format_percent, format_points
 
 from .finding_text import counts_words
 from .list_line import ListLine
@@ -16,8 +16,8 @@ ONLY_PLANNED = (
     " last word is yours."
 )
 
-_LEAST = 0.1
-"""The least distance from the bound that is told, %."""
+_LEAST = 0.001
+"""The least distance from the bound that is told: a tenth of a per cent."""
 
 
 def alternative_lines(suggestion: Suggestion) -> tuple[ListLine, ...]:
@@ -31,7 +31,7 @@ def _alternative(number: int, one: Alternative) -> ListLine:
     return ListLine(
         key=f"alternative {number}",
         head=f"{number + 1}: {_added(one)}",
-        right=f"{format_figures(one.score)} points",
+        right=f"{format_points(one.score)} points",
         under="\n".join((f"{left}{_bound(one)}", _moved(one), f"The check: {found}")),
         level="look" if one.missing or one.report.verdict == "look" else "fine",
     )
@@ -52,11 +52,11 @@ def _many(count: int, word: str) -> str:
 def _bound(one: Alternative) -> str:
     if one.score <= one.bound * (1.0 + 1e-6) + 1e-6:
         return "Proved the cheapest of the places considered, with the work like this"
-    over = 100.0 * (one.score - one.bound) / max(one.bound, 1e-9)
+    over = (one.score - one.bound) / max(one.bound, 1e-9)
     if over < _LEAST:
-        by = f"Within {format_figures(_LEAST)} % of"
+        by = f"Within {format_percent(_LEAST)} of"
     else:
-        by = f"At most {format_figures(round(over, 1))} % dearer than"
+        by = f"At most {format_percent(over, at_most=True)} dearer than"
     return f"{by} the cheapest of the places considered"
 
 

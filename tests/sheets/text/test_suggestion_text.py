@@ -52,7 +52,7 @@ def test_the_numbers_of_each_are_told() -> None:
     assert third.head.endswith("3 shims or risers")
     assert "Within 0.1 % of the cheapest" in third.under
     dear = structs.replace(PLAIN, score=122.208)
-    assert "At most 1.8 % dearer" in alternative_lines(Suggestion((dear,)))[0].under
+    assert "At most 1.9 % dearer" in alternative_lines(Suggestion((dear,)))[0].under
     done = structs.replace(PLAIN, pieces=0, score=0.0, bound=0.0)
     assert alternative_lines(Suggestion((done,)))[0].head == "1: nothing to add"
     back = structs.replace(PLAIN, shift=(5.0, -5.0))
