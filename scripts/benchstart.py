@@ -62,6 +62,7 @@ def _empty() -> None:
 
 def _frame() -> None:
     """Run the program until its table is on the screen."""
+    import gridjig.cli.command  # noqa: F401, PLC0415 - the program loads it before Qt
     from gridjig.qt.startup import startup_frame  # noqa: PLC0415
 
     class Watched(startup_frame.StartupFrame):
@@ -75,6 +76,7 @@ def _frame() -> None:
 
 def _whole() -> None:
     """Run the program until its complete window is on the screen."""
+    import gridjig.cli.command  # noqa: F401, PLC0415 - the program loads it before Qt
     from gridjig.qt.startup import startup_frame  # noqa: PLC0415
 
     class Watched(startup_frame.StartupFrame):

@@ -3,7 +3,6 @@
 The state folder is the user's own, and by default never on a share; GRIDJIG_STATE moves it.
 """
 
-import hashlib
 import os
 import re
 import stat
@@ -79,7 +78,9 @@ def _cut(name: str, suffix: str) -> str:
     """A name with a suffix; if too long, the name is cut and made unique by a checksum."""
     if len(os.fsencode(name + suffix)) <= _MOST_BYTES:
         return name + suffix
-    total = hashlib.sha256(os.fsencode(name)).hexdigest()[:12]
+    from hashlib import sha256  # noqa: PLC0415 - dear, and names are hardly ever so long
+
+    total = sha256(os.fsencode(name)).hexdigest()[:12]
     room = _MOST_BYTES - len(suffix) - len(total) - 1
     while len(os.fsencode(name)) > room:
         name = name[:-1]

@@ -41,8 +41,8 @@ _FIRST_MS = 100
 
 
 class EarlyLog(logging.Handler):
-    """Keeps log records until the log is open, because opening it takes longer than the first
-    picture is allowed to take.
+    """Keeps log records until the log is open: loading what writes it takes as long as painting
+    the table does, and the window comes first.
     """
 
     def __init__(self) -> None:
@@ -56,7 +56,8 @@ class EarlyLog(logging.Handler):
     def give_to(self, handler: logging.Handler) -> None:
         """Let another handler write the records kept so far."""
         for record in self._kept:
-            handler.handle(record)
+            if record.levelno >= handler.level:
+                handler.handle(record)
         self._kept.clear()
 
 
@@ -102,9 +103,7 @@ def start_log(folder: Path) -> LogFile | None:
     except OSError:
         return None
     handler.setFormatter(logging.Formatter("%(asctime)s %(levelname)s %(name)s %(message)s"))
-    root = logging.getLogger()
-    root.setLevel(logging.INFO)
-    root.addHandler(handler)
+    logging.getLogger().addHandler(handler)
     return LogFile(folder / LOG_NAME, handler)
 
 
@@ -164,6 +163,7 @@ class Program:
         self._early = EarlyLog()
         self._log: LogFile | None = None
         self._catcher = ExceptionHook()
+        logging.getLogger().setLevel(logging.INFO)
         logging.getLogger().addHandler(self._early)
         sys.excepthook = self._catcher
         threading.excepthook = self._catcher.thread
@@ -183,6 +183,7 @@ class Program:
         screen = self._frame.screen()
         self._frame.show_startup_view(startup_view(self._settings, screen, self._path))
         code = self._app.exec()
+        self._open_log()  # it has not been, if the window was closed at once or could not be made
         idle = self._end_tasks()
         if not idle:
             log.info("the program ends while background work is still under way")
@@ -205,7 +206,6 @@ class Program:
 
     def _furnish(self) -> None:
         """Fill the frame; end the program if that fails."""
-        self._open_log()
         try:
             from gridjig.qt.tasks.warmup import Warmup  # noqa: PLC0415 - the first picture comes without
             from gridjig.qt.window.window import Window  # noqa: PLC0415
@@ -216,12 +216,16 @@ class Program:
             raise
         self._catcher.window = window
         self._frame.take(window)
+        QTimer.singleShot(_FIRST_MS, window, self._open_log)
         QTimer.singleShot(_FIRST_MS, window, lambda: look_about(window))
         QTimer.singleShot(_FIRST_MS, window, Warmup(window).start)
         log.info("the window is open")
         begin(window, self._path)  # before painting, or another table would flash up
 
     def _open_log(self) -> None:
+        """Open the log, if it is not open yet, and write what was kept for it."""
+        if self._early not in logging.getLogger().handlers:
+            return
         self._log = start_log(state_dir())
         logging.getLogger().removeHandler(self._early)
         handler = self._log.handler if self._log is not None else logging.lastResort

@@ -1,16 +1,25 @@
 """Finding a piece in the drawer by typing and by the arrow keys."""
 
 import pytest
+from msgspec import structs
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QFont
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
 from gridjig.qt.panes.lists.drawer_pane import DrawerPane
+from gridjig.qt.panes.lists.drawer_texts import DrawerTexts
 from gridjig.qt.window.window import Window
+from gridjig.rack import Piece
+from gridjig.sheets.lists.drawer_list import DrawerLine
 from tests.qt.windows import make_window, on_plan
 from tests.trials.keyed import KEYED
 
 KEY = Qt.Key
+
+
+def pin_of(window: Window) -> Piece:
+    return next(p for p in window.document.job.rack.pieces if p.kind == "pin")
 
 
 def found(pane: DrawerPane) -> list[str]:
@@ -41,6 +50,23 @@ def test_the_arrow_keys_go_through_what_was_found(window: Window) -> None:
     assert window.workspace.tool.name == "place"
     assert pane.current() == pieces[2]
     assert window.focusWidget() is window.workspace.canvas
+
+
+def test_a_line_is_as_tall_as_its_texts_are_now(window: Window) -> None:
+    line = DrawerLine("Pins", pin_of(window), left=3)
+    texts, font = DrawerTexts(), window.font()
+    low = texts.of(line, font, 400)
+    assert [words for words, *_ in low] == [line.name, line.size, line.count_words]
+    assert texts.of(line, QFont(font), 400) is low  # nothing has changed
+    narrow = texts.of(line, font, 60)
+    assert sum(high for *_, high in narrow) > sum(high for *_, high in low)
+    short = texts.of(structs.replace(line, left=-1), font, 60)
+    assert short[-1][0] == "\N{BLACK UP-POINTING TRIANGLE} short by 1"
+    assert short[-1][2] == "clash_text"
+    font.setPointSizeF(2 * font.pointSizeF())
+    large = texts.of(line, font, 400)
+    assert large[0][3] > low[0][3]
+    assert large == DrawerTexts().of(line, font, 400)
 
 
 def test_home_and_end_pass_over_the_headings(window: Window) -> None:

@@ -293,10 +293,37 @@ def test_what_is_logged_early_is_written_once() -> None:
             kept.append(record.getMessage())
 
     early = EarlyLog()
-    early.handle(logging.makeLogRecord({"msg": "one"}))
+    early.handle(logging.makeLogRecord({"msg": "one", "levelno": logging.INFO}))
     early.give_to(Kept())
     early.give_to(Kept())
     assert kept == ["one"]
+
+
+def test_only_what_matters_is_printed_if_there_is_no_log(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    early = EarlyLog()
+    for level in (logging.INFO, logging.WARNING):
+        early.handle(logging.makeLogRecord({"msg": f"level {level}", "levelno": level}))
+    assert logging.lastResort is not None
+    early.give_to(logging.lastResort)
+    assert capsys.readouterr().err == f"level {logging.WARNING}\n"
+
+
+@pytest.mark.parametrize(
+    "broken",
+    [
+        "sys.modules['gridjig.qt.window.window'] = None",  # it cannot be made
+        "Watched.take = lambda self, inside: self.close()",  # it is closed at once
+    ],
+)
+def test_the_log_is_written_though_the_window_is_never_seen(own_state: Path, broken: str) -> None:
+    own_state.mkdir(exist_ok=True)
+    settings_file().write_text("{ no settings", encoding="utf-8")
+    run(broken=broken)
+    written = (own_state / LOG_NAME).read_text(encoding="utf-8")
+    assert "settings at" in written
+    assert ("something broke" if "None" in broken else "the window is open") in written
 
 
 def test_crashes_are_noted_where_there_is_room(tmp_path: Path) -> None:

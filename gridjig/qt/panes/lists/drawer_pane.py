@@ -16,7 +16,7 @@ from PySide6.QtCore import (
     Qt,
     Signal,
 )
-from PySide6.QtGui import QDrag, QFont, QFontMetrics, QKeyEvent, QPainter, QPixmap
+from PySide6.QtGui import QDrag, QFont, QKeyEvent, QPainter, QPixmap
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QLineEdit,
@@ -37,6 +37,8 @@ from gridjig.qt.widgets.list_ends import go_to_end
 from gridjig.qt.widgets.plain import tip
 from gridjig.qt.widgets.tips import sent_away
 from gridjig.sheets.lists.drawer_list import DrawerLine, drawer_lines
+
+from .drawer_texts import DrawerTexts, Row, fonts
 
 _Index = QModelIndex | QPersistentModelIndex
 _ROOT = QModelIndex()
@@ -110,12 +112,7 @@ class DrawerDelegate(QStyledItemDelegate):
         super().__init__(parent)
         self.appearance = appearance
         self._silhouettes = Silhouettes()
-
-    def _fonts(self, base: QFont) -> tuple[QFont, QFont]:
-        strong, small = QFont(base), QFont(base)
-        strong.setBold(True)
-        small.setPointSizeF(base.pointSizeF() * 0.85)
-        return strong, small
+        self._texts = DrawerTexts()
 
     def sizeHint(self, option: QStyleOptionViewItem, index: _Index) -> QSize:
         """Return room for the silhouette and text, at least the size of a click target."""
@@ -136,25 +133,9 @@ class DrawerDelegate(QStyledItemDelegate):
     def _picture(self, width: int) -> int:
         return max(64, round(width * 0.36))
 
-    def _rows(self, line: DrawerLine, font: QFont, width: int) -> list[tuple[str, QFont, str, int]]:
-        """Return the texts of a line with font, colour and height; they wrap, so that none is
-        cut.
-        """
-        _, small = self._fonts(font)
-        room = width - self._picture(width) - 14
-        fits = QFontMetrics(font).horizontalAdvance(line.name) <= room
-        rows = (
-            (line.name if fits else line.short_name, font, "ink"),
-            (line.size, small, "graphite"),
-            (line.count_words, small, "clash_text" if line.short else "graphite"),
-        )
-        wrap = int(Qt.TextFlag.TextWordWrap)
-        box = QRect(0, 0, room, 2000)
-        return [
-            (words, one, colour, QFontMetrics(one).boundingRect(box, wrap, words).height())
-            for words, one, colour in rows
-            if words
-        ]
+    def _rows(self, line: DrawerLine, font: QFont, width: int) -> list[Row]:
+        """Return the texts of a line of that width."""
+        return self._texts.of(line, font, width - self._picture(width) - 14)
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: _Index) -> None:
         """Paint the line."""
@@ -172,7 +153,7 @@ class DrawerDelegate(QStyledItemDelegate):
     def _paint_heading(
         self, painter: QPainter, option: QStyleOptionViewItem, line: DrawerLine
     ) -> None:
-        strong, _ = self._fonts(option.font)
+        strong, _ = fonts(option.font)
         rect = QRect(option.rect).adjusted(6, 0, -6, -3)
         painter.setFont(strong)
         painter.setPen(self.appearance.theme.colour("ink"))

@@ -81,8 +81,11 @@ class PropertiesPane(QStackedWidget):
         area.setFrameShape(QFrame.Shape.NoFrame)
         area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        # To be asked for Qt's own viewport, PySide loads every class of widget there is: 10 ms.
+        room = QWidget()
+        area.setViewport(room)
         self.addWidget(area)
-        form = kind(self.document, area.viewport())
+        form = kind(self.document, room)
         form.message.connect(self.message)
         self._areas[form] = area
         area.setWidget(form)
