@@ -10,6 +10,7 @@ import os
 import sys
 import threading
 from contextlib import suppress
+from importlib import import_module
 from pathlib import Path
 from types import TracebackType
 from typing import TYPE_CHECKING, TextIO
@@ -234,8 +235,21 @@ class Program:
         self._catcher.logged = self._log is not None
 
 
+def spare_imports() -> None:
+    """Keep PySide from reading the source of every module that is imported from now on.
+
+    It looks there for uses of Qt, so that `from __feature__ import ...` works; nothing here needs
+    that, and reading four hundred sources takes a twentieth of the start.  There is no public way;
+    if PySide has no such function any more, nothing is changed.
+    """
+    feature = vars(import_module("shibokensupport.feature"))
+    if "_mod_uses_pyside" in feature:
+        feature["_mod_uses_pyside"] = lambda module: False
+
+
 def run(path: str | None) -> int:
     """Open the window, with the job at `path` if given, and run until it is closed."""
+    spare_imports()
     app = QApplication.instance()
     if not isinstance(app, QApplication):
         app = QApplication(sys.argv[:1])
