@@ -92,6 +92,23 @@ def test_a_turn_that_the_holes_do_not_allow_offers_the_nearest(qtbot: QtBot) -> 
     assert not shown.take.isVisible()
 
 
+def test_the_other_way_round_has_a_button_of_its_own(qtbot: QtBot) -> None:
+    window = with_selected(qtbot, laid(stop("s", 4, 4), pin("taken", 4, 5)), "s")
+    shown = form(window)
+    enter(qtbot, shown.turn, "91")
+    assert "The other way round, −90°, pinned in" in shown.turn.complaint.text()
+    assert [button.text() for button in (shown.take, shown.take_other)] == [
+        "Use 180°",
+        "Use −90°, the other way round",
+    ]
+    assert shown.take_other.isVisible()
+    shown.take_other.click()
+    assert window.document.placed_pieces["s"].turn == pytest.approx(-90)
+    assert "Turned to −90°, now pinned in" in told(window)
+    assert not shown.take_other.isVisible()
+    assert not shown.turn.has_complaint()
+
+
 def test_what_was_taken_is_told_with_its_holes(qtbot: QtBot) -> None:
     window = with_selected(qtbot, laid(stop("s", 4, 4)), "s")
     enter(qtbot, form(window).turn, "80")
