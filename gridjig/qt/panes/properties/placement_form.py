@@ -273,8 +273,8 @@ class PlacementForm(ThingForm):
         if piece.pivot is None:
             return
         self.leaf.set_value(there.leaf)
-        self.leaf.set_accepts(f"{format_angle(there.leaf_low)} to {format_angle(there.leaf_high)}")
-        hole = there.leaf_hole
+        low, high, hole = there.leaf_low, there.leaf_high, there.leaf_hole
+        self.leaf.set_accepts("by its pin" if hole else " to ".join(map(format_angle, (low, high))))
         by = f"Locked by a pin in {address(job.table, hole)}" if hole else "Set by its scale"
         self.leaf_words.setText(f"{by}; good to {format_rounded_angle(there.leaf_play)}.")
 
