@@ -15,7 +15,7 @@ from gridjig.model import FaceOf, Hole, Job, Table
 from gridjig.model.accuracy import LinearClass
 from gridjig.rack import Rack
 from gridjig.solve.grid.hole_faults import hole_fault
-from gridjig.solve.packing.pack import NOTHING, Packing, pack
+from gridjig.solve.packing.pack import NOTHING, Packing, pack_down
 from gridjig.solve.packing.stops import Stop, holes_of, stops
 from gridjig.solve.tolerance import linear_limit
 from gridjig.solve.weldment.datum import DatumFaces, datum_faces
@@ -236,7 +236,7 @@ def _remainder(
         left=left,
         short=short,
         holes=front_holes(job.table, stop, line, hole_line),
-        packing=NOTHING if verdict == "on the grid" else pack(job.rack, left),
+        packing=NOTHING if verdict == "on the grid" else pack_down(job.rack, left),
         adjustable=adjustable,
         drawn=drawn,
         face_from_hole=face,
