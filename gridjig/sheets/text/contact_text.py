@@ -4,6 +4,7 @@ from collections.abc import Iterable, Mapping
 
 from msgspec import Struct
 
+from gridjig.checks.conflicts import overlap_words
 from gridjig.checks.finding import told_apart
 from gridjig.contact.accepted import is_accepted
 from gridjig.contact.overlap import Overlap
@@ -36,10 +37,10 @@ def contact_text(job: Job, contact: Contact, whose: bool = True) -> str:
         left_open = ", accepted" if _is_accepted(job, contact) else ""
         return f"gap {format_measure(contact.gap, job.display)} to {face}{left_open}"
     if contact.means == "overlap":
-        return f"{format_length(-contact.gap, job.display)} inside {face}"
+        return f"{format_measure(-contact.gap, job.display)} inside {face}"
     if contact.means == "radius":
         return f"meets only the rounded edge of {face}"
-    by = format_length(abs(contact.gap), job.display)
+    by = format_measure(abs(contact.gap), job.display)
     where = "too low" if contact.gap > 0.0 else "too high"
     return f"{face}, is {by} {where} for its tip"
 
@@ -96,7 +97,7 @@ def part_contact_lines(job: Job, found: JobContacts, part: str) -> tuple[Contact
     for lap in found.overlaps():
         if part in (lap.a, lap.b):
             other = lap.b if lap.a == part else lap.a
-            by = format_length(lap.depth, job.display)
+            by = overlap_words(job, lap)
             lines.append(ContactLine(other, placed_text(job, other), f"overlaps it by {by}"))
     return tuple(dict.fromkeys(lines))
 
@@ -142,7 +143,7 @@ def supports_text(job: Job, supports: Iterable[Support]) -> str:
 def overlap_text(job: Job, one: Overlap) -> str:
     """Return an overlap in words: "Lug and Left upright overlap by 1 in"."""
     a, b = placed_text(job, one.a), placed_text(job, one.b)
-    return f"{a} and {b} overlap by {format_length(one.depth, job.display)}"
+    return f"{a} and {b} overlap by {overlap_words(job, one)}"
 
 
 def placed_text(job: Job, thing_id: str) -> str:

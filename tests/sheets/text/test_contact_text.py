@@ -35,6 +35,7 @@ def test_what_a_contact_means_in_words() -> None:
     assert contact_text(JOB, contact()) == "touches Rail, front face, over 50 mm"
     assert contact_text(INCHES, contact(length=31.75)) == 'touches Rail, front face, over 1-1/4"'
     assert contact_text(INCHES, contact(0.3302)) == 'gap .013" to Rail, front face'
+    assert contact_text(INCHES, contact(-0.15)) == '.006" inside Rail, front face'
     assert contact_text(JOB, contact(-2.0)) == "2 mm inside Rail, front face"
     assert contact_text(JOB, contact(means="radius")) == (
         "meets only the rounded edge of Rail, front face"
