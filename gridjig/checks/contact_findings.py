@@ -4,7 +4,6 @@ overlap.  Only a job with a weldment has any.
 
 from collections.abc import Iterator, Mapping
 
-from gridjig.contact.accepted import is_accepted
 from gridjig.contact.features import features_of
 from gridjig.contact.titles import side_title
 from gridjig.contact.values import TOUCH, Clamped, Contact, JobContacts, Role
@@ -81,7 +80,7 @@ def findings_of(
         yield from _clamp(job, placed, placed.tip, role, found, parts)
     elif loose is not None:
         return
-    elif role.what in ("idle", "blocks nothing"):
+    elif role.what in ("idle", "blocks nothing"):  # a gap left open on purpose is told in green
         yield from _idle(job, placed, own.contacts, found.within)
 
 
@@ -157,8 +156,6 @@ def _idle(job: Job, placed: PlacedPiece, contacts: tuple[Contact, ...], within: 
         yield Finding(f"idle/{own}", "idle", "look", what, where, (own,), do)
         return
     nearest = contacts[0]
-    if is_accepted(placed.placement, nearest):
-        return  # the shop leaves it open; the green line says so
     face = side_title(job, nearest.part, nearest.face, nearest.normal)
     ids = (placed.placement.id, nearest.part)
     if nearest.means == "radius":

@@ -56,7 +56,7 @@ def findings(
             contacts = (kept or Contacts()).of(job, placed_pieces)
         found = Findings().of(job, placed_pieces, contacts)
     if not found and (job.placements or job.parts):
-        found = (fine(job, placed_pieces, NOT_LOOKED_AT),)
+        found = (fine(job, placed_pieces, contacts, NOT_LOOKED_AT),)
     return worst_first(found, weldment_numbers(job, contacts))
 
 
@@ -177,7 +177,11 @@ def _parts_over(job: Job) -> Iterator[Finding]:
 
 
 def fine(
-    job: Job, placed_pieces: Mapping[str, PlacedPiece], not_looked_at: str, also: str = ""
+    job: Job,
+    placed_pieces: Mapping[str, PlacedPiece],
+    contacts: "JobContacts | None",
+    not_looked_at: str,
+    also: str = "",
 ) -> Finding:
     """Say what was checked; a job without a weldment has nothing to touch.
 
@@ -198,7 +202,8 @@ def fine(
         what = f"{stands}. There is no weldment, so contact with the work was not checked."
         return Finding("fine", "", "fine", what, None, (), "")
     able = sum(features_of(placed) != NO_FEATURES for placed in placed_pieces.values())
-    told = [stands, _touch_words(job, count, able)]
+    gaps = _accepted_gaps(job, contacts)
+    told = [stands, _touch_words(job, count, able, gaps)]
     if any(part.z_low > TOUCH for part in job.parts):
         told.append("every raised part is supported")
     if any(placed.tip is not None for placed in placed_pieces.values()):
@@ -210,15 +215,25 @@ def fine(
     if also:
         told.append(also)
     what = f"{'; '.join(told)}."
-    well = "fine/gaps" if any(p.accepted_gap for p in job.placements) else "fine/contacts"
+    well = "fine/gaps" if gaps else "fine/contacts"
     return Finding(well, "", "fine", f"{what} {not_looked_at}", None, (), "")
 
 
-def _touch_words(job: Job, count: int, able: int) -> str:
+def _accepted_gaps(job: Job, contacts: "JobContacts | None") -> list[float]:
+    """The accepted gaps of the pieces that stand off the work by one, mm.
+
+    A piece that touches nevertheless, as after the work was moved to it, is not one of them.
+    """
+    if contacts is None:
+        return []
+    off = {name for name, role in contacts.roles.items() if role.what == "stands off"}
+    return [p.accepted_gap for p in job.placements if p.id in off]
+
+
+def _touch_words(job: Job, count: int, able: int, gaps: Sequence[float]) -> str:
     """How many of the pieces that have a face touch the work, and which gaps are accepted."""
     if not able:
         return "none has a face to touch the work with"
-    gaps = [p.accepted_gap for p in job.placements if p.accepted_gap]
     touch = able - len(gaps)
     if touch == count:
         return "each touches the work"

@@ -5,7 +5,7 @@ the packing that brings it to the face, and checked with the conflict relation.
 """
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Literal
 
 from msgspec import Struct
@@ -26,6 +26,8 @@ from gridjig.solve.layout.remainders import (
 )
 from gridjig.solve.packing.stops import Stop, holes_of, stops
 from gridjig.solve.placed.placed_piece import PlacedPiece
+from gridjig.solve.weldment.datum import CLEAR
+from gridjig.solve.weldment.faces import Stretch
 from gridjig.words.touching_text import touching_text
 
 from .conflicts import refusal
@@ -174,9 +176,10 @@ def _seatings(
     nearest = round((line.at + line.sign * (stop.face + left) - first) / pitch)
     features = [mount.id for mount in job.rack.piece(stop.piece).mounts]
     looks = (-line.sign, 0) if line.axis == "x" else (0, -line.sign)
+    clear = stretches(line, CLEAR)
     for hole_line in (nearest, nearest + line.sign):
         fronts = front_holes(job.table, stop, line, hole_line)
-        for front in sorted(fronts, key=lambda hole: _wished(job, line, hole, touching)):
+        for front in sorted(fronts, key=lambda hole: _wished(job, line, hole, touching, clear)):
             holes = holes_of(job.table, stop, front, looks)
             names = features if stop.other else [features[0]] * len(holes)
             yield (
@@ -191,10 +194,15 @@ def _along(job: Job, line: FaceLine, hole: Hole) -> float:
     return y if line.axis == "x" else x
 
 
-def _wished(job: Job, line: FaceLine, hole: Hole, touching: list[float]) -> float:
-    """Sort key for holes, best first: far from what already touches, else at the low end."""
+def _wished(
+    job: Job, line: FaceLine, hole: Hole, touching: list[float], clear: Sequence[Stretch]
+) -> tuple[bool, float]:
+    """Sort key for holes, best first: clear of the joints, where no bead can weld the stop to the
+    work; then far from what already touches, else at the low end.
+    """
     at = _along(job, line, hole)
-    return -min(abs(at - other) for other in touching) if touching else at
+    near = not any(low <= at <= high for low, high in clear)
+    return near, -min(abs(at - other) for other in touching) if touching else at
 
 
 def _face_before(line: FaceLine, hole: Hole, job: Job) -> FaceOf:

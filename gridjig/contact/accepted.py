@@ -14,7 +14,7 @@ def open_gap(found: JobContacts, piece: str) -> float:
     It is the one to the nearest upright face, if that is no wider than `MOST`.
     """
     own, role = found.pieces.get(piece), found.roles.get(piece)
-    if own is None or role is None or role.what != "blocks nothing" or own.overlaps:
+    if own is None or role is None or role.what not in _OPEN or own.overlaps:
         return 0.0
     nearest = own.contacts[0]
     beside = nearest.means == "gap" and nearest.kind not in _NOT_BESIDE
@@ -26,9 +26,11 @@ def is_accepted(placement: Placement, contact: Contact) -> bool:
     return (
         contact.means == "gap"
         and contact.kind not in _NOT_BESIDE
+        and contact.feature != "tip"
         and placement.accepted_gap > 0.0
         and contact.gap <= placement.accepted_gap + TOUCH
     )
 
 
+_OPEN = ("blocks nothing", "stands off")
 _NOT_BESIDE = ("rest under", "pad on top", "round in hole")

@@ -7,6 +7,7 @@ from gridjig.geometry import unit
 from gridjig.model import Part
 from gridjig.solve.placed.placed_piece import PlacedPiece
 
+from .accepted import is_accepted
 from .sides import off_ring
 from .values import TOUCH, Clamped, Contact, PartContact, PieceContacts, Role, RoleName, Support
 
@@ -34,6 +35,8 @@ def role_of(
     what: RoleName = "idle"
     if held:
         what = "carries" if all(c.kind == "rest under" for c in held) else "locates"
+    elif held := tuple(c for c in own.contacts if is_accepted(placed.placement, c)):
+        what = "stands off"
     elif own.contacts:
         what = "blocks nothing"
     return Role(what, tuple(dict.fromkeys(c.part for c in held or own.contacts)))

@@ -137,16 +137,19 @@ class Clamped(NamedTuple):
     supports: tuple[Support, ...]
 
 
-RoleName = Literal["locates", "carries", "clamps", "blocks nothing", "idle", "cannot stand"]
+RoleName = Literal[
+    "locates", "stands off", "carries", "clamps", "blocks nothing", "idle", "cannot stand"
+]
 
 
 class Role(Struct, frozen=True):
     """What a placed piece does.
 
     "locates": one of its faces or rounds touches the work; "carries": a rest does; "clamps": its
-    tip does.  "blocks nothing": it faces the work but does not reach it.  "idle": there is nothing
-    in front of any of its features.  "cannot stand": its pins do not go in.  `parts` are the parts
-    that it does this to, or that it does not reach.
+    tip does.  "stands off": nothing touches, but the gap to the work is one that the shop accepts;
+    it locates across that gap.  "blocks nothing": it faces the work but does not reach it.
+    "idle": there is nothing in front of any of its features.  "cannot stand": its pins do not go
+    in.  `parts` are the parts that it does this to, or that it does not reach.
     """
 
     what: RoleName

@@ -21,6 +21,7 @@ from gridjig.solve.poses.choose import (
     nearest_turn,
     settled,
 )
+from gridjig.solve.poses.faults import NearestOnly
 from gridjig.solve.poses.hole_poses import hole_poses
 from gridjig.units import format_angle, format_length
 from gridjig.words.placing_text import placing_text
@@ -35,6 +36,8 @@ class TypedResult(Struct, frozen=True):
 
     `offer` is then the job with the nearest possible value, and `nearest` that value in words.
     `told` says what the piece is set to in `job` or `offer`, and its holes if its pins moved.
+    `other` offers the other way round, a half turn on, where that comes closer to what was typed;
+    it has no `offer` if the piece stands so already.
     """
 
     job: Job | None = None
@@ -42,21 +45,34 @@ class TypedResult(Struct, frozen=True):
     offer: Job | None = None
     nearest: str = ""
     told: str = ""
+    other: "TypedResult | None" = None
 
 
 def type_turn(job: Job, thing_id: str, degrees: float, taken: TakenHoles) -> TypedResult:
-    """Turn a placement to an angle on the table, degrees; its second hole may change."""
+    """Turn a placement to an angle on the table, degrees; its second hole may change.
+
+    An arm's face lies along the same line a half turn on; where only that comes near to what was
+    typed, the answer says so and offers both.
+    """
     placement = placement_of(job, thing_id)
     found = nearest_turn(job.table, job.rack, placement, wrap(degrees), taken)
+    if isinstance(found.why, NearestOnly):  # told as it was typed: 217, not -143
+        found = structs.replace(found, why=structs.replace(found.why, wanted=degrees))
     answer = _answer(job, placement, found, "Turned to", format_angle(found.placement.turn))
-    if found.why is None or found.placement is placement:
+    if not isinstance(found.why, NearestOnly):
         return answer
     back = wrap(degrees + 180.0)
     other = nearest_turn(job.table, job.rack, placement, back, taken)
     if apart(other.placement.turn, back) >= apart(found.placement.turn, degrees) - TURN_OFF:
         return answer
-    closer = f"{format_angle(other.placement.turn)}, {pinned_words(job, other.placement)}"
-    return structs.replace(answer, says=f"{answer.says} The other way round, {closer}, is closer.")
+    turn = format_angle(other.placement.turn)
+    if other.placement == placement:
+        offer, holes = TypedResult(), "as it stands"
+    else:
+        offer = _answer(job, placement, other, "Turned to", turn)
+        holes = pinned_words(job, other.placement)
+    says = f"{answer.says} The other way round, {turn}, {holes}, is closer."
+    return structs.replace(answer, says=says, other=offer)
 
 
 def type_leaf(job: Job, thing_id: str, degrees: float, taken: TakenHoles) -> TypedResult:
@@ -78,8 +94,9 @@ def _answer(
     if found.why is None:
         return TypedResult(changed, told=told)
     says = placing_text(found.why, job.table, job.display)
-    if found.placement is old:
-        return TypedResult(says=says)
+    if found.placement == old:
+        so = ", as it stands." if isinstance(found.why, NearestOnly) else "."
+        return TypedResult(says=f"{says.removesuffix('.')}{so}")
     says = f"{says.removesuffix('.')}, {pins}." if pins else says
     return TypedResult(says=says, offer=changed, nearest=nearest, told=told)
 

@@ -160,7 +160,7 @@ class Prover:
             "stop" if "stop" in levels else "look" if "look" in levels else "fine"
         )
         if verdict == "fine":
-            every = (*every, fine(job, placed_pieces, NOT_PROVED, _well(report)))
+            every = (*every, fine(job, placed_pieces, contacts, NOT_PROVED, _well(report)))
         return _with(report, verdict=verdict, findings=every)
 
     def _proved(

@@ -3,7 +3,7 @@
 from gridjig.contact.faults import MissesFace, NothingTouches, TouchReason
 from gridjig.model import Job
 from gridjig.model.titles import title
-from gridjig.units import format_length
+from gridjig.units import format_measure
 
 from .placing_text import placing_text
 
@@ -30,7 +30,7 @@ def touching_text(why: TouchReason, job: Job) -> str:
         case NothingTouches(piece):
             return f"{piece} has no face, round or tip that could touch the work."
         case MissesFace():
-            by = format_length(why.by, job.display)
+            by = format_measure(why.by, job.display)
             return _MISSES[why.what].format(part=title(job, why.part), by=by)
         case _:
             return placing_text(why, job.table, job.display)

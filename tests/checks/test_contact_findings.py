@@ -120,6 +120,14 @@ def test_a_gap_that_is_accepted_is_told_in_green_and_a_wider_one_is_not() -> Non
     assert "; 1 touches the work and 1 is within its accepted gap of 0.4 mm. " in told
 
 
+def test_a_gap_that_was_accepted_and_is_closed_is_not_told_as_open() -> None:
+    x, y = TABLE.at(Hole(5, 5))
+    job = lay(pin("s", 5, 5), plate("w", x - 30.0, y + 15.0))
+    every = said(set_accepted_gap(job, "s", 0.4))
+    assert list(every) == ["fine/contacts"]
+    assert "; each touches the work. " in every["fine/contacts"].what
+
+
 def test_only_a_small_gap_beside_the_work_can_be_accepted() -> None:
     def offered(job: Job) -> float:
         return open_gap(contacts(job, PlacedPieces().of(job)), "s")

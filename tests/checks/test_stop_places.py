@@ -1,5 +1,6 @@
 """Stops that the list of faces offers can be set: they touch, and nothing is in their way."""
 
+import math
 from functools import cache
 
 import pytest
@@ -62,6 +63,29 @@ def test_every_line_offers_a_stop_that_touches_it_and_clashes_with_nothing(
             if c.touches and c.face.kind == "side"
         }
         assert touched & of
+
+
+@pytest.mark.source("practice", "stops stand outside the weld zones, so that no bead holds them")
+@pytest.mark.parametrize(("name", "clear"), [("T01", 8), ("T02", 8)])
+def test_both_stops_of_a_line_keep_clear_of_its_joints(name: str, clear: int) -> None:
+    """Nearer to a joint there are holes as well, further from each other."""
+    kept = 0
+    for one in remainders(trial(name)).found:
+        job, k = trial(name), 1 if one.line.axis == "x" else 0
+        for _ in range(2):
+            search = stop_before(job, PlacedPieces().of(job), one)
+            assert search.setting is not None
+            at = job.table.at(search.setting.front)[k]
+            ends = [
+                face.a[k] + math.copysign(end, face.b[k] - face.a[k])
+                for face in one.line.faces
+                for joint in face.taken
+                for end in (joint.low, joint.high)
+            ]
+            assert min((abs(at - end) for end in ends), default=25.0) >= 25.0
+            job, _ = with_stop(job, search)
+        kept += 1
+    assert kept == clear
 
 
 @pytest.mark.source("method", "trial: both far sides of the butted frame need exactly one inch")

@@ -10,10 +10,10 @@ from msgspec import structs
 
 from gridjig.edits.weldment_list import add_weldment, move_parts
 from gridjig.files.jobs.job_file import write_job
-from gridjig.model import Job
+from gridjig.model import Hole, Job
 from tests.cli.conftest import Command
 from tests.contact.poses import lay
-from tests.workshop import EMPTY, laid, pin, plate, put, seat, stop
+from tests.workshop import EMPTY, TABLE, laid, pin, plate, put, seat, stop
 
 FIELDS = [
     "piece", "feature", "part", "face", "kind", "gap_mm", "length_mm", "z_mm", "points_mm",
@@ -86,7 +86,7 @@ def test_the_text_says_what_touches_what(gridjig: Command, setup: str) -> None:
     said = gridjig("contacts", setup).out
     lines = said.splitlines()
     assert lines[0] == (
-        "Test: 4 pieces against 2 parts: 1 locate, 1 blocks nothing, 1 idle, 1 clamp;"
+        "Test: 4 pieces against 2 parts: 1 locates, 1 blocks nothing, 1 is idle, 1 clamps;"
         " searched up to 150 mm in front of each feature"
     )
     assert "touches Rail, back face, over 51 mm" in said
@@ -105,9 +105,34 @@ def test_what_is_refused(
     )
     assert "no such file" in refused("contacts", str(tmp_path / "none.gridjig")).lower()
     one = gridjig("contacts", saved(tmp_path / "o.gridjig", lay(pin("p", 3, 3)))).out
-    assert one.startswith("Test: 1 piece against 0 parts: 1 idle;")
+    assert one.startswith("Test: 1 piece against 0 parts: 1 is idle;")
     parts = gridjig("contacts", saved(tmp_path / "w.gridjig", lay(plate("w", 1, 2)))).out
     assert parts.startswith("Test: 0 pieces against 1 part;")
+
+
+def test_a_gap_that_is_accepted_is_told_and_is_not_idle(gridjig: Command, tmp_path: Path) -> None:
+    pins = [
+        structs.replace(pin("off", 5, 5), accepted_gap=0.4),
+        structs.replace(pin("too", 7, 5), accepted_gap=0.4),
+        pin("open", 9, 5),
+    ]
+    x, y = (at + size for at, size in zip(TABLE.at(Hole(5, 5)), (-20.0, 15.4), strict=True))
+    path = saved(tmp_path / "off.gridjig", lay(*pins, plate("w", x, y, 250, 60)))
+    said = gridjig("contacts", path).out
+    first = said.splitlines()[0]
+    assert first.startswith(
+        "Test: 3 pieces against 1 part: 2 stand off by accepted gaps, 1 blocks nothing;"
+    )
+    assert said.count("stands off w by a gap that is accepted") == 2
+    assert said.count("gap 0.4 mm to w, front face, accepted") == 2
+    answer = json.loads(gridjig("contacts", path, "--json").out)
+    assert [(p["role"], p["parts"], p["accepted_gap_mm"]) for p in answer["pieces"]] == [
+        ("stands off", ["w"], 0.4),
+        ("stands off", ["w"], 0.4),
+        ("blocks nothing", ["w"], 0.0),
+    ]
+    assert answer["idle"] == ["open"]
+    assert [gap["gap_mm"] for gap in answer["not_touching"]] == pytest.approx([0.4] * 3)
 
 
 def test_pieces_are_told_by_weldment(gridjig: Command, tmp_path: Path) -> None:

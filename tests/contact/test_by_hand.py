@@ -6,12 +6,12 @@ import pytest
 from msgspec import structs
 
 from gridjig.contact.book import contacts
-from gridjig.contact.values import TOUCH, Contact
+from gridjig.contact.values import TOUCH, Contact, Role
 from gridjig.geometry.part_solids import PartFace
 from gridjig.model import EndCut, Hole, Member, Plate
 from gridjig.rack import Face, Piece, RoundHole, Solid
 from gridjig.solve.placed.cache import PlacedPieces
-from tests.contact.poses import WITH_TURNING, lay, look, only, turned
+from tests.contact.poses import FULL, WITH_TURNING, lay, look, only, turned
 from tests.stock import ANGLE, CHANNEL, ROUND, SQUARE, bar
 from tests.workshop import BORE, TABLE, box, pin, plate, put, seat
 
@@ -74,6 +74,24 @@ def test_what_is_beyond_the_search_distance_is_not_listed() -> None:
     assert look(turned("s", 11, 9, 0.0), rail(150.1), within=151.0).roles["s"].what == (
         "blocks nothing"
     )
+
+
+def test_a_stop_stands_off_by_the_gap_that_is_accepted() -> None:
+    """It locates across that gap; where the gap is wider it blocks nothing, as before."""
+    stop = structs.replace(turned("s", 11, 9, 0.0), accepted_gap=0.4)
+    off = look(stop, rail(0.4))
+    assert off.roles["s"] == Role("stands off", ("rail",))
+    assert off.idle() == ()
+    wider = look(stop, rail(0.5))
+    assert wider.roles["s"].what == "blocks nothing"
+    assert wider.idle() == ("s",)
+    assert look(stop, rail()).roles["s"].what == "locates"
+    assert look(stop).roles["s"].what == "idle"
+    push = put("c", "push", seat("p", 11, 7), turn=90.0, reach=87.0, accepted_gap=2.0)
+    job = lay(push, bar(SQUARE, 400, id="t", x=AT[0] - 200, y=AT[1] + 13.0), rack=FULL)
+    found = contacts(job, PlacedPieces().of(job))
+    assert min(c.gap for c in found.pieces["c"].contacts) == pytest.approx(1.0)
+    assert found.roles["c"].what == "blocks nothing"  # a tip presses, or it does not
 
 
 @pytest.mark.source("method", "plane geometry: a corner radius r, met a height h below its flat")

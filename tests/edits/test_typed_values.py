@@ -4,7 +4,7 @@ from msgspec import structs
 from gridjig.edits import typed_values
 from gridjig.edits.lookup import placement_of
 from gridjig.edits.placements import set_pose
-from gridjig.model import Hole, Job
+from gridjig.model import Hole, Job, Seat
 from gridjig.session.document import Document
 from gridjig.solve.placed.face_distance import face_distance
 from gridjig.solve.placed.placed_piece import PlacedPiece
@@ -39,12 +39,15 @@ def test_a_possible_turn_is_taken() -> None:
 
 @pytest.mark.expectation(30)
 def test_an_impossible_turn_is_not_taken_but_the_nearest_is_offered() -> None:
-    answer = typed_values.type_turn(JOB, "s", 37, NONE)
+    answer = typed_values.type_turn(JOB, "s", 67, NONE)
     assert answer.job is None
-    assert "37°" in answer.says
-    assert answer.nearest == "0°"
+    assert answer.says == "67° is not possible here; the nearest is 90°, pinned in D4 + D5."
+    assert answer.nearest == "90°"
     assert answer.offer is not None
-    assert stood(answer.offer, "s").turn == 0
+    assert stood(answer.offer, "s").turn == 90
+    answer = typed_values.type_turn(JOB, "s", 37, NONE)
+    assert answer.says == "37° is not possible here; the nearest is 0°, as it stands."
+    assert (answer.job, answer.offer) == (None, None)
     every = frozenset({Hole(4, 3), Hole(3, 4), Hole(2, 3), Hole(3, 2)})
     answer = typed_values.type_turn(JOB, "s", 90, every)
     assert (answer.job, answer.offer) == (None, None)
@@ -68,7 +71,34 @@ def test_the_two_ways_round_are_told_apart() -> None:
     assert answer.nearest == "180°"
     assert "91° is not possible here; the nearest is 180°, pinned in D4 + C4." in answer.says
     assert "The other way round, −90°, pinned in D4 + D3, is closer." in answer.says
-    assert "other way" not in typed_values.type_turn(JOB, "s", 128, NONE).says
+    assert answer.other is not None
+    assert answer.other.nearest == "−90°"
+    assert answer.other.told == "Turned to −90°, now pinned in D4 + D3."
+    assert answer.other.offer is not None
+    assert stood(answer.other.offer, "s").turn == -90
+    told = typed_values.type_turn(JOB, "s", 128, NONE)
+    assert "other way" not in told.says
+    assert told.other is None
+
+
+def test_the_other_way_round_is_told_where_the_piece_stands_so_or_cannot_turn() -> None:
+    """What it stands in already is said to be so, and has no button."""
+    back, left, front = Hole(3, 4), Hole(2, 3), Hole(3, 2)
+    answer = typed_values.type_turn(JOB, "s", 182, frozenset({left}))
+    assert answer.says.startswith("182° is not possible here; the nearest is −90°, pinned in")
+    assert answer.says.endswith(" The other way round, 0°, as it stands, is closer.")
+    assert answer.other is not None
+    assert (answer.other.offer, answer.offer is None) == (None, False)
+    turned = structs.replace(JOB, placements=tuple(
+        structs.replace(p, turn=90.0, seats=(p.seats[0], Seat(p.seats[1].feature, back)))
+        if p.id == "s" else p for p in JOB.placements
+    ))  # fmt: skip
+    answer = typed_values.type_turn(turned, "s", 181, frozenset({left, front}))
+    assert (answer.offer, answer.nearest) == (None, "")
+    assert answer.says.startswith("181° is not possible here; the nearest is 90°, as it stands. ")
+    assert answer.other is not None
+    assert answer.other.nearest == "0°"
+    assert answer.says.endswith(" The other way round, 0°, pinned in D4 + E4, is closer.")
 
 
 def test_an_arm_opens_to_a_typed_angle_within_its_scale() -> None:

@@ -6,7 +6,7 @@ import pytest
 from msgspec import structs
 
 from gridjig.contact.faults import MissesFace, NothingTouches, TouchReason
-from gridjig.model import Hole
+from gridjig.model import Display, Hole
 from gridjig.solve.grid.hole_faults import ClosedHole
 from gridjig.solve.poses.faults import PlacingFault
 from gridjig.units import MILLIMETRES
@@ -33,6 +33,12 @@ JOB = structs.replace(laid(), display=MILLIMETRES, parts=(plate("rail", 0, 0),))
 )
 def test_each_reason_is_a_sentence(why: TouchReason, sentence: str) -> None:
     assert touching_text(why, JOB) == sentence
+
+
+def test_a_gap_thinner_than_the_step_that_is_shown_is_not_called_nothing() -> None:
+    inches = structs.replace(JOB, display=Display(unit="inch fractions"))
+    told = touching_text(MissesFace("rail", "gap not filled", 0.194), inches)
+    assert told == 'A gap of .008" to rail remains: no packing on the rack fills it.'
 
 
 def test_every_way_to_miss_a_face_has_words() -> None:

@@ -45,12 +45,17 @@ class ClampedPart(Output, frozen=True):
 
 
 class PieceRole(Output, frozen=True):
-    """What a placed piece does, and to which parts."""
+    """What a placed piece does, and to which parts.
+
+    `accepted_gap_mm` is the widest gap that the shop accepts before it, 0 if none; across such a
+    gap it "stands off".
+    """
 
     piece: str
     role: RoleName
     parts: tuple[str, ...]
     clamps: ClampedPart | None
+    accepted_gap_mm: float
 
 
 class Touch(Output, frozen=True):
@@ -127,8 +132,9 @@ def contacts_output(
 ) -> ContactsOutput:
     """The contacts as they are printed."""
     every = tuple(found.every())
+    accepted = {p.id: p.accepted_gap for p in job.placements}
     return ContactsOutput(
-        pieces=tuple(_piece(piece, role) for piece, role in found.roles.items()),
+        pieces=tuple(_piece(name, role, accepted[name]) for name, role in found.roles.items()),
         touches=tuple(_touch(one) for one in every if one.touches),
         idle=found.idle(),
         not_touching=tuple(_not_touching(one) for one in every if not one.touches),
@@ -150,9 +156,14 @@ def contacts_output(
     )
 
 
-def _piece(piece: str, role: Role) -> PieceRole:
-    clamps = None if role.clamped is None else _clamped(role.clamped)
-    return PieceRole(piece=piece, role=role.what, parts=role.parts, clamps=clamps)
+def _piece(piece: str, role: Role, accepted: float) -> PieceRole:
+    return PieceRole(
+        piece=piece,
+        role=role.what,
+        parts=role.parts,
+        clamps=None if role.clamped is None else _clamped(role.clamped),
+        accepted_gap_mm=_number(accepted),
+    )
 
 
 def _clamped(clamped: Clamped) -> ClampedPart:

@@ -1,16 +1,18 @@
 """Contacts in words: what a piece touches, with which face, over how much, and what it does."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 from msgspec import Struct
 
+from gridjig.checks.conflicts import overlap_words
 from gridjig.checks.finding import told_apart
+from gridjig.contact.accepted import is_accepted
 from gridjig.contact.overlap import Overlap
 from gridjig.contact.titles import face_title, side_title
-from gridjig.contact.values import Contact, JobContacts, PartContact, Role, Support
-from gridjig.model import Job
+from gridjig.contact.values import Contact, JobContacts, PartContact, Role, RoleName, Support
+from gridjig.model import Job, Placement
 from gridjig.model.labels import address
-from gridjig.model.titles import title
+from gridjig.model.titles import thing_of, title
 from gridjig.units import format_length, format_measure
 
 
@@ -32,14 +34,20 @@ def contact_text(job: Job, contact: Contact, whose: bool = True) -> str:
     if contact.means == "touches":
         return _touch_text(job, contact, face, title(job, contact.part) if whose else "it")
     if contact.means == "gap":
-        return f"gap {format_measure(contact.gap, job.display)} to {face}"
+        left_open = ", accepted" if _is_accepted(job, contact) else ""
+        return f"gap {format_measure(contact.gap, job.display)} to {face}{left_open}"
     if contact.means == "overlap":
-        return f"{format_length(-contact.gap, job.display)} inside {face}"
+        return f"{format_measure(-contact.gap, job.display)} inside {face}"
     if contact.means == "radius":
         return f"meets only the rounded edge of {face}"
-    by = format_length(abs(contact.gap), job.display)
+    by = format_measure(abs(contact.gap), job.display)
     where = "too low" if contact.gap > 0.0 else "too high"
     return f"{face}, is {by} {where} for its tip"
+
+
+def _is_accepted(job: Job, contact: Contact) -> bool:
+    placement = thing_of(job, contact.piece)
+    return isinstance(placement, Placement) and is_accepted(placement, contact)
 
 
 def _touch_text(job: Job, contact: Contact, face: str, part: str) -> str:
@@ -89,7 +97,7 @@ def part_contact_lines(job: Job, found: JobContacts, part: str) -> tuple[Contact
     for lap in found.overlaps():
         if part in (lap.a, lap.b):
             other = lap.b if lap.a == part else lap.a
-            by = format_length(lap.depth, job.display)
+            by = overlap_words(job, lap)
             lines.append(ContactLine(other, placed_text(job, other), f"overlaps it by {by}"))
     return tuple(dict.fromkeys(lines))
 
@@ -114,6 +122,8 @@ def role_text(job: Job, role: Role) -> str:
     if role.what in ("locates", "carries"):
         does = "supports" if role.what == "carries" else role.what
         return f"{does} {_names(job, role.parts)}"
+    if role.what == "stands off":
+        return f"stands off {_names(job, role.parts)} by a gap that is accepted"
     if role.what == "blocks nothing" and role.parts:
         return f"blocks nothing: does not reach {_names(job, role.parts)}"
     return role.what
@@ -133,7 +143,7 @@ def supports_text(job: Job, supports: Iterable[Support]) -> str:
 def overlap_text(job: Job, one: Overlap) -> str:
     """Return an overlap in words: "Lug and Left upright overlap by 1 in"."""
     a, b = placed_text(job, one.a), placed_text(job, one.b)
-    return f"{a} and {b} overlap by {format_length(one.depth, job.display)}"
+    return f"{a} and {b} overlap by {overlap_words(job, one)}"
 
 
 def placed_text(job: Job, thing_id: str) -> str:
@@ -145,11 +155,10 @@ def placed_text(job: Job, thing_id: str) -> str:
 
 def summary_text(job: Job, found: JobContacts) -> str:
     """Return how many pieces do what, in one line, with what was checked."""
-    counts: dict[str, int] = {}
+    counts: dict[RoleName, int] = {}
     for role in found.roles.values():
         counts[role.what] = counts.get(role.what, 0) + 1
-    names = {"locates": "locate", "carries": "support", "clamps": "clamp", "idle": "idle"}
-    told = ", ".join(f"{many} {names.get(what, what)}" for what, many in counts.items())
+    told = ", ".join(f"{many} {_DO[what][many > 1]}" for what, many in counts.items())
     pieces = "1 piece" if len(found.roles) == 1 else f"{len(found.roles)} pieces"
     parts = "1 part" if len(job.parts) == 1 else f"{len(job.parts)} parts"
     reach = format_length(found.within, job.display)
@@ -157,6 +166,18 @@ def summary_text(job: Job, found: JobContacts) -> str:
         f"{pieces} against {parts}{': ' if told else ''}{told};"
         f" searched up to {reach} in front of each feature"
     )
+
+
+_DO: Mapping[RoleName, tuple[str, str]] = {
+    "locates": ("locates", "locate"),
+    "stands off": ("stands off by an accepted gap", "stand off by accepted gaps"),
+    "carries": ("supports", "support"),
+    "clamps": ("clamps", "clamp"),
+    "blocks nothing": ("blocks nothing", "block nothing"),
+    "idle": ("is idle", "are idle"),
+    "cannot stand": ("cannot stand", "cannot stand"),
+}
+"""What one piece does, and what several do."""
 
 
 def _names(job: Job, parts: Iterable[str]) -> str:

@@ -250,9 +250,8 @@ def verdict_words(job: Job, found: Remainders, one: Remainder) -> str:
         ways.append(f"{_small(piece.name)} with its face {face} from the hole")
     made = " or ".join(ways) or "nothing on the rack makes it up"
     left = ""
-    if one.packing.pieces and abs(one.packing.residual) > EXACT:
-        over = "short" if one.packing.residual > 0 else "over"
-        left = f", pack {format_measure(abs(one.packing.residual), display)} {over}"
+    if one.packing.pieces and one.packing.residual > EXACT:
+        left = f", the pack leaves {format_measure(one.packing.residual, display)} open"
         left += " (within tolerance)" if one.packed_well else f" ({allowed})"
     return f"needed: {made}{left}"
 

@@ -203,7 +203,10 @@ _WELL = {
 }
 """What the lamp says if a check found nothing: only what was checked."""
 
-_PROVED = {"fine/contacts": "located, held, no gaps", "fine/gaps": "located and held"}
+_PROVED = {
+    "fine/contacts": "located, held, no gaps",
+    "fine/gaps": "located, held, gaps as accepted",
+}
 """What it says if whether the work is located and held was checked as well."""
 
 

@@ -15,7 +15,7 @@ from gridjig.model import FaceOf, Hole, Job, Table
 from gridjig.model.accuracy import LinearClass
 from gridjig.rack import Rack
 from gridjig.solve.grid.hole_faults import hole_fault
-from gridjig.solve.packing.pack import NOTHING, Packing, pack
+from gridjig.solve.packing.pack import NOTHING, Packing, pack_down
 from gridjig.solve.packing.stops import Stop, holes_of, stops
 from gridjig.solve.tolerance import linear_limit
 from gridjig.solve.weldment.datum import DatumFaces, datum_faces
@@ -236,7 +236,7 @@ def _remainder(
         left=left,
         short=short,
         holes=front_holes(job.table, stop, line, hole_line),
-        packing=NOTHING if verdict == "on the grid" else pack(job.rack, left),
+        packing=NOTHING if verdict == "on the grid" else pack_down(job.rack, left),
         adjustable=adjustable,
         drawn=drawn,
         face_from_hole=face,
@@ -274,15 +274,18 @@ def _drawn(
     return None, 0.0, 0.0
 
 
-def stretches(line: FaceLine) -> tuple[Stretch, ...]:
-    """Return the free stretches of a line of faces along the other table axis, mm."""
+def stretches(line: FaceLine, clear: float = 0.0) -> tuple[Stretch, ...]:
+    """Return the stretches of a line of faces that are free of joints, along the other table axis.
+
+    They keep `clear` mm from each joint.
+    """
     k = 1 if line.axis == "x" else 0
     found = []
     for face in line.faces:
         way = 1.0 if face.b[k] > face.a[k] else -1.0
         found += [
             tuple(sorted((face.a[k] + way * low, face.a[k] + way * high)))
-            for low, high in face.free
+            for low, high in (face.room(clear) if clear else face.free)
         ]
     return tuple((low, high) for low, high in found)
 

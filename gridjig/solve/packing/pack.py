@@ -1,4 +1,4 @@
-"""Packing: the fewest shims of the rack that fill the gap the grid leaves."""
+"""Packing: the shims of the rack that go into the gap the grid leaves, never into the work."""
 
 import math
 from collections import Counter
@@ -12,10 +12,10 @@ from gridjig.rack import Rack
 from gridjig.rack.same import Same
 from gridjig.solve.grid.directions import FloatArray, IntArray
 
-from .stacks import Stacks, nearest, stacks
+from .stacks import Stacks, stacks
 
 SAME = 0.05
-"""Totals this close, in mm, are equally good: half of the last digit that is shown."""
+"""A pack that leaves no more than this open, mm, fills its gap: half of the last digit shown."""
 
 AT_MOST = 4
 """Pieces in one pack.  Oil and dirt between shims add thickness: common practice, no source."""
@@ -27,7 +27,7 @@ ONE_MORE = 1
 class Packing(Struct, frozen=True, gc=False):
     """A stack of shims: which pieces and how many of each.  Lengths in mm.
 
-    `residual` is the wanted thickness less the total; if positive, the pack is too thin.
+    `residual` is the gap less the total: what stays open.
     """
 
     pieces: tuple[tuple[str, int], ...]
@@ -48,47 +48,13 @@ class Packing(Struct, frozen=True, gc=False):
 NOTHING = Packing((), 0.0, 0.0)
 
 
-def pack(
-    rack: Rack,
-    wanted: float,
-    used: Mapping[str, int] | None = None,
-    at_most: int = AT_MOST,
-) -> Packing:
-    """The shims that come nearest to a thickness in mm; of those equally near, the fewest.
-
-    `used` is how many of each piece are in use elsewhere.  An empty stack is a valid answer.
-    """
-    known = tuple(sorted((used or {}).items()))
-    names, made = _stacks(Same(rack), known, at_most)
-    off = np.abs(made.total - wanted)
-    near = np.flatnonzero(off <= off.min() + SAME)
-    best = int(near[np.lexsort((off[near], made.pieces[near]))[0]])
-    counts = zip(names, made.counts[best].tolist(), strict=True)
-    total = float(made.total[best])
-    return Packing(tuple((n, many) for n, many in counts if many), total, wanted - total)
-
-
 def pack_sizes(
     rack: Rack, wanted: FloatArray, at_most: int = AT_MOST
 ) -> tuple[IntArray, FloatArray]:
-    """For each thickness in mm, how many shims `pack` takes and their total thickness in mm."""
-    values, back = np.unique(wanted, return_inverse=True)
+    """For each gap in mm, how many shims `pack_down` puts into it and their total thickness, mm."""
     _, made = _stacks(Same(rack), (), at_most)
-    totals, pieces = made.total, made.pieces
-    if not values.size:
-        return np.zeros(0, dtype=np.int64), np.zeros(0)
-    best = nearest(totals, values)
-    near = np.abs(totals[best] - values) + SAME
-    low = np.searchsorted(totals, values - near * 1.001, side="left")
-    high = np.searchsorted(totals, values + near * 1.001, side="right")
-    for ahead in range(int((high - low).max(initial=0))):
-        at = np.minimum(low + ahead, totals.size - 1)
-        off, least = np.abs(totals[at] - values), np.abs(totals[best] - values)
-        fewer = pieces[at] < pieces[best]
-        as_few = pieces[at] == pieces[best]
-        nearer = as_few & ((off < least) | ((off == least) & (at < best)))
-        best = np.where((off <= near) & (fewer | nearer), at, best)
-    return pieces[best][back], totals[best][back]
+    best = np.searchsorted(made.total, wanted + ROUNDING, side="right") - 1
+    return made.pieces[best], made.total[best]
 
 
 @lru_cache(maxsize=64)

@@ -137,7 +137,13 @@ def _set(
 def _angle(
     job: Job, placed_pieces: Mapping[str, PlacedPiece], placement: Placement, typed: TypedResult
 ) -> Commit | Nothing:
-    """Set the angle typed, or the nearest that the holes allow, and say which and where."""
+    """Set the angle typed, or the nearest that the holes allow, and say which and where.
+
+    Where the other way round comes closer, only the person knows which is meant.
+    """
+    if typed.other is not None:
+        ways = " or ".join(one.nearest for one in (typed, typed.other) if one.offer is not None)
+        return Nothing(f"{typed.says} Nothing was turned; to turn it, type {ways}.")
     made = typed.job or typed.offer
     if made is None:
         return Nothing(typed.says)

@@ -1,13 +1,14 @@
 """The panes: what they show of a document, and what they do to it."""
 
 import pytest
+from msgspec import structs
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
-from gridjig.edits.lookup import placement_of, plate_of
+from gridjig.edits.lookup import placement_of, plate_of, with_placement
 from gridjig.edits.placements import set_lift
-from gridjig.model import Hole, Job
+from gridjig.model import Hole, Job, Seat
 from gridjig.model.labels import address
 from gridjig.qt.canvas.input import PIECE_MIME
 from gridjig.qt.panes.properties.placement_form import PlacementForm
@@ -15,10 +16,12 @@ from gridjig.qt.panes.properties.plate_form import PlateForm
 from gridjig.qt.widgets.fields import TypedField
 from gridjig.qt.window.window import Window
 from tests.qt.windows import make_window, told
+from tests.tools.select.test_arm_lock import JOB as ARM_JOB
 from tests.workshop import EMPTY, laid, pin, plate, put, seat, stop
 
 SLIDER = put("s", "slider", seat("s", 2, 2), slide=30.0)
 ARM = put("arm", "arm", seat("h", 6, 3))
+LOCKED = Seat("lock", Hole(10, 10))
 
 
 def with_selected(qtbot: QtBot, job: Job, *ids: str) -> Window:
@@ -90,6 +93,37 @@ def test_a_turn_that_the_holes_do_not_allow_offers_the_nearest(qtbot: QtBot) -> 
     window.workspace.refresh()
     assert shown.turn.edit.text() == "90°"
     assert not shown.take.isVisible()
+
+
+def test_the_other_way_round_has_a_button_of_its_own(qtbot: QtBot) -> None:
+    window = with_selected(qtbot, laid(stop("s", 4, 4), pin("taken", 4, 5)), "s")
+    shown = form(window)
+    enter(qtbot, shown.turn, "91")
+    assert "The other way round, −90°, pinned in" in shown.turn.complaint.text()
+    assert [button.text() for button in (shown.take, shown.take_other)] == [
+        "Use 180°",
+        "Use −90°, the other way round",
+    ]
+    assert shown.take_other.isVisible()
+    shown.take_other.click()
+    assert window.document.placed_pieces["s"].turn == pytest.approx(-90)
+    assert "Turned to −90°, now pinned in" in told(window)
+    assert not shown.take_other.isVisible()
+    assert not shown.turn.has_complaint()
+
+
+def test_an_arm_says_what_sets_it(qtbot: QtBot) -> None:
+    """By its scale it opens from one angle to another; a pin in its lock allows only one."""
+    window = with_selected(qtbot, ARM_JOB, "k")
+    assert form(window).leaf.note.words() == "0° to 180°"
+    assert form(window).leaf_words.text().startswith("Set by its scale; good to ")
+    locked = structs.replace(
+        placement_of(ARM_JOB, "k"), seats=(*placement_of(ARM_JOB, "k").seats, LOCKED)
+    )
+    window.document.do(with_placement(ARM_JOB, locked), "Lock it")
+    window.workspace.refresh()
+    assert form(window).leaf.note.words() == "by its pin"
+    assert form(window).leaf_words.text().startswith(f"Locked by a pin in {hole(10, 10)}; good to ")
 
 
 def test_what_was_taken_is_told_with_its_holes(qtbot: QtBot) -> None:

@@ -71,6 +71,7 @@ def test_no_verdict_moves_the_row_beside_the_lamp(qtbot: QtBot, window: Window) 
         ("fine", "no overlaps"),
         ("fine", "no overlaps, no gaps"),
         ("fine", "located, held, no gaps"),
+        ("fine", "located, held, gaps as accepted"),
         ("look", "1 to look at"),
         ("stop", "1 to fix"),
         ("stop", "12 to fix"),

@@ -6,12 +6,13 @@ from msgspec import structs
 from gridjig.contact.titles import side_title
 from gridjig.contact.values import Contact, Role, Support
 from gridjig.geometry.part_solids import PartFace
-from gridjig.model import Display, EndCut, Hole
+from gridjig.model import Display, EndCut, Hole, Part
 from gridjig.sheets.text.contact_text import (
     contact_text,
     part_contact_lines,
     piece_contact_lines,
     role_text,
+    summary_text,
     supports_text,
 )
 from tests.contact.poses import lay, look, turned
@@ -20,6 +21,9 @@ from tests.workshop import TABLE, pin, plate, put, seat
 
 JOB = lay(rail(end=EndCut("mitre", 30.0)), turned("s", 11, 9, 0.0))
 INCHES = structs.replace(JOB, display=Display(unit="inch fractions"))
+
+
+_STOP = structs.replace(turned("s", 11, 9, 0.0), accepted_gap=0.4)
 
 
 def contact(gap: float = 0.0, **more: object) -> Contact:
@@ -31,6 +35,7 @@ def test_what_a_contact_means_in_words() -> None:
     assert contact_text(JOB, contact()) == "touches Rail, front face, over 50 mm"
     assert contact_text(INCHES, contact(length=31.75)) == 'touches Rail, front face, over 1-1/4"'
     assert contact_text(INCHES, contact(0.3302)) == 'gap .013" to Rail, front face'
+    assert contact_text(INCHES, contact(-0.15)) == '.006" inside Rail, front face'
     assert contact_text(JOB, contact(-2.0)) == "2 mm inside Rail, front face"
     assert contact_text(JOB, contact(means="radius")) == (
         "meets only the rounded edge of Rail, front face"
@@ -69,12 +74,43 @@ def test_roles() -> None:
     assert role_text(job, Role("blocks nothing", ("rail",))) == (
         "blocks nothing: does not reach Rail"
     )
+    assert role_text(job, Role("stands off", ("rail",))) == (
+        "stands off Rail by a gap that is accepted"
+    )
     assert supports_text(job, ()) == "with nothing directly behind that part"
     assert supports_text(job, [Support("table", "", 0.0)]) == "over the table"
     assert supports_text(job, [Support("rest", "r", 0.0)]) == "over riser at D4"
     assert supports_text(job, [Support("rest", "r", 40.0)]) == "40 mm beside riser at D4"
     assert supports_text(job, [Support("locator", "s", 0.0)]).startswith("against one-pin stop at ")
     assert supports_text(job, [Support("part", "rail", 0.0)]) == "against Rail"
+
+
+def test_a_gap_that_is_accepted_is_said_to_be() -> None:
+    """In the form of the piece and of the part; what is wider than accepted is only a gap."""
+    stop = structs.replace(turned("s", 11, 9, 0.0), accepted_gap=0.4)
+    for gap, words in ((0.4, "gap 0.4 mm to Rail, front face, accepted"), (0.5, "gap 0.5 mm to")):
+        job = lay(rail(gap), stop)
+        found = look(*job.parts, stop)
+        (line,) = piece_contact_lines(job, found, "s")
+        assert line.startswith(words)
+        (beside,) = part_contact_lines(job, found, "rail")
+        assert beside.words.endswith("front face, accepted") == (gap == 0.4)
+
+
+@pytest.mark.parametrize(
+    ("things", "told"),
+    [
+        ((rail(0.4), _STOP), "1 piece against 1 part: 1 stands off by an accepted gap;"),
+        (
+            (rail(0.4), _STOP, structs.replace(_STOP, id="t", seats=(seat("h", 13, 9),))),
+            "2 pieces against 1 part: 2 stand off by accepted gaps;",
+        ),
+        ((rail(), _STOP, pin("p", 1, 1)), "2 pieces against 1 part: 1 locates, 1 is idle;"),
+    ],
+)
+def test_the_summary_counts_what_each_piece_does(things: tuple[Part, ...], told: str) -> None:
+    job = lay(*things)
+    assert summary_text(job, look(*things)).startswith(told)
 
 
 def test_parts_that_meet_only_along_a_line_meet_at_a_corner() -> None:

@@ -131,8 +131,9 @@ def test_where_the_rack_has_no_packing_it_is_said() -> None:
 def test_a_pack_that_is_not_exact_says_by_how_much() -> None:
     job = block(on_grid(EMPTY) + 10.3)
     every = lines(job, remainders(job))
-    odd = [one for one in every if "pack " in one.under]
-    assert any(" short" in one.under or " over" in one.under for one in odd)
+    first = next(one for one in every if one.right == "pack 10.3 mm")
+    assert "\nneeded: 4 × shim 1 mm or adjustable stop " in first.under
+    assert ", the pack leaves 6.3 mm open (class B leaves the jig no tolerance" in first.under
 
 
 def test_a_face_off_the_table_has_no_hole() -> None:

@@ -12,7 +12,7 @@ from gridjig.rack import Piece
 from gridjig.solve.layout.costs import Costs, best_pairs, costs
 from gridjig.solve.layout.remainders import EXACT, left_before
 from gridjig.solve.layout.rows import FaceRow
-from gridjig.solve.packing.pack import pack, pack_sizes
+from gridjig.solve.packing.pack import pack_down, pack_sizes
 from tests.workshop import RACK
 
 SHIMS = tuple(
@@ -26,7 +26,7 @@ SHIMMED = structs.replace(RACK, pieces=(*RACK.pieces, *SHIMS))
 @given(st.lists(st.floats(0, 100).map(lambda x: round(x, 3)), max_size=30))
 def test_many_packs_at_once_are_those_of_each_alone(wanted: list[float]) -> None:
     pieces, totals = pack_sizes(SHIMMED, np.array(wanted))
-    alone = [pack(SHIMMED, one) for one in wanted]
+    alone = [pack_down(SHIMMED, one) for one in wanted]
     assert pieces.tolist() == [one.count for one in alone]
     assert totals.tolist() == [one.total for one in alone]
 
@@ -55,7 +55,7 @@ def test_shifts_at_once_cost_what_each_costs_alone(
         packed = [
             o and min(x, 50 - x) > r.allowed for o, x, r in zip(off, left, lines, strict=True)
         ]
-        packs = [pack(SHIMMED, round(x, 3)) for x, p in zip(left, packed, strict=True) if p]
+        packs = [pack_down(SHIMMED, round(x, 3)) for x, p in zip(left, packed, strict=True) if p]
         assert found.counts[k].tolist() == [
             sum(o and r.critical for o, r in zip(off, lines, strict=True)),
             sum(packed),

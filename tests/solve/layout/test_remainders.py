@@ -23,7 +23,7 @@ from gridjig.solve.layout.remainders import (
     stretches,
     the_stop,
 )
-from gridjig.solve.packing.pack import pack
+from gridjig.solve.packing.pack import pack_down
 from gridjig.solve.packing.stops import holes_of, stop_of, stops
 from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.solve.placed.solver import solve_placement
@@ -100,7 +100,7 @@ def test_rest_is_the_remainder(value: Fraction, pitch: int) -> None:
 
 @pytest.mark.source("method", "brute force over all stacks of a small rack")
 @given(st.floats(0, 40), st.integers(0, 3), st.integers(0, 2), st.integers(0, 2))
-def test_packing_is_nearest_with_the_fewest_pieces(
+def test_packing_is_the_thickest_that_goes_in_with_the_fewest_pieces(
     wanted: float, ones: int, threes: int, tens: int
 ) -> None:
     kinds = (("s1", 1.0, ones), ("s3", 3.0, threes), ("s10", 10.0, tens))
@@ -113,12 +113,13 @@ def test_packing_is_nearest_with_the_fewest_pieces(
         for many in product(range(ones + 1), range(threes + 1), range(tens + 1))
         if sum(many) <= 4
     ]
-    near = min(abs(total - wanted) for total, _ in every)
-    fewest = min(count for total, count in every if abs(total - wanted) <= near + 0.05)
-    found = pack(rack, wanted)
-    assert abs(found.residual) <= near + 0.05 + 1e-9
+    thickest = max(total for total, _ in every if total <= wanted + 1e-6)
+    fewest = min(count for total, count in every if total == thickest)
+    found = pack_down(rack, wanted)
+    assert found.total == thickest
+    assert found.residual >= 0.0
     assert found.count == fewest == len(found.ids)
-    assert found.total + found.residual == pytest.approx(wanted)
+    assert found.total + found.residual == pytest.approx(wanted, abs=1e-6)
 
 
 def test_what_stands_elsewhere_is_not_packed_again() -> None:
@@ -128,9 +129,9 @@ def test_what_stands_elsewhere_is_not_packed_again() -> None:
             Piece(id=f"s{t}", name="shim", kind="shim", thickness=t, owned=1) for t in (2, 3, 5)
         ),
     )
-    assert pack(rack, 5).pieces == (("s5", 1),)
-    assert pack(rack, 5, {"s5": 1}).pieces == (("s2", 1), ("s3", 1))
-    assert pack(Rack(name="none"), 5).residual == 5
+    assert pack_down(rack, 5).pieces == (("s5", 1),)
+    assert pack_down(rack, 5, {"s5": 1}).pieces == (("s2", 1), ("s3", 1))
+    assert pack_down(Rack(name="none"), 5).residual == 5
 
 
 def test_the_stops_of_the_racks() -> None:
@@ -332,8 +333,8 @@ def test_verdicts() -> None:
     strict = remainders(job, linear_class="A", share=0.1)
     (long,) = (one for one in strict.found if one.dimension == 400.5)
     assert long.verdict == "needed"
-    assert long.packing.pieces == (("packing-25", 2),)
-    assert long.packing.residual == pytest.approx(-0.5)
+    assert dict(long.packing.pieces) == {"packing-25": 1, "packing-10": 2, "shim-3": 1}
+    assert long.packing.residual == pytest.approx(1.5)  # two of 25 mm would stand in the work
     assert not long.packed_well
     assert {one.verdict for one in remainders(job).found if one.dimension is None} == {
         "on the grid"

@@ -114,6 +114,18 @@ def test_an_angle_that_an_arm_cannot_take_goes_to_the_nearest_and_says_where_it_
     d.type("180").expect_hint("turned to 180°", "Now pinned in D4 + C4.")
 
 
+def test_where_the_other_way_round_is_closer_it_asks() -> None:
+    """The hole to the back is taken: 91° is not near to anything, −90° is the same line."""
+    job = laid(pin("taken", 3, 4), job=JOB)
+    d = Driver(job).select("s").type("91").expect_untouched(job)
+    d.expect_hint(
+        "91° is not possible here; the nearest is 180°, pinned in D4 + C4.",
+        "The other way round, −90°, pinned in D4 + D3, is closer.",
+        "Nothing was turned; to turn it, type 180° or −90°.",
+    )
+    d.type("-90°").expect_step("Turn fixed stop").expect_hint("Now pinned in D4 + D3.")
+
+
 def test_what_is_in_the_way_is_said() -> None:
     block = structs.replace(plate("block", 930, 270, 40, 40), z_high=50)
     job = laid(block, job=JOB)

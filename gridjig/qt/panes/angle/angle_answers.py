@@ -122,10 +122,6 @@ class AngleAnswers(QWidget):
         self.moves.clicked.connect(self.list_moves)
         self.list.highlighted.connect(self._on_highlight)
         self.list.setting.connect(self.set_up)
-        self.list.does = (
-            "Enter sets it on the table, Left and Right show its positions, Esc goes back to the "
-            "angle"
-        )
         self.list.stepped.connect(self.step)
         self.list.backed.connect(self.backed)
         self.clear()
@@ -301,6 +297,7 @@ class AngleAnswers(QWidget):
         self.set.setEnabled(bool(room and len(room) and able))
         plate = answer is not None and answer.plate is not None
         self.set.setText("Cut plate…" if plate else "Set on the table")
+        self._tell_keys("Enter opens its form" if plate else "Enter sets it on the table")
         if answer is None or room is None or self.answers is None:
             self.place.setText("")
             self.facts.hide()
@@ -325,12 +322,19 @@ class AngleAnswers(QWidget):
         points: tuple[Point, ...] = tuple(table.at(hole) for hole in holes)
         self.shown.emit(drawing, points)
 
+    def _tell_keys(self, enter: str) -> None:
+        """Say in the prompt what the keys do with the highlighted line; nothing where none is."""
+        steps = "Left and Right show its positions" if self.back.isEnabled() else ""
+        keys = (enter if self.set.isEnabled() else "", steps, "Esc goes back to the angle")
+        self.list.does = ", ".join(words for words in keys if words)
+
     def _show_move(self, move: WeldmentMove) -> None:
         """Show the weldment, with its pins, where the move would put it."""
         job, display = self.document.job, self.document.job.display
         self.back.setEnabled(False)
         self.next.setEnabled(False)
         self.set.setEnabled(True)
+        self._tell_keys("Enter moves the weldment there and sets the pins")
         self.place.setText(f"Moves the weldment {shift_words(move.dx, move.dy, display)}.")
         self.facts.hide()
         self.detail.hide()

@@ -66,8 +66,7 @@ class PlacementForm(ThingForm):
         super().__init__(document, parent)
         display, field, its = document.job.display, self.field, self.its
         self._pin_step: Callable[[Job], Job] | None = None
-        self._offer: tuple[Job, str] | None = None
-        self._told = ""
+        self._offers: tuple[TypedResult, ...] = ()
         self._ways_of: tuple[object, ...] = ()
         self._ways: tuple[TurnChoice, ...] = ()
         self.title = self.heading()
@@ -83,8 +82,8 @@ class PlacementForm(ThingForm):
         self.face = field(LengthField("Face from hole", display), wide=True)
         self.turn = field(AngleField("Turn"))
         self.leaf = field(AngleField("Arm opened to"))
-        self.take = self.button("", self._on_take)
-        self.take.setAccessibleName("Use the nearest")
+        self.take = self.button("Use the nearest", lambda: self._on_take(0))
+        self.take_other = self.button("Use the other way round", lambda: self._on_take(1))
         self.poses = NoWheelComboBox()
         self.pose_box = boxed("Angles that the holes allow", self.poses)
         self.across(self.pose_box)
@@ -167,8 +166,7 @@ class PlacementForm(ThingForm):
         there = self.document.placed_pieces[thing_id]
         piece = job.rack.piece(placement.piece)
         if self.turn_to(thing_id):
-            self._offer = None
-            self.show_cell(self.take, False)
+            self._make_offers(None)
         self.title.setText(f"{piece.name}{f', {piece.size}' if piece.size else ''}")
         self.freedom.setText(sentence(freedom_words(job, there)))
         self._show_contact(job)
@@ -275,10 +273,9 @@ class PlacementForm(ThingForm):
         if piece.pivot is None:
             return
         self.leaf.set_value(there.leaf)
-        self.leaf.set_accepts(f"{format_angle(there.leaf_low)} to {format_angle(there.leaf_high)}")
-        hole = there.leaf_hole
-        pin = "" if hole is None else f"Locked by a pin in {address(job.table, hole)}"
-        by = pin or "Set by its scale"
+        low, high, hole = there.leaf_low, there.leaf_high, there.leaf_hole
+        self.leaf.set_accepts("by its pin" if hole else " to ".join(map(format_angle, (low, high))))
+        by = f"Locked by a pin in {address(job.table, hole)}" if hole else "Set by its scale"
         self.leaf_words.setText(f"{by}; good to {format_rounded_angle(there.leaf_play)}.")
 
     def _show_stacks(self, job: Job, placement: Placement, there: PlacedPiece) -> None:
@@ -350,29 +347,33 @@ class PlacementForm(ThingForm):
         apply_outcome(document, outcome)
         self.message.emit(outcome.said)
 
-    def _on_take(self) -> None:
-        offer = self._offer
-        told = self._told
-        self._make_offer(None, "")
+    def _on_take(self, which: int) -> None:
+        one = self._offers[which]
+        self._make_offers(None)
         for field in self.typed():
             if field.has_complaint():
                 field.restore()
-        if offer is not None and self._commit(*offer, self.turn) and told:
-            self.message.emit(told)
+        self.reflow()
+        if one.offer is not None:
+            self._commit(one.offer, f"Set to {one.nearest}", self.turn, one.told)
 
     def _on_pin(self) -> None:
         if self._pin_step is not None:
             self._commit(self._pin_step(self.document.job), self.pin.text(), self.holes[0])
 
-    def _make_offer(self, job: Job | None, nearest: str, told: str = "") -> None:
-        self._told = told
-        self._offer = (job, f"Set to {nearest}") if job is not None else None
-        self.take.setText(f"Use {nearest}")
-        self.show_cell(self.take, job is not None)
-        self.reflow()
+    def _make_offers(self, answer: TypedResult | None) -> None:
+        """Offer the nearest to what was typed, and the other way round where that is closer."""
+        both = (answer, answer and answer.other)
+        self._offers = tuple(one for one in both if one is not None and one.offer is not None)
+        for one, button in zip(self._offers, (self.take, self.take_other), strict=False):
+            way = ", the other way round" if one is not answer else ""
+            button.setText(f"Use {one.nearest}{way}")
+        for least, button in enumerate((self.take, self.take_other)):
+            self.show_cell(button, len(self._offers) > least)
 
     def _go(self, answer: TypedResult, step: str, field: TypedField) -> None:
-        self._make_offer(answer.offer, answer.nearest, answer.told)
+        self._make_offers(answer)
+        self.reflow()
         if answer.job is None:
             field.complain(sentence(answer.says))
         else:

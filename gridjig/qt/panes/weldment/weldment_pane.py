@@ -1,6 +1,6 @@
 """The weldment pane: cut list, joints, datum and stops, place, way up, the weldments."""
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtWidgets import (
     QButtonGroup,
     QPushButton,
@@ -116,6 +116,8 @@ class WeldmentPane(PickingPane):
         if page.do.isEnabled():
             page.do.setFocus(Qt.FocusReason.ShortcutFocusReason)
             area.ensureWidgetVisible(page.do)
+            # What was only now put above it may still be given its height.
+            QTimer.singleShot(0, area, lambda: area.ensureWidgetVisible(page.do))
         elif page.document.job.parts:
             page.message.emit(NOWHERE)
 

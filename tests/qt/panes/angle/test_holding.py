@@ -140,6 +140,8 @@ def test_the_weldment_moves_to_the_pins_of_both_rafters_in_one_step(qtbot: QtBot
     left, _ = roof(gable())
     window, pane = held(qtbot, gable(), left)
     assert not pane.answers.moves.isHidden()
+    assert not pane.answers.back.isEnabled()  # a face has only one place
+    assert pane.answers.list.does == "Enter sets it on the table, Esc goes back to the angle"
     before = window.document.job
     pane.answers.moves.click()
     entries = pane.answers.list.lines.entries
@@ -148,9 +150,13 @@ def test_the_weldment_moves_to_the_pins_of_both_rafters_in_one_step(qtbot: QtBot
     assert "datum A" in both.under
     pane.answers.list.go_to(both.key)
     assert pane.answers.place.text().startswith("Moves the weldment ")
+    does = "Enter moves the weldment there and sets the pins, Esc goes back to the angle"
+    assert pane.answers.list.does == does
+    qtbot.waitUntil(lambda: does in window.entry.hint.words())
     QTest.keyClick(pane.answers.list, ENTER)
     assert window.document.undo_name.startswith("Move the weldment ")
     assert len(window.document.job.placements) == 4
+    assert pane.answers.list.does == "Esc goes back to the angle"  # nothing is highlighted
     assert left in touched(window)
     window.document.undo()
     assert window.document.job is before
