@@ -133,6 +133,24 @@ def test_enter_without_new_text_ends_the_outline_and_one_esc_leaves(qtbot: QtBot
     assert window.workspace.tool.name == "select"
 
 
+def test_the_prompt_says_when_enter_ends_what_is_drawn(qtbot: QtBot) -> None:
+    window = make_window(qtbot, EMPTY)
+
+    def said() -> str:
+        words = focus_words(window.entry.edit, window.workspace, window.entry)
+        return words.partition(",")[2].partition(",")[0].strip()
+
+    window.port.do("tool.polygon")
+    enter(window, "100, 100")
+    enter(window, "400, 100")
+    assert said() == "Esc goes back to the plan and ends the drawing."
+    enter(window, "400, 300")
+    assert said() == "Enter again closes the outline"
+    window.port.do("tool.member")
+    enter(window, "100, 500")
+    assert said() == "Enter again ends the run"
+
+
 def test_esc_with_nothing_to_leave_only_goes_to_the_sheet(qtbot: QtBot) -> None:
     window = make_window(qtbot, EMPTY)
     window.entry.edit.setFocus()

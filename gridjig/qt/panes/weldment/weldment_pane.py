@@ -1,6 +1,6 @@
 """The weldment pane: cut list, joints, datum and stops, place, way up, the weldments."""
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtWidgets import (
     QButtonGroup,
     QPushButton,
@@ -115,7 +115,8 @@ class WeldmentPane(PickingPane):
         assert isinstance(area, QScrollArea)
         if page.do.isEnabled():
             page.do.setFocus(Qt.FocusReason.ShortcutFocusReason)
-            area.ensureWidgetVisible(page.do)
+            # The page is laid out anew for its other rows: only then is it known where it is.
+            QTimer.singleShot(0, page.do, lambda: area.ensureWidgetVisible(page.do))
         elif page.document.job.parts:
             page.message.emit(NOWHERE)
 
