@@ -19,6 +19,7 @@ from gridjig.edits.shape import (
     without_outline,
 )
 from gridjig.edits.shape_text import typed_holes
+from gridjig.edits.sizes import sizes
 from gridjig.geometry.piece_faults import unsound
 from gridjig.geometry.piece_mass import STEEL, mass_of
 from gridjig.geometry.shapes import disc
@@ -178,3 +179,19 @@ def test_corners_openings_and_holes_change_together_where_one_by_one_they_cannot
     assert made.mass == pytest.approx(mass_of(made), abs=1e-4)
     with pytest.raises(ValueError, match="no steel left"):
         with_shape(FENCE, 0, ring, (), typed_holes(FENCE.mounts))
+
+
+def test_a_ticked_edge_is_called_by_where_it_faces() -> None:
+    """Its id, edge-7, is nothing that anybody sees on the steel."""
+    corners = ((-20, -40), (220, -40), (220, 60), (20, 60), (-20, 20))
+    slanted = structs.replace(FENCE, solids=(Solid(corners, 0, 12),))
+    for piece, expected in (
+        (slanted, ["back", "front", "left", "right", "135°"]),
+        (FENCE, [f"{way} {n}" for way in ("back", "left", "right") for n in (1, 2)] + ["front 1"]),
+    ):
+        every = with_faces(piece, [edge.key for edge in edges(piece)])
+        named = [one.label for one in sizes(every) if one.id.startswith("face.edge-")]
+        assert sorted(named) == sorted(
+            f"{' face '.join(name.split())} from hole" if " " in name else f"{name} face from hole"
+            for name in expected
+        )

@@ -40,13 +40,10 @@ from gridjig.qt.widgets.fields import LengthField, LinesField
 from gridjig.qt.widgets.order_list import OrderEntry, OrderList
 from gridjig.rack import Piece, RoundHole, StraightSlot
 from gridjig.session.document import Document
-from gridjig.units import Display, format_angle, format_coordinate, format_length
+from gridjig.units import Display, facing_words, format_coordinate, format_length
 
 ShapeChange = Callable[[Piece, object], Piece]
 _NEW_SIZE = {True: 25.0, False: 25.4}  # of an outline that is added: metric, inches
-
-
-_WAYS = {0.0: "right", 90.0: "back", 180.0: "left", 270.0: "front"}
 
 
 class PieceShape(PieceDraft):
@@ -355,7 +352,6 @@ def edge_words(edge: ShapeEdge, display: Display, many: bool = False) -> str:
     long, face = format_length(edge.length, display), edge.face
     low, high = format_length(face.z_low, display), format_length(face.z_high, display)
     start = ", ".join(format_coordinate(v, display) for v in face.a)
-    turn = round(edge.direction, 2) % 360.0
-    way = _WAYS.get(turn, format_angle(turn))
+    way = facing_words(edge.direction)
     of = f"{edge.solid + 1}: " if many else ""
     return f"{of}{long} facing {way}, {low} to {high} high, from {start}"
