@@ -54,6 +54,7 @@ class PlateForm(ThingForm):
         self.name = field(
             TextField("Name", needed=True), "name", its(rename_part), "Name the plate", wide=True
         )
+        self.on(self.name.applied, self._say_number)
         self.at_x = field(
             LengthField("x of its corner", display), "x", its(set_place, "x"), "Move the plate"
         )
@@ -119,6 +120,12 @@ class PlateForm(ThingForm):
         self.across(self.contact)
         self.contact.chosen.connect(lambda thing_id: self.document.select({thing_id}))
         self.reflow()
+
+    def _say_number(self, typed: object) -> None:
+        """Say so if another part has the name that was typed, and this one was given a number."""
+        name = self._outline(self.document.job).name
+        if name != typed:
+            self.message.emit(f"There is a {typed} already; this one is {name}.")
 
     def _outline(self, job: Job) -> Plate:
         return plate_of(job, self.thing_id)
