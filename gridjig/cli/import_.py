@@ -105,7 +105,7 @@ def run(chosen: argparse.Namespace) -> None:
     doubt = "" if chosen.unit else doubt_words(drawing, display)
     if doubt:
         raise Refusal(f"{doubt} Give the unit with --unit: it is {sizes_words(drawing, display)}.")
-    names = _layers(drawing, chosen.layer)
+    names = _layers(drawing, chosen.layer, chosen.border)
     section = None if chosen.members is None else _section(drawing, names, chosen.members)
     uses = [LayerUse(name, thickness=thickness, section=section) for name in names]
     name = clip(Path(chosen.drawing).stem, 100) or "Drawing"
@@ -138,10 +138,19 @@ def _table_for(unit: str | None) -> str:
     return next(alike, next(iter(ready_tables())))
 
 
-def _layers(drawing: Drawing, wanted: list[str] | None) -> list[str]:
-    """Return the layers to use.  Raise Refusal with the drawing's layers if one is unknown."""
+def _layers(drawing: Drawing, wanted: list[str] | None, border: bool) -> list[str]:
+    """Return the layers to use: not one that holds the border alone, unless that is asked for.
+
+    Raise Refusal with the drawing's layers if one is unknown.
+    """
     if wanted is None:
-        return [layer.name for layer in drawing.layers if not layer.hidden]
+        aside = set() if border else {name for name, _ in drawing.aside}
+        return [
+            layer.name
+            for layer in drawing.layers
+            if not layer.hidden
+            and (layer.outlines or layer.openings or layer.paths or layer.name not in aside)
+        ]
     names = [layer.name for layer in drawing.layers]
     for name in wanted:
         if name not in names:

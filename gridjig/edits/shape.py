@@ -9,9 +9,9 @@ from collections.abc import Collection, Iterator, Sequence
 
 from msgspec import Struct, structs
 
-from gridjig.rack import Face, MountFeature, Piece, Point, Solid
+from gridjig.rack import Face, MountFeature, Piece, Point, RoundHole, Solid, StraightSlot
 
-from .shape_text import Corners, area_of
+from .shape_text import Corners, area_of, typed_holes
 from .stretch import SAME, apart, arrow
 from .typed_sizes import reshaped
 
@@ -228,6 +228,23 @@ def with_holes(piece: Piece, old: Collection[MountFeature], new: Sequence[MountF
     """The piece with some of its mount features in place of others."""
     kept = [m for m in piece.mounts if m not in old]
     return reshaped(piece, structs.replace(piece, mounts=(*new, *kept)))
+
+
+def with_shape(
+    piece: Piece,
+    number: int,
+    ring: Corners,
+    rings: Sequence[Corners],
+    holes: Sequence[RoundHole | StraightSlot],
+) -> Piece:
+    """The piece with an outline, the openings in it and the typed holes changed at once.
+
+    One by one they could not be: until the last is changed, a hole would lie beside the steel.
+    Raises ValueError if a hole or an opening is not in steel even so.
+    """
+    bare = with_openings(with_holes(piece, typed_holes(piece.mounts), ()), number, ())
+    shaped = with_openings(with_outline(bare, number, ring), number, rings)
+    return reshaped(piece, with_holes(shaped, (), holes))
 
 
 def with_faces(piece: Piece, keys: Sequence[str]) -> Piece:

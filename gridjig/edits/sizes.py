@@ -15,6 +15,7 @@ from gridjig.rack import ArcSlot, Face, Piece, Point, RoundHole, Shank, Straight
 from gridjig.units import MILLIMETRES, Display, format_angle, format_length
 
 from . import stretch
+from .face_names import face_size_name
 from .reliefs import face_shifted
 from .stretch import along, apart, arrow, extent, mount_extent
 
@@ -280,7 +281,7 @@ def _face_offsets(piece: Piece) -> Iterator[_Handle]:
         off = along(face.a, n) - along(anchor, n)
         if off < WALL:
             continue
-        label = "face from hole" if face.id == "face" else f"{face.id} face from hole"
+        label = face_size_name(piece, face)
         yield _Handle(
             AdjustableSize(f"face.{face.id}", label, off, WALL, LONGEST),
             partial(_shift_face, piece, face, n, off),

@@ -313,7 +313,7 @@ STARTERS: tuple[Starter, ...] = (
         name="Ladder",
         about=spelled(
             "Two rails with rungs between them or on top. Rungs are measured to their centres;"
-            " typed positions are measured from the first rung, such as 0, 300, 700."
+            " typed positions are measured from the first rung."
         ),
         sizes=(
             _length("length", "Length of the rails", 1000, 40),

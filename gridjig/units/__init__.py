@@ -3,7 +3,7 @@
 No code outside this package turns a number into text for people; the check enforces it.
 """
 
-from .angles import format_angle, format_rounded_angle, full_angle, parse_angle
+from .angles import facing_words, format_angle, format_rounded_angle, full_angle, parse_angle
 from .decimals import (
     data_number,
     format_count,
@@ -53,6 +53,7 @@ __all__ = [
     "Unit",
     "data_number",
     "dual_length",
+    "facing_words",
     "format_angle",
     "format_angle_error",
     "format_angle_range",

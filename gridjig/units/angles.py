@@ -39,6 +39,9 @@ def parse_angle(text: str) -> float:
     return float(total)
 
 
+_WAYS = {0.0: "right", 90.0: "back", 180.0: "left", 270.0: "front"}
+
+
 def format_angle(degrees: float) -> str:
     """An angle with up to two decimals, no trailing zeros, and ≈ in front if rounded."""
     rounded = round(degrees, 2)
@@ -49,6 +52,12 @@ def format_angle(degrees: float) -> str:
 def format_rounded_angle(degrees: float, digits: int = 2) -> str:
     """An angle that is not meant to be exact, such as a play: up to `digits` decimals, no ≈."""
     return f"{fixed(degrees, digits, trim=True)}°"
+
+
+def facing_words(degrees: float) -> str:
+    """Which way something faces, as the operator sees it: right, back, left, front or an angle."""
+    turn = round(degrees, 2) % 360.0
+    return _WAYS.get(turn, format_angle(turn))
 
 
 def full_angle(degrees: float) -> str:

@@ -53,6 +53,27 @@ def test_a_drawing_becomes_a_job_and_what_was_left_is_said(
     assert (middle.x, middle.y) == pytest.approx((job.table.width / 2, job.table.depth / 2))
 
 
+def test_a_layer_that_holds_only_the_border_is_not_among_the_used(
+    gridjig: Command, tmp_path: Path, out: Path
+) -> None:
+    def bracket(_document: Document, space: Modelspace) -> None:
+        for layer, corners in (
+            ("FRAME", [(0, 0), (420, 0), (420, 297), (0, 297)]),
+            ("FRAME", [(240, 0), (420, 0), (420, 60), (240, 60)]),
+            ("CUT", [(100, 100), (300, 100), (300, 220), (100, 220)]),
+        ):
+            space.add_lwpolyline(corners, close=True, dxfattribs={"layer": layer})
+        space.add_circle((130, 130), 9, dxfattribs={"layer": "HOLES"})
+        space.add_text("PLATE", dxfattribs={"layer": "FRAME"}).set_placement((250, 30))
+
+    path = written(tmp_path, bracket)
+    told = gridjig("import", str(path), str(out)).out.splitlines()
+    assert told[1] == "Imported: 1 plate with 1 hole, 10 mm thick, from CUT, HOLES"
+    assert told[3] == "Not used: 1 text; the drawing's border and title block (2 shapes)"
+    told = gridjig("import", str(path), str(out), "--force", "--border").out.splitlines()
+    assert told[1].endswith("from CUT, FRAME, HOLES")
+
+
 def test_unit_layers_table_and_thickness_are_as_given(
     gridjig: Command, tmp_path: Path, out: Path
 ) -> None:

@@ -15,8 +15,11 @@ from gridjig.edits.shape import (
     with_openings,
     with_outline,
     with_outline_added,
+    with_shape,
     without_outline,
 )
+from gridjig.edits.shape_text import typed_holes
+from gridjig.edits.sizes import sizes
 from gridjig.geometry.piece_faults import unsound
 from gridjig.geometry.piece_mass import STEEL, mass_of
 from gridjig.geometry.shapes import disc
@@ -161,3 +164,34 @@ def test_a_face_on_the_edge_of_an_opening_is_sound() -> None:
     assert unsound(structs.replace(RIM, faces=(off,))) == (
         "Face in would not lie on the edge of the piece."
     )
+
+
+def test_corners_openings_and_holes_change_together_where_one_by_one_they_cannot() -> None:
+    ring, opening = box(500, 0, 800, 60), box(600, 20, 640, 40)
+    holes = (RoundHole("hole-1", (520, 30), 16), RoundHole("hole-2", (780, 30), 16))
+    with pytest.raises(ValueError, match="no steel left"):
+        with_outline(FENCE, 0, ring)
+    with pytest.raises(ValueError, match="no steel left"):
+        with_holes(FENCE, FENCE.mounts, holes)
+    made = with_shape(FENCE, 0, ring, (opening,), holes)
+    assert (made.solids[0].outline, made.solids[0].openings) == (ring, (opening,))
+    assert made.mounts == holes
+    assert made.mass == pytest.approx(mass_of(made), abs=1e-4)
+    with pytest.raises(ValueError, match="no steel left"):
+        with_shape(FENCE, 0, ring, (), typed_holes(FENCE.mounts))
+
+
+def test_a_ticked_edge_is_called_by_where_it_faces() -> None:
+    """Its id, edge-7, is nothing that anybody sees on the steel."""
+    corners = ((-20, -40), (220, -40), (220, 60), (20, 60), (-20, 20))
+    slanted = structs.replace(FENCE, solids=(Solid(corners, 0, 12),))
+    for piece, expected in (
+        (slanted, ["back", "front", "left", "right", "135°"]),
+        (FENCE, [f"{way} {n}" for way in ("back", "left", "right") for n in (1, 2)] + ["front 1"]),
+    ):
+        every = with_faces(piece, [edge.key for edge in edges(piece)])
+        named = [one.label for one in sizes(every) if one.id.startswith("face.edge-")]
+        assert sorted(named) == sorted(
+            f"{' face '.join(name.split())} from hole" if " " in name else f"{name} face from hole"
+            for name in expected
+        )

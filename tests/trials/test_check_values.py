@@ -8,12 +8,14 @@ from shapely import Polygon, affinity
 
 from gridjig.edits import copies, joining
 from gridjig.edits.members import between
+from gridjig.edits.parts import polygon
 from gridjig.files.library.sections import find_section
 from gridjig.geometry.part_mass import mass
 from gridjig.geometry.part_outline import part_ring
 from gridjig.geometry.plate_holes import part_openings
 from gridjig.model import Drilled, EndCut, Job, Member, Part, Plate, Slotted
 from gridjig.model.by_weldment import parts_of
+from gridjig.proof.exact.measures import skew_of, squareness
 from gridjig.sheets.lists.cut_list import cut_list
 from gridjig.solve.weldment.welding import weld_lines_of
 from gridjig.units import INCH, parse_angle
@@ -30,6 +32,56 @@ def test_the_heaviest_square_tube_of_the_table() -> None:
     assert section is not None
     cut = Member(id="a", name="a", section=section, length=FOOT)
     assert mass(cut) / POUND == pytest.approx(12.21, abs=0.006)
+
+
+@pytest.mark.source(
+    "published", "a steel stockist's table of flat bar", "4 x 1/4 in: 3.40 lb per foot"
+)
+def test_a_foot_of_the_flat_of_the_table_less_its_holes() -> None:
+    """As a flat bar, as a plate of that size, and as that plate with four holes of 9/16 in."""
+    section = find_section("4x1/4")
+    assert section is not None
+    flat = Member(id="a", name="a", section=section, length=FOOT)
+    whole = structs.replace(plate("p", 100, 100, FOOT, 4 * INCH), z_high=0.25 * INCH)
+    holes = tuple(Drilled((k * 2 * INCH, 2 * INCH), 9 / 16 * INCH) for k in range(1, 5))
+    drilled = structs.replace(whole, holes=holes)
+    assert mass(flat) / POUND == pytest.approx(3.40, abs=0.005)
+    assert mass(whole) == pytest.approx(mass(flat), rel=1e-9)
+    left = 1 - 4 * math.pi / 4 * (9 / 16) ** 2 / (12 * 4)
+    assert mass(drilled) / POUND == pytest.approx(3.40 * left, abs=0.005)
+    assert mass(drilled) == pytest.approx(mass(whole) * left, rel=1e-4)
+
+
+@pytest.mark.source("method", "plane geometry: d1^2 - d2^2 = 4 a b sin(skew), worked by hand")
+@pytest.mark.parametrize(
+    ("a", "b", "diagonals", "minutes", "across_b"),
+    [
+        (1200, 800, (1443, 1441), 5.16, 1.202),
+        (600, 600, (849.5, 847.5), 8.1, 1.414),
+        (2000, 500, (2062.5, 2060.5), 7.09, 1.031),
+        (36, 24, (43.300, 43.230), 6.03, 0.042),
+        (192, 96, (214.6625 + 0.5, 214.6625 - 0.5), 20.0, 0.559),
+    ],
+)
+def test_how_far_two_diagonals_say_that_a_frame_is_out_of_square(
+    a: float, b: float, diagonals: tuple[float, float], minutes: float, across_b: float
+) -> None:
+    skew = skew_of(a, b, diagonals[0] - diagonals[1], sum(diagonals))
+    assert skew * 60 == pytest.approx(minutes, abs=0.05)
+    assert b * math.sin(math.radians(skew)) == pytest.approx(across_b, abs=6e-4)
+
+
+@pytest.mark.source("method", "plane geometry: sides 1200 x 800 at 90 deg 20'")
+def test_the_diagonals_of_a_frame_twenty_minutes_out_of_square() -> None:
+    lean = math.radians(20 / 60)
+    x, y = 800 * math.sin(lean), 800 * math.cos(lean)
+    skewed = polygon("p", "p", [(0, 0), (1200, 0), (1200 + x, y), (x, y)], (0.0, 10.0))
+    job = laid(skewed)
+    said = squareness(job, job.weldments[0].id, {}, job.parts)
+    assert said is not None
+    found = sorted((said.first.nominal, said.second.nominal))
+    assert found == pytest.approx([1438.343, 1446.088], abs=6e-4)
+    assert skew_of(1200, 800, found[1] - found[0], sum(found)) == pytest.approx(1 / 3)
 
 
 @pytest.mark.source(

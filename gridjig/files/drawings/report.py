@@ -119,7 +119,7 @@ def doubt_words(drawing: Drawing, display: Display) -> str:
     if LEAST_MM <= longest <= MOST_MM:
         return ""
     name = UNIT_NAMES.get(unit, unit)
-    return f"The drawing would be {size_words(drawing, unit, display)}: is it in {name}?"
+    return f"The drawing would be {size_words(drawing, unit, display)}: is it really in {name}?"
 
 
 def _some(number: int, one: str, many: str) -> list[str]:

@@ -10,6 +10,8 @@ from .workspace import Workspace
 
 _SEARCHED = "Type to search the list, Enter takes what you typed."
 _BACK = "Ctrl+2 goes back to the plan."
+_AGAIN = {"member": "ends the run", "plate": "closes the outline"}
+"""What Enter does in the Type row when nothing new is typed, by tool, while that draws."""
 
 
 def focus_words(focus: QWidget | None, work: Workspace, entry: EntryRow) -> str:
@@ -17,8 +19,9 @@ def focus_words(focus: QWidget | None, work: Workspace, entry: EntryRow) -> str:
     if focus is None or focus is work.canvas:
         return ""
     ends = " and ends the drawing" if work.tool.name in ("member", "plate") else ""
+    again = f", Enter again {_AGAIN[work.tool.name]}" if work.tool.in_progress else ""
     own = {
-        entry.edit: f"Enter uses what you type, Esc goes back to the plan{ends}.",
+        entry.edit: f"Enter uses what you type{again}, Esc goes back to the plan{ends}.",
         entry.amount: f"Enter sets the size. {_BACK}",
         work.drawer.list: "The arrow keys choose a piece, Enter takes it, letters find one, Esc "
         "goes back to the plan.",

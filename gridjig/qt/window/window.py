@@ -122,7 +122,9 @@ class Window(TipPlace):
         self.banner.saving.connect(lambda: self.port.do("file.save_as"))
         self.status_bar.lamp_pressed.connect(lambda: self.port.do("check.run"))
         self.entry.typed.connect(self._on_typed)
-        self.entry.finished.connect(self._on_finished)
+        self.entry.finished.connect(
+            lambda: self.workspace.canvas.send_to_tool(lambda t: t.finish())
+        )
         self.entry.escaped.connect(self._on_escaped)
         self.entry.left.connect(self._on_leave)
         self.entry.marking.connect(self._on_marking)
@@ -264,13 +266,14 @@ class Window(TipPlace):
     def _on_prompt(self, prompt: Prompt) -> None:
         self.entry.show_prompt(prompt)
         self.entry.follow(self.workspace.tool)
+        if self.focusWidget() is self.entry.edit:  # Enter may now end what is drawn
+            self._on_focus()
         self.port.stock.note(self.workspace.tool)
 
     @Slot()
     def _on_focus(self) -> None:
-        """Say in the prompt what the keys do where the focus is.
-
-        Queued, because Qt moves the focus while it destroys widgets, when nothing may be asked.
+        """Say in the prompt what the keys do where the focus is; queued, because Qt moves the focus
+        while it destroys widgets, when nothing may be asked.
         """
         if self._surroundings.whole() and self.window().isActiveWindow():
             words = focus_words(self.focusWidget(), self.workspace, self.entry)
@@ -343,9 +346,6 @@ class Window(TipPlace):
         self._on_typed(text)
         self.entry.follow(self.workspace.tool)
         self.focus_plan()
-
-    def _on_finished(self) -> None:
-        self.workspace.canvas.send_to_tool(lambda tool: tool.finish())
 
     def _on_escaped(self) -> None:
         """Esc in the typed text goes to the plan; there it also ends what is being drawn.

@@ -21,11 +21,21 @@ from gridjig.units import (
     parse_length,
 )
 
-HINT = "18 at 30, 30; 170, 30; or 18 at corners 30"
-ACCEPTS = (
-    "type round holes as 18 at 30, 30; 170, 30, one in each corner as 18 at corners 30, a slot as"
-    " slot 14 from 60, 20 to 90, 60, any other shape as opening and its corners"
-)
+_EXAMPLES = {
+    True: (
+        "18 at 30, 30; 170, 30",
+        "18 at corners 30",
+        "slot 14 from 60, 20 to 90, 60",
+        "opening 10, 50; 40, 50; 40, 80",
+    ),
+    False: (
+        "3/4 at 1, 1; 7, 1",
+        "3/4 at corners 1",
+        "slot 1/2 from 2, 1 to 3, 2",
+        "opening 1, 3; 2, 3; 2, 4",
+    ),
+}
+"""Two round holes, one in each corner, a slot, an opening; in mm, or else in inches."""
 _ROUND = re.compile(r"(?:ø|⌀|dia\.?\s)?\s*(.+?)\s+at\s+(.+)", re.IGNORECASE)
 _CORNERS = re.compile(r"(?:the\s+)?corners\s*(.+)", re.IGNORECASE)
 _SLOT = re.compile(r"slot\s+(.+?)\s+from\s+(.+?)\s+to\s+(.+)", re.IGNORECASE)
@@ -56,6 +66,27 @@ def _place(p: Point, display: Display) -> str:
     return f"{format_coordinate(p[0], display)}, {format_coordinate(p[1], display)}"
 
 
+def hole_examples(unit: Unit) -> tuple[str, str, str, str]:
+    """Return what can be typed in that unit: two round holes, one in each corner, a slot and an
+    opening.
+    """
+    return _EXAMPLES[unit == "millimetres"]
+
+
+def hole_hint(unit: Unit) -> str:
+    """Return the short example that stands beside the field."""
+    holes, corners, _, _ = hole_examples(unit)
+    return f"{holes}; or {corners}"
+
+
+def _accepts(unit: Unit) -> str:
+    holes, corners, slot, _ = hole_examples(unit)
+    return (
+        f"type round holes as {holes}, one in each corner as {corners}, a slot as {slot}, any other"
+        " shape as opening and its corners"
+    )
+
+
 def read_holes(text: str, unit: Unit, corners: Sequence[Point]) -> tuple[PlateHole, ...]:
     """Return the holes typed for a plate with these corners, in its own frame.
 
@@ -69,16 +100,16 @@ def read_holes(text: str, unit: Unit, corners: Sequence[Point]) -> tuple[PlateHo
         said = part.strip()
         try:
             if match := _SLOT.fullmatch(said):
-                holes += _closed(opening, text, start)
+                holes += _closed(opening, text, start, unit)
                 ends = _point(match[2], unit), _point(match[3], unit)
                 holes.append(_slot(*ends, _size(match[1], unit)))
                 size = 0.0
             elif match := _OPENING.fullmatch(said):
-                holes += _closed(opening, text, start)
+                holes += _closed(opening, text, start, unit)
                 opening.append(_point(match[1], unit))
                 size = 0.0
             elif match := _ROUND.fullmatch(said):
-                holes += _closed(opening, text, start)
+                holes += _closed(opening, text, start, unit)
                 size = _size(match[1], unit)
                 holes += [Drilled(at, size) for at in _places(match[2], unit, corners)]
             elif said and opening:
@@ -86,19 +117,20 @@ def read_holes(text: str, unit: Unit, corners: Sequence[Point]) -> tuple[PlateHo
             elif said and size:
                 holes.append(Drilled(_point(said, unit), size))
             elif said:
-                raise ParseError(said, None, f"“{said}” is not a hole; {ACCEPTS}")
+                raise ParseError(said, None, f"“{said}” is not a hole; {_accepts(unit)}")
         except ParseError as fault:
             raise ParseError(text, start, fault.why) from None
         start += len(part) + 1
-    return (*holes, *_closed(opening, text, start))
+    return (*holes, *_closed(opening, text, start, unit))
 
 
-def _closed(opening: list[Point], text: str, start: int) -> list[PlateHole]:
+def _closed(opening: list[Point], text: str, start: int, unit: Unit) -> list[PlateHole]:
     """The opening whose corners were typed so far, and no more of them."""
     corners = tuple(opening)
     opening.clear()
     if corners and len(corners) < 3:
-        raise ParseError(text, start, f"an opening needs at least three corners; {ACCEPTS}")
+        wanted = f"an opening needs at least three corners; {_accepts(unit)}"
+        raise ParseError(text, start, wanted)
     return [CutOut(corners)] if corners else []
 
 
@@ -125,7 +157,8 @@ def _places(text: str, unit: Unit, corners: Sequence[Point]) -> list[Point]:
 def _point(text: str, unit: Unit) -> Point:
     numbers = text.split(",")
     if len(numbers) != 2:
-        raise ParseError(text, None, f"“{text.strip()}” is not a place of two lengths; {ACCEPTS}")
+        wanted = f"“{text.strip()}” is not a place of two lengths; {_accepts(unit)}"
+        raise ParseError(text, None, wanted)
     return (parse_length(numbers[0], unit), parse_length(numbers[1], unit))
 
 

@@ -164,8 +164,9 @@ def test_a_plate_is_no_border(drawn: list[tuple[str, LineArcPath]]) -> None:
 
 def test_a_size_that_no_weldment_has_is_asked() -> None:
     source = drawing(("0", box(0, 0, 223.97, 128.563)), unit="m")
-    assert doubt_words(source, MM) == "The drawing would be 223,970 × 128,563 mm: is it in metres?"
-    assert "is it in mm" in doubt_words(drawing(("0", box(0, 0, 3, 2))), MM)
+    asked = "The drawing would be 223,970 × 128,563 mm: is it really in metres?"
+    assert doubt_words(source, MM) == asked
+    assert "is it really in mm" in doubt_words(drawing(("0", box(0, 0, 3, 2))), MM)
     assert doubt_words(drawing(("0", box(0, 0, 600, 400))), MM) == ""
     assert doubt_words(drawing(("0", box(0, 0, 600, 400)), unit=None), MM) == ""
 

@@ -6,6 +6,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
+from gridjig.edits.details import set_display
 from gridjig.edits.lookup import placement_of, plate_of, with_placement
 from gridjig.edits.placements import set_lift
 from gridjig.model import Hole, Job, Seat
@@ -290,6 +291,30 @@ def test_an_outline_takes_typed_place_size_turn_and_heights(qtbot: QtBot) -> Non
     assert (made.x, made.y, made.turn, made.z_low, made.z_high) == (120, 125, 37.5, 10, 16)
     assert made.corners == ((0, 0), (200, 0), (200, 80), (0, 80))
     assert made.name == "rail"
+
+
+def test_a_name_that_another_plate_has_is_numbered_and_that_is_said(qtbot: QtBot) -> None:
+    rib = structs.replace(plate("rib", 100, 100), name="Rib")
+    window = with_selected(qtbot, laid(rib, plate("part", 400, 100)), "part")
+    shown = window.workspace.properties.form()
+    assert isinstance(shown, PlateForm)
+    enter(qtbot, shown.name, "Rib")
+    assert plate_of(window.document.job, "part").name == "Rib 2"
+    assert "There is a Rib already; this one is Rib 2." in window.entry.said.words()
+    enter(qtbot, shown.name, "Gusset")
+    assert "Gusset" not in window.entry.said.words()
+
+
+def test_the_examples_of_holes_follow_the_unit_of_the_job(qtbot: QtBot) -> None:
+    window = with_selected(qtbot, laid(plate("part", 100, 100)), "part")
+    shown = window.workspace.properties.form()
+    assert isinstance(shown, PlateForm)
+    assert shown.holes.note.words() == "18 at 30, 30; 170, 30; or 18 at corners 30"
+    inches = structs.replace(window.document.job.display, unit="inch fractions")
+    window.document.do(set_display(window.document.job, inches), "Show inches")
+    window.workspace.properties.refresh()
+    assert shown.holes.note.words() == "3/4 at 1, 1; 7, 1; or 3/4 at corners 1"
+    assert "3/4 at 1, 1; slot 1/2 from 2, 1" in shown.about.text()
 
 
 def test_corners_can_be_typed_and_crossed_sides_are_refused(qtbot: QtBot) -> None:

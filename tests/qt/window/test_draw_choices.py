@@ -133,6 +133,28 @@ def test_enter_without_new_text_ends_the_outline_and_one_esc_leaves(qtbot: QtBot
     assert window.workspace.tool.name == "select"
 
 
+def test_the_prompt_says_when_enter_ends_what_is_drawn(qtbot: QtBot) -> None:
+    window = make_window(qtbot, EMPTY)
+    window.activateWindow()
+    qtbot.waitUntil(window.isActiveWindow)
+    hint = window.entry.hint
+    window.port.do("tool.polygon")
+    window.entry.take_focus()
+    qtbot.waitUntil(lambda: hint.words().startswith("Enter uses what you type, Esc goes"))
+    for corner in ("100, 100", "400, 100"):
+        enter(window, corner)
+    assert "again" not in hint.words()
+    enter(window, "400, 300")
+    assert "Enter again closes the outline, Esc goes back" in hint.words()
+    QTest.keyClick(window.entry.edit, Qt.Key.Key_Return)
+    assert "again" not in hint.words()
+    window.port.do("tool.member")
+    window.entry.take_focus()
+    enter(window, "100, 500")
+    assert "Enter again ends the run, Esc goes back" in hint.words()
+    assert not hint.is_cut()
+
+
 def test_esc_with_nothing_to_leave_only_goes_to_the_sheet(qtbot: QtBot) -> None:
     window = make_window(qtbot, EMPTY)
     window.entry.edit.setFocus()

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QListView, QWidget
 from pytestqt.qtbot import QtBot
 
 from gridjig.edits.selection import shift_parts
+from gridjig.edits.weldment_list import add_weldment
 from gridjig.files.jobs.job_file import load_job, write_job
 from gridjig.files.library.assets import samples
 from gridjig.qt.actions.port import Page
@@ -16,7 +17,7 @@ from gridjig.qt.widgets.entry_list import EntryListView
 from gridjig.qt.window.window import Window
 from tests.qt.events import settle
 from tests.qt.windows import make_window
-from tests.workshop import EMPTY
+from tests.workshop import EMPTY, laid, plate
 
 PAGES: tuple[Page, ...] = ("placed", "pull", "check", "angle", "weldment", "help")
 
@@ -202,3 +203,17 @@ def test_a_large_window_gives_the_panes_more_room(qtbot: QtBot, window: Window) 
     large = (whole_rows(answers), *(pane.width() * pane.height() for pane in panes))
     assert large[0] > small[0]
     assert all(a > 1.7 * b for a, b in zip(large[1:], small[1:], strict=True)), (small, large)
+
+
+def test_the_button_of_the_other_hand_comes_into_view_with_two_weldments(qtbot: QtBot) -> None:
+    """The choice of the weldment takes a row of the page, and the page is laid out for it late."""
+    job, _ = add_weldment(laid(plate("lug", 100, 100)))
+    window = make_window(qtbot, job)
+    sized(qtbot, window, 1280, 800)
+    window.port.do("weldment.list")
+    window.port.do("weldment.beside")
+    settle()
+    button = window.workspace.weldment.pane.way_up.do
+    assert button.isEnabled()
+    assert window.focusWidget() is button
+    assert in_view(button, window)

@@ -5,8 +5,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from gridjig.model import CutOut, Display, Drilled, PlateHole, Slotted
-from gridjig.sheets.text.hole_text import drilled_words, holes_words, read_holes
-from gridjig.units import INCH, ParseError
+from gridjig.sheets.text.hole_text import (
+    drilled_words,
+    hole_examples,
+    hole_hint,
+    holes_words,
+    read_holes,
+)
+from gridjig.units import INCH, ParseError, Unit
 from tests.workshop import box
 
 MM, INCHES = Display(unit="millimetres"), Display()
@@ -54,6 +60,21 @@ def test_one_in_each_corner() -> None:
     assert found == tuple(
         Drilled(at, 18.0) for at in ((30.0, 30.0), (170.0, 30.0), (170.0, 70.0), (30.0, 70.0))
     )
+
+
+@pytest.mark.parametrize("unit", ["millimetres", "inch fractions", "inch decimals"])
+def test_the_examples_can_be_typed_as_they_stand(unit: Unit) -> None:
+    """An example in mm would be a hole as wide as a table in a job in inches."""
+    holes, corners, slot, opening = hole_examples(unit)
+    cut = read_holes(f"{holes}; {slot}; {opening}", unit, CORNERS)
+    assert [type(hole) for hole in cut] == [Drilled, Drilled, Slotted, CutOut]
+    assert len(read_holes(corners, unit, CORNERS)) == 4
+    widest = max(hole.diameter for hole in cut if isinstance(hole, Drilled))
+    assert 15.0 < widest < 20.0
+    assert hole_hint(unit) == f"{holes}; or {corners}"
+    with pytest.raises(ParseError) as caught:
+        read_holes("1", unit, CORNERS)
+    assert f"type round holes as {holes}, one in each corner as {corners}" in caught.value.why
 
 
 @pytest.mark.parametrize(

@@ -1,6 +1,7 @@
 """The free shape of a piece: outlines and heights, holes, openings, and which edges locate work."""
 
 from collections.abc import Callable
+from typing import cast
 
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QWidget
@@ -17,9 +18,11 @@ from gridjig.edits.shape import (
     with_openings,
     with_outline,
     with_outline_added,
+    with_shape,
     without_outline,
 )
 from gridjig.edits.shape_text import (
+    Corners,
     holes_text,
     openings_text,
     parse_holes,
@@ -35,15 +38,12 @@ from gridjig.qt.widgets.buttons import make_button
 from gridjig.qt.widgets.choices import Choices
 from gridjig.qt.widgets.fields import LengthField, LinesField
 from gridjig.qt.widgets.order_list import OrderEntry, OrderList
-from gridjig.rack import Piece
+from gridjig.rack import Piece, RoundHole, StraightSlot
 from gridjig.session.document import Document
-from gridjig.units import Display, format_angle, format_coordinate, format_length
+from gridjig.units import Display, facing_words, format_coordinate, format_length
 
 ShapeChange = Callable[[Piece, object], Piece]
 _NEW_SIZE = {True: 25.0, False: 25.4}  # of an outline that is added: metric, inches
-
-
-_WAYS = {0.0: "right", 90.0: "back", 180.0: "left", 270.0: "front"}
 
 
 class PieceShape(PieceDraft):
@@ -147,11 +147,62 @@ class PieceShape(PieceDraft):
         )
 
         def take(job: Job, value: object) -> Job:
-            return set_piece(job, change(self._piece(job), value))
+            return set_piece(job, self._changed(field, change, value))
 
         self.field(field, shows, take, step, wide=True)
+        self.on(field.applied, lambda _: self._end_waiting())
         self.on(field.edit.textEdited, lambda _: self._on_typing(field, change))
         return field
+
+    # -- corners, openings and holes that can only be changed together -----------------------------
+
+    def _changed(self, field: LinesField, change: ShapeChange, value: object) -> Piece:
+        """Return the piece with the value of one field: alone or, if that is refused, with what is
+        typed in the others and waits for it.  Raise ValueError if it is refused even so.
+        """
+        piece = self._piece(self.document.job)
+        try:
+            return change(piece, value)
+        except ValueError as fault:
+            together = self._together(piece, field, value)
+            if together is None:
+                raise ValueError(f"{fault}{self._way_out(piece, field, value)}") from fault
+            return together
+
+    def _together(self, piece: Piece, field: LinesField, value: object) -> Piece | None:
+        trio = (self.corners, self.openings, self.holes)
+        if not any(one.has_complaint() for one in trio if one is not field):
+            return None
+        try:
+            ring, rings, holes = (
+                value if one is field else one.typed() if one.has_complaint() else one.value()
+                for one in trio
+            )
+            return with_shape(
+                piece,
+                self._number,
+                cast(Corners, ring),
+                cast(tuple[Corners, ...], rings),
+                cast(tuple[RoundHole | StraightSlot, ...], holes),
+            )
+        except ValueError:
+            return None
+
+    def _way_out(self, piece: Piece, field: LinesField, value: object) -> str:
+        """Return what to do about refused corners that only the holes or openings contradict."""
+        if field is not self.corners:
+            return ""
+        try:
+            with_shape(piece, self._number, cast(Corners, value), (), ())
+        except ValueError:
+            return ""
+        return " Type the holes to match: then both are taken together."
+
+    def _end_waiting(self) -> None:
+        """Take the complaint off the fields whose text was taken along."""
+        for one in (self.corners, self.openings, self.holes):
+            if one.has_complaint() and _taken(one):
+                one.restore()
 
     def _heights(self, low: bool) -> Callable[[Job, float], Job]:
         def take(job: Job, value: float) -> Job:
@@ -173,7 +224,7 @@ class PieceShape(PieceDraft):
         if self._typing is not None and self._typing[0].edit.isModified():
             field, change = self._typing
             try:
-                return change(piece, field.typed())
+                return self._changed(field, change, field.typed())
             except ValueError:  # the field says so when it is left
                 return piece
         return piece
@@ -286,6 +337,14 @@ class PieceShape(PieceDraft):
             )
 
 
+def _taken(field: LinesField) -> bool:
+    """Whether the text of a field is the value that it has."""
+    try:
+        return field.typed() == field.value()
+    except ValueError:
+        return False
+
+
 def edge_words(edge: ShapeEdge, display: Display, many: bool = False) -> str:
     """Return an edge in words: how long, which way it faces, how high, from where; with its outline
     if there are `many`.
@@ -293,7 +352,6 @@ def edge_words(edge: ShapeEdge, display: Display, many: bool = False) -> str:
     long, face = format_length(edge.length, display), edge.face
     low, high = format_length(face.z_low, display), format_length(face.z_high, display)
     start = ", ".join(format_coordinate(v, display) for v in face.a)
-    turn = round(edge.direction, 2) % 360.0
-    way = _WAYS.get(turn, format_angle(turn))
+    way = facing_words(edge.direction)
     of = f"{edge.solid + 1}: " if many else ""
     return f"{of}{long} facing {way}, {low} to {high} high, from {start}"

@@ -22,13 +22,25 @@ from gridjig.rack import Point
 from gridjig.session.document import Document
 from gridjig.sheets.text.contact_text import part_contact_lines
 from gridjig.sheets.text.corner_text import boxed_size, corners_words, read_corners, sized
-from gridjig.sheets.text.hole_text import HINT, holes_words, read_holes
-from gridjig.units import format_length, format_mass
+from gridjig.sheets.text.hole_text import hole_examples, hole_hint, holes_words, read_holes
+from gridjig.units import Unit, format_length, format_mass
 from gridjig.units.spelling import spelled
 
 from .contact_lines import ContactLines
 from .repeat_cells import RepeatCells
 from .weldment_cell import WeldmentCell
+
+
+def _about(unit: Unit) -> str:
+    round_holes, _, slot, opening = hole_examples(unit)
+    one = round_holes.partition(";")[0]
+    return (
+        "x and y are measured from the table's front left corner, corners and holes from the"
+        " plate's own corner. Holes go straight through, with ; between them:"
+        f" {one}; {slot}; {opening}. Both heights move together; the thickness changes the top."
+        " Angles are counter-clockwise. A plate is flat: for a bent or rolled one draw its flat"
+        " parts, or its plan as it lies on the table."
+    )
 
 
 class PlateForm(ThingForm):
@@ -42,6 +54,7 @@ class PlateForm(ThingForm):
         self.name = field(
             TextField("Name", needed=True), "name", its(rename_part), "Name the plate", wide=True
         )
+        self.on(self.name.applied, self._say_number)
         self.at_x = field(
             LengthField("x of its corner", display), "x", its(set_place, "x"), "Move the plate"
         )
@@ -87,21 +100,13 @@ class PlateForm(ThingForm):
             wide=True,
         )
         self.holes = field(
-            TypedField("Holes", self._read_holes, self._show_holes, HINT),
+            TypedField("Holes", self._read_holes, self._show_holes, hole_hint(display.unit)),
             "holes",
             its(set_holes),
             "Change the holes",
             wide=True,
         )
-        self.words(
-            "small",
-            "x and y are measured from the table's front left corner, corners and holes from the"
-            " plate's own corner. Holes go straight through, with ; between them: 18 at 30, 30;"
-            " slot 14 from 60, 20 to 90, 60; opening 10, 50; 40, 50; 40, 80. Both heights move"
-            " together; the thickness changes the top. Angles are counter-clockwise. A plate is"
-            " flat: for a bent or rolled one draw its flat parts, or its plan as it lies on the"
-            " table.",
-        )
+        self.about = self.words("small", _about(display.unit))
         self.weldment = WeldmentCell(lambda: frozenset([self.thing_id]))
         self.across(self.weldment)
         self.on(
@@ -115,6 +120,12 @@ class PlateForm(ThingForm):
         self.across(self.contact)
         self.contact.chosen.connect(lambda thing_id: self.document.select({thing_id}))
         self.reflow()
+
+    def _say_number(self, typed: object) -> None:
+        """Say so if another part has the name that was typed, and this one was given a number."""
+        name = self._outline(self.document.job).name
+        if name != typed:
+            self.message.emit(f"There is a {typed} already; this one is {name}.")
 
     def _outline(self, job: Job) -> Plate:
         return plate_of(job, self.thing_id)
@@ -148,6 +159,8 @@ class PlateForm(ThingForm):
         job = self.document.shown
         self.turn_to(thing_id)
         self.show_values(job)
+        self.holes.set_accepts(hole_hint(job.display.unit))
+        self.about.setText(_about(job.display.unit))
         self.repeat.show_parts(job, frozenset([thing_id]))
         self.show_cell(self.weldment, self.weldment.show_parts(job))
         self.contact.show_lines(part_contact_lines(job, self.document.contacts, thing_id))

@@ -116,8 +116,8 @@ class WeldmentPane(PickingPane):
         if page.do.isEnabled():
             page.do.setFocus(Qt.FocusReason.ShortcutFocusReason)
             area.ensureWidgetVisible(page.do)
-            # What was only now put above it may still be given its height.
-            QTimer.singleShot(0, area, lambda: area.ensureWidgetVisible(page.do))
+            # What was only now put above it is given its height later.
+            QTimer.singleShot(0, page.do, lambda: area.ensureWidgetVisible(page.do))
         elif page.document.job.parts:
             page.message.emit(NOWHERE)
 

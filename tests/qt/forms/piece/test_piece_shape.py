@@ -135,6 +135,45 @@ def test_holes_and_openings_are_typed(form: PieceForm) -> None:
     assert form.shape.openings.edit.text() == "150, 0, 30"
 
 
+@pytest.mark.parametrize("first", ["corners", "holes"])
+def test_corners_and_holes_that_fit_only_together_are_taken_together(
+    form: PieceForm, first: str
+) -> None:
+    """A new outline leaves the old holes outside, and new holes lie outside the old outline."""
+    shape = form.shape
+    texts = {"corners": "500, 0\n800, 0\n800, 60\n500, 60", "holes": "520, 30, 16\n780, 30, 16"}
+    second = next(name for name in texts if name != first)
+    write(getattr(shape, first), texts[first])
+    said = getattr(shape, first).complaint.text()
+    assert "no steel left" in said
+    assert said.endswith("Type the holes to match: then both are taken together.") == (
+        first == "corners"
+    )
+    assert piece_of(form) == FENCE
+    write(getattr(shape, second), texts[second], enter=False)
+    assert shape.as_typed().solids[0].outline == box(500, 0, 800, 60)
+    QTest.keyClick(getattr(shape, second).edit, Qt.Key.Key_Tab)
+    made = piece_of(form)
+    assert made.solids[0].outline == box(500, 0, 800, 60)
+    assert [hole.at for hole in made.mounts if isinstance(hole, RoundHole)] == [
+        (520, 30),
+        (780, 30),
+    ]
+    assert not shape.corners.has_complaint()
+    assert not shape.holes.has_complaint()
+    assert shape.faulty() is None
+    form.undo_button.click()
+    assert piece_of(form) == FENCE
+
+
+def test_a_text_that_no_other_can_mend_stays_refused(form: PieceForm) -> None:
+    write(form.shape.corners, "500, 0\n800, 0\n800, 60\n500, 60")
+    write(form.shape.holes, "520, 30, 16\n790, 30, 90")
+    assert form.shape.corners.has_complaint()
+    assert form.shape.holes.has_complaint()
+    assert piece_of(form) == FENCE
+
+
 def test_a_placed_piece_keeps_the_hole_that_it_is_pinned_by(qtbot: QtBot) -> None:
     job = laid(put("f", "fence", seat("h1", 2, 6), seat("h2", 6, 6)), job=JOB)
     form = form_of(qtbot, job)
