@@ -1,6 +1,7 @@
 """The pane of the check in a window: counts, groups, figures; drawings; the motion; the order."""
 
 import pytest
+from msgspec import structs
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
@@ -10,6 +11,7 @@ from gridjig.qt.forms.job.loading_form import LoadingForm
 from gridjig.qt.panes.lists.findings_pane import FindingsPane
 from gridjig.qt.window import proofs
 from gridjig.qt.window.window import Window
+from gridjig.sheets.drawings.proof_motion import SLIDE
 from tests.proof.layouts import layout
 from tests.qt.windows import make_window, told
 
@@ -72,10 +74,19 @@ def test_a_drawing_is_shown_and_hidden_again(window: Window, name: str) -> None:
     window.workspace.proofs.drawn.connect(lambda drawing: shown.append(len(drawing)))
     window.port.do(f"check.show.{name}")
     assert shown[-1] > 0
-    assert "is shown" in told(window)
+    assert told(window).startswith("Shown on the plan: ")
     window.port.do(f"check.show.{name}")
     assert shown[-1] == 0
-    assert "no longer shown" in told(window)
+    assert told(window).startswith("No longer on the plan: ")
+
+
+def test_a_drawing_without_anything_to_draw_says_why(qtbot: QtBot) -> None:
+    window = make_window(qtbot, structs.replace(JOB, placements=()))
+    window.port.do("check.run")
+    window.port.do("check.show.reactions")
+    assert told(window).startswith(
+        "Reactions: nothing to show yet, because no stop, pin or arm stands against the work."
+    )
 
 
 def test_the_motion_is_played_once_and_over(
@@ -89,11 +100,21 @@ def test_the_motion_is_played_once_and_over(
     before = window.document.job
     window.port.do("check.play")
     assert work.proofs.playing
-    assert "moves like this" in told(window)
+    assert told(window).startswith("A bottom moves like this; nothing was found to stop it.")
     qtbot.waitUntil(lambda: not work.proofs.playing)
     assert len(seen) >= 8
     assert seen[-1] == ()
-    assert any(isinstance(s, Polyline) and s.role == "reach" for s in seen[4])  # type: ignore[attr-defined]
+    outlines = [
+        s.points
+        for drawing in seen
+        for s in drawing  # type: ignore[attr-defined]
+        if isinstance(s, Polyline) and s.role == "reach"
+    ]
+    lefts = [min(x for x, _ in ring) for ring in outlines]
+    assert len(lefts) == 8
+    assert max(lefts) - lefts[0] == pytest.approx(SLIDE)  # there and back, then the other way
+    assert min(lefts) - lefts[0] == pytest.approx(-SLIDE)
+    assert lefts.index(max(lefts)) < lefts.index(min(lefts))
     assert window.document.job is before
 
 
