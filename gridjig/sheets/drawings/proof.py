@@ -103,17 +103,18 @@ def _errors(job: Job, report: ProofReport) -> list[Shape]:
     for one in found:
         if one.error is None:
             continue
-        shapes.append(Polyline(_ellipse(one), "centre", closed=True))
+        ring = _ellipse(one)
+        shapes.append(Polyline(ring, "centre", closed=True))
         worst = f"±{format_measure(one.error.worst, job.display)}"
         if isinstance(one, PointError) and one.name:
             worst = f"{one.name} {worst}"
-        at = (one.at[0], one.at[1] - _largest(one) - 6.0)
+        at = min(ring, key=lambda p: p[1])  # below its lowest point, so that it belongs to it
         shapes.append(TextLabel(at, worst, "graphite", anchor="below", size="small", cleared=True))
     if shapes:
         low = min(y for p in job.parts for _, y in part_ring(p))
         left = min(x for p in job.parts for x, _ in part_ring(p))
         told = f"errors enlarged {format_number(ENLARGED)} times"
-        shapes.append(TextLabel((left, low - 30.0), told, "graphite", anchor="right"))
+        shapes.append(TextLabel((left, low - 30.0), told, "graphite", anchor="right", cleared=True))
     return shapes
 
 
