@@ -25,7 +25,7 @@ def _play(port: Port) -> None:
 def _turn(name: ProofDrawing, words: str, port: Port) -> None:
     on, nothing = port.checks.turn_drawing(name)
     if on and nothing:
-        port.say(f"{words}: nothing to show yet, because {nothing}.")
+        port.say(nothing)
     else:
         port.say(f"{'Shown' if on else 'No longer'} on the plan: {words}.")
 

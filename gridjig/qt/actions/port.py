@@ -167,8 +167,8 @@ class CheckPort(Protocol):
         """Return the whole report of the job as it is now; None if it is not finished yet."""
 
     def turn_drawing(self, name: ProofDrawing) -> tuple[bool, str]:
-        """Show or hide a drawing of what was found; return whether it is on, and why nothing is
-        drawn, if nothing is.
+        """Show or hide a drawing of what was found; return whether it is on, and what to say if
+        nothing is drawn.
         """
 
     def play(self) -> str:

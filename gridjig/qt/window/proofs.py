@@ -51,7 +51,7 @@ class ProofOverlays(QObject):
         return report if whole and self._job is job else None
 
     def turn(self, name: ProofDrawing) -> tuple[bool, str]:
-        """Switch a drawing on or off; return whether it is on, and why nothing is drawn, if so."""
+        """Switch a drawing on or off; return whether it is on, and what to say if it is empty."""
         self.shown ^= {name}
         self._draw()
         if name not in self.shown:

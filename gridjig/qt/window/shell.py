@@ -267,8 +267,8 @@ class ShellChecks:
         return work.proofs.report_of(work.document.job)
 
     def turn_drawing(self, name: ProofDrawing) -> tuple[bool, str]:
-        """Show or hide a drawing of what was found; return whether it is on, and why nothing is
-        drawn, if nothing is.
+        """Show or hide a drawing of what was found; return whether it is on, and what to say if
+        nothing is drawn.
         """
         work = self._host.workspace
         return work.proofs.turn(name)

@@ -57,13 +57,13 @@ def draw_proof(
 
 
 NOTHING_DRAWN: Mapping[ProofDrawing, str] = {
-    "motion": "the check found nothing that can still move",
-    "reactions": "no stop, pin or arm stands against the work",
-    "errors": "no part is located yet, with all that it lies against",
-    "torch": "no side of a joint is welded as the work lies",
-    "ways out": "there is no set-up to come out of yet",
+    "motion": "Nothing is loose, so no motion is drawn.",
+    "reactions": "No stop, pin or arm stands against the work, so no reaction is drawn.",
+    "errors": "No part is located yet, with all that it lies against, so no error is drawn.",
+    "torch": "No joint is welded, so no torch is drawn.",
+    "ways out": "There is no set-up yet that the work has to come out of.",
 }
-"""Why nothing is drawn where nothing is."""
+"""What to say where nothing is drawn."""
 
 
 # -- reactions -----------------------------------------------------------------------------------

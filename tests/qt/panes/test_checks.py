@@ -85,7 +85,7 @@ def test_a_drawing_without_anything_to_draw_says_why(qtbot: QtBot) -> None:
     window.port.do("check.run")
     window.port.do("check.show.reactions")
     assert told(window).startswith(
-        "Reactions: nothing to show yet, because no stop, pin or arm stands against the work."
+        "No stop, pin or arm stands against the work, so no reaction is drawn."
     )
 
 
