@@ -3,6 +3,7 @@
 import pytest
 from msgspec import structs
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QGuiApplication
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
@@ -12,6 +13,7 @@ from gridjig.qt.panes.lists.findings_pane import FindingsPane
 from gridjig.qt.window import proofs
 from gridjig.qt.window.window import Window
 from gridjig.sheets.drawings.proof_motion import SLIDE
+from gridjig.sheets.text.finding_text import LEVEL_WORDS
 from tests.proof.layouts import layout
 from tests.qt.windows import make_window, told
 
@@ -54,6 +56,24 @@ def test_a_click_shows_how_much_against_which_limit_and_from_where(window: Windo
     checks.list.chosen.emit(frozenset())
     assert "limit" in checks.detail.text() or checks.detail.text()
     assert checks.list.height() == before  # nothing moves as the figures change
+
+
+def test_several_findings_are_selected_and_copied_with_their_figures(window: Window) -> None:
+    checks = pane(window)
+    one = next(f for f in checks.findings if f.kind == "inexact")
+    checks.mark(one)
+    QTest.keyClick(checks.list, Qt.Key.Key_Up, Qt.KeyboardModifier.ShiftModifier)
+    assert len(checks.list.chosen_entries()) == 2
+    assert checks.detail.text().startswith("2 findings are selected. Click a finding: ")
+    window.port.do("edit.copy_list")
+    lines = QGuiApplication.clipboard().text().splitlines()
+    assert len(lines) == 2
+    (copied,) = [line.split("\t") for line in lines if one.what in line]
+    assert copied[0] == copied[4] == LEVEL_WORDS[one.level]
+    assert copied[3] == one.do
+    assert "limit" in copied[6]
+    assert copied[7] == one.source
+    assert one.source.startswith("ISO 13920, table ")
 
 
 def test_the_findings_stand_by_member_and_by_kind(window: Window) -> None:
