@@ -21,10 +21,11 @@ def carried_finding(
     """
     if part.z_low <= TOUCH:
         return None
-    return _of(job, part, carried(part, supports_of(part, own, joined)))
+    return carried_as(job, part, carried(part, supports_of(part, own, joined)))
 
 
-def _of(job: Job, part: Part, how: Carried) -> Finding | None:
+def carried_as(job: Job, part: Part, how: Carried, stacks: str = "") -> Finding | None:
+    """Say how a part is carried badly; `stacks` are those that it needs, if they are known."""
     name, height = title(job, part.id), format_length(part.z_low, job.display)
     mark, where, ids = f"carried/{part.id}", how.centre, (part.id, *how.by)
     names = " and ".join(told_apart(job, one) for one in how.by[:2])
@@ -34,14 +35,14 @@ def _of(job: Job, part: Part, how: Carried) -> Finding | None:
             return None
         case "nothing":
             what = f"Nothing supports {name}: it is {height} above the table."
-            do = f"Put risers of {height} under it, near both ends, or lower it."
+            do = f"Put {stacks or f'risers of {height}'} under it, near both ends, or lower it."
             return Finding(mark, "height", "look", what, where, ids, do)
         case "tips":
             by = format_length(how.off, job.display)
             what = f"{name} tips: its {spelled('centre')} of gravity is {by} outside {names}."
-            do = "Put a support under the heavy end."
+            do = f"Put {stacks or 'a support'} under the heavy end."
             return Finding(mark, "falls", "look", what, where, ids, do, how.off, 0.0, "mm")
         case "rocks":
             what = f"{name} rests on {names} alone and can rock."
-            do = "Put a second support under it."
+            do = f"Put {stacks} under it as well." if stacks else "Put a second support under it."
             return Finding(mark, "height", "look", what, where, ids, do)

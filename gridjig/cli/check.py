@@ -51,7 +51,7 @@ def _lines(job: Job, one: Finding, sources: bool) -> list[str]:
         told += wrap(f"{about[:1].upper()}{about[1:]}.", _WIDE, initial_indent="  ",
                      subsequent_indent="  ")  # fmt: skip
     if sources and one.source:
-        told += wrap(f"Limit: {one.source.rstrip('.')}.", _WIDE, initial_indent="  ",
+        told += wrap(f"Source: {one.source.rstrip('.')}.", _WIDE, initial_indent="  ",
                      subsequent_indent="  ")  # fmt: skip
     return told
 
@@ -60,7 +60,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     """Add JOB [--sources] [--json]."""
     parser.add_argument("job", metavar="JOB", help="a .gridjig file")
     parser.add_argument(
-        "--sources", action="store_true", help="also print where each limit comes from"
+        "--sources", action="store_true", help="also print where each limit and figure comes from"
     )
     parser.add_argument("--json", action="store_true", help=JSON_HELP.format("check"))
 

@@ -101,9 +101,9 @@ def test_the_text_says_what_where_how_much_and_what_to_do(tmp_path: Path, gridji
     assert "Do: Put a stop or pin against its side" in plain
     assert "4.8°, limit 15°." in plain
     assert "Looked at: holes, overlaps" in plain
-    assert "Limit: shop value" not in plain
+    assert "Source: shop value" not in plain
     sources = " ".join(gridjig("check", path, "--sources").out.split())
-    assert "Limit: shop value of this job; common practice, no published source." in sources
+    assert "Source: shop value of this job; common practice, no published source." in sources
 
 
 @pytest.mark.parametrize(

@@ -7,7 +7,17 @@ from msgspec import structs
 
 from gridjig.contact.book import contacts
 from gridjig.contact.values import JobContacts
-from gridjig.model import Hole, Job, Member, Part, Placement, Seat, Weld
+from gridjig.model import (
+    Allowances,
+    Hole,
+    Job,
+    JointAllowance,
+    Member,
+    Part,
+    Placement,
+    Seat,
+    Weld,
+)
 from gridjig.rack import Piece, Rack, Round, Solid
 from gridjig.solve.placed.cache import PlacedPieces
 from gridjig.solve.placed.placed_piece import PlacedPiece
@@ -90,6 +100,16 @@ def pegged(radius: float, *holes: tuple[int, int], job: Job | None = None) -> Jo
         for k, hole in enumerate(holes)
     )
     return structs.replace(base, placements=(*base.placements, *placed))
+
+
+def measured(job: Job, mm: float, spread: float = 0.0) -> Job:
+    """The job with each joint's closing measured."""
+    own = tuple(
+        JointAllowance(a=a, b=b, measured=mm, spread=spread)
+        for a in ("front", "back")
+        for b in ("left", "right")
+    )
+    return structs.replace(job, allowances=Allowances(joints=own))
 
 
 INSIDE = ((6, 5), (11, 5), (6, 10), (11, 10))

@@ -11,10 +11,13 @@ from gridjig.checks.finding import Finding, FindingKind
 from gridjig.edits.loading import set_loading_order
 from gridjig.edits.lookup import new_id
 from gridjig.edits.selection import shift
+from gridjig.files.jobs.job_file import load_job
+from gridjig.files.library.assets import samples
 from gridjig.model import HoleMark, Job, Placement, Seat, Shop
 from gridjig.model.labels import find_hole
 from gridjig.proof.report import prove
 from gridjig.solve.placed.cache import PlacedPieces
+from tests.proof.frames import INSIDE, measured, pegged
 from tests.proof.layouts import layout, moved, piece_named, slid, without
 from tests.trials.keyed import part_named
 from tests.trials.layout import INCH
@@ -240,8 +243,12 @@ def test_there_are_more_than_twenty_ways() -> None:
     assert {one.trial for one in BROKEN.values()} == {"T01", "T02", "T04"}
 
 
-PUSHED_OFF = {"lifts", "tight"}
-"""Kinds that no trial shows: blocks with clamps that push, and frames around stops, have them."""
+def others() -> dict[str, Job]:
+    """Jobs with what no trial shows: a push off a stop, and a frame that closes on pegs inside."""
+    return {
+        "lifts": load_job(samples()["2-harbour-gate"]),
+        "tight": measured(pegged(29.8, *INSIDE), 0.2, 0.1),
+    }
 
 
 def test_every_kind_of_finding_is_there_and_tells_all_that_it_should() -> None:
@@ -253,8 +260,12 @@ def test_every_kind_of_finding_is_there_and_tells_all_that_it_should() -> None:
     for name, broken in BROKEN.items():
         job = broken.how(well(broken.trial)[0])
         every += [(job, one) for one in broken_findings(name).values()]
+    for kind, job in others().items():
+        found = findings_of(job)
+        assert kind in {one.kind for one in found.values()}
+        every += [(job, one) for one in found.values()]
     told = [(job, one) for job, one in every if one.level != "fine"]
-    assert {one.kind for _, one in told} == set(get_args(FindingKind)) - PUSHED_OFF
+    assert {one.kind for _, one in told} == set(get_args(FindingKind))
     for job, one in told:
         assert one.what.endswith("."), one
         assert one.do.endswith("."), one

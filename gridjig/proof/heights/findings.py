@@ -2,6 +2,9 @@
 
 from collections.abc import Iterator, Sequence
 
+from msgspec import structs
+
+from gridjig.checks.carried import carried_as
 from gridjig.checks.finding import Finding, told_apart
 from gridjig.model import Job, Part
 from gridjig.model.titles import thing_of, title, weldment_title
@@ -27,15 +30,23 @@ from .values import (
 )
 
 STEADY = "shop value of this job; common practice, no published source"
+_HOW_STACKED = " Place the first riser of each stack, and put the others below that one."
 _SPAN = "a third of its length; common shop practice, no published source"
 _LIFT = "shop value of this job; 23 kg is the load constant of the NIOSH lifting equation"
 
 
 def heights_findings(job: Job, report: HeightsReport) -> Iterator[Finding]:
-    """Everything worth saying about heights, weights and what stands."""
+    """Everything worth saying about heights, weights and what stands.
+
+    What is carried badly is said here with the risers that the rack has left for it.
+    """
     for need in report.risers:
-        if need.stack:
-            yield _stack(job, need)
+        part = thing_of(job, need.part)
+        if need.stack and isinstance(part, Part):
+            carried = carried_as(job, part, need.how, _stacks(job, need))
+            if carried is not None:
+                how = _HOW_STACKED if len(need.stack) > 1 else ""
+                yield structs.replace(carried, do=f"{carried.do}{how}")
     if report.proof is not None:
         yield _no_stack(job, report.risers, report.proof)
     for radius in report.radii:
@@ -55,19 +66,13 @@ def stack_words(job: Job, stack: Sequence[str]) -> str:
     return " + ".join(format_length(size, job.display) for size in sizes)
 
 
-def _many(points: int) -> str:
-    return "one stack" if points == 1 else f"{format_count(points)} stacks"
-
-
-def _stack(job: Job, need: RiserNeed) -> Finding:
-    name, high = title(job, need.part), format_length(need.height, job.display)
-    what = (
-        f"{name} needs {_many(need.points)} of {high} under it; the rack can make each of"
-        f" {stack_words(job, need.stack)}."
-    )
-    do = "Place the first riser of each stack under it and put the others below that one."
-    where, ids = _at(job, need.part), (need.part,)
-    return Finding(f"stack/{need.part}", "height", "note", what, where, ids, do)
+def _stacks(job: Job, need: RiserNeed) -> str:
+    """What the rack can put under a part: 2 risers of 1/4", or 2 stacks of 3/4" (1/2" + 1/4")."""
+    high, many = format_length(need.height, job.display), format_count(need.points)
+    if len(need.stack) == 1:
+        return f"a riser of {high}" if need.points == 1 else f"{many} risers of {high}"
+    made = f"of {high} ({stack_words(job, need.stack)})"
+    return f"a stack {made}" if need.points == 1 else f"{many} stacks {made}"
 
 
 def _no_stack(job: Job, needs: Sequence[RiserNeed], proof: RiserProof) -> Finding:

@@ -46,7 +46,7 @@ def heights(job: Job, contacts: JobContacts) -> HeightsReport:
 
 def _risers(job: Job, beside: ByPart) -> tuple[tuple[RiserNeed, ...], RiserProof | None]:
     """Stacks for the raised parts that are not carried yet, of what the rack has left."""
-    wanted = []
+    wanted, hows = [], []
     parts = {part.id for part in job.parts}
     for part in job.parts:
         if part.z_low <= TOUCH:
@@ -57,6 +57,7 @@ def _risers(job: Job, beside: ByPart) -> tuple[tuple[RiserNeed, ...], RiserProof
         there = sum(one not in parts for one in how.by)
         points = max(1, _points(job, part) - there)
         wanted.append(WantedStacks(part.id, part.z_low, points))
+        hows.append(how)
     if not wanted:
         return (), None
     taken = needs(job)
@@ -65,8 +66,8 @@ def _risers(job: Job, beside: ByPart) -> tuple[tuple[RiserNeed, ...], RiserProof
     shared = _shared(Same(job.rack), tuple(left.values()), tuple(wanted))
     stacks: Sequence[tuple[str, ...]] = shared.stacks or [()] * len(wanted)
     made = tuple(
-        RiserNeed(w.part, w.height, w.points, stack)
-        for w, stack in zip(wanted, stacks, strict=True)
+        RiserNeed(w.part, w.height, w.points, stack, how)
+        for w, stack, how in zip(wanted, stacks, hows, strict=True)
     )
     if shared.stacks is not None:
         return made, None

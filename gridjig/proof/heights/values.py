@@ -2,12 +2,14 @@
 
 from msgspec import Struct
 
+from gridjig.contact.carrying import Carried
 from gridjig.rack import Point
 
 
 class RiserNeed(Struct, frozen=True):
     """Stacks that a raised part still needs: `points` of them, each `height` mm.
 
+    `how` it is carried without them.
     `stack` are the pieces of one stack, thickest first, made of what the rack has left; empty if
     there are not enough.
     """
@@ -16,6 +18,7 @@ class RiserNeed(Struct, frozen=True):
     height: float
     points: int
     stack: tuple[str, ...]
+    how: Carried
 
 
 class RiserProof(Struct, frozen=True):

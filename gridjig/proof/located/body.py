@@ -107,7 +107,8 @@ def figures(corners: BodyCorners, grips: tuple[Grip, ...], near: tuple[Grip, ...
     spare = tuple(grip.id for k, grip in enumerate(grips) if grip.piece and k not in kept)
     motion = _motion(free, near, points)
     if firm is not None and free is not None:
-        motion = Motion("turn", free.centre, None, play_angle(PLAY, firm))
+        turns = play_angle(PLAY, firm)
+        motion = Motion("turn", free.centre, None, turns, 0.0)
     return Figures(
         rank.held,
         free,
@@ -207,7 +208,7 @@ def _motion(free: Free | None, near: Sequence[Grip], points: Sequence[Point]) ->
     if free is None:
         return None
     if free.kind == "free":
-        return Motion("free")
+        return Motion("free", free.centre, free.direction)
     if free.direction is not None:
         twist, unit = Twist(*free.direction, 0.0), 1.0
     else:
@@ -221,8 +222,8 @@ def _motion(free: Free | None, near: Sequence[Grip], points: Sequence[Point]) ->
             if abs(speed) > 1e-6:
                 way = 0 if speed < 0.0 else 1
                 ways[way] = min(ways[way], max(grip.gap, 0.0) / abs(speed))
-    by = sum(ways) * unit
-    return Motion(free.kind, free.centre, free.direction, by if math.isfinite(by) else None)
+    ahead, back = (way * unit if math.isfinite(way) else None for way in ways)
+    return Motion(free.kind, free.centre, free.direction, ahead, back)
 
 
 def _opening(twist: Twist, push: Push) -> float:

@@ -60,7 +60,7 @@ def _moves_with(whole: Motion | None, own: Motion | None) -> bool:
         return False
     if whole.kind == "free":
         return True
-    if whole.direction is None or own.direction is None:
+    if own.kind == "free" or whole.direction is None or own.direction is None:
         return False
     (ax, ay), (bx, by) = whole.direction, own.direction
     return abs(ax * by - ay * bx) < _PARALLEL

@@ -15,15 +15,24 @@ MotionKind = Literal["turn", "slide", "free"]
 class Motion(Struct, frozen=True):
     """How something can still move although every locator touches it.
 
-    "turn": about `centre`; "slide": along `direction`, a unit vector; "free": it slides and turns.
-    `by` is how far it goes before a piece or part stops it, in degrees for a turn and in mm for a
-    slide; None if nothing was found in its way.
+    "turn": about `centre`; "slide": along `direction`, a unit vector; "free": it slides and turns,
+    so about the one and along the other where something touches it.  `ahead` is how far it goes
+    along the direction, or counter-clockwise, before a piece or part stops it, `back` how far the
+    other way; in degrees for a turn and in mm for a slide, None if nothing was found in its way.
     """
 
     kind: MotionKind
     centre: Point | None = None
     direction: Point | None = None
-    by: float | None = None
+    ahead: float | None = None
+    back: float | None = None
+
+    @property
+    def by(self) -> float | None:
+        """How far it goes from stop to stop; None if nothing was found in its way on one side."""
+        if self.ahead is None or self.back is None:
+            return None
+        return self.ahead + self.back
 
 
 class ShortBase(Struct, frozen=True):

@@ -44,7 +44,10 @@ def rank_of(rows: Floats) -> Rank:
 
 
 class Free(NamedTuple):
-    """The motion left: "turn" about a centre, "slide" along a unit vector, or "free" (several)."""
+    """The motion left: "turn" about a centre, "slide" along a unit vector, or "free" (several).
+
+    What one contact leaves free slides along it, and turns about a point of its line.
+    """
 
     kind: Literal["turn", "slide", "free"]
     centre: Point | None = None
@@ -55,16 +58,29 @@ def free_motion(rank: Rank, frame: BodyFrame) -> Free | None:
     """The motion that a rank leaves; None if it leaves none."""
     if rank.held >= 3:
         return None
-    if rank.held < 2:
+    if rank.held == 0:
         return Free("free")
-    x, y, turned = (float(v) for v in rank.left[0])
+    if rank.held == 1:
+        one, other = rank.left
+        slide, turn = one * other[2] - other * one[2], one * one[2] + other * other[2]
+        return Free("free", _centre(turn, frame), _way(slide))
+    (motion,) = rank.left
+    if abs(motion[2]) * _FAR < math.hypot(motion[0], motion[1]):
+        return Free("slide", None, _way(motion))
+    return Free("turn", _centre(motion, frame))
+
+
+def _centre(motion: Floats, frame: BodyFrame) -> Point:
+    twist = frame.twist(motion)
+    return (-twist.y / twist.turn, twist.x / twist.turn)
+
+
+def _way(motion: Floats) -> Point:
+    """The direction of a slide; of the two, that to the right, or else to the back."""
+    x, y = float(motion[0]), float(motion[1])
     speed = math.hypot(x, y)
-    if abs(turned) * _FAR < speed:
-        # Two directions stand for one slide: take the one to the right, or else to the back.
-        sign = -1.0 if x < -1e-9 * speed or (abs(x) <= 1e-9 * speed and y < 0.0) else 1.0
-        return Free("slide", None, (_clean(sign * x / speed), _clean(sign * y / speed)))
-    twist = frame.twist((x, y, turned))
-    return Free("turn", (-twist.y / twist.turn, twist.x / twist.turn))
+    sign = -1.0 if x < -1e-9 * speed or (abs(x) <= 1e-9 * speed and y < 0.0) else 1.0
+    return (_clean(sign * x / speed), _clean(sign * y / speed))
 
 
 def _clean(value: float) -> float:

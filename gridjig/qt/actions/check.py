@@ -19,12 +19,15 @@ def _next(port: Port) -> None:
 
 
 def _play(port: Port) -> None:
-    port.say(f"{port.checks.play()} moves like this, as far as its stops let it.")
+    port.say(port.checks.play())
 
 
 def _turn(name: ProofDrawing, words: str, port: Port) -> None:
-    on = port.checks.turn_drawing(name)
-    port.say(f"{words} {'is shown' if on else 'is no longer shown'}.")
+    on, nothing = port.checks.turn_drawing(name)
+    if on and nothing:
+        port.say(nothing)
+    else:
+        port.say(f"{'Shown' if on else 'No longer'} on the plan: {words}.")
 
 
 def _points(port: Port) -> None:
@@ -66,12 +69,12 @@ CHECK: tuple[Action, ...] = (
            "Check", _run, row=True),
     Action("check.next", "Next finding", "inspect-next", ("F4",),
            "Select and show the next thing the check found", "Check", _next, _nothing_found),
-    _drawing("motion", "Motion left", "How the work can still move, in long dashes with two dots"),
+    _drawing("motion", "How it can move", "What can still move, in long dashes with two dots"),
     _drawing("reactions", "Reactions", "How hard the work lies against each stop, as wedges"),
     _drawing("errors", "How far out", "How far each part can be out, as ellipses, enlarged"),
     _drawing("torch", "Room for the torch", "The torch at each weld, hatched where it has no room"),
     _drawing("ways out", "Ways out", "The directions in which the work comes out, as arrows"),
-    Action("check.play", "Play the motion left", "", (),
+    Action("check.play", "Play how it can move", "", (),
            "Move what is loose once on the plan, slowly, and back", "Check", _play,
            _nothing_moves),
     Action("check.loading", "Loading order", "list", (),

@@ -166,11 +166,13 @@ class CheckPort(Protocol):
     def report(self) -> "ProofReport | None":
         """Return the whole report of the job as it is now; None if it is not finished yet."""
 
-    def turn_drawing(self, name: ProofDrawing) -> bool:
-        """Show or hide a drawing of what was found; return whether it is shown."""
+    def turn_drawing(self, name: ProofDrawing) -> tuple[bool, str]:
+        """Show or hide a drawing of what was found; return whether it is on, and what to say if
+        nothing is drawn.
+        """
 
     def play(self) -> str:
-        """Play the motion that is left, of what is selected if that can move; return its name."""
+        """Play how something can still move, what is selected if it can; say what, and how far."""
 
 
 class DialogPort(FileQuestions, Protocol):

@@ -3,7 +3,7 @@
 They say what happens now, so they are always shown, and drawn over everything else.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 
 from gridjig.geometry.box_index import Box, touch
 from gridjig.geometry.display import Spot, TextLabel
@@ -15,6 +15,10 @@ from .plan_labels import PlanLabels, boxes_at, guards_of
 _STEPS = (0.0, 0.5, 1.0)
 """How far a text is moved away from its point, as a multiple of its height: never so far that it
 seems to belong to another.
+"""
+_AWAY: Mapping[str, Sequence[float]] = {"above": (-1.0,), "centre": (-1.5, 1.5)}
+"""Which ways a text goes away from its point, by its anchor; one on its point goes up or down, and
+farther, because a piece lies beneath it.  Downwards if nothing is said.
 """
 _TEXT = 100
 """How much worse it is to cover a text than a pin or a part's name: the text is not seen at all."""
@@ -58,7 +62,7 @@ def _best(
     best, least = (usual, first), (float("inf"), 0)
     x, y = label.at[0] * scale, -label.at[1] * scale
     away = not (window[0] <= x <= window[2] and window[1] <= y <= window[3])
-    for n, (dx, dy) in enumerate(_moves(first, -1.0 if label.anchor == "above" else 1.0)):
+    for n, (dx, dy) in enumerate(_moves(first, _AWAY.get(label.anchor, (1.0,)))):
         dx, dy = (dx, dy) if away else _inside(first, (dx, dy), window)
         box = (first[0] + dx, first[1] + dy, first[2] + dx, first[3] + dy)
         over = labels.covered((box,)) + sum(touch(box, other, -0.5) for other in guards)
@@ -71,12 +75,13 @@ def _best(
     return best
 
 
-def _moves(box: Box, away: float) -> Iterator[tuple[float, float]]:
+def _moves(box: Box, away: Sequence[float]) -> Iterator[tuple[float, float]]:
     """Yield how far a text may be moved: away from its point, then to the sides as well."""
     wide, tall = box[2] - box[0], box[3] - box[1]
     for across in (0.0, 0.6, -0.6):
         for step in _STEPS:
-            yield (across * wide, away * step * tall)
+            for way in away if step else away[:1]:
+                yield (across * wide, way * step * tall)
 
 
 def _inside(box: Box, by: tuple[float, float], window: Box) -> tuple[float, float]:

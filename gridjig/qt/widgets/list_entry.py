@@ -19,7 +19,8 @@ class ListEntry(Struct, frozen=True):
     """One entry: `ids` are what it selects; a heading has no ids and only its `head`.
 
     `brief`, if there is one, is shown instead of `under` while the entry is not the current one.
-    A list with columns shows the `cells` instead of the other texts, if there are any.
+    A list with columns shows the `cells` instead of the other texts, if there are any.  `copied`
+    are cells that only a copied table has, after the others.
     """
 
     key: str
@@ -32,6 +33,7 @@ class ListEntry(Struct, frozen=True):
     spoken: str = ""
     brief: str = ""
     cells: tuple[str, ...] = ()
+    copied: tuple[str, ...] = ()
 
     @property
     def text(self) -> str:
@@ -64,7 +66,7 @@ def as_table(entries: Sequence[ListEntry]) -> str:
     """Return entries as lines of cells with tabs between them, as spreadsheets paste them.
 
     The cells are the heading that an entry stands under, if there are any headings, its own cells,
-    or else its head and what is to its right, and what is below it.
+    or else its head and what is to its right, what is below it, and what is only copied.
     """
     headed = any(entry.heading for entry in entries)
     rows = [
@@ -72,6 +74,7 @@ def as_table(entries: Sequence[ListEntry]) -> str:
             *((group,) if headed else ()),
             *(entry.cells or (entry.head, entry.right)),
             entry.under,
+            *entry.copied,
         )
         for group, entry in _grouped(entries)
     ]

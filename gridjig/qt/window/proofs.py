@@ -7,16 +7,15 @@ from PySide6.QtCore import QObject, QTimer, Signal
 
 from gridjig.geometry.display import DisplayList
 from gridjig.model import Job
-from gridjig.model.titles import title, weldment_title
 from gridjig.sheets.drawings.proof_kinds import ProofDrawing
 
 if TYPE_CHECKING:
     from gridjig.proof.located.values import Located
     from gridjig.proof.report import ProofReport
 
-STEP_MS = 50
-STEPS = 60
-"""The motion goes out and comes back once, in three seconds."""
+STEP_MS = 40
+STEPS = 120
+"""The motion goes out and comes back once, each way that it can go, in about five seconds."""
 
 
 class ProofOverlays(QObject):
@@ -51,11 +50,20 @@ class ProofOverlays(QObject):
         whole = report is not None and not report.more_to_find
         return report if whole and self._job is job else None
 
-    def turn(self, name: ProofDrawing) -> bool:
-        """Switch a drawing on or off; return whether it is on."""
+    def turn(self, name: ProofDrawing) -> tuple[bool, str]:
+        """Switch a drawing on or off; return whether it is on, and what to say if it is empty."""
         self.shown ^= {name}
         self._draw()
-        return name in self.shown
+        if name not in self.shown:
+            return False, ""
+        from gridjig.sheets.drawings.proof import (  # noqa: PLC0415 - late
+            NOTHING_DRAWN,
+            draw_proof,
+        )
+
+        job, report = self._job, self._report
+        drawn = job and report and draw_proof(job, report, frozenset([name]))
+        return True, "" if drawn else NOTHING_DRAWN[name]
 
     @property
     def loose(self) -> bool:
@@ -63,27 +71,28 @@ class ProofOverlays(QObject):
         return bool(self._loose())
 
     def play_left(self, selected: AbstractSet[str]) -> str:
-        """Play the motion of what is selected, else of the first thing that can move.
+        """Play how something moves that is selected, else the first thing that can.
 
-        Return its name, empty if nothing moves.
+        Return what moves, and how far; empty if nothing does.
         """
         every = self._loose()
         if not every or self._job is None:
             return ""
+        from gridjig.sheets.drawings.proof_motion import moves_words  # noqa: PLC0415 - late
+
         one = next((o for o in every if selected & {o.id, *o.parts}), every[0])
         self.play(one)
-        whole = next((w.id for w in self._job.weldments if w.id == one.id), None)
-        return title(self._job, one.id) if whole is None else weldment_title(self._job, whole)
+        return moves_words(self._job, one)
 
     def _loose(self) -> "tuple[Located, ...]":
         if self._report is None:
             return ()
-        from gridjig.sheets.drawings.proof import loose_ones  # noqa: PLC0415 - late
+        from gridjig.sheets.drawings.proof_motion import loose_ones  # noqa: PLC0415 - late
 
         return loose_ones(self._report)
 
     def play(self, one: "Located") -> None:
-        """Play a motion once, slowly: out, back, and it is over."""
+        """Play a motion once, slowly: out and back each way that it can go, and it is over."""
         self._moving, self._step = one, 0
         self._timer.start()
         self._draw()
@@ -110,11 +119,14 @@ class ProofOverlays(QObject):
     def _drawing(self) -> DisplayList:
         if self._job is None or self._report is None or not (self.shown or self._moving):
             return ()
-        from gridjig.sheets.drawings.proof import draw_moved, draw_proof  # noqa: PLC0415 - late
+        from gridjig.sheets.drawings.proof import draw_proof  # noqa: PLC0415 - late
+        from gridjig.sheets.drawings.proof_motion import (  # noqa: PLC0415 - late
+            draw_moved,
+            share_at,
+        )
 
-        still = draw_proof(self._job, self._report, self.shown)
-        if self._moving is None:
+        one = self._moving
+        still = draw_proof(self._job, self._report, self.shown, one)
+        if one is None:
             return still
-        half = STEPS / 2.0
-        share = 1.0 - abs(self._step - half) / half
-        return (*still, *draw_moved(self._job, self._moving, share))
+        return (*still, *draw_moved(self._job, one, share_at(one, self._step / STEPS)))

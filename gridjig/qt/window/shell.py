@@ -242,13 +242,15 @@ class ShellChecks:
         work = self._host.workspace
         return work.proofs.report_of(work.document.job)
 
-    def turn_drawing(self, name: ProofDrawing) -> bool:
-        """Show or hide a drawing of what was found; return whether it is shown."""
+    def turn_drawing(self, name: ProofDrawing) -> tuple[bool, str]:
+        """Show or hide a drawing of what was found; return whether it is on, and what to say if
+        nothing is drawn.
+        """
         work = self._host.workspace
         return work.proofs.turn(name)
 
     def play(self) -> str:
-        """Play the motion that is left, of what is selected if that can move; return its name."""
+        """Play how something can still move, what is selected if it can; say what, and how far."""
         work = self._host.workspace
         return work.proofs.play_left(work.document.selection)
 

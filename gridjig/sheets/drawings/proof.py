@@ -24,110 +24,46 @@ from gridjig.geometry.part_outline import part_ring
 from gridjig.model import Job, Part
 from gridjig.proof.access.values import SideAccess
 from gridjig.proof.exact.values import MemberError, PointError
-from gridjig.proof.located.values import Located, Motion
+from gridjig.proof.located.values import Located
 from gridjig.proof.report import ProofReport
 from gridjig.rack import Point
 from gridjig.units import format_force, format_measure, format_number
 
 from .proof_kinds import ProofDrawing
+from .proof_motion import arrow, draw_motions
 
-TURN, SLIDE = 8.0, 40.0
-"""How far a motion is drawn that nothing was found to stop: degrees, mm."""
 ENLARGED = 50.0
 """How many times larger than they are errors are drawn."""
-_ARROW, _BARB = 90.0, 14.0
-"""The length of an arrow and of its barbs, mm."""
 _AROUND = 48
 
 
-def draw_proof(job: Job, report: ProofReport, shown: frozenset[ProofDrawing]) -> DisplayList:
-    """Draw what is asked for; nothing of what the report did not look at."""
+def draw_proof(
+    job: Job,
+    report: ProofReport,
+    shown: frozenset[ProofDrawing],
+    played: Located | None = None,
+) -> DisplayList:
+    """Draw what is asked for; nothing of what the report did not look at.
+
+    The motion of what is played just now is left out: it is drawn as it moves.
+    """
     shapes: list[Shape] = []
     for name, draw in _DRAWINGS.items():
         if name in shown:
             shapes += draw(job, report)
+    if "motion" in shown:
+        shapes += draw_motions(job, report, played)
     return tuple(shapes)
 
 
-# -- the motion that is left ---------------------------------------------------------------------
-
-
-def loose_ones(report: ProofReport) -> tuple[Located, ...]:
-    """What can still move: weldments, or the parts of one that is located as a whole."""
-    if report.located is None:
-        return ()
-    whole = tuple(one for one in report.located.weldments if one.motion is not None)
-    return whole or tuple(one for one in report.located.parts if one.motion is not None)
-
-
-def moved_rings(job: Job, one: Located, share: float) -> list[tuple[Point, ...]]:
-    """The outlines of what moves after a share of its motion, from -1 to 1."""
-    if one.motion is None:
-        return []
-    ids = set(one.parts) or {one.id}
-    move = _mover(one.motion, one.where, share)
-    return [tuple(move(p) for p in part_ring(part)) for part in job.parts if part.id in ids]
-
-
-def _mover(motion: Motion, where: Point, share: float) -> Callable[[Point], Point]:
-    if motion.kind == "turn":
-        far = min(motion.by if motion.by is not None else TURN, TURN) * share
-        x, y = motion.centre or where
-        c, s = math.cos(math.radians(far)), math.sin(math.radians(far))
-        return lambda p: (
-            x + (p[0] - x) * c - (p[1] - y) * s,
-            y + (p[0] - x) * s + (p[1] - y) * c,
-        )
-    far = min(motion.by if motion.by is not None else SLIDE, SLIDE) * share
-    ux, uy = motion.direction or (1.0, 0.0)
-    return lambda p: (p[0] + ux * far, p[1] + uy * far)
-
-
-def draw_moved(job: Job, one: Located, share: float) -> DisplayList:
-    """Draw what moves after a share of its motion, in the line of moving things."""
-    return tuple(Polyline(ring, "reach", closed=True) for ring in moved_rings(job, one, share))
-
-
-def _motions(job: Job, report: ProofReport) -> list[Shape]:
-    shapes: list[Shape] = []
-    for one in loose_ones(report):
-        motion = one.motion
-        assert motion is not None
-        shapes += draw_moved(job, one, 1.0)
-        if motion.kind == "turn" and motion.centre is not None:
-            radius = max(math.dist(motion.centre, one.where), _ARROW / 2.0)
-            at = math.degrees(
-                math.atan2(one.where[1] - motion.centre[1], one.where[0] - motion.centre[0])
-            )
-            shapes.append(Symbol(motion.centre, "turns", "reach"))
-            shapes.append(Arc(motion.centre, radius, at - 15.0, at + 15.0, "reach"))
-            shapes += _barbs(motion.centre, radius, at + 15.0)
-        elif motion.direction is not None:
-            shapes += _arrow(one.where, motion.direction, "reach")
-        else:
-            shapes.append(Symbol(one.where, "turns", "reach"))
-            shapes += _arrow(one.where, (1.0, 0.0), "reach")
-            shapes += _arrow(one.where, (0.0, 1.0), "reach")
-    return shapes
-
-
-def _arrow(start: Point, way: Point, role: DrawingRole, long: float = _ARROW) -> list[Shape]:
-    x, y = start[0] + way[0] * long, start[1] + way[1] * long
-    return [Polyline((start, (x, y)), role), _head((x, y), way, role)]
-
-
-def _head(tip: Point, way: Point, role: DrawingRole) -> Polyline:
-    """The head of an arrow: two barbs."""
-    back = Pose(tip[0], tip[1], math.degrees(math.atan2(way[1], way[0])))
-    return Polyline(
-        (back.point((-_BARB, _BARB / 2.0)), tip, back.point((-_BARB, -_BARB / 2.0))), role
-    )
-
-
-def _barbs(centre: Point, radius: float, degrees: float) -> list[Shape]:
-    t = math.radians(degrees)
-    tip = (centre[0] + radius * math.cos(t), centre[1] + radius * math.sin(t))
-    return [_head(tip, (-math.sin(t), math.cos(t)), "reach")]
+NOTHING_DRAWN: Mapping[ProofDrawing, str] = {
+    "motion": "Nothing is loose, so no motion is drawn.",
+    "reactions": "No stop, pin or arm stands against the work, so no reaction is drawn.",
+    "errors": "No part is located yet, with all that it lies against, so no error is drawn.",
+    "torch": "No joint is welded, so no torch is drawn.",
+    "ways out": "There is no set-up yet that the work has to come out of.",
+}
+"""What to say where nothing is drawn."""
 
 
 # -- reactions -----------------------------------------------------------------------------------
@@ -167,17 +103,18 @@ def _errors(job: Job, report: ProofReport) -> list[Shape]:
     for one in found:
         if one.error is None:
             continue
-        shapes.append(Polyline(_ellipse(one), "centre", closed=True))
+        ring = _ellipse(one)
+        shapes.append(Polyline(ring, "centre", closed=True))
         worst = f"±{format_measure(one.error.worst, job.display)}"
         if isinstance(one, PointError) and one.name:
             worst = f"{one.name} {worst}"
-        at = (one.at[0], one.at[1] - _largest(one) - 6.0)
+        at = min(ring, key=lambda p: p[1])  # below its lowest point, so that it belongs to it
         shapes.append(TextLabel(at, worst, "graphite", anchor="below", size="small", cleared=True))
     if shapes:
         low = min(y for p in job.parts for _, y in part_ring(p))
         left = min(x for p in job.parts for x, _ in part_ring(p))
         told = f"errors enlarged {format_number(ENLARGED)} times"
-        shapes.append(TextLabel((left, low - 30.0), told, "graphite", anchor="right"))
+        shapes.append(TextLabel((left, low - 30.0), told, "graphite", anchor="right", cleared=True))
     return shapes
 
 
@@ -272,7 +209,7 @@ def _way(centre: Point, radius: float, low: float, high: float) -> list[Shape]:
         t = math.radians(degrees)
         way = (math.cos(t), math.sin(t))
         start = (centre[0] + way[0] * radius * 0.8, centre[1] + way[1] * radius * 0.8)
-        shapes += _arrow(start, way, "thin", radius * 0.35)
+        shapes += arrow(start, way, "thin", radius * 0.35)
     return shapes
 
 
@@ -289,5 +226,4 @@ _DRAWINGS: Mapping[ProofDrawing, Callable[[Job, ProofReport], list[Shape]]] = {
     "errors": _errors,
     "ways out": _ways_out,
     "reactions": _reactions,
-    "motion": _motions,
 }

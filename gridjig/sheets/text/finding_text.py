@@ -100,12 +100,12 @@ def where_words(job: Job, finding: Finding) -> str:
 
 
 def detail_words(job: Job, finding: Finding) -> str:
-    """Return where a finding is, how much against which limit, and where the limit comes from."""
+    """Return where a finding is, how much against which limit, and where those come from."""
     said = [
         words for words in (where_words(job, finding), figure_words(finding, job.display)) if words
     ]
     told = "; ".join(said)
     lines = [f"{told[:1].upper()}{told[1:]}."] if told else []
     if finding.source:
-        lines.append(f"Limit: {finding.source.rstrip('.')}.")
+        lines.append(f"Source: {finding.source.rstrip('.')}.")
     return " ".join(lines)

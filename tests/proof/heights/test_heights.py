@@ -13,6 +13,7 @@ from gridjig.proof.heights.findings import heights_findings
 from gridjig.proof.heights.report import heights, largest_radius
 from gridjig.proof.heights.stacks import EXACT, WantedStacks, nearest, share_out, stacks_of
 from gridjig.proof.heights.values import HeightsReport
+from gridjig.proof.report import prove
 from gridjig.solve.placed.cache import PlacedPieces
 from tests.proof.layouts import layout
 from tests.trials.keyed import KEYED
@@ -75,6 +76,24 @@ def test_a_raised_part_gets_stacks_of_what_is_left() -> None:
     assert [job.rack.piece(piece).size for piece in cross.stack] == [
         '2" high', '1/4" high', '1/8" high',
     ]  # fmt: skip
+
+
+@pytest.mark.source("method", "arithmetic: 2.375 = 2 + 1/4 + 1/8 in")
+def test_a_part_in_the_air_and_the_risers_for_it_are_one_finding() -> None:
+    job = KEYED["T10"]()
+    kept = tuple(p for p in job.parts if p.name == "X1 cross")
+    job = structs.replace(job, parts=kept, placements=layout("T01").placements[:1])
+    every = prove(job, PlacedPieces().of(job)).findings
+    (one,) = [f for f in every if f.kind == "height"]
+    assert one.id == f"carried/{kept[0].id}"
+    assert one.what == 'Nothing supports X1 cross: it is 2-3/8" above the table.'
+    assert one.do == (
+        'Put 2 stacks of 2-3/8" (2" + 1/4" + 1/8") under it, near both ends, or lower it. Place the'
+        " first riser of each stack, and put the others below that one."
+    )
+    low = structs.replace(job, parts=(structs.replace(kept[0], z_low=50.8),))
+    (one,) = [f for f in prove(low, PlacedPieces().of(low)).findings if f.kind == "height"]
+    assert one.do == 'Put 2 risers of 2" under it, near both ends, or lower it.'
 
 
 def strap(back: float, thick: float = 6.0) -> Plate:

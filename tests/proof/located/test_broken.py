@@ -5,10 +5,13 @@ from itertools import permutations
 import pytest
 
 from gridjig.checks.finding import Finding
+from gridjig.contact.values import TOUCH
 from gridjig.edits.loading import set_loading_order
 from gridjig.edits.members import set_z
 from gridjig.model import Job
 from gridjig.proof.located.findings import located_findings
+from gridjig.proof.located.grips import HOME
+from gridjig.proof.report import prove
 from tests.proof.layouts import Proved, layout, moved, slid, without
 from tests.trials.keyed import part_named
 from tests.trials.layout import INCH
@@ -66,6 +69,34 @@ def test_a_gap_in_front_of_the_end_stop_is_how_far_it_slides() -> None:
     upright = Proved(broken).part("U upright")
     assert upright.motion is not None
     assert (upright.motion.kind, upright.motion.by) == ("slide", None)
+
+
+@pytest.mark.source("method", "arithmetic: the end stop is set back by a little less and more")
+@pytest.mark.parametrize(
+    ("gap", "told", "locates"),
+    [
+        (0.0, False, True),
+        (TOUCH - 1e-3, False, True),
+        (TOUCH + 1e-3, True, True),
+        (HOME - 1e-3, True, True),
+        (HOME + 1e-3, True, False),
+    ],
+)
+def test_a_gap_within_the_tolerance_locates_and_one_just_beyond_does_not(
+    gap: float, told: bool, locates: bool
+) -> None:
+    """A gap is told from half the last digit on; pushed home, the bar reaches a stop that near."""
+    proved = Proved(slid(layout("T04"), "U end", -gap / INCH))
+    upright = proved.part("U upright")
+    assert ("U end" in proved.named(upright.contacts)) is locates
+    assert (upright.motion is None) is locates
+    if upright.motion is not None:
+        assert upright.motion.ahead == pytest.approx(gap, abs=1e-6)
+    gaps = [f for f in prove(proved.job, proved.placed).findings if f.id == "gap/stop-5"]
+    assert len(gaps) == told
+    for one in gaps:
+        assert (one.kind, one.limit) == ("gap", TOUCH)
+        assert one.value == pytest.approx(gap, abs=1e-6)
 
 
 def test_a_stop_set_too_far_in_fights() -> None:

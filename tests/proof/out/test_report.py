@@ -5,7 +5,7 @@ import math
 import pytest
 from msgspec import structs
 
-from gridjig.model import Allowances, Job, JointAllowance, Plate, Weldment
+from gridjig.model import Job, Plate, Weldment
 from gridjig.proof.out.findings import out_findings
 from gridjig.proof.out.free_ends import pulled_in
 from gridjig.proof.out.report import Ways, out
@@ -16,6 +16,7 @@ from tests.proof.frames import (
     clamps,
     frame,
     jigged,
+    measured,
     pegged,
     rig,
     stops,
@@ -39,16 +40,6 @@ def said(job: Job) -> dict[str, str]:
     return {
         one.id: f"{one.level}: {one.what} {one.do}" for one in out_findings(job, report_of(job))
     }
-
-
-def measured(job: Job, mm: float, spread: float = 0.0) -> Job:
-    """The job with each joint's closing measured."""
-    own = tuple(
-        JointAllowance(a=a, b=b, measured=mm, spread=spread)
-        for a in ("front", "back")
-        for b in ("left", "right")
-    )
-    return structs.replace(job, allowances=Allowances(joints=own))
 
 
 def test_stops_outside_let_go() -> None:

@@ -173,16 +173,16 @@ class Table:
     def next(self) -> None:
         self.note("next")
 
-    def turn_drawing(self, name: ProofDrawing) -> bool:
+    def turn_drawing(self, name: ProofDrawing) -> tuple[bool, str]:
         self.note("turn_drawing", name)
-        return True
+        return True, ""
 
     def report(self) -> None:
         self.note("report")
 
     def play(self) -> str:
         self.note("play")
-        return "A bottom"
+        return "A bottom moves like this; nothing was found to stop it."
 
     def open_path(self, folder: str, title: str, kinds: str) -> str:
         self.note("open_path", folder)

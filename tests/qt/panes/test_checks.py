@@ -1,7 +1,9 @@
 """The pane of the check in a window: counts, groups, figures; drawings; the motion; the order."""
 
 import pytest
+from msgspec import structs
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QGuiApplication
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
@@ -10,6 +12,8 @@ from gridjig.qt.forms.job.loading_form import LoadingForm
 from gridjig.qt.panes.lists.findings_pane import FindingsPane
 from gridjig.qt.window import proofs
 from gridjig.qt.window.window import Window
+from gridjig.sheets.drawings.proof_motion import SLIDE
+from gridjig.sheets.text.finding_text import LEVEL_WORDS
 from tests.proof.layouts import layout
 from tests.qt.windows import make_window, told
 
@@ -54,6 +58,24 @@ def test_a_click_shows_how_much_against_which_limit_and_from_where(window: Windo
     assert checks.list.height() == before  # nothing moves as the figures change
 
 
+def test_several_findings_are_selected_and_copied_with_their_figures(window: Window) -> None:
+    checks = pane(window)
+    one = next(f for f in checks.findings if f.kind == "inexact")
+    checks.mark(one)
+    QTest.keyClick(checks.list, Qt.Key.Key_Up, Qt.KeyboardModifier.ShiftModifier)
+    assert len(checks.list.chosen_entries()) == 2
+    assert checks.detail.text().startswith("2 findings are selected. Click a finding: ")
+    window.port.do("edit.copy_list")
+    lines = QGuiApplication.clipboard().text().splitlines()
+    assert len(lines) == 2
+    (copied,) = [line.split("\t") for line in lines if one.what in line]
+    assert copied[0] == copied[4] == LEVEL_WORDS[one.level]
+    assert copied[3] == one.do
+    assert "limit" in copied[6]
+    assert copied[7] == one.source
+    assert one.source.startswith("ISO 13920, table ")
+
+
 def test_the_findings_stand_by_member_and_by_kind(window: Window) -> None:
     checks = pane(window)
     heads = []
@@ -72,10 +94,19 @@ def test_a_drawing_is_shown_and_hidden_again(window: Window, name: str) -> None:
     window.workspace.proofs.drawn.connect(lambda drawing: shown.append(len(drawing)))
     window.port.do(f"check.show.{name}")
     assert shown[-1] > 0
-    assert "is shown" in told(window)
+    assert told(window).startswith("Shown on the plan: ")
     window.port.do(f"check.show.{name}")
     assert shown[-1] == 0
-    assert "no longer shown" in told(window)
+    assert told(window).startswith("No longer on the plan: ")
+
+
+def test_a_drawing_without_anything_to_draw_says_why(qtbot: QtBot) -> None:
+    window = make_window(qtbot, structs.replace(JOB, placements=()))
+    window.port.do("check.run")
+    window.port.do("check.show.reactions")
+    assert told(window).startswith(
+        "No stop, pin or arm stands against the work, so no reaction is drawn."
+    )
 
 
 def test_the_motion_is_played_once_and_over(
@@ -89,11 +120,21 @@ def test_the_motion_is_played_once_and_over(
     before = window.document.job
     window.port.do("check.play")
     assert work.proofs.playing
-    assert "moves like this" in told(window)
+    assert told(window).startswith("A bottom moves like this; nothing was found to stop it.")
     qtbot.waitUntil(lambda: not work.proofs.playing)
     assert len(seen) >= 8
     assert seen[-1] == ()
-    assert any(isinstance(s, Polyline) and s.role == "reach" for s in seen[4])  # type: ignore[attr-defined]
+    outlines = [
+        s.points
+        for drawing in seen
+        for s in drawing  # type: ignore[attr-defined]
+        if isinstance(s, Polyline) and s.role == "reach"
+    ]
+    lefts = [min(x for x, _ in ring) for ring in outlines]
+    assert len(lefts) == 8
+    assert max(lefts) - lefts[0] == pytest.approx(SLIDE)  # there and back, then the other way
+    assert min(lefts) - lefts[0] == pytest.approx(-SLIDE)
+    assert lefts.index(max(lefts)) < lefts.index(min(lefts))
     assert window.document.job is before
 
 

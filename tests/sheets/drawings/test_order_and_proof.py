@@ -7,7 +7,8 @@ from gridjig.files.jobs.job_file import load_job
 from gridjig.files.library.assets import samples
 from gridjig.geometry.display import TextLabel
 from gridjig.proof.report import prove
-from gridjig.sheets.drawings.proof import draw_moved, draw_proof, loose_ones, moved_rings
+from gridjig.sheets.drawings.proof import draw_proof
+from gridjig.sheets.drawings.proof_motion import draw_moved, loose_ones, moved_rings
 from gridjig.sheets.drawings.weld_order import draw_order
 from gridjig.solve.placed.cache import PlacedPieces
 from gridjig.solve.weldment.welds import welded

@@ -7,20 +7,10 @@ from msgspec import structs
 
 from gridjig.edits.allowances import add_point
 from gridjig.geometry.display import Arc, DisplayList, Polyline, Symbol, TextLabel
-from gridjig.geometry.part_outline import part_ring
 from gridjig.model import ChosenPoint, Job
 from gridjig.proof.access.values import AccessState
-from gridjig.proof.located.values import Motion
 from gridjig.proof.report import ProofReport, prove
-from gridjig.sheets.drawings.proof import (
-    ENLARGED,
-    SLIDE,
-    TURN,
-    draw_moved,
-    draw_proof,
-    loose_ones,
-    moved_rings,
-)
+from gridjig.sheets.drawings.proof import ENLARGED, NOTHING_DRAWN, draw_proof
 from gridjig.sheets.drawings.proof_kinds import ProofDrawing
 from gridjig.solve.placed.cache import PlacedPieces
 from tests.proof.layouts import layout, without
@@ -48,24 +38,10 @@ def test_nothing_is_drawn_unless_it_is_wanted() -> None:
     assert all(drawn(name) for name in NAMES)
 
 
-def test_the_motion_left_is_in_the_line_of_moving_things() -> None:
-    lines = [shape for shape in drawn("motion") if isinstance(shape, Polyline)]
-    assert len(lines) >= 4
-    assert {line.role for line in lines} == {"reach"}
-
-
-@pytest.mark.source("method", "arithmetic: every corner is moved by the same vector")
-def test_a_slide_moves_every_corner_alike_and_comes_back() -> None:
-    one = next(o for o in loose_ones(REPORT) if o.motion is not None and o.motion.kind == "slide")
-    part = next(p for p in JOB.parts if p.id == one.id)
-    (there,) = moved_rings(JOB, one, 1.0)
-    far = {round(math.dist(p, q), 6) for p, q in zip(part_ring(part), there, strict=True)}
-    assert len(far) == 1
-    assert 0.0 < far.pop() <= SLIDE
-    (back,) = moved_rings(JOB, one, 0.0)
-    for p, q in zip(part_ring(part), back, strict=True):
-        assert p == pytest.approx(q)
-    assert len(draw_moved(JOB, one, 0.5)) == 1
+def test_nothing_is_drawn_without_a_report_and_each_drawing_says_why() -> None:
+    bare = structs.replace(REPORT, located=None, held=None, exact=None, access=None, out=None)
+    assert draw_proof(JOB, bare, frozenset(NAMES)) == ()
+    assert set(NOTHING_DRAWN) == set(NAMES)
 
 
 def test_every_locator_has_its_reaction_with_its_unit() -> None:
@@ -127,63 +103,6 @@ def test_the_ways_out_are_arrows_and_said_in_words() -> None:
     wide = drawn("ways out", opened, proved(opened))
     assert any(isinstance(s, Arc) for s in wide)
     assert len([s for s in wide if isinstance(s, Polyline)]) >= 4
-
-
-def loose(motion: Motion) -> ProofReport:
-    """The report as it would be if the first part could still move so, and nothing else."""
-    located = REPORT.located
-    assert located is not None
-    parts = tuple(
-        structs.replace(one, motion=motion if one is located.parts[0] else None)
-        for one in located.parts
-    )
-    whole = tuple(structs.replace(one, motion=None) for one in located.weldments)
-    return structs.replace(REPORT, located=structs.replace(located, parts=parts, weldments=whole))
-
-
-@pytest.mark.source("method", "arithmetic: a turn keeps every distance from its centre")
-def test_a_turn_is_drawn_about_its_centre_with_an_arc() -> None:
-    report = loose(Motion("turn", centre=(0.0, 0.0), by=3.0))
-    (one,) = loose_ones(report)
-    part = next(part for part in JOB.parts if part.id == one.id)
-    (ring,) = moved_rings(JOB, one, 1.0)
-    for p, q in zip(part_ring(part), ring, strict=True):
-        assert math.hypot(*q) == pytest.approx(math.hypot(*p))
-        turned = math.degrees(math.atan2(q[1], q[0]) - math.atan2(p[1], p[0]))
-        assert turned == pytest.approx(3.0)
-    shapes = drawn("motion", JOB, report)
-    (arc,) = [shape for shape in shapes if isinstance(shape, Arc)]
-    assert arc.centre == (0.0, 0.0)
-    assert arc.end - arc.start == pytest.approx(30.0)
-    (sign,) = [shape for shape in shapes if isinstance(shape, Symbol)]
-    assert (sign.at, sign.mark) == ((0.0, 0.0), "turns")
-
-
-def test_what_nothing_stops_is_drawn_a_little_way_on() -> None:
-    (one,) = loose_ones(loose(Motion("turn", centre=(0.0, 0.0))))
-    (ring,) = moved_rings(JOB, one, 1.0)
-    part = next(part for part in JOB.parts if part.id == one.id)
-    (x, y), (u, v) = part_ring(part)[0], ring[0]
-    assert math.degrees(math.atan2(v, u) - math.atan2(y, x)) == pytest.approx(TURN)
-
-
-def test_what_slides_and_turns_has_a_sign_and_two_arrows() -> None:
-    report = loose(Motion("free"))
-    shapes = drawn("motion", JOB, report)
-    (one,) = loose_ones(report)
-    assert [s.mark for s in shapes if isinstance(s, Symbol)] == ["turns"]
-    starts = [s.points[0] for s in shapes if isinstance(s, Polyline) and len(s.points) == 2]
-    assert starts == [one.where, one.where]
-
-
-def test_what_is_fast_is_not_moved_and_nothing_is_drawn_without_a_report() -> None:
-    located = REPORT.located
-    assert located is not None
-    fast = structs.replace(located.parts[0], motion=None)
-    assert moved_rings(JOB, fast, 1.0) == []
-    bare = structs.replace(REPORT, located=None, held=None, exact=None, access=None, out=None)
-    assert loose_ones(bare) == ()
-    assert draw_proof(JOB, bare, frozenset(NAMES)) == ()
 
 
 def test_a_locator_that_lifts_off_is_told_by_a_sign_and_words() -> None:

@@ -83,7 +83,7 @@ def test_the_detail_says_where_the_limit_comes_from() -> None:
     falls = next(one for one in FINDINGS if one.kind == "falls")
     words = detail_words(JOB, falls)
     assert "4.8°, limit 15°." in words
-    assert words.endswith("Limit: shop value of this job; common practice, no published source.")
+    assert words.endswith("Source: shop value of this job; common practice, no published source.")
 
 
 def test_counts_are_told_by_level() -> None:

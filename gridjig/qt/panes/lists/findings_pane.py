@@ -17,7 +17,13 @@ from gridjig.qt.widgets.layout import in_column, in_row
 from gridjig.qt.widgets.list_entry import ListEntry
 from gridjig.qt.widgets.plain import Label, tip
 from gridjig.sheets.text.finding_groups import FindingOrder, grouped
-from gridjig.sheets.text.finding_text import counts_words, detail_words
+from gridjig.sheets.text.finding_text import (
+    LEVEL_WORDS,
+    counts_words,
+    detail_words,
+    figure_words,
+    where_words,
+)
 
 if TYPE_CHECKING:
     from gridjig.proof.report import ProofReport
@@ -36,6 +42,13 @@ _DETAIL_LINES = 3
 _MARGIN = 4
 _HOW_TO = "Click a finding: its place, how much against which limit, and where that comes from."
 _NOTHING_MEASURED = "There is nothing to measure here."
+
+
+def _entry(job: Job, key: str, one: Finding) -> ListEntry:
+    """A finding as a line of the list; its figures and their source are copied with it."""
+    copied = (LEVEL_WORDS[one.level], where_words(job, one), figure_words(one, job.display),
+              one.source)  # fmt: skip
+    return ListEntry(key, one.what, one.do, level=one.level, ids=one.ids, copied=copied)
 
 
 class FindingsPane(QWidget):
@@ -98,7 +111,7 @@ class FindingsPane(QWidget):
                 for f in some:
                     key = f"{head} {f.id}"
                     self._by_key[key] = f
-                    entries.append(ListEntry(key, f.what, f.do, level=f.level, ids=f.ids))
+                    entries.append(_entry(job, key, f))
         counts = counts_words(findings)
         none = "Nothing is on the table yet, so there is nothing to check."
         told = f"{counts[:1].upper()}{counts[1:]}." if counts else "Nothing to fix."
@@ -122,6 +135,8 @@ class FindingsPane(QWidget):
         words = _HOW_TO
         if len(chosen) == 1 and self._job is not None:
             words = detail_words(self._job, chosen[0]) or _NOTHING_MEASURED
+        elif chosen:
+            words = f"{len(chosen)} findings are selected. {_HOW_TO}"
         self.detail.setText(words)
         self.detail.setVisible(bool(self.findings))
 
