@@ -17,7 +17,8 @@ from gridjig.geometry.page import (
 from gridjig.rack import Point
 
 from .blocks import Heading, Note, Row, SheetBlock, SheetTable
-from .letters import LINE, lines_of, width_of
+from .letters import LINE, lines_of, width_of, words_of
+from .paper import SheetChoices
 
 PAD = 1.0  # mm between a rule and the text beside it
 _SPACE = 4.0  # mm in front of a heading
@@ -36,6 +37,11 @@ class Letters(Struct, frozen=True):
 
 NORMAL = Letters()
 LARGE = Letters(text=3.5, key=5.0, heading=5.0, small=2.5)
+
+
+def letters_of(choices: SheetChoices) -> Letters:
+    """Return the letters of a sheet."""
+    return LARGE if choices.large else NORMAL
 
 
 class PageRoom(Struct, frozen=True):
@@ -324,7 +330,8 @@ def _widths(table: SheetTable, whole: float, letters: Letters) -> list[float]:
             at = text.index(k)
             size, bold = (letters.key, True) if column.key else (letters.text, False)
             cells = {row.cells[at] for row in table.rows if not row.stop}
-            pieces = {p for cell in cells for p in cell.split("\n" if column.key else None)}
+            broken = (cell.split("\n") if column.key else words_of(cell) for cell in cells)
+            pieces = {piece for some in broken for piece in some}
             longest = max((width_of(p, size, bold) for p in pieces), default=0.0)
             need = max(need, min(longest, whole / 4.0))
         least.append(need + 2 * PAD + 0.2)

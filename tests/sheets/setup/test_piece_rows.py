@@ -12,6 +12,7 @@ from gridjig.sheets.setup.set_blocks import set_cells
 from gridjig.sheets.setup.shown import Shown
 from gridjig.solve.placed.cache import PlacedPieces
 from gridjig.solve.placed.solver import solve_placement
+from gridjig.units import dual
 from tests.workshop import EMPTY, laid, pin, put, seat, stop
 
 from .randomjobs import random_job
@@ -23,7 +24,8 @@ SAMPLES = [load_job(path) for path in samples().values()]
 def rows_of(job: Job, both: bool = False) -> tuple[PieceRow, ...]:
     placed = PlacedPieces().of(job)
     order = setting_order(job, placed, None)
-    return piece_rows(job, placed, order, Shown(job.display, both))
+    shown = Shown(dual(job.display) if both else job.display)
+    return piece_rows(job, placed, order, shown)
 
 
 @pytest.mark.source("method", "each row read with the rack at hand and no job")
