@@ -127,11 +127,14 @@ class _Filling:
         first = drawn.height(rows[0]) if rows else 0.0
         self._heads(held, drawn.head_height + first)
         self._begin(drawn)
-        for row in rows:
-            if self._left < drawn.height(row):
+        begun = self._y
+        for row, after in zip(rows, [*rows[1:], None], strict=True):
+            check = drawn.height(after) if after is not None and after.stop else 0.0
+            if self._left < drawn.height(row) + check and self._y > begun:
                 self._marks += drawn.rules(self._y)
                 self._turn()
                 self._begin(drawn)
+                begun = self._y
             self._marks += drawn.row(row, self._y)
             self._y += drawn.height(row)
         self._marks += drawn.rules(self._y)

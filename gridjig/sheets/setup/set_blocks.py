@@ -97,9 +97,9 @@ def set_blocks(facts: SheetFacts) -> list[SheetBlock]:
         Heading("Set the pieces, in this order"),
         Note(
             "Clean the top and the holes first. Turns are counter-clockwise seen from above; at"
-            " turn 0° a piece lies as its picture in the rack. Front, back, left and right are"
-            " those of the plan; “you” is the operator. A face is measured square to it from the"
-            " middle of the hole named."
+            " turn 0° a piece lies as its picture in the rack, and the packing beside a round pin"
+            " to its right. Front, back, left and right are those of the plan; “you” is the"
+            " operator. A face is measured square to it from the middle of the hole named."
         ),
         _set_table(facts, rows),
     ]

@@ -14,8 +14,8 @@ from gridjig.sheets.setup.facts import SheetFacts, facts_of, find_out
 from gridjig.sheets.setup.paper import PAPERS, SheetChoices
 from gridjig.sheets.setup.set_blocks import NARROW_SET_COLUMNS, SET_COLUMNS, set_blocks
 from gridjig.sheets.setup.sheet import blocks_of, setup_sheet
-from gridjig.sheets.setup.shown import in_units
-from gridjig.units import Display
+from gridjig.sheets.setup.shown import Shown, in_units
+from gridjig.units import Display, Unit
 from tests.workshop import plate
 
 from .test_sheet import found_fast
@@ -73,6 +73,21 @@ def test_in_the_units_of_the_job_there_is_nothing_in_brackets() -> None:
     assert " mm" in words
     assert '"' not in without_names(words, job)
     assert "(≈" not in words
+
+
+@pytest.mark.parametrize(
+    ("unit", "mm", "words"),
+    [
+        ("inch fractions", 311.15 + 3e-4, '12-1/4"'),
+        ("inch fractions", 311.15 + 0.02, '12.251"'),
+        ("inch fractions", -1e-4, '0"'),
+        ("millimetres", 1500.0 - 2e-3, "1500 mm"),
+        ("millimetres", 1500.02, "≈1500 mm"),
+        ("inch decimals", 25.4 + 1e-3, '1.000"'),
+    ],
+)
+def test_a_setting_less_than_a_hair_off_a_step_is_on_it(unit: Unit, mm: float, words: str) -> None:
+    assert Shown(Display(unit=unit)).setting(mm) == words
 
 
 @pytest.mark.parametrize("large", [False, True])

@@ -13,7 +13,7 @@ from typing import Any, cast
 from msgspec import Struct, structs
 from PySide6.QtCore import Qt, QTimer
 from PySide6.QtGui import QKeySequence, QShortcut
-from PySide6.QtWidgets import QWidget
+from PySide6.QtWidgets import QPushButton, QWidget
 
 from gridjig.files.format.faults import SaveFault
 from gridjig.files.jobs.job_file import write_job
@@ -287,6 +287,8 @@ class SheetForm(FormDialog):
         dialog.setOption(QPrintDialog.PrintDialogOption.PrintPageRange)
         dialog.setMinMax(1, len(made.sheet.pages))
         dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        for button in dialog.findChildren(QPushButton):  # Qt leaves less room than our buttons take
+            button.setMinimumWidth(button.sizeHint().width())
         dialog.accepted.connect(lambda: self.print_on(printer))
         dialog.setWindowModality(Qt.WindowModality.WindowModal)
         dialog.show()
