@@ -13,7 +13,14 @@ from PySide6.QtGui import QCloseEvent
 from PySide6.QtWidgets import QWidget
 
 from gridjig.contact.titles import face_title
-from gridjig.cutplates.asked import PlateOptions, WrapKind, for_answer, for_face
+from gridjig.cutplates.asked import (
+    PlateOf,
+    PlateOptions,
+    WrapKind,
+    for_angle,
+    for_answer,
+    for_face,
+)
 from gridjig.cutplates.design import PlateDesign
 from gridjig.cutplates.standing import in_its_way, with_plate
 from gridjig.cutplates.wanted import PIN_FITS
@@ -23,7 +30,7 @@ from gridjig.files.format.faults import SaveFault
 from gridjig.files.storage.locations import proposed_path
 from gridjig.files.storage.saving import save
 from gridjig.geometry.part_solids import PartFace
-from gridjig.model import FaceOf, Hole, Job
+from gridjig.model import FaceOf, Job
 from gridjig.qt.dialogs.dialog import FormDialog
 from gridjig.qt.dialogs.questions import FileQuestions, with_suffix
 from gridjig.qt.style.appearance import Appearance
@@ -38,11 +45,14 @@ from gridjig.qt.widgets.tick import Tick
 from gridjig.session.document import Document
 from gridjig.sheets.drawings.plate_sheet import draw_cut_plate, plate_drawing
 from gridjig.sheets.text.plate_text import cutter_notes, plate_lines
-from gridjig.solve.angles.answers import AngleAnswer
+from gridjig.solve.angles.answers import AngleLimits
+from gridjig.solve.angles.faults import AngleFault
+from gridjig.solve.angles.wanted import WantedLine
 from gridjig.solve.weldment.faces import faces
 from gridjig.units import format_length, format_measure
 from gridjig.units.lengths import INCH
 from gridjig.units.progress import Progress
+from gridjig.words.angle_fault_text import angle_fault_text
 
 _AROUND_WORDS: dict[WrapKind, str] = {
     "face": "Along the face",
@@ -52,19 +62,20 @@ _AROUND_WORDS: dict[WrapKind, str] = {
 FILTER = "DXF drawings (*.dxf);;SVG drawings (*.svg)"
 
 
-class PlateOf(Struct, frozen=True):
-    """What a plate is for: an answer in these holes, or one of the straight faces of a part."""
-
-    answer: AngleAnswer | None = None
-    holes: tuple[Hole, ...] = ()
-    part: str = ""
-
-
 class Designed(Struct, frozen=True):
     """A plate, and what is in its way, "" for nothing."""
 
     design: PlateDesign
     why: str
+
+
+def _for_angle(
+    job: Job, wanted: WantedLine, limits: AngleLimits, options: PlateOptions, progress: Progress
+) -> PlateDesign:
+    try:
+        return for_angle(job, wanted, limits, options, progress)
+    except AngleFault as fault:
+        raise ValueError(angle_fault_text(fault, job.table, job.display)) from fault
 
 
 class CutPlateForm(FormDialog):
@@ -121,7 +132,7 @@ class CutPlateForm(FormDialog):
         self.put_button = make_button("Put it on the table", self.put, plain=False)
         self.close_button = make_button("Close", self.reject, plain=False)
         self.save_button.setDefault(True)
-        for_face_only = [self.face, self.around] if of.answer is None else []
+        for_face_only = [self.face, self.around] if of.part else []
         fields = in_grid(
             self.name, *for_face_only, self.thickness, self.fit, self.kerf, self.relief,
             self.upright, self.square, columns=2,
@@ -179,6 +190,8 @@ class CutPlateForm(FormDialog):
         def work(progress: Progress) -> Designed:
             if of.answer is not None:
                 made = for_answer(job, of.answer, options, of.holes)
+            elif of.wanted is not None:
+                made = _for_angle(job, of.wanted, of.limits, options, progress)
             elif face is None:
                 raise ValueError("This part has no straight face; choose another part.")
             else:
