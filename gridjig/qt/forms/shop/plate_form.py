@@ -30,14 +30,15 @@ from gridjig.files.format.faults import SaveFault
 from gridjig.files.storage.locations import proposed_path
 from gridjig.files.storage.saving import save
 from gridjig.geometry.part_solids import PartFace
-from gridjig.model import FaceOf, Job
+from gridjig.model import FaceOf, Hole, Job
+from gridjig.model.labels import address
 from gridjig.qt.dialogs.dialog import FormDialog
 from gridjig.qt.dialogs.questions import FileQuestions, with_suffix
 from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.tasks import TaskRunner
 from gridjig.qt.widgets.buttons import make_button, scrolled
 from gridjig.qt.widgets.choices import Choices
-from gridjig.qt.widgets.fields import FineLengthField, LengthField, TextField
+from gridjig.qt.widgets.fields import FineLengthField, LengthField, TextField, TypedField
 from gridjig.qt.widgets.layout import REST, in_column, in_grid, in_row
 from gridjig.qt.widgets.live_picture import LivePicture
 from gridjig.qt.widgets.plain import Label
@@ -49,6 +50,7 @@ from gridjig.solve.angles.answers import AngleLimits
 from gridjig.solve.angles.faults import AngleFault
 from gridjig.solve.angles.wanted import WantedLine
 from gridjig.solve.weldment.faces import faces
+from gridjig.tools.pick.angle_pick import typed_holes
 from gridjig.units import format_length, format_measure
 from gridjig.units.lengths import INCH
 from gridjig.units.progress import Progress
@@ -107,9 +109,12 @@ class CutPlateForm(FormDialog):
         self.face = Choices("Face", self._faces())
         self.around = Choices("Goes", tuple((_AROUND_WORDS[a], a) for a in get_args(WrapKind)))
         thin, thick, high = (
-            (0.5, 50.0, 2000.0) if metric else (INCH / 32.0, 2.0 * INCH, 80.0 * INCH)
+            (0.5, 50.0, 2000.0) if metric else (INCH / 16.0, 2.0 * INCH, 80.0 * INCH)
         )
         self.thickness = LengthField("Thickness", display, thin, thick)
+        far = "two holes; empty: farthest apart"
+        self.pins = TypedField("Pins in", self._read_pins, self._show_pins, far)
+        self.pins.set_value(())
         self.fit = Choices(
             "Pin holes",
             tuple(
@@ -134,8 +139,8 @@ class CutPlateForm(FormDialog):
         self.save_button.setDefault(True)
         for_face_only = [self.face, self.around] if of.part else []
         fields = in_grid(
-            self.name, *for_face_only, self.thickness, self.fit, self.kerf, self.relief,
-            self.upright, self.square, columns=2,
+            self.name, *for_face_only, self.pins, self.fit, self.thickness, self.relief,
+            self.kerf, self.upright, self.square, columns=2,
         )  # fmt: skip
         row = in_row(self.close_button, REST, self.put_button, self.save_button)
         page = QWidget()
@@ -143,7 +148,7 @@ class CutPlateForm(FormDialog):
         both = in_row((scrolled(page), 1), (self.picture, 1))
         in_column(Label("Cut plate", "heading"), (both, 1), row, over=self)
         self.size_for(150, 34, (1000, 560))
-        for field in (self.name, self.thickness, self.kerf, self.relief, self.upright):
+        for field in (self.name, self.pins, self.thickness, self.kerf, self.relief, self.upright):
             field.applied.connect(lambda _: self.design())
         for choice in (self.face, self.around, self.fit):
             choice.chosen.connect(lambda _: self.design())
@@ -166,6 +171,19 @@ class CutPlateForm(FormDialog):
             for face in found
         ]
 
+    def _read_pins(self, text: str) -> tuple[Hole, ...]:
+        """Two holes for the pins, or none.  Raise ValueError with a sentence."""
+        if not text.strip():
+            return ()
+        holes = typed_holes(self._document.job.table, text)
+        if len(set(holes)) != 2:
+            raise ValueError("Type two different holes, or nothing for those farthest apart.")
+        return holes
+
+    def _show_pins(self, holes: object) -> str:
+        table = self._document.job.table
+        return " + ".join(address(table, hole) for hole in cast(tuple[Hole, ...], holes))
+
     # -- designing ---------------------------------------------------------------------------------
 
     def options(self) -> PlateOptions:
@@ -179,6 +197,7 @@ class CutPlateForm(FormDialog):
             square=self.square.isChecked(),
             upright=cast(float, self.upright.value()),
             around=cast(WrapKind, self.around.value() or "face"),
+            holes=cast(tuple[Hole, Hole], self.pins.value()) or None,
             name=str(self.name.value() or ""),
         )
 
@@ -189,7 +208,7 @@ class CutPlateForm(FormDialog):
 
         def work(progress: Progress) -> Designed:
             if of.answer is not None:
-                made = for_answer(job, of.answer, options, of.holes)
+                made = for_answer(job, of.answer, options, options.holes or of.holes)
             elif of.wanted is not None:
                 made = _for_angle(job, of.wanted, of.limits, options, progress)
             elif face is None:

@@ -12,7 +12,8 @@ from PySide6.QtWidgets import QLabel
 from pytestqt.qtbot import QtBot
 
 from gridjig.cutplates.asked import PlateOf
-from gridjig.model import FaceOf
+from gridjig.model import FaceOf, Hole
+from gridjig.model.labels import address
 from gridjig.qt.forms.shop.plate_form import CutPlateForm
 from gridjig.session.document import Document
 from gridjig.solve.angles.answers import AngleLimits
@@ -89,6 +90,25 @@ def test_it_is_saved_for_the_laser_then_enter_puts_it_on_the_table(
     assert form._document.selection == {job.placements[0].id}
     form._document.undo()
     assert form._document.job is not job
+
+
+def test_the_holes_for_the_pins_can_be_typed(qtbot: QtBot, form: CutPlateForm) -> None:
+    table = JOB.table
+    assert form.made is not None
+    farthest = form.made.design.pins
+    row = table.nearest(*farthest[0]).row
+    wanted = tuple(Hole(col, row) for col in (6, 9))
+    type_in(form.pins, " and ".join(address(table, hole) for hole in wanted))
+    settled(qtbot, form)
+    assert form.made is not None
+    assert form.made.design.pins == tuple(table.at(hole) for hole in wanted)
+    type_in(form.pins, address(table, wanted[0]))
+    assert "Type two different holes" in form.pins.complaint.text()
+    assert form.pins.value() == wanted
+    type_in(form.pins, " ")
+    settled(qtbot, form)
+    assert form.made is not None
+    assert form.made.design.pins == farthest
 
 
 def test_an_answer_has_no_face_to_choose(qtbot: QtBot) -> None:
