@@ -15,7 +15,7 @@ from gridjig.sheets.text.finding_text import (
 )
 from gridjig.solve.placed.cache import PlacedPieces
 
-from .given import shown, the_job
+from .given import JOB_HELP, shown, the_job
 from .outputs import as_json
 from .verb import JSON_HELP, Verb
 
@@ -58,7 +58,7 @@ def _lines(job: Job, one: Finding, sources: bool) -> list[str]:
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """Add JOB [--sources] [--json]."""
-    parser.add_argument("job", metavar="JOB", help="a .gridjig file")
+    parser.add_argument("job", metavar="JOB", help=JOB_HELP)
     parser.add_argument(
         "--sources", action="store_true", help="also print where each limit and figure comes from"
     )

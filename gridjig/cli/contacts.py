@@ -21,7 +21,7 @@ from gridjig.solve.placed.cache import PlacedPieces
 from gridjig.solve.placed.placed_piece import PlacedPiece
 
 from .columns import columns
-from .given import shown, the_job
+from .given import JOB_HELP, shown, the_job
 from .outputs import as_json
 from .verb import JSON_HELP, Refusal, Verb
 
@@ -52,7 +52,7 @@ def as_text(job: Job, placed_pieces: Mapping[str, PlacedPiece], found: JobContac
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """Add JOB [--json]."""
-    parser.add_argument("job", metavar="JOB", help="a .gridjig file")
+    parser.add_argument("job", metavar="JOB", help=JOB_HELP)
     parser.add_argument("--json", action="store_true", help=JSON_HELP.format("contacts"))
 
 

@@ -12,7 +12,7 @@ from gridjig.sheets.lists.every_list import LISTS
 from gridjig.units import format_count
 
 from .angle import one_of
-from .given import the_job
+from .given import JOB_HELP, the_job
 from .output_files import FORCE_HELP, require_free, write_out
 from .plain import one_line
 from .verb import Refusal, Verb, unknown
@@ -28,7 +28,7 @@ _WIDTHS = (200, 10_000)
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """Add JOB OUT, what goes out, and how."""
-    parser.add_argument("job", metavar="JOB", help="a .gridjig file")
+    parser.add_argument("job", metavar="JOB", help=JOB_HELP)
     parser.add_argument("out", metavar="OUT", help="the file to write: .dxf, .svg, .csv or .png")
     lists = ", ".join(f"{one.name} ({one.title.lower()})" for one in LISTS)
     parser.add_argument(

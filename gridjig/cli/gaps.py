@@ -34,7 +34,7 @@ from gridjig.words.layout_fault_text import layout_fault_text
 
 from .angle import one_of
 from .columns import columns
-from .given import shown, the_job, the_weldment, weldment_argument
+from .given import JOB_HELP, shown, the_job, the_weldment, weldment_argument
 from .outputs import as_json
 from .verb import JSON_HELP, Refusal, Verb, unknown
 
@@ -178,7 +178,7 @@ def _faces(text: str) -> int:
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """Add JOB, the stop, the class, and the number of places."""
-    parser.add_argument("job", metavar="JOB", help="a .gridjig file")
+    parser.add_argument("job", metavar="JOB", help=JOB_HELP)
     parser.add_argument(
         "--stop", metavar="PIECE", help="the stop or round pin (default: a fixed stop)"
     )

@@ -11,6 +11,7 @@ from gridjig.files.jobs.job_file import SUFFIX as JOB_SUFFIX
 from gridjig.files.jobs.job_file import load_job
 from gridjig.files.jobs.rack_file import SUFFIX as RACK_SUFFIX
 from gridjig.files.jobs.rack_of_job import rack_in
+from gridjig.files.jobs.sheet_file import is_sheet, job_in_sheet
 from gridjig.files.library.assets import rack_for, ready_tables, starter_racks
 from gridjig.model import Hole, Job, Table
 from gridjig.model.labels import find_hole
@@ -22,6 +23,7 @@ from .plain import plainly
 from .verb import Refusal, unknown
 
 T = TypeVar("T", bound=Struct)
+JOB_HELP = f"a {JOB_SUFFIX} file, or a setup sheet with the job inside"
 TABLE_HELP = f"a standard table, such as 48x48-5/8, or a {JOB_SUFFIX} file with the table in it"
 RACK_HELP = (
     f"a starter rack, or a {RACK_SUFFIX} or {JOB_SUFFIX} file with one in it (default: the one that"
@@ -30,11 +32,11 @@ RACK_HELP = (
 
 
 def the_job(path: str) -> Job:
-    """Load the job in a file.  Raise Refusal if it cannot be read."""
+    """Load the job in a file or inside a setup sheet.  Raise Refusal if it cannot be read."""
     if not path.strip():
         raise Refusal("The name of the job is empty; give its .gridjig file.")
     try:
-        return load_job(Path(path))
+        return job_in_sheet(Path(path)) if is_sheet(Path(path)) else load_job(Path(path))
     except ReadFault as fault:
         raise Refusal(str(fault)) from fault
 

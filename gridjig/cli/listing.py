@@ -4,6 +4,7 @@ import argparse
 from collections.abc import Callable
 from typing import TypeVar
 
+from .given import JOB_HELP
 from .outputs import as_json
 from .outputs.base import Output
 from .verb import JSON_HELP
@@ -15,7 +16,7 @@ def list_arguments(
     parser: argparse.ArgumentParser, verb: str, csv_help: str = "print comma-separated values"
 ) -> None:
     """Add JOB and [--json | --csv]."""
-    parser.add_argument("job", metavar="JOB", help="a .gridjig file")
+    parser.add_argument("job", metavar="JOB", help=JOB_HELP)
     form = parser.add_mutually_exclusive_group()
     form.add_argument("--json", action="store_true", help=JSON_HELP.format(verb))
     form.add_argument("--csv", action="store_true", help=csv_help)

@@ -21,7 +21,7 @@ from gridjig.words.angle_fault_text import angle_fault_text
 from .angle import asked, one_of
 from .angle import face_of as the_face
 from .export import unit_of
-from .given import length, the_hole, the_job
+from .given import JOB_HELP, length, the_hole, the_job
 from .output_files import FORCE_HELP, require_free, write_out
 from .plain import one_line
 from .verb import Refusal, Verb
@@ -37,7 +37,7 @@ _AROUND: dict[str, WrapKind] = {name.replace(" ", "-"): name for name in get_arg
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """Add JOB OUT, what the plate is for, and its sizes."""
-    parser.add_argument("job", metavar="JOB", help="a .gridjig file")
+    parser.add_argument("job", metavar="JOB", help=JOB_HELP)
     parser.add_argument("out", metavar="OUT", help="the file to write: .dxf or .svg")
     of = parser.add_mutually_exclusive_group(required=True)
     of.add_argument("--angle", metavar="WANTED", help="the angle, as for `gridjig angle`: 37.5")

@@ -6,7 +6,7 @@ from pathlib import Path
 from gridjig.files.jobs.rack_file import SUFFIX, encode_rack
 from gridjig.units import format_count
 
-from .given import shown, the_job
+from .given import JOB_HELP, shown, the_job
 from .output_files import FORCE_HELP, require_free, write_out
 from .plain import one_line
 from .verb import Refusal, Verb
@@ -19,7 +19,7 @@ ABOUT = (
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """Add JOB OUT [--force]."""
-    parser.add_argument("job", metavar="JOB", help="a .gridjig file")
+    parser.add_argument("job", metavar="JOB", help=JOB_HELP)
     parser.add_argument("out", metavar="OUT", help=f"the {SUFFIX} file to write")
     parser.add_argument("--force", action="store_true", help=FORCE_HELP)
 

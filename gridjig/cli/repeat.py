@@ -16,7 +16,7 @@ from gridjig.sheets.text.repeat_text import (
     today_summary,
 )
 
-from .given import TABLE_HELP, the_job, the_rack, the_table_and_rack
+from .given import JOB_HELP, TABLE_HELP, the_job, the_rack, the_table_and_rack
 from .output_files import FORCE_HELP, require_free, write_out
 from .plain import escaped, one_line
 from .verb import Refusal, Verb
@@ -35,7 +35,7 @@ ABOUT = (
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """Add JOB, the table and the rack, and the file to write."""
-    parser.add_argument("job", metavar="JOB", help="a .gridjig file")
+    parser.add_argument("job", metavar="JOB", help=JOB_HELP)
     parser.add_argument("--table", metavar="NAME", help=TABLE_HELP)
     parser.add_argument("--rack", metavar="NAME", help=RACK_HELP)
     parser.add_argument(

@@ -15,7 +15,7 @@ from gridjig.sheets.setup.sheet import SetupSheet, best_held, setup_sheet
 from gridjig.units import format_scale
 
 from .angle import one_of
-from .given import the_job
+from .given import JOB_HELP, the_job
 from .output_files import FORCE_HELP, require_free, write_out
 from .plain import one_line
 from .verb import Refusal, Verb
@@ -31,7 +31,7 @@ _SCALE = re.compile(r"1 ?: ?([0-9]{1,5}(?:\.[0-9]{1,3})?)")
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """Add JOB OUT.pdf and how the sheet is to be."""
-    parser.add_argument("job", metavar="JOB", help="a .gridjig file")
+    parser.add_argument("job", metavar="JOB", help=JOB_HELP)
     parser.add_argument("out", metavar="OUT", help="the file to write, .pdf")
     parser.add_argument(
         "--paper",

@@ -20,7 +20,7 @@ from gridjig.suggest.values import (
 )
 from gridjig.units import format_angle, format_count, format_length, format_number, format_points
 
-from .given import shown, the_job
+from .given import JOB_HELP, shown, the_job
 from .output_files import FORCE_HELP, require_free, write_out
 from .outputs import as_json
 from .plain import one_line, plainly
@@ -52,7 +52,7 @@ def _number(low: float, high: float, name: str, whole: bool) -> Callable[[str], 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """Add JOB OUT and what is asked for."""
-    parser.add_argument("job", metavar="JOB", help="a .gridjig file")
+    parser.add_argument("job", metavar="JOB", help=JOB_HELP)
     parser.add_argument("out", metavar="OUT", help=f"the {SUFFIX} file to write the best one to")
     parser.add_argument(
         "--alternatives",

@@ -71,6 +71,18 @@ class PlateOptions(Struct, frozen=True, kw_only=True):
     name: str = ""
 
 
+class PlateOf(Struct, frozen=True):
+    """What a plate is for: an answer in these holes, an angle within the limits of its question
+    anywhere on the table, or one of the straight faces of a part.
+    """
+
+    answer: AngleAnswer | None = None
+    holes: tuple[Hole, ...] = ()
+    wanted: WantedLine | None = None
+    limits: AngleLimits = AngleLimits()
+    part: str = ""
+
+
 def pin_for(job: Job) -> Piece | None:
     """The locking pin that a plate is pinned by: the first that fits, if possible one of two."""
     able = [
@@ -140,11 +152,13 @@ def for_angle(
 ) -> PlateDesign:
     """Design the plate that makes an angle anywhere on the table where nothing is in its way.
 
-    Its pin holes are those of the options, or the two farthest apart with which it can lie: pairs
+    Of the limits, the kinds of answer and the class are left aside: it is to be a plate.  Its pin
+    holes are those of the options, or the two farthest apart with which it can lie: pairs
     nearer to each other are tried as long as something is in the way of all that are farther
     apart.  If it can lie nowhere it is that of the first pair.  Raises ValueError with a sentence
     if there is no pair; AngleFault as the angle finder does; Cancelled.
     """
+    limits = structs.replace(limits, ways=("plate",), angle_class=None, top=1)
     placed = PlacedPieces().of(job)
     first: PlateDesign | None = None
     why = ""

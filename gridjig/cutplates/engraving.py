@@ -22,6 +22,8 @@ _LINE = 1.6
 """From line to line, in heights."""
 _STEPS = 24
 _KEEP = 4.0
+_CLEAR = 2.0
+"""mm that letters keep off the outline, and the block off holes and slots."""
 
 
 class Engraving(Struct, frozen=True):
@@ -62,6 +64,8 @@ def engraved(
         pose, height = spot
         lines += [pose.points(line) for line in strokes(text, height)]
         free = free.difference(_box(pose, text, height))
+    for one in keep_off:
+        free = free.difference(one.buffer(_CLEAR, quad_segs=8))
     block = texts_of(job, wanted)
     found = _block(free, block, wanted.frame)
     if found is None:

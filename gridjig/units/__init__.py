@@ -16,7 +16,7 @@ from .decimals import (
     is_rounded,
     unmarked,
 )
-from .display import MILLIMETRES, Display, Unit
+from .display import MILLIMETRES, Display, DualDisplay, Unit, dual, in_both
 from .errors import (
     format_angle_error,
     format_angle_range,
@@ -49,9 +49,11 @@ __all__ = [
     "MILLIMETRES",
     "POUND",
     "Display",
+    "DualDisplay",
     "ParseError",
     "Unit",
     "data_number",
+    "dual",
     "dual_length",
     "facing_words",
     "format_angle",
@@ -86,6 +88,7 @@ __all__ = [
     "format_thickness",
     "full_angle",
     "full_length",
+    "in_both",
     "is_rounded",
     "mass_words",
     "parse_angle",

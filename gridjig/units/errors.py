@@ -5,17 +5,19 @@ ways (±).  A value that is not 0 but too small for the last digit is shown as u
 """
 
 from .decimals import MINUS, fixed
-from .display import Display
+from .display import Display, in_both
 from .lengths import INCH
 
 _NOTHING = 1e-6  # mm; finer than any drawing
 
 
+@in_both
 def format_deviation(mm: float, display: Display) -> str:
     """A length error in tenths of a mm or hundredths of an inch: +0.3 mm, −.02 in, under 0.1 mm."""
     return f"{format_bare_deviation(mm, display)} {_unit(display)}"
 
 
+@in_both
 def format_deviation_range(mm: float, display: Display) -> str:
     """A length error both ways, as for a play or a setting: ±0.3 mm, ±.02 in."""
     return f"{format_bare_deviation(mm, display, both_ways=True)} {_unit(display)}"

@@ -3,7 +3,7 @@
 import re
 
 from .decimals import fixed
-from .display import Display
+from .display import Display, in_both
 from .masses import POUND
 from .parse_error import ParseError
 
@@ -16,6 +16,7 @@ MOST_N = 1e6
 _FORCE = re.compile(r"([0-9]+(?:\.[0-9]*)?|\.[0-9]+) *(kn|n|lbf|lbs?)?", re.IGNORECASE)
 
 
+@in_both
 def format_force(newtons: float, display: Display) -> str:
     """A force to a whole unit, in pounds if lengths are in inches: 150 N, 34 lb, under 1 N."""
     unit = "N" if display.unit == "millimetres" else "lb"

@@ -6,7 +6,7 @@ from fractions import Fraction
 from functools import lru_cache
 
 from .decimals import MINUS, ROUNDED
-from .display import Display, Unit
+from .display import Display, DualDisplay, Unit, dual
 from .numbers import blank, number, plain, signed_sum
 from .parse_error import ParseError
 
@@ -137,6 +137,8 @@ def format_length(mm: float, display: Display) -> str:
 
 @lru_cache(maxsize=4096)  # the same few lengths are shown on every pointer move
 def _formatted(mm: float, display: Display) -> str:
+    if isinstance(display, DualDisplay):
+        return f"{_formatted(mm, display.first)} ({_formatted(mm, display.second)})"
     exact = Fraction(mm)
     if display.unit == "millimetres":
         return _shown(exact, Fraction(1, 10), Fraction(1), _millimetres)
@@ -147,9 +149,7 @@ def _formatted(mm: float, display: Display) -> str:
 
 def dual_length(mm: float, display: Display) -> str:
     """A length in the display's unit, followed by the other unit in brackets."""
-    inch = display.unit == "millimetres"
-    other = Display(unit="inch decimals" if inch else "millimetres")
-    return f"{format_length(mm, display)} ({format_length(mm, other)})"
+    return format_length(mm, dual(display))
 
 
 def full_length(mm: float) -> str:

@@ -3,7 +3,7 @@
 import re
 
 from .decimals import fixed
-from .display import Display
+from .display import Display, in_both
 from .lengths import INCH
 from .parse_error import ParseError
 
@@ -27,6 +27,7 @@ def mass_words(words: str, display: Display) -> str:
     return words.replace("Mass", "Weight").replace("mass", "weight")
 
 
+@in_both
 def format_mass(kg: float, display: Display) -> str:
     """A mass to a tenth, in pounds if lengths are in inches: 5.3 lb, 2.4 kg, under 0.1 kg."""
     unit = _unit(display)
@@ -34,6 +35,7 @@ def format_mass(kg: float, display: Display) -> str:
     return f"under 0.1 {unit}" if 0 < value < 0.05 else f"{fixed(value, 1)} {unit}"
 
 
+@in_both
 def format_small_mass(kg: float, display: Display) -> str:
     """A mass far below what parts weigh: 24 g, 1.25 kg, 0.05 lb if lengths are in inches."""
     if display.unit != "millimetres":
@@ -46,6 +48,7 @@ def format_density(kg_per_m3: float) -> str:
     return f"{fixed(kg_per_m3, 0)} kg/m³"
 
 
+@in_both
 def format_line_mass(kg_per_m: float, display: Display) -> str:
     """The mass of a metre or a foot of a section: 4.62 kg/m, 3.10 lb/ft."""
     if display.unit == "millimetres":

@@ -6,7 +6,7 @@ For everything else there is `format_length`.
 from collections.abc import Iterable
 
 from .decimals import fixed, format_figures, is_rounded, unmarked
-from .display import Display, Unit
+from .display import Display, DualDisplay, Unit, in_both
 from .lengths import INCH, format_length
 
 _SAME = 1e-6  # mm; lengths closer than this are equal
@@ -22,6 +22,7 @@ def _decimal(display: Display) -> Display:
     return Display(unit=unit)
 
 
+@in_both
 def format_measure(mm: float, display: Display) -> str:
     """A length to set or measure, never as a fraction and without ≈: 12.3 mm, .110"."""
     return unmarked(format_length(mm, _decimal(display)))
@@ -32,6 +33,8 @@ def format_thickness(mm: float, display: Display) -> str:
 
     In inch fractions it is a fraction if it is one, as fine as a 64th; otherwise it is a decimal.
     """
+    if isinstance(display, DualDisplay):
+        return f"{format_thickness(mm, display.first)} ({format_play(mm, display.second)})"
     if _metric(display):
         return format_millimetres(mm)
     if display.unit == "inch fractions":
@@ -41,6 +44,7 @@ def format_thickness(mm: float, display: Display) -> str:
     return format_measure(mm, display)
 
 
+@in_both
 def format_play(mm: float, display: Display) -> str:
     """A play or a small distance, far below a fraction of an inch: .013", ≈0.3 mm."""
     return format_length(mm, _decimal(display))
@@ -52,6 +56,7 @@ def format_dimension(mm: float, display: Display) -> str:
     return _bare(shown, display) if _metric(display) else shown
 
 
+@in_both
 def format_coarse_length(mm: float, display: Display) -> str:
     """A length to a whole mm (with the unit in the heading) or an eighth of an inch.
 
@@ -62,6 +67,7 @@ def format_coarse_length(mm: float, display: Display) -> str:
     return format_length(mm, Display(unit="inch fractions", denominator=8))
 
 
+@in_both
 def format_fineness(mm: float, display: Display) -> str:
     """The resolution of a comparison: 0.01 mm, .0004 in."""
     if _metric(display):
@@ -80,6 +86,7 @@ def format_extent(width: float, depth: float, display: Display) -> str:
     return f"{format_figures(width / per)} × {format_figures(depth / per)} {unit}"
 
 
+@in_both
 def format_area(mm2: float, display: Display) -> str:
     """The area of a section: 5.89 cm², or 0.913 in² if lengths are in inches."""
     if display.unit == "millimetres":
@@ -87,6 +94,7 @@ def format_area(mm2: float, display: Display) -> str:
     return f"{fixed(mm2 / INCH**2, 3)} in²"
 
 
+@in_both
 def format_volume(mm3: float, display: Display) -> str:
     """A small volume: 12.5 cm³, or 0.76 in³ if lengths are in inches."""
     if display.unit == "millimetres":
@@ -98,8 +106,11 @@ def format_coordinate(mm: float, display: Display) -> str:
     """A length in a form that can be typed in again, exact and bare if possible: 5-3/8, 2.0625.
 
     What the display would round is given in decimal inches, or in mm if it is exact only there;
-    what is exact in neither gets six decimals of an inch, or four of a mm.
+    what is exact in neither gets six decimals of an inch, or four of a mm.  In brackets, where both
+    systems are shown, it is a length to read.
     """
+    if isinstance(display, DualDisplay):
+        return f"{format_coordinate(mm, display.first)} ({format_length(mm, display.second)})"
     shown = format_length(mm, display)
     if not is_rounded(shown):
         return _bare(shown, display)

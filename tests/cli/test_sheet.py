@@ -65,3 +65,17 @@ def test_a_verb_of_two_words_is_found_by_its_name() -> None:
     verb = find_verb("open-sheet")
     assert verb is not None
     assert verb in all_verbs()
+
+
+def test_a_verb_reads_the_job_inside_a_sheet(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    out = tmp_path / "gate.pdf"
+    assert main(["sheet", str(GATE), str(out)]) == 0
+    capsys.readouterr()
+    assert main(["compare", str(out), str(GATE)]) == 0
+    assert "nothing changed; the two jobs are equal" in capsys.readouterr().out
+    bad = tmp_path / "bad.pdf"
+    bad.write_text("no PDF", "utf-8")
+    assert main(["pull", str(bad)]) == 2
+    assert "it is not a PDF that can be read" in capsys.readouterr().err

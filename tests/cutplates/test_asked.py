@@ -3,12 +3,17 @@
 import math
 
 import pytest
+import shapely
 from msgspec import structs
 
-from gridjig.cutplates.asked import edges_for
+from gridjig.cutplates.asked import PlateOptions, edges_for, for_angle
+from gridjig.files.library.assets import rack_for, ready_tables
 from gridjig.model import FaceOf, Job
+from gridjig.solve.angles.answers import AngleLimits
+from gridjig.solve.angles.wanted import read_wanted
+from gridjig.units import INCH
 from tests.stock import bar
-from tests.workshop import laid, plate
+from tests.workshop import EMPTY, laid, plate
 
 BAR = bar(x=300.0, y=400.0, length=400.0)
 FREE = laid(BAR)
@@ -77,3 +82,20 @@ def test_a_face_with_too_little_room_is_refused() -> None:
     short = laid(bar(x=300.0, y=400.0, length=9.0))
     with pytest.raises(ValueError, match="too little of this face"):
         edges_for(short, OF, "face")
+
+
+def test_an_angle_has_a_plate_whatever_kinds_of_answer_were_asked_for() -> None:
+    """Its letters keep a distance from the slots, at which the block would begin."""
+    table = ready_tables()["48x48-5/8"]
+    job = structs.replace(EMPTY, name="New job", table=table, rack=rack_for(table))
+    wanted = read_wanted("37.5", unit="inch fractions")
+    limits = AngleLimits(ways=("pins",), angle_class="A")
+    options = PlateOptions(thickness=INCH / 4.0, upright=3.0 * INCH, relief=3.0 * INCH / 16.0)
+    design = for_angle(job, wanted, limits, options)
+    ux, uy = design.wanted.edge.along
+    assert math.degrees(math.atan2(uy, ux)) % 180.0 == pytest.approx(37.5)
+    slots = [shapely.Polygon(slot.points) for slot in design.slots]
+    lines = [shapely.LineString(line) for line in design.engraving.lines]
+    assert len(slots) == 2
+    assert len(lines) > 40
+    assert min(line.distance(slot) for line in lines for slot in slots) > 1.0

@@ -416,3 +416,20 @@ def test_small_numbers_are_honest() -> None:
     assert units.format_angle_error(-0.06) == "−0.1′"
     assert units.format_angle_error(0.0) == "0"
     assert units.format_slope(0.0, MM) == "0"
+
+
+def test_in_both_systems_the_other_follows_in_brackets() -> None:
+    both, metric = units.dual(Display()), units.dual(MM)
+    assert (both.first, both.second) == (Display(), MM)
+    assert (metric.first, metric.second) == (MM, Display(unit="inch decimals"))
+    assert units.format_length(38.1, both) == '1-1/2" (38.1 mm)'
+    assert units.format_length(38.1, metric) == '38.1 mm (1.500")'
+    assert units.format_measure(38.0, both) == '1.496" (38 mm)'
+    assert units.format_play(0.3, metric) == '0.3 mm (≈.012")'
+    assert units.format_thickness(25.4 / 64, both) == '1/64" (≈0.4 mm)'
+    assert units.format_mass(1.0, both) == "2.2 lb (1.0 kg)"
+    assert units.format_force(150.0, metric) == "150 N (34 lb)"
+    assert units.format_deviation(-0.5, both) == "−.02 in (−0.5 mm)"
+    assert units.format_deviation_range(0.5, metric) == "±0.5 mm (±.02 in)"
+    assert units.format_coordinate(52.3875, both) == "2-1/16 (≈52.4 mm)"
+    assert units.format_area(645.16, metric) == "6.45 cm² (1.000 in²)"

@@ -28,21 +28,20 @@ def _chart(port: Port) -> None:
 
 
 def _plate(port: Port) -> None:
-    found = port.pages.plate_answer()
-    if found is None:
-        port.say("Highlight an answer of the kind plate in the angle list first.")
+    of = port.pages.plate_wanted()
+    if of is None:
+        port.pages.show("angle", 0)
+        port.say("Type the angle first, or pick the face to hold.")
         return
-    from gridjig.qt.forms.shop.plate_form import CutPlateForm, PlateOf  # noqa: PLC0415 - as above
+    from gridjig.qt.forms.shop.plate_form import CutPlateForm  # noqa: PLC0415 - as above
 
-    answer, holes = found
-    asks = port.dialogs
-    of = PlateOf(answer=answer, holes=holes)
-    folder = port.files.folder
+    asks, folder = port.dialogs, port.files.folder
     CutPlateForm(asks.parent, port.document, of, asks, folder, asks.appearance, port.say).open()
 
 
 def _part_plate(port: Port) -> None:
-    from gridjig.qt.forms.shop.plate_form import CutPlateForm, PlateOf  # noqa: PLC0415 - as above
+    from gridjig.cutplates.asked import PlateOf  # noqa: PLC0415 - it loads shapely
+    from gridjig.qt.forms.shop.plate_form import CutPlateForm  # noqa: PLC0415 - as above
 
     document, asks, folder = port.document, port.dialogs, port.files.folder
     part = next(part.id for part in document.job.parts if part.id in document.selection)
@@ -70,8 +69,8 @@ ANGLE: tuple[Action, ...] = (
            "The angle that two holes and their pins make", "Angle", _back, after_line=True),
     Action("angle.reach", "Arm angles", "arm", (),
            "Every angle that the selected arm can be set to", "Angle", _reach, _not_one_piece),
-    Action("angle.plate", "Cut plate for the answer", "outline", (),
-           "Draw the one-off plate of the highlighted answer for the laser, and place it", "Angle",
+    Action("angle.plate", "Cut plate for the angle", "outline", (),
+           "Draw a one-off plate for the laser that makes the angle wanted, and place it", "Angle",
            _plate, opens=True, after_line=True),
     Action("angle.part_plate", "Cut plate for a part", "outline", (),
            "Draw a one-off plate for the laser that holds a face of the selected part", "Angle",

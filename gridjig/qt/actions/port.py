@@ -23,9 +23,8 @@ from gridjig.tools.core.tool import Tool
 from gridjig.tools.draw.member_tool import MemberTool
 
 if TYPE_CHECKING:  # the window opens without the angle finder and the proof
-    from gridjig.model import Hole
+    from gridjig.cutplates.asked import PlateOf
     from gridjig.proof.report import ProofReport
-    from gridjig.solve.angles.answers import AngleAnswer
 
 Page = Literal["placed", "pull", "check", "angle", "weldment", "help"]
 FocusPlace = Literal["rack", "plan", "form", "entry"]
@@ -127,8 +126,8 @@ class PagePort(Protocol):
     def pick_edge(self) -> None:
         """Let the user pick an edge to take the angle from."""
 
-    def plate_answer(self) -> "tuple[AngleAnswer, tuple[Hole, ...]] | None":
-        """Return the highlighted answer of the angle finder and its holes, if it is a plate."""
+    def plate_wanted(self) -> "PlateOf | None":
+        """Return which plate the angle finder stands for; None if no angle is asked for."""
 
     def focus(self, place: FocusPlace) -> None:
         """Put the focus on that part of the window."""

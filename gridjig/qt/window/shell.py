@@ -31,9 +31,8 @@ from gridjig.tools.core.tool import Tool
 from gridjig.tools.select.select import SelectTool
 
 if TYPE_CHECKING:  # the window opens without the angle finder and the proof
-    from gridjig.model import Hole
+    from gridjig.cutplates.asked import PlateOf
     from gridjig.proof.report import ProofReport
-    from gridjig.solve.angles.answers import AngleAnswer
 
 _SHORTCUT = Qt.FocusReason.ShortcutFocusReason
 _TOPICS = {
@@ -131,8 +130,8 @@ class ShellPages:
         work = self._host.workspace
         work.angle.pick_edge()
 
-    def plate_answer(self) -> "tuple[AngleAnswer, tuple[Hole, ...]] | None":
-        """Return the highlighted answer of the angle finder and its holes, if it is a plate."""
+    def plate_wanted(self) -> "PlateOf | None":
+        """Return which plate the angle finder stands for; None if no angle is asked for."""
         tab = self._host.workspace.pages["angle"]
         assert isinstance(tab, AngleTab)
         return tab.plate()

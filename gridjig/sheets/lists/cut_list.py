@@ -4,7 +4,6 @@ Plain values, and from them a table for the clipboard and CSV.  Draws nothing.
 """
 
 from collections.abc import Iterable, Sequence
-from typing import Protocol
 
 from msgspec import Struct
 
@@ -200,35 +199,9 @@ def _totals(bars: Iterable[CutLine]) -> tuple[StockTotal, ...]:
     )
 
 
-class InWords(Protocol):
-    """How lengths, mm, and masses, kg, are shown."""
-
-    def length(self, mm: float) -> str:
-        """Return a length as shown."""
-
-    def mass(self, kg: float) -> str:
-        """Return a mass as shown."""
-
-
-class _AsTheJobShows(Struct, frozen=True):
-    """Lengths and masses in the units of a display."""
-
-    display: Display
-
-    def length(self, mm: float) -> str:
-        return format_length(mm, self.display)
-
-    def mass(self, kg: float) -> str:
-        return format_mass(kg, self.display)
-
-
 def plate_in_words(line: PlateLine, display: Display) -> str:
     """Return its size as shown: 4" x 4" x 3/8"."""
-    return _size(line, _AsTheJobShows(display))
-
-
-def _size(line: PlateLine, shown: InWords) -> str:
-    return " x ".join(shown.length(v) for v in (line.length, line.width, line.thickness))
+    return " x ".join(format_length(v, display) for v in (line.length, line.width, line.thickness))
 
 
 def plate_cuts_in_words(line: PlateLine, display: Display) -> str:
@@ -237,72 +210,70 @@ def plate_cuts_in_words(line: PlateLine, display: Display) -> str:
     return " · ".join(filter(None, (shape, drilled_words(line.holes, display))))
 
 
-def cells(cuts: CutList, in_words: InWords | None = None) -> list[tuple[str, ...]]:
-    """Return the table, one row per line under HEADINGS: bars, then plates.
-
-    Lengths and masses are in the units of the list, or as `in_words` shows them.
-    """
-    shown = in_words or _AsTheJobShows(cuts.display)
+def cells(cuts: CutList) -> list[tuple[str, ...]]:
+    """Return the table, one row per line under HEADINGS: bars, then plates."""
+    shown = cuts.display
     rows: list[tuple[str, ...]] = [
         (
             ", ".join(line.names),
             line.section,
             line.kind,
-            shown.length(line.long_point),
-            shown.length(line.short_point),
+            format_length(line.long_point, shown),
+            format_length(line.short_point, shown),
             line.cuts,
             str(line.count),
             line.hand,
-            shown.mass(line.each),
-            shown.mass(line.each * line.count),
+            format_mass(line.each, shown),
+            format_mass(line.each * line.count, shown),
         )
         for line in cuts.bars
     ]
     rows += [
         (
             ", ".join(line.names),
-            _size(line, shown),
+            plate_in_words(line, shown),
             "plate",
-            shown.length(line.length),
-            shown.length(line.width),
+            format_length(line.length, shown),
+            format_length(line.width, shown),
             plate_cuts_in_words(line, cuts.display),
             str(line.count),
             "",
-            shown.mass(line.each),
-            shown.mass(line.each * line.count),
+            format_mass(line.each, shown),
+            format_mass(line.each * line.count, shown),
         )
         for line in cuts.plates
     ]
     return rows
 
 
-def totals_in_words(
-    cuts: CutList, in_words: InWords | None = None
-) -> list[tuple[str, str, str, str]]:
+def totals_in_words(cuts: CutList) -> list[tuple[str, str, str, str]]:
     """Return each section's total: its name, its kind, length and mass as shown."""
-    shown = in_words or _AsTheJobShows(cuts.display)
-    return [(t.section, t.kind, shown.length(t.length), shown.mass(t.mass)) for t in cuts.totals]
+    shown = cuts.display
+    return [
+        (t.section, t.kind, format_length(t.length, shown), format_mass(t.mass, shown))
+        for t in cuts.totals
+    ]
 
 
 WELDMENT_HEADINGS = ("Weldment", "Hand", "Made", "Parts", "Mass each", "Mass")
 
 
-def weldment_cells(cuts: CutList, in_words: InWords | None = None) -> list[tuple[str, ...]]:
+def weldment_cells(cuts: CutList) -> list[tuple[str, ...]]:
     """Return the weldments, one row each under WELDMENT_HEADINGS; none if there is only one.
 
     A single weldment that is made more than once has a row too, for the numbers to be understood.
     """
     if len(cuts.weldments) < 2 and all(one.quantity == 1 for one in cuts.weldments):
         return []
-    shown = in_words or _AsTheJobShows(cuts.display)
+    shown = cuts.display
     return [
         (
             one.title,
             one.hand,
             str(one.quantity),
             str(one.parts),
-            shown.mass(one.each),
-            shown.mass(one.each * one.quantity),
+            format_mass(one.each, shown),
+            format_mass(one.each * one.quantity, shown),
         )
         for one in cuts.weldments
     ]

@@ -90,7 +90,10 @@ def setting_words(setting: PieceSetting, display: Display) -> str:
         told.append(f"face {away} from {setting.face_hole}{over}")
     elif front:
         told.append(f"with {front} in front of it")
-    if setting.face is not None or setting.leaf is not None or setting.reach is not None:
+    faced = (setting.face, setting.leaf, setting.reach)
+    if front or any(
+        one is not None for one in faced
+    ):  # packing turns a round pin's side to the work
         told.append(f"turn {format_angle(setting.turn)}")
     if setting.flipped:
         told.append("turned over")

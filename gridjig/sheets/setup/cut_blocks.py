@@ -1,5 +1,7 @@
 """The cut list on a sheet."""
 
+from msgspec import structs
+
 from gridjig.sheets.lists.cut_list import (
     WELDMENT_HEADINGS,
     CutList,
@@ -8,11 +10,10 @@ from gridjig.sheets.lists.cut_list import (
     totals_in_words,
     weldment_cells,
 )
-from gridjig.units import format_count
+from gridjig.units import format_count, mass_words
 
 from .blocks import Heading, Note, Row, SheetBlock, SheetColumn, SheetTable
 from .facts import SheetFacts
-from .shown import Shown
 
 COLUMNS = (
     SheetColumn("Cut", 0.6, kind="tick"),
@@ -27,14 +28,18 @@ COLUMNS = (
 )
 
 
-def _table(cuts: CutList, shown: Shown) -> SheetTable:
+def _table(cuts: CutList) -> SheetTable:
     """The list with as few columns as say all: the hand only where there is one."""
     rows = [
         (members, f"{section} {stock}", long, short, ends, count, hand, each)
-        for members, section, stock, long, short, ends, count, hand, each, _ in cells(cuts, shown)
+        for members, section, stock, long, short, ends, count, hand, each, _ in cells(cuts)
     ]
     handed = any(row[6] for row in rows)
-    columns = tuple(one for one in COLUMNS if handed or one.title != "Hand")
+    columns = tuple(
+        structs.replace(one, title=mass_words(one.title, cuts.display))
+        for one in COLUMNS
+        if handed or one.title != "Hand"
+    )
     return SheetTable(columns, tuple(Row(row if handed else (*row[:6], *row[7:])) for row in rows))
 
 
@@ -44,8 +49,7 @@ def cut_blocks(facts: SheetFacts) -> list[SheetBlock]:
     if not cuts.lines:
         return []
     totals = "; ".join(
-        f"{section}: {length}, {mass}"
-        for section, _, length, mass in totals_in_words(cuts, facts.shown)
+        f"{section}: {length}, {mass}" for section, _, length, mass in totals_in_words(cuts)
     )
     note = f"{format_count(cuts.count)} pieces, {facts.shown.mass(cuts.mass)}. Kerf not included."
     if totals:
@@ -53,12 +57,13 @@ def cut_blocks(facts: SheetFacts) -> list[SheetBlock]:
     blocks: list[SheetBlock] = [
         Heading("Cut list"),
         Note(note),
-        _table(cuts, facts.shown),
+        _table(cuts),
     ]
-    made = weldment_cells(cuts, facts.shown)
+    made = weldment_cells(cuts)
     if made:
         columns = tuple(
-            SheetColumn(head, 2.0 if not k else 1.0) for k, head in enumerate(WELDMENT_HEADINGS)
+            SheetColumn(mass_words(head, cuts.display), 1.0 if k else 2.0)
+            for k, head in enumerate(WELDMENT_HEADINGS)
         )
         blocks.append(SheetTable(columns, tuple(Row(row) for row in made)))
     return blocks

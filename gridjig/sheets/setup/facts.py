@@ -20,7 +20,7 @@ from gridjig.units.progress import SILENT, Progress
 
 from .numbering import numbers, setting_order
 from .paper import SheetChoices
-from .shown import Shown
+from .shown import Shown, in_units
 
 _NO_CONTACTS = JobContacts({}, {}, (), ())
 
@@ -95,6 +95,6 @@ def known(placed_pieces: Mapping[str, PlacedPiece], report: ProofReport) -> Know
 
 def facts_of(job: Job, choices: SheetChoices, found: KnownFacts) -> SheetFacts:
     """Return what a sheet of a job is made from."""
+    job = in_units(job, choices.units)
     order = setting_order(job, found.placed_pieces, found.contacts)
-    shown = Shown(job.display, choices.units == "both")
-    return SheetFacts(job, found, order, numbers(order), choices, shown)
+    return SheetFacts(job, found, order, numbers(order), choices, Shown(job.display))

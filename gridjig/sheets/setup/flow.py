@@ -17,7 +17,8 @@ from gridjig.geometry.page import (
 from gridjig.rack import Point
 
 from .blocks import Heading, Note, Row, SheetBlock, SheetTable
-from .letters import LINE, lines_of, width_of
+from .letters import LINE, lines_of, width_of, words_of
+from .paper import SheetChoices
 
 PAD = 1.0  # mm between a rule and the text beside it
 _SPACE = 4.0  # mm in front of a heading
@@ -36,6 +37,11 @@ class Letters(Struct, frozen=True):
 
 NORMAL = Letters()
 LARGE = Letters(text=3.5, key=5.0, heading=5.0, small=2.5)
+
+
+def letters_of(choices: SheetChoices) -> Letters:
+    """Return the letters of a sheet."""
+    return LARGE if choices.large else NORMAL
 
 
 class PageRoom(Struct, frozen=True):
@@ -121,11 +127,14 @@ class _Filling:
         first = drawn.height(rows[0]) if rows else 0.0
         self._heads(held, drawn.head_height + first)
         self._begin(drawn)
-        for row in rows:
-            if self._left < drawn.height(row):
+        begun = self._y
+        for row, after in zip(rows, [*rows[1:], None], strict=True):
+            check = drawn.height(after) if after is not None and after.stop else 0.0
+            if self._left < drawn.height(row) + check and self._y > begun:
                 self._marks += drawn.rules(self._y)
                 self._turn()
                 self._begin(drawn)
+                begun = self._y
             self._marks += drawn.row(row, self._y)
             self._y += drawn.height(row)
         self._marks += drawn.rules(self._y)
@@ -324,7 +333,8 @@ def _widths(table: SheetTable, whole: float, letters: Letters) -> list[float]:
             at = text.index(k)
             size, bold = (letters.key, True) if column.key else (letters.text, False)
             cells = {row.cells[at] for row in table.rows if not row.stop}
-            pieces = {p for cell in cells for p in cell.split("\n" if column.key else None)}
+            broken = (cell.split("\n") if column.key else words_of(cell) for cell in cells)
+            pieces = {piece for some in broken for piece in some}
             longest = max((width_of(p, size, bold) for p in pieces), default=0.0)
             need = max(need, min(longest, whole / 4.0))
         least.append(need + 2 * PAD + 0.2)

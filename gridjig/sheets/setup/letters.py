@@ -4,7 +4,9 @@ The widths are those of DejaVu Sans, regular and bold, in thousandths of the em.
 without a font at hand; where a painter's letters are wider it condenses them into their boxes.
 """
 
+import re
 import unicodedata
+from collections.abc import Iterator
 from functools import lru_cache
 
 CAPITAL = 0.729
@@ -79,10 +81,20 @@ def _guess(letter: str) -> int:
     return _EAST_ASIAN if unicodedata.east_asian_width(letter) in "WF" else _UNKNOWN
 
 
+_BLANK = re.compile(r" (?!(?:mm|kg|lb|in)\b)|(?<![0-9]) ")
+"""Where a text may be broken: not between a number and its unit."""
+
+
+def words_of(text: str) -> list[str]:
+    """Return the words of a text, a number with its unit as one."""
+    return [word for line in text.split("\n") for word in _BLANK.split(line)]
+
+
 def lines_of(words: str, size: float, room: float, bold: bool = False) -> tuple[str, ...]:
     """Return a text broken into lines at most `room` mm wide, at blanks where there are any.
 
-    Line ends in the text are kept.  A word that is wider than a line is cut.
+    Line ends in the text are kept, and so is a number with its unit where a line has room for both.
+    A word that is wider than a line is cut.
     """
     return _lines_of(words, size, round(room, 3), bold)
 
@@ -100,7 +112,7 @@ def _lines_of(words: str, size: float, room: float, bold: bool) -> tuple[str, ..
 def _broken(words: str, size: float, room: float, bold: bool) -> list[str]:
     made, now, wide = [], "", 0.0
     blank = width_of(" ", size, bold)
-    for word in words.split(" "):
+    for word in _fit_words(words, size, room, bold):
         long = width_of(word, size, bold)
         if now and wide + blank + long <= room:
             now, wide = f"{now} {word}", wide + blank + long
@@ -114,6 +126,11 @@ def _broken(words: str, size: float, room: float, bold: bool) -> list[str]:
             long = width_of(word, size, bold)
         now, wide = word, long
     return [*made, now]
+
+
+def _fit_words(words: str, size: float, room: float, bold: bool) -> Iterator[str]:
+    for word in words_of(words):
+        yield from (word,) if width_of(word, size, bold) <= room else word.split(" ")
 
 
 def _fitting(word: str, size: float, room: float, bold: bool) -> int:

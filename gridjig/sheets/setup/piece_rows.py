@@ -13,7 +13,7 @@ from gridjig.rack import ArcSlot, Piece, Point, StraightSlot
 from gridjig.solve.angles.answers import Chord, chord
 from gridjig.solve.placed.face_distance import face_distance, face_from_hole
 from gridjig.solve.placed.placed_piece import PlacedPiece
-from gridjig.units import INCH, Display, format_angle, format_count
+from gridjig.units import INCH, Display, format_angle, format_count, format_force
 from gridjig.words.placing_text import placing_text
 
 from .facing import counted_words, direction_of, hole_words, middle_of, towards
@@ -87,7 +87,10 @@ def _way(table: Table, placed: PlacedPiece) -> tuple[str, ...]:
     """Its turn in degrees, where its first face looks, where its long side and its pins are."""
     told: list[str] = []
     if _round(placed):
-        return ("any way round",)
+        if not placed.placement.packing:
+            return ("any way round",)
+        lies = towards(table, placed.poses[0].direction(0.0))
+        return (f"turn {format_angle(placed.turn)}", f"packing {lies}")
     told.append(f"turn {format_angle(placed.turn)}")
     if placed.placement.flipped:
         told.append("turned over")
@@ -162,8 +165,14 @@ def _setting(job: Job, placed: PlacedPiece, shown: Shown) -> list[str]:
         told += _opened(placed, shown)
     if piece.tip is not None:
         told.append(_reach(job, placed, shown))
+        if placement.force:
+            told.append(f"presses with {format_force(placement.force, shown.display)}")
     told += _heights(job, placed, shown)
     told += _pins(job, placed, piece)
+    if placement.accepted_gap:
+        told.append(
+            f"a gap to the work of up to {shown.setting(placement.accepted_gap)} is accepted"
+        )
     if placement.clamped_by_hand:
         told.append("clamped by hand: gauge it, then clamp it")
     if placement.note:

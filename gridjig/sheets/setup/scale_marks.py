@@ -1,9 +1,11 @@
 """The bar scale of a plan, and the line that shows whether a print is true to size."""
 
-from gridjig.geometry.page import FINE, NARROW, Align, PageLine, PageLines, PageMark, PageText
+from gridjig.geometry.page import FINE, NARROW, PageLine, PageLines, PageMark, PageText
 from gridjig.model import Display
 from gridjig.rack import Point
 from gridjig.units import INCH, format_length
+
+from .letters import width_of
 
 _METRIC = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000, 2000, 5000)
 _INCHES = (1, 2, 4, 6, 12, 24, 48, 96, 240, 480)
@@ -25,14 +27,11 @@ def bar_scale(display: Display, size: float, x: float, y: float, scale: float) -
         left = x + k * wide
         ring = ((left, bar), (left + wide, bar), (left + wide, bar + 1.4), (left, bar + 1.4))
         marks.append(PageLine(ring, FINE, closed=True, fill="white" if k % 2 else "black"))
-    ends: tuple[tuple[float, Align, float], ...] = (
-        (0.0, "left", 0.0),
-        (count * step * unit, "right", -14.0),
-    )
-    for length, align, off in ends:
-        left = x + length / scale + off
-        words = format_length(length, display)
-        marks.append(PageText(left, bar - 3.4, 14.0, 3.2, words, size, align))
+    whole = format_length(count * step * unit, display)
+    nothing, last = (width_of(words, size) + 1.0 for words in ("0", whole))
+    end = max(x + count * wide, x + nothing + 2.0 + last)
+    marks.append(PageText(x, bar - 3.4, nothing, 3.2, "0", size))
+    marks.append(PageText(end - last, bar - 3.4, last, 3.2, whole, size, "right"))
     return marks
 
 

@@ -1,13 +1,16 @@
 """The parts of a sheet about setting the pieces: identity, order of setting, readings, findings."""
 
+from collections.abc import Sequence
+
 from gridjig.checks.finding import Level
 from gridjig.model.labels import GridLine, axis_of, column_label, row_label
 from gridjig.sheets.lists.pull_list import PullLine, pull_list
-from gridjig.units import Display, format_count, format_measure, unmarked
+from gridjig.units import Display, dual, format_count, format_measure, in_both
 
 from .blocks import Heading, Note, Row, SheetBlock, SheetColumn, SheetTable
 from .facing import direction_of, hole_words, towards
 from .facts import SheetFacts
+from .flow import letters_of
 from .gauging import gauges
 from .piece_rows import PieceRow, arm_chord, piece_rows
 from .readings import Reading, readings
@@ -21,7 +24,7 @@ def table_words(facts: SheetFacts) -> tuple[str, ...]:
     table = facts.job.table
     shown = facts.shown
     if table.in_inches == (shown.display.unit == "millimetres"):
-        shown = Shown(shown.display, both=True)  # a pitch of 50 mm is no round number of inches
+        shown = Shown(dual(shown.display))  # a pitch of 50 mm is no round number of inches
     scheme = table.labels
     pitch = shown.length(table.pitch_x)
     if table.pitch_y != table.pitch_x:
@@ -74,6 +77,15 @@ SET_COLUMNS = (
     SheetColumn("Which way round", 2.0),
     SheetColumn("Set to", 3.2),
 )
+NARROW_SET_COLUMNS = (
+    *SET_COLUMNS[:2],
+    SheetColumn("Piece", 3.0),
+    SheetColumn("Holes", 1.0, key=True),
+    SheetColumn("Count from nearest edges; which way round", 2.6),
+    SheetColumn("Set to", 3.4),
+)
+_NARROW = 90.0
+"""A page fewer capitals of its text wide than this has the columns of a narrow one."""
 
 
 def set_blocks(facts: SheetFacts) -> list[SheetBlock]:
@@ -85,12 +97,21 @@ def set_blocks(facts: SheetFacts) -> list[SheetBlock]:
         Heading("Set the pieces, in this order"),
         Note(
             "Clean the top and the holes first. Turns are counter-clockwise seen from above; at"
-            " turn 0° a piece lies as its picture in the rack. Front, back, left and right are"
-            " those of the plan; “you” is the operator. A face is measured square to it from the"
-            " middle of the hole named."
+            " turn 0° a piece lies as its picture in the rack, and the packing beside a round pin"
+            " to its right. Front, back, left and right are those of the plan; “you” is the"
+            " operator. A face is measured square to it from the middle of the hole named."
         ),
-        SheetTable(SET_COLUMNS, tuple(Row(set_cells(row)) for row in rows)),
+        _set_table(facts, rows),
     ]
+
+
+def _set_table(facts: SheetFacts, rows: Sequence[PieceRow]) -> SheetTable:
+    """The list; on a narrow page with the count and the turn in one column."""
+    cells = [set_cells(row) for row in rows]
+    if facts.choices.size[0] / letters_of(facts.choices).text >= _NARROW:
+        return SheetTable(SET_COLUMNS, tuple(map(Row, cells)))
+    joined = [(*some[:3], "\n".join(some[3:5]), some[5]) for some in cells]
+    return SheetTable(NARROW_SET_COLUMNS, tuple(map(Row, joined)))
 
 
 def set_cells(row: PieceRow) -> tuple[str, ...]:
@@ -163,12 +184,12 @@ def limit_words(facts: SheetFacts, limit: float | None) -> str:
     """Return a limit both ways as a length: ±1 mm, or ±1 mm (±.039\")."""
     if limit is None:
         return "none given"
-    told = f"±{unmarked(format_measure(limit, facts.job.display))}"
-    if not facts.shown.both:
-        return told
-    inches = facts.job.display.unit != "millimetres"
-    other = Display(unit="millimetres" if inches else "inch decimals")
-    return f"{told} (±{unmarked(format_measure(limit, other))})"
+    return _both_ways(limit, facts.shown.display)
+
+
+@in_both
+def _both_ways(mm: float, display: Display) -> str:
+    return f"±{format_measure(mm, display)}"
 
 
 def _reading_words(facts: SheetFacts, one: Reading) -> str:
@@ -267,9 +288,11 @@ def pull_blocks(facts: SheetFacts) -> list[SheetBlock]:
         if pulled.short
         else "nothing is short"
     )
+    named = " Names of pieces and sections stay as the rack and the stock list give them."
+    named = named if facts.shown.both else ""
     return [
         Heading("Pull list, in walking order"),
-        Note(f"Rack: {pulled.rack}. {total}; {short}"),
+        Note(f"Rack: {pulled.rack}. {total}; {short}{'' if short.endswith('.') else '.'}{named}"),
         SheetTable(PULL_COLUMNS, rows),
     ]
 

@@ -13,10 +13,11 @@ from .cautions import caution_blocks
 from .cut_blocks import cut_blocks
 from .facts import KnownFacts, SheetFacts, facts_of, find_out
 from .first_article import article_blocks
-from .flow import LARGE, NORMAL, flow
+from .flow import flow, letters_of
 from .layout import Unfit, laid_out
 from .paper import Orientation, SheetChoices
 from .set_blocks import check_blocks, pull_blocks, reading_blocks, set_blocks
+from .shown import in_units
 from .title_block import title_of_sheet
 from .weld_map import weld_map
 from .work_blocks import work_blocks
@@ -42,18 +43,20 @@ def setup_sheet(
 ) -> SetupSheet:
     """Return the setup sheet of a job.  Raise Unfit, or Cancelled through `progress`.
 
-    `date` stands in the title block if the job names none; `found` is what is known of the job.
+    `date` stands in the title block if the job names none; `found` is what is known of the job,
+    with the findings in the units chosen (`in_units`).
     """
     progress.report(0, 8, "Checking")
+    job = in_units(job, choices.units)
     facts = facts_of(job, choices, found or find_out(job, progress.part(0, 4)))
-    letters = LARGE if choices.large else NORMAL
+    letters = letters_of(choices)
     layout = laid_out(facts, letters)
     progress.report(4, 8, "Drawing the plan")
     scale = layout.scale()
     plan, crowded = layout.plan(scale)
     details = layout.details(scale, crowded, progress)
     progress.report(5, 8, "Writing the lists")
-    lists = flow(_blocks(facts, layout.left_out), layout.lists_room(), letters)
+    lists = flow(blocks_of(facts, layout.left_out), layout.lists_room(), letters)
     progress.check()
     maps = [weld_map(facts, one, layout.lists_room(), letters) for one in job.weldments]
     lists = (*lists, *(one for one in maps if one))
@@ -92,11 +95,14 @@ def sheet_scale(job: Job, choices: SheetChoices) -> float:
     """Return the scale of a sheet's plan, as the mm that 1 mm stands for.  Raise Unfit."""
     nothing = KnownFacts({}, JobContacts({}, {}, (), ()), ())
     facts = facts_of(structs.replace(job, placements=()), choices, nothing)
-    return laid_out(facts, LARGE if choices.large else NORMAL).scale()
+    return laid_out(facts, letters_of(choices)).scale()
 
 
-def _blocks(facts: SheetFacts, left_out: int) -> list[SheetBlock]:
-    """What the lists say, in the order in which it is needed; `left_out` dimensions of the plan."""
+def blocks_of(facts: SheetFacts, left_out: int) -> list[SheetBlock]:
+    """Return what the lists say, in the order in which it is needed.
+
+    `left_out`: how many dimensions found no room on the plan.
+    """
     return [
         *pull_blocks(facts),
         *set_blocks(facts),

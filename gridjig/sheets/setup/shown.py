@@ -1,45 +1,62 @@
 """How a sheet shows lengths and masses: in the job's units, or in both systems."""
 
-from msgspec import Struct
+from msgspec import Struct, structs
 
-from gridjig.model import Display
+from gridjig.model import Display, Job
 from gridjig.units import (
-    dual_length,
+    INCH,
+    DualDisplay,
+    dual,
     format_length,
     format_mass,
     format_measure,
     is_rounded,
 )
 
+from .paper import SheetUnits
+
+
+def in_units(job: Job, units: SheetUnits) -> Job:
+    """Return a job as its sheet shows it, in both systems if that is chosen.  Never saved."""
+    return structs.replace(job, display=dual(job.display)) if units == "both" else job
+
+
+_HAIR = 0.005
+"""mm; a fifth of a thousandth of an inch: nobody sets or measures that finely."""
+
 
 class Shown(Struct, frozen=True):
-    """The display of the job, and whether the other system is given in brackets."""
+    """The display of a sheet."""
 
     display: Display
-    both: bool = False
+
+    @property
+    def both(self) -> bool:
+        """True if the other system is given in brackets."""
+        return isinstance(self.display, DualDisplay)
 
     def length(self, mm: float) -> str:
         """A length to read, such as a size: 1-3/4", or 1-3/4" (44.5 mm)."""
-        return dual_length(mm, self.display) if self.both else format_length(mm, self.display)
+        return format_length(mm, self.display)
 
     def setting(self, mm: float) -> str:
-        """A length to set or to measure: a fraction only where it is exact, else decimals."""
-        mm = round(mm, 6) + 0.0
-        if self.display.unit != "inch fractions" or not is_rounded(self._plain(mm)):
-            return self.length(mm)
-        other = f" ({format_measure(mm, _METRIC)})" if self.both else ""
-        return f"{format_measure(mm, self.display)}{other}"
+        """A length to set or to measure: a fraction only where it is exact, else decimals.
+
+        What is less than a hair off a step of the display is on it: a turned weldment is not exact.
+        """
+        step = self._step()
+        near = round(mm / step) * step
+        mm = near if abs(mm - near) < _HAIR else round(mm, 6) + 0.0
+        if self.display.unit == "inch fractions" and is_rounded(self.length(mm)):
+            return format_measure(mm, self.display)
+        return self.length(mm)
+
+    def _step(self) -> float:
+        """The finest length that the display shows, mm."""
+        if self.display.unit == "millimetres":
+            return 0.1
+        return INCH / (self.display.denominator if self.display.unit == "inch fractions" else 1000)
 
     def mass(self, kg: float) -> str:
         """A mass: 12.3 lb, or 12.3 lb (5.6 kg)."""
-        if not self.both:
-            return format_mass(kg, self.display)
-        inch = self.display.unit == "millimetres"
-        other = Display(unit="inch decimals") if inch else _METRIC
-        return f"{format_mass(kg, self.display)} ({format_mass(kg, other)})"
-
-    def _plain(self, mm: float) -> str:
-        return format_length(mm, self.display)
-
-
-_METRIC = Display(unit="millimetres")
+        return format_mass(kg, self.display)

@@ -140,8 +140,8 @@ class Table:
     def pick_edge(self) -> None:
         self.note("pick_edge")
 
-    def plate_answer(self) -> None:
-        self.note("plate_answer")
+    def plate_wanted(self) -> None:
+        self.note("plate_wanted")
 
     def focus(self, place: FocusPlace) -> None:
         self.note("focus", place)
@@ -441,7 +441,7 @@ SENT: dict[str, list[tuple[object, ...]]] = {
     "angle.find": [("show", "angle", 0)],
     "angle.edge": [("show", "angle", 0), ("pick_edge",)],
     "angle.back": [("show", "angle", 1)],
-    "angle.plate": [("plate_answer",)],
+    "angle.plate": [("plate_wanted",), ("show", "angle", 0)],
     "angle.reach": [("show", "angle", 2)],
     "view.fit": [("fit_table",)],
     "view.fit_selection": [("fit_selection",)],

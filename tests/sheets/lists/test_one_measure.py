@@ -50,7 +50,7 @@ def test_the_face_of_an_adjustable_stop_is_the_same_in_every_list() -> None:
         assert form.now == pytest.approx(at[0])
         assert find_hole(job.table, row.face_hole) == at[1]
         assert type_face_distance(after, there, form.now).says == ""
-        shown = Shown(job.display, False)
+        shown = Shown(job.display)
         (told_on_sheet,) = piece_rows(after, stands, (there.placement.id,), shown)
         (of_face,) = (said for said in told_on_sheet.setting if said.startswith("face "))
         assert shown.setting(at[0]) in of_face

@@ -61,7 +61,10 @@ def test_a_face_is_told_from_the_hole_nearest_to_it() -> None:
             "turn 0°, arm opened to 60°",
         ),
         (pin("a", 3, 3), ""),
-        (structs.replace(pin("a", 3, 3), packing=("shim",)), "with shim 1 mm in front of it"),
+        (
+            structs.replace(pin("a", 3, 3), packing=("shim",)),
+            "with shim 1 mm in front of it, turn 0°",
+        ),
     ],
 )
 def test_a_setting_in_words(thing: object, said: str) -> None:

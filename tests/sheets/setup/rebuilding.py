@@ -106,7 +106,7 @@ def cells_of(pages: Sequence[Sequence[Line]]) -> list[list[str]]:
     """
     rows: list[list[str]] = []
     for page in pages:
-        head = next((t for t in page if t.bold and t.words.startswith("Which way")), None)
+        head = next((t for t in page if t.bold and t.words == "Holes"), None)
         if head is None:
             continue
         lefts = sorted(t.x for t in page if t.bold and abs(t.y - head.y) < _HAIR)[1:]
@@ -129,9 +129,10 @@ def joined(cell: str) -> str:
 def built(rows: list[list[str]], table: Table, rack: Rack) -> list[Built]:
     """What each row says, read with the rack at hand."""
     made = []
-    for number, piece, holes, _count, way, setting in (
+    for number, piece, holes, *ways, setting in (
         [cell.replace("−", "-") for cell in row] for row in rows
     ):
+        way = "\n".join(ways)  # on a narrow page the count stands in the same cell
         found, name = _piece(joined(piece), rack)
         made.append(
             Built(

@@ -5,6 +5,7 @@ import pytest
 from gridjig.geometry.page import PageText
 from gridjig.sheets.setup.blocks import Heading, Note, Row, SheetBlock, SheetColumn, SheetTable
 from gridjig.sheets.setup.flow import LARGE, NORMAL, Letters, PageRoom, flow
+from gridjig.sheets.setup.letters import lines_of
 
 ROOM = PageRoom(10.0, 10.0, 160.0, 120.0)
 COLUMNS = (
@@ -74,3 +75,12 @@ def test_a_stop_runs_right_across() -> None:
     [stop] = [m for m in page if isinstance(m, PageText) and m.words == "CHECK the diagonals"]
     assert stop.bold
     assert stop.width > 0.9 * ROOM.width
+
+
+def test_a_number_stays_with_its_unit() -> None:
+    words = '21-7/16" (≈544.5 mm) and 4.6 kg'
+    for room in range(30, 60):
+        lines = lines_of(words, 2.5, float(room))
+        assert " ".join(lines) == words
+        assert not [line for line in lines if line.startswith(("mm", "kg"))], room
+    assert lines_of("12345 mm", 2.5, 14.0) == ("12345", "mm")  # no room for both on a line

@@ -1,5 +1,6 @@
 """What the list says of each piece: read back, it is that piece, as it stands."""
 
+import numpy as np
 import pytest
 from msgspec import structs
 
@@ -12,6 +13,7 @@ from gridjig.sheets.setup.set_blocks import set_cells
 from gridjig.sheets.setup.shown import Shown
 from gridjig.solve.placed.cache import PlacedPieces
 from gridjig.solve.placed.solver import solve_placement
+from gridjig.units import dual
 from tests.workshop import EMPTY, laid, pin, put, seat, stop
 
 from .randomjobs import random_job
@@ -23,7 +25,8 @@ SAMPLES = [load_job(path) for path in samples().values()]
 def rows_of(job: Job, both: bool = False) -> tuple[PieceRow, ...]:
     placed = PlacedPieces().of(job)
     order = setting_order(job, placed, None)
-    return piece_rows(job, placed, order, Shown(job.display, both))
+    shown = Shown(dual(job.display) if both else job.display)
+    return piece_rows(job, placed, order, shown)
 
 
 @pytest.mark.source("method", "each row read with the rack at hand and no job")
@@ -38,6 +41,8 @@ def test_a_row_is_read_back_as_the_piece_that_it_is_of(job: Job) -> None:
         assert (made.piece, made.seats, made.name) == (one.piece, one.seats, one.name)
         assert (made.flipped, made.lift, made.packing) == (one.flipped, one.lift, one.packing)
         a, b = (solve_placement(job.table, job.rack, each) for each in (one, made))
+        packs = [[s.points for s in each.solids if s.role == "packing"] for each in (a, b)]
+        assert np.array(packs[0]) == pytest.approx(np.array(packs[1]), abs=0.15)
         if a.faces:
             for face, other in zip(a.faces, b.faces, strict=True):
                 assert face.a == pytest.approx(other.a, abs=0.15)
@@ -57,6 +62,13 @@ def test_a_face_over_packing_says_so() -> None:
     assert any(line.startswith("face ") and line.endswith(", over the packing") for line in told)
     assert any("from the piece out: 2 × " in line for line in told)
     assert rows[0].way or rows[1].way
+
+
+def test_packing_beside_a_round_pin_says_on_which_side_it_is() -> None:
+    packed = structs.replace(pin("p", 3, 3), turn=160.0, packing=("shim",))
+    rows = rows_of(laid(packed, pin("q", 6, 6)))
+    ways = {row.placement: row.way for row in rows}
+    assert ways == {"p": ("turn 160°", "packing to the left"), "q": ("any way round",)}
 
 
 def test_what_does_not_fit_or_is_not_on_the_rack_is_said() -> None:

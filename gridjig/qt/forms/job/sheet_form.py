@@ -13,7 +13,7 @@ from typing import Any, cast
 from msgspec import Struct, structs
 from PySide6.QtCore import Qt, QTimer
 from PySide6.QtGui import QKeySequence, QShortcut
-from PySide6.QtWidgets import QWidget
+from PySide6.QtWidgets import QPushButton, QWidget
 
 from gridjig.files.format.faults import SaveFault
 from gridjig.files.jobs.job_file import write_job
@@ -36,8 +36,16 @@ from gridjig.qt.widgets.plain import Label
 from gridjig.qt.widgets.tick import Tick
 from gridjig.session.document import Document
 from gridjig.sheets.setup.facts import KnownFacts, find_out, known
-from gridjig.sheets.setup.paper import PAPERS, SCALES, Orientation, Paper, SheetChoices
+from gridjig.sheets.setup.paper import (
+    PAPERS,
+    SCALES,
+    Orientation,
+    Paper,
+    SheetChoices,
+    SheetUnits,
+)
 from gridjig.sheets.setup.sheet import SetupSheet, best_held, setup_sheet
+from gridjig.sheets.setup.shown import in_units
 from gridjig.units import format_count, format_scale
 from gridjig.units.progress import Progress
 
@@ -45,9 +53,10 @@ from .title_block_form import TitleBlockForm
 
 
 class MadeSheet(Struct, frozen=True):
-    """A sheet, the job that it is of, and what was found out about that job."""
+    """A sheet, the job that it is of, its units, and what was found out about that job in them."""
 
     job: Job
+    units: SheetUnits
     known: KnownFacts
     sheet: SetupSheet
 
@@ -61,9 +70,9 @@ def make(
     progress: Progress,
 ) -> MadeSheet:
     """Make a sheet; `held` None holds the page so that the plan is largest.  Raise Unfit."""
-    found = known if known is not None else find_out(job, progress)
+    found = known if known is not None else find_out(in_units(job, choices.units), progress)
     chosen = best_held(job, choices) if held is None else choices
-    return MadeSheet(job, found, setup_sheet(job, chosen, date, found, progress))
+    return MadeSheet(job, choices.units, found, setup_sheet(job, chosen, date, found, progress))
 
 
 class SheetForm(FormDialog):
@@ -172,7 +181,7 @@ class SheetForm(FormDialog):
         self.cancel()
         job, choices = self._document.job, self.chosen()
         held = cast(Orientation | None, self.held.value())
-        found = self._known(job)
+        found = self._known(job, choices.units)
         date = time.strftime("%Y-%m-%d")
         self._tasks.start(
             lambda progress: make(job, choices, held, found, date, progress),
@@ -180,14 +189,17 @@ class SheetForm(FormDialog):
         )
         self._update()
 
-    def _known(self, job: Job) -> KnownFacts | None:
-        """What is known of the job already: from the pages before, or from the window's check."""
+    def _known(self, job: Job, units: SheetUnits) -> KnownFacts | None:
+        """What is known of the job already: from the pages before, or from the window's check.
+
+        Findings are sentences with lengths in them, those of the window in the units of the job.
+        """
         made, document = self.made, self._document
-        if made is not None:
+        if made is not None and made.units == units:
             titled = structs.replace(job, title_block=made.job.title_block)
             if titled == made.job:  # what stands in the title block changes nothing else
                 return made.known
-        report = None if document.previewing else self._report()
+        report = None if document.previewing or units == "both" else self._report()
         return None if report is None else known(document.placed_pieces, report)
 
     def _on_document(self) -> None:
@@ -275,6 +287,8 @@ class SheetForm(FormDialog):
         dialog.setOption(QPrintDialog.PrintDialogOption.PrintPageRange)
         dialog.setMinMax(1, len(made.sheet.pages))
         dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        for button in dialog.findChildren(QPushButton):  # Qt leaves less room than our buttons take
+            button.setMinimumWidth(button.sizeHint().width())
         dialog.accepted.connect(lambda: self.print_on(printer))
         dialog.setWindowModality(Qt.WindowModality.WindowModal)
         dialog.show()

@@ -13,7 +13,14 @@ from PySide6.QtGui import QCloseEvent
 from PySide6.QtWidgets import QWidget
 
 from gridjig.contact.titles import face_title
-from gridjig.cutplates.asked import PlateOptions, WrapKind, for_answer, for_face
+from gridjig.cutplates.asked import (
+    PlateOf,
+    PlateOptions,
+    WrapKind,
+    for_angle,
+    for_answer,
+    for_face,
+)
 from gridjig.cutplates.design import PlateDesign
 from gridjig.cutplates.standing import in_its_way, with_plate
 from gridjig.cutplates.wanted import PIN_FITS
@@ -24,13 +31,14 @@ from gridjig.files.storage.locations import proposed_path
 from gridjig.files.storage.saving import save
 from gridjig.geometry.part_solids import PartFace
 from gridjig.model import FaceOf, Hole, Job
+from gridjig.model.labels import address
 from gridjig.qt.dialogs.dialog import FormDialog
 from gridjig.qt.dialogs.questions import FileQuestions, with_suffix
 from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.tasks import TaskRunner
 from gridjig.qt.widgets.buttons import make_button, scrolled
 from gridjig.qt.widgets.choices import Choices
-from gridjig.qt.widgets.fields import FineLengthField, LengthField, TextField
+from gridjig.qt.widgets.fields import FineLengthField, LengthField, TextField, TypedField
 from gridjig.qt.widgets.layout import REST, in_column, in_grid, in_row
 from gridjig.qt.widgets.live_picture import LivePicture
 from gridjig.qt.widgets.plain import Label
@@ -38,11 +46,15 @@ from gridjig.qt.widgets.tick import Tick
 from gridjig.session.document import Document
 from gridjig.sheets.drawings.plate_sheet import draw_cut_plate, plate_drawing
 from gridjig.sheets.text.plate_text import cutter_notes, plate_lines
-from gridjig.solve.angles.answers import AngleAnswer
+from gridjig.solve.angles.answers import AngleLimits
+from gridjig.solve.angles.faults import AngleFault
+from gridjig.solve.angles.wanted import WantedLine
 from gridjig.solve.weldment.faces import faces
+from gridjig.tools.pick.angle_pick import typed_holes
 from gridjig.units import format_length, format_measure
 from gridjig.units.lengths import INCH
 from gridjig.units.progress import Progress
+from gridjig.words.angle_fault_text import angle_fault_text
 
 _AROUND_WORDS: dict[WrapKind, str] = {
     "face": "Along the face",
@@ -52,19 +64,20 @@ _AROUND_WORDS: dict[WrapKind, str] = {
 FILTER = "DXF drawings (*.dxf);;SVG drawings (*.svg)"
 
 
-class PlateOf(Struct, frozen=True):
-    """What a plate is for: an answer in these holes, or one of the straight faces of a part."""
-
-    answer: AngleAnswer | None = None
-    holes: tuple[Hole, ...] = ()
-    part: str = ""
-
-
 class Designed(Struct, frozen=True):
     """A plate, and what is in its way, "" for nothing."""
 
     design: PlateDesign
     why: str
+
+
+def _for_angle(
+    job: Job, wanted: WantedLine, limits: AngleLimits, options: PlateOptions, progress: Progress
+) -> PlateDesign:
+    try:
+        return for_angle(job, wanted, limits, options, progress)
+    except AngleFault as fault:
+        raise ValueError(angle_fault_text(fault, job.table, job.display)) from fault
 
 
 class CutPlateForm(FormDialog):
@@ -96,9 +109,12 @@ class CutPlateForm(FormDialog):
         self.face = Choices("Face", self._faces())
         self.around = Choices("Goes", tuple((_AROUND_WORDS[a], a) for a in get_args(WrapKind)))
         thin, thick, high = (
-            (0.5, 50.0, 2000.0) if metric else (INCH / 32.0, 2.0 * INCH, 80.0 * INCH)
+            (0.5, 50.0, 2000.0) if metric else (INCH / 16.0, 2.0 * INCH, 80.0 * INCH)
         )
         self.thickness = LengthField("Thickness", display, thin, thick)
+        far = "two holes; empty: farthest apart"
+        self.pins = TypedField("Pins in", self._read_pins, self._show_pins, far)
+        self.pins.set_value(())
         self.fit = Choices(
             "Pin holes",
             tuple(
@@ -121,10 +137,10 @@ class CutPlateForm(FormDialog):
         self.put_button = make_button("Put it on the table", self.put, plain=False)
         self.close_button = make_button("Close", self.reject, plain=False)
         self.save_button.setDefault(True)
-        for_face_only = [self.face, self.around] if of.answer is None else []
+        for_face_only = [self.face, self.around] if of.part else []
         fields = in_grid(
-            self.name, *for_face_only, self.thickness, self.fit, self.kerf, self.relief,
-            self.upright, self.square, columns=2,
+            self.name, *for_face_only, self.pins, self.fit, self.thickness, self.relief,
+            self.kerf, self.upright, self.square, columns=2,
         )  # fmt: skip
         row = in_row(self.close_button, REST, self.put_button, self.save_button)
         page = QWidget()
@@ -132,7 +148,7 @@ class CutPlateForm(FormDialog):
         both = in_row((scrolled(page), 1), (self.picture, 1))
         in_column(Label("Cut plate", "heading"), (both, 1), row, over=self)
         self.size_for(150, 34, (1000, 560))
-        for field in (self.name, self.thickness, self.kerf, self.relief, self.upright):
+        for field in (self.name, self.pins, self.thickness, self.kerf, self.relief, self.upright):
             field.applied.connect(lambda _: self.design())
         for choice in (self.face, self.around, self.fit):
             choice.chosen.connect(lambda _: self.design())
@@ -155,6 +171,19 @@ class CutPlateForm(FormDialog):
             for face in found
         ]
 
+    def _read_pins(self, text: str) -> tuple[Hole, ...]:
+        """Two holes for the pins, or none.  Raise ValueError with a sentence."""
+        if not text.strip():
+            return ()
+        holes = typed_holes(self._document.job.table, text)
+        if len(set(holes)) != 2:
+            raise ValueError("Type two different holes, or nothing for those farthest apart.")
+        return holes
+
+    def _show_pins(self, holes: object) -> str:
+        table = self._document.job.table
+        return " + ".join(address(table, hole) for hole in cast(tuple[Hole, ...], holes))
+
     # -- designing ---------------------------------------------------------------------------------
 
     def options(self) -> PlateOptions:
@@ -168,6 +197,7 @@ class CutPlateForm(FormDialog):
             square=self.square.isChecked(),
             upright=cast(float, self.upright.value()),
             around=cast(WrapKind, self.around.value() or "face"),
+            holes=cast(tuple[Hole, Hole], self.pins.value()) or None,
             name=str(self.name.value() or ""),
         )
 
@@ -178,7 +208,9 @@ class CutPlateForm(FormDialog):
 
         def work(progress: Progress) -> Designed:
             if of.answer is not None:
-                made = for_answer(job, of.answer, options, of.holes)
+                made = for_answer(job, of.answer, options, options.holes or of.holes)
+            elif of.wanted is not None:
+                made = _for_angle(job, of.wanted, of.limits, options, progress)
             elif face is None:
                 raise ValueError("This part has no straight face; choose another part.")
             else:

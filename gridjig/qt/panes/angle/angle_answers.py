@@ -13,8 +13,9 @@ from gridjig.angle.moving import WeldmentMove, has_its_angle, moves_to_touch, wi
 from gridjig.angle.places import FreePlaces, room_for, with_answer
 from gridjig.angle.question import ON_A_JOB
 from gridjig.checks.riser_room import riser_warning
+from gridjig.cutplates.asked import PlateOf
 from gridjig.geometry.display import DisplayList
-from gridjig.model import Display, FaceOf, Hole
+from gridjig.model import Display, FaceOf
 from gridjig.qt.panes.weldment.weldment_page import entry_of
 from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.widgets.cells import FoldingRow
@@ -342,12 +343,16 @@ class AngleAnswers(QWidget):
 
     # -- setting -----------------------------------------------------------------------------------
 
-    def plate(self) -> tuple[AngleAnswer, tuple[Hole, ...]] | None:
-        """Return the highlighted answer and the holes that are shown, if it is a plate to cut."""
+    def plate(self) -> PlateOf | None:
+        """Return the plate that is highlighted, in the holes that are shown, or else any that makes
+        the angle wanted; None without an angle.
+        """
         answer, room = self.highlighted(), self._room
-        if answer is None or answer.plate is None:
-            return None
-        return answer, room.at(self._at) if room is not None and len(room) else answer.holes
+        if answer is not None and answer.plate is not None:
+            there = room.at(self._at) if room is not None and len(room) else answer.holes
+            return PlateOf(answer=answer, holes=there)
+        asked = self.answers
+        return None if asked is None else PlateOf(wanted=asked.wanted, limits=asked.limits)
 
     def set_up(self) -> None:
         """Put the highlighted answer on the table at the place shown, as one undo step."""

@@ -5,8 +5,7 @@ from typing import TYPE_CHECKING
 from gridjig.qt.widgets.late_tab import LateTab
 
 if TYPE_CHECKING:
-    from gridjig.model import Hole
-    from gridjig.solve.angles.answers import AngleAnswer
+    from gridjig.cutplates.asked import PlateOf
 
     from .angle_pane import AnglePane
 
@@ -35,8 +34,10 @@ class AngleTab(LateTab):
         """Let the user pick the edge whose angle is wanted."""
         self.pane.ask.pick_edge()
 
-    def plate(self) -> "tuple[AngleAnswer, tuple[Hole, ...]] | None":
-        """Return the highlighted answer and the holes that are shown, if it is a plate to cut."""
+    def plate(self) -> "PlateOf | None":
+        """Return the plate that is highlighted, or any that makes the angle wanted; None without an
+        angle.
+        """
         return None if self._made is None else self.pane.answers.plate()
 
     def make(self) -> None:

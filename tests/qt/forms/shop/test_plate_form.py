@@ -1,5 +1,6 @@
 """The form of a cut plate: what it says, what is in its way, saving, putting it on the table."""
 
+import math
 from pathlib import Path
 
 import ezdxf
@@ -10,8 +11,10 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QLabel
 from pytestqt.qtbot import QtBot
 
-from gridjig.model import FaceOf
-from gridjig.qt.forms.shop.plate_form import CutPlateForm, PlateOf
+from gridjig.cutplates.asked import PlateOf
+from gridjig.model import FaceOf, Hole
+from gridjig.model.labels import address
+from gridjig.qt.forms.shop.plate_form import CutPlateForm
 from gridjig.session.document import Document
 from gridjig.solve.angles.answers import AngleLimits
 from gridjig.solve.angles.finder import find_angles
@@ -89,6 +92,25 @@ def test_it_is_saved_for_the_laser_then_enter_puts_it_on_the_table(
     assert form._document.job is not job
 
 
+def test_the_holes_for_the_pins_can_be_typed(qtbot: QtBot, form: CutPlateForm) -> None:
+    table = JOB.table
+    assert form.made is not None
+    farthest = form.made.design.pins
+    row = table.nearest(*farthest[0]).row
+    wanted = tuple(Hole(col, row) for col in (6, 9))
+    type_in(form.pins, " and ".join(address(table, hole) for hole in wanted))
+    settled(qtbot, form)
+    assert form.made is not None
+    assert form.made.design.pins == tuple(table.at(hole) for hole in wanted)
+    type_in(form.pins, address(table, wanted[0]))
+    assert "Type two different holes" in form.pins.complaint.text()
+    assert form.pins.value() == wanted
+    type_in(form.pins, " ")
+    settled(qtbot, form)
+    assert form.made is not None
+    assert form.made.design.pins == farthest
+
+
 def test_an_answer_has_no_face_to_choose(qtbot: QtBot) -> None:
     limits = AngleLimits(ways=("plate",), base_to=300.0)
     found = find_angles(EMPTY.table, EMPTY.rack, read_wanted("30", unit=MILLIMETRES.unit), limits)
@@ -100,6 +122,25 @@ def test_an_answer_has_no_face_to_choose(qtbot: QtBot) -> None:
     type_in(form.name, "Left plate")
     settled(qtbot, form)
     assert form.made.design.wanted.name == "Left plate"
+
+
+def test_an_angle_that_pins_and_shims_make_has_a_plate_too(qtbot: QtBot) -> None:
+    wanted = read_wanted("37.5", unit=MILLIMETRES.unit)
+    form = form_of(qtbot, PlateOf(wanted=wanted, limits=AngleLimits(ways=("pins",), base_to=400.0)))
+    assert form.made is not None
+    assert form.made.design.wanted.name == "Cut plate 37.5°"
+    ux, uy = form.made.design.wanted.edges[0].along
+    assert abs(math.degrees(math.atan2(uy, ux)) % 180.0 - 37.5) < 1e-6
+    assert "● Nothing is in its way." in form.told.text()
+    assert not form.face.isVisible()
+
+
+def test_an_angle_without_room_for_a_plate_says_so(qtbot: QtBot) -> None:
+    wanted = read_wanted("37.5", unit=MILLIMETRES.unit)
+    form = form_of(qtbot, PlateOf(wanted=wanted, limits=AngleLimits(base_to=1.0)))
+    assert form.made is None
+    assert form.told.text().startswith("✕ No plate at this angle fits on the table")
+    assert not form.save_button.isEnabled()
 
 
 def test_a_place_that_cannot_be_written_is_said(form: CutPlateForm, tmp_path: Path) -> None:

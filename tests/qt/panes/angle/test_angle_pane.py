@@ -218,7 +218,7 @@ def test_nothing_within_the_class_says_so_and_offers_the_plate(
     [form] = [one for one in window.findChildren(CutPlateForm) if one.isVisible()]
     qtbot.waitUntil(lambda: not form.tasks.busy)
     assert form.made is not None
-    assert form.made.design.pins[0] == window.document.job.table.at(pane.answers.plate()[1][0])  # type: ignore[index]
+    assert form.made.design.pins[0] == window.document.job.table.at(pane.answers.plate().holes[0])  # type: ignore[union-attr]
     form.reject()
     assert window.document.job is before
 
