@@ -119,6 +119,16 @@ class Alternative(Struct, frozen=True, eq=False):
     face_down: bool = False
     sorts: tuple[tuple[str, str, int, str], ...] = ()
 
+    @property
+    def still(self) -> bool:
+        """True if the work stays where it lies."""
+        return self.shift == (0.0, 0.0) and not self.turn and not self.face_down
+
+    @property
+    def changes(self) -> bool:
+        """True if there is anything to take over: a piece that was added, or work that moves."""
+        return bool(self.added) or not self.still
+
 
 class Suggestion(Struct, frozen=True, eq=False):
     """The alternatives, best first; without any, `none_because` says why in sentences.

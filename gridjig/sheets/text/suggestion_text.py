@@ -102,6 +102,8 @@ def pieces_of_line(one: Alternative, key: str) -> frozenset[str]:
 
 def _reasons(one: Alternative) -> Iterator[ListLine]:
     job: Job = one.job
+    if not one.added:
+        yield ListLine(key="nothing", head="There is nothing to add", under=_nothing(one))
     by_id = {p.id: p for p in job.placements}
     for part in job.parts:
         mine = [why for why in one.why if why.part == part.id]
@@ -131,6 +133,13 @@ def _reasons(one: Alternative) -> Iterator[ListLine]:
                 level="look",
                 ids=(lack.part,),
             )
+
+
+def _nothing(one: Alternative) -> str:
+    """Why a set-up adds no piece."""
+    if one.missing:
+        return "What is missing cannot be set with what the rack has left."
+    return "The pieces on the table do all that is asked for."
 
 
 def none_lines(suggestion: Suggestion) -> tuple[ListLine, ...]:

@@ -127,6 +127,23 @@ def test_the_alternatives_are_pictures_with_their_numbers(
     assert one.chosen() is best
 
 
+def test_where_nothing_is_missing_there_is_nothing_to_use(
+    form: Callable[[Document], SuggestForm],
+) -> None:
+    document = Document(rail())
+    one = form(document)
+    assert one.use.isDefault()
+    best = one.found.alternatives[0]
+    done = structs.replace(best, added=(), why=(), missing=(), pieces=0, shift=(0.0, 0.0), turn=0.0)
+    one.better.emit(one._search, structs.replace(one.found, alternatives=(done,)))
+    assert not one.use.isEnabled()
+    assert one.cancel.isDefault()
+    assert one.reasons.lines.entries[0].head == "There is nothing to add"
+    one.take()
+    assert document.job.placements == ()
+    one.reject()
+
+
 def test_leaving_the_form_leaves_the_job(form: Callable[[Document], SuggestForm]) -> None:
     document = Document(rail())
     one = form(document)

@@ -84,6 +84,21 @@ def test_the_numbers_stand_under_each_picture() -> None:
     assert second[1:] == ("120 points, 1 missing", "The work moves: face down")
 
 
+def test_where_there_is_nothing_to_add_it_says_why() -> None:
+    done = structs.replace(PLAIN, pieces=0, added=(), why=())
+    assert not done.changes
+    (line,) = reason_lines(done)
+    assert line.head == "There is nothing to add"
+    assert "do all that is asked for" in line.under
+    assert pieces_of_line(done, line.key) == frozenset()
+    lacking = structs.replace(done, missing=(Lack("a", "clamp", "No clamp reaches it."),))
+    first, lack = reason_lines(lacking)
+    assert "the rack has left" in first.under
+    assert lack.head == "Missing at a"
+    assert PLAIN.changes
+    assert structs.replace(done, shift=(5.0, 0.0)).changes
+
+
 def test_why_there_is_none_comes_first() -> None:
     lines = none_lines(Suggestion((), ("The rack has no stop.", "One stop more would do.")))
     assert [(one.head, one.level) for one in lines] == [

@@ -273,13 +273,13 @@ class SuggestForm(FormDialog):
 
     def _update_buttons(self) -> None:
         one = self.chosen()
-        self.use.setEnabled(one is not None)
+        self.use.setEnabled(one is not None and one.changes)
+        (self.cancel if one is not None and not one.changes else self.use).setDefault(True)
         self.some.setEnabled(one is not None and self._may_take_some(one))
 
     def _may_take_some(self, one: Alternative) -> bool:
         """True if some is chosen, and no piece that stands would be left behind by the work."""
-        still = one.shift == (0.0, 0.0) and not one.turn and not one.face_down
-        return bool(self._chosen_pieces()) and (still or not self._job.placements)
+        return bool(self._chosen_pieces()) and (one.still or not self._job.placements)
 
     def _chosen_pieces(self) -> frozenset[str]:
         one = self.chosen()
