@@ -68,6 +68,8 @@ def _marked(job: Job, found: Alternative) -> str:
 
 
 def _moved(found: Alternative) -> str:
+    if found.moves:
+        return "It can be set up if the weldments are moved, each by itself: allow that."
     display, (dx, dy) = found.job.display, found.shift
     x, y = format_length(dx, display), format_length(dy, display)
     turned = f"turned {format_angle(found.turn)} and " if found.turn else ""

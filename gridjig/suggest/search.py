@@ -257,6 +257,7 @@ class _Search:
             report,
             scene.lie.flipped,
             tuple(sort_of(atoms[number]) for number in ids.values()),
+            scene.lie.moves,
         )
         before = [shown for shown, _ in self._best[: self._wishes.alternatives]]
         self._best = with_another(self._best, one, scene)

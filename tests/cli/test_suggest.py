@@ -34,7 +34,7 @@ def test_the_json_names_what_is_in_the_file(tmp_path: Path, capsys: Shown) -> No
     assert list(said) == ["alternatives", "none_because"]
     (one,) = said["alternatives"]
     keys = ["score", "bound", "pieces", "packings", "shift_mm", "turn_deg"]
-    keys += ["face_down", "placements", "why"]
+    keys += ["face_down", "moves", "placements", "why"]
     assert list(one) == keys
     ids = [placement.id for placement in load_job(out).placements]
     assert [placement["id"] for placement in one["placements"]] == ids

@@ -31,8 +31,19 @@ class WhyOutput(Output, frozen=True):
     words: str
 
 
+class MovedOutput(Output, frozen=True):
+    """How one of several weldments moved by itself: turned about its middle, then shifted."""
+
+    weldment: str
+    shift_mm: Pair
+    turn_deg: float
+
+
 class AlternativeOutput(Output, frozen=True):
-    """One set-up: what it costs in points, and what no choice of its candidates costs less than."""
+    """One set-up: what it costs in points, and what no choice of its candidates costs less than.
+
+    Where several weldments moved each by itself, `moves` has those that did; the shift is then 0.
+    """
 
     score: float
     bound: float
@@ -41,6 +52,7 @@ class AlternativeOutput(Output, frozen=True):
     shift_mm: Pair
     turn_deg: float
     face_down: bool
+    moves: tuple[MovedOutput, ...]
     placements: tuple[SuggestedPlacement, ...]
     why: tuple[WhyOutput, ...]
 
@@ -64,15 +76,20 @@ def _alternative(one: Alternative) -> AlternativeOutput:
         bound=round(one.bound, 3),
         pieces=one.pieces,
         packings=one.packings,
-        shift_mm=(round(one.shift[0], 3) + 0.0, round(one.shift[1], 3) + 0.0),
+        shift_mm=_rounded(one.shift),
         turn_deg=one.turn,
         face_down=one.face_down,
+        moves=tuple(MovedOutput(m.weldment, _rounded(m.shift), m.turn) for m in one.moves),
         placements=tuple(_placement(one.job, p) for p in one.job.placements if p.id in new),
         why=(
             *(WhyOutput(w.placement, w.part, w.kind, w.words) for w in one.why),
             *(WhyOutput(None, m.part, m.kind, m.words) for m in one.missing),
         ),
     )
+
+
+def _rounded(shift: Pair) -> Pair:
+    return (round(shift[0], 3) + 0.0, round(shift[1], 3) + 0.0)
 
 
 def _placement(job: Job, one: Placement) -> SuggestedPlacement:

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from gridjig.model import Job
 from gridjig.model.labels import address
-from gridjig.model.titles import title
+from gridjig.model.titles import title, weldment_title
 from gridjig.suggest.values import Alternative, Suggestion
 from gridjig.units import format_angle, format_count, format_length, format_percent, format_points
 
@@ -19,6 +19,9 @@ ONLY_PLANNED = (
 _LEAST = 0.001
 """The least distance from the bound that is told: a tenth of a per cent."""
 
+_SEEN = 0.005
+"""A shorter move is not told, mm."""
+
 
 def alternative_lines(suggestion: Suggestion) -> tuple[ListLine, ...]:
     """Return a line for each alternative, the best first."""
@@ -32,7 +35,7 @@ def _alternative(number: int, one: Alternative) -> ListLine:
         key=f"alternative {number}",
         head=f"{number + 1}: {_added(one)}",
         right=f"{format_points(one.score)} points",
-        under="\n".join((f"{left}{_bound(one)}", _moved(one), f"The check: {found}")),
+        under="\n".join((f"{left}{_bound(one)}", moved_text(one), f"The check: {found}")),
         level="look" if one.missing or one.report.verdict == "look" else "fine",
     )
 
@@ -60,17 +63,30 @@ def _bound(one: Alternative) -> str:
     return f"{by} the cheapest of the places considered"
 
 
-def _moved(one: Alternative) -> str:
-    dx, dy = one.shift
-    display = one.job.display
-    told = ["face down"] if one.face_down else []
-    if one.turn:
-        told.append(f"turned {format_angle(one.turn)}")
-    if abs(dx) > 0.005:
+def moved_text(one: Alternative) -> str:
+    """Return how the work moves, as a sentence without its full stop."""
+    if one.still:
+        return "The work stays where it is"
+    if one.moves:
+        told = [
+            f"{weldment_title(one.job, each.weldment)} {_by(one.job, each.shift, each.turn)}"
+            for each in one.moves
+        ]
+        return f"Each weldment by itself: {'; '.join(told)}"
+    over = "face down" if one.face_down else ""
+    by = _by(one.job, one.shift, one.turn)
+    return f"The work moves: {', '.join(filter(None, (over, by)))}"
+
+
+def _by(job: Job, shift: tuple[float, float], turn: float) -> str:
+    """How far and which way, as the operator sees it."""
+    (dx, dy), display = shift, job.display
+    told = [f"turned {format_angle(turn)}"] if turn else []
+    if abs(dx) > _SEEN:
         told.append(f"{format_length(abs(dx), display)} to the {'right' if dx > 0 else 'left'}")
-    if abs(dy) > 0.005:
+    if abs(dy) > _SEEN:
         told.append(f"{format_length(abs(dy), display)} to the {'back' if dy > 0 else 'front'}")
-    return f"The work moves: {', '.join(told)}" if told else "The work stays where it is"
+    return ", ".join(told)
 
 
 def card_lines(suggestion: Suggestion) -> tuple[tuple[str, ...], ...]:
@@ -81,7 +97,14 @@ def card_lines(suggestion: Suggestion) -> tuple[tuple[str, ...], ...]:
 def _card(number: int, one: Alternative) -> tuple[str, ...]:
     line = _alternative(number, one)
     missing = f"{format_count(len(one.missing))} missing" if one.missing else "nothing missing"
-    return (line.head, f"{line.right}, {missing}", _moved(one))
+    return (line.head, f"{line.right}, {missing}", _moved_briefly(one))
+
+
+def _moved_briefly(one: Alternative) -> str:
+    """How the work moves, for the room under a picture."""
+    if len(one.moves) < 2:
+        return moved_text(one)
+    return f"{_many(len(one.moves), 'weldment')} move, each by itself"
 
 
 PART, PIECE = "part ", "piece "

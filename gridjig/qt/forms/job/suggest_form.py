@@ -96,10 +96,14 @@ class SuggestForm(FormDialog):
             "If that helps: along the grid, by part of a pitch, quarter turns",
             not placed,
         )
+        self.slopes = Tick(
+            "Other turns too", "Also so that each sloping member runs along the grid in its place"
+        )
         self.face_down = Tick("Face down too", "Let the work be turned over as well")
         self.inside = Tick("Stops inside too", "Shrinkage tightens the work on them")
-        for tick in (self.keep, self.move_, self.face_down, self.inside):
-            tick.applied.connect(lambda _: self.search())
+        for tick in (self.keep, self.move_, self.slopes, self.face_down, self.inside):
+            tick.applied.connect(lambda _: self._on_tick())
+        self._update_ticks()
         self.weights: dict[str, TypedField] = {}
         for name, called in WEIGHT_NAMES.items():
             field = TypedField(called, partial(_weight, name), _shown, "points")
@@ -127,8 +131,21 @@ class SuggestForm(FormDialog):
         self.list.setting.connect(self.take)
         self.reasons.chosen.connect(lambda _: self._update_buttons())
 
+    def _on_tick(self) -> None:
+        self._update_ticks()
+        self.search()
+
+    def _update_ticks(self) -> None:
+        """What the work may do is asked only where it may move at all."""
+        keep = self.keep.isChecked()
+        self.move_.setEnabled(not keep)
+        for tick in (self.slopes, self.face_down):
+            tick.setEnabled(self.move_.isChecked() and not keep)
+
     def _lay_out(self) -> None:
-        ticks = in_column(self.keep, self.move_, self.face_down, self.inside, margins="none")
+        ticks = in_column(
+            self.keep, self.move_, self.slopes, self.face_down, self.inside, margins="none"
+        )
         weights = in_column(
             Label("What a set-up costs", "heading"),
             in_grid(*self.weights.values(), columns=1),
@@ -157,6 +174,7 @@ class SuggestForm(FormDialog):
         return Wishes(
             keep=keep,
             move=self.move_.isChecked() and not keep,
+            slopes=self.slopes.isChecked() and not keep,
             inside=self.inside.isChecked(),
             face_down=self.face_down.isChecked() and not keep,
             seconds=_SECONDS,
