@@ -11,6 +11,7 @@
 | `scene`, `different` | what the proof taught of one place; when two set-ups are different ones |
 | `demands` | what each part asks for, and the options that give it |
 | `choosing` | one option of each group, at the least cost: `Puzzle`, `choose` |
+| `plates` | plates that could be cut for a sloping face that nothing of the rack holds |
 | `why`, `explain`, `relaxing` | why a piece stands there, what is missing, what would help |
 
 Every alternative has been through `proof.report.prove` and has no finding of the level "stop".

@@ -9,6 +9,7 @@ from gridjig.units import format_length
 from .choosing import Option
 from .clamping import clamps_reach
 from .demands import Demand, Demands
+from .plates import plate_of
 from .site import Site
 from .values import Lack
 
@@ -40,7 +41,11 @@ def _lacks(site: Site, group: Demand, lacks: int) -> str:
         why = "no free hole near it lets a piece that the rack has left touch it there"
     else:
         why = "the rack has no more pieces that fit there, or others are in the way"
-    return f"{part} lacks {what}: {why}."
+    told = f"{part} lacks {what}: {why}."
+    if group.kind in ("long face", "end") and all(option.lacks for option in group.options):
+        plate = plate_of(site, group.part, group.kind)
+        told += " A cut plate would hold it there." if plate is not None else ""
+    return told
 
 
 def reasons(refused: Sequence[Sequence[Finding]], ended: bool) -> tuple[str, ...]:

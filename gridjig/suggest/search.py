@@ -62,7 +62,7 @@ def suggest(
 def _what_helps(job: Job, wishes: Wishes, progress: Progress) -> Iterator[str]:
     """What makes a set-up possible, a sentence for each demand that can be dropped."""
     until = time.monotonic() + wishes.seconds
-    for one in relaxed(job, wishes):
+    for one in relaxed(job, wishes, progress):
         left = until - time.monotonic()
         if left < LEAST_SECONDS:
             return

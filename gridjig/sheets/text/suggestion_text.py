@@ -1,11 +1,12 @@
 """What a suggested jig is, in words: its numbers, and why each piece stands where it does."""
 
+import math
 from collections.abc import Iterator
 
 from gridjig.model import Job
 from gridjig.model.labels import address
 from gridjig.model.titles import title, weldment_title
-from gridjig.suggest.values import Alternative, Suggestion
+from gridjig.suggest.values import Alternative, Moved, Suggestion
 from gridjig.units import format_angle, format_count, format_length, format_percent, format_points
 
 from .finding_text import counts_words
@@ -67,26 +68,33 @@ def moved_text(one: Alternative) -> str:
     """Return how the work moves, as a sentence without its full stop."""
     if one.still:
         return "The work stays where it is"
+    if len(one.moves) == 1:
+        (each,) = one.moves
+        return f"{weldment_title(one.job, each.weldment)} moves: {_of_each(one, each)}"
     if one.moves:
-        told = [
-            f"{weldment_title(one.job, each.weldment)} {_by(one.job, each.shift, each.turn)}"
-            for each in one.moves
-        ]
-        return f"Each weldment by itself: {'; '.join(told)}"
-    over = "face down" if one.face_down else ""
-    by = _by(one.job, one.shift, one.turn)
-    return f"The work moves: {', '.join(filter(None, (over, by)))}"
+        named = ((weldment_title(one.job, each.weldment), each) for each in one.moves)
+        told = "; ".join(f"{name} {_of_each(one, each)}" for name, each in named)
+        return f"Each weldment moves by itself: {told}"
+    return f"The work moves: {', '.join(_together(one))}"
 
 
-def _by(job: Job, shift: tuple[float, float], turn: float) -> str:
+def _together(one: Alternative, towards: str = "to the ") -> list[str]:
+    down = ["face down"] if one.face_down else []
+    return [*down, *_by(one.job, one.shift, one.turn, towards)]
+
+
+def _of_each(one: Alternative, each: Moved, towards: str = "to the ") -> str:
+    return ", ".join(_by(one.job, each.shift, each.turn, towards))
+
+
+def _by(job: Job, shift: tuple[float, float], turn: float, towards: str) -> list[str]:
     """How far and which way, as the operator sees it."""
-    (dx, dy), display = shift, job.display
-    told = [f"turned {format_angle(turn)}"] if turn else []
-    if abs(dx) > _SEEN:
-        told.append(f"{format_length(abs(dx), display)} to the {'right' if dx > 0 else 'left'}")
-    if abs(dy) > _SEEN:
-        told.append(f"{format_length(abs(dy), display)} to the {'back' if dy > 0 else 'front'}")
-    return ", ".join(told)
+    display = job.display
+    told = [f"turned {format_angle(math.remainder(turn, 360.0))}"] if turn else []
+    for by, ways in zip(shift, (("right", "left"), ("back", "front")), strict=True):
+        if abs(by) > _SEEN:
+            told.append(f"{format_length(abs(by), display)} {towards}{ways[by < 0.0]}")
+    return told
 
 
 def card_lines(suggestion: Suggestion) -> tuple[tuple[str, ...], ...]:
@@ -102,9 +110,14 @@ def _card(number: int, one: Alternative) -> tuple[str, ...]:
 
 def _moved_briefly(one: Alternative) -> str:
     """How the work moves, for the room under a picture."""
-    if len(one.moves) < 2:
+    if one.still:
         return moved_text(one)
-    return f"{_many(len(one.moves), 'weldment')} move, each by itself"
+    if len(one.moves) == 1:
+        (each,) = one.moves
+        return f"{weldment_title(one.job, each.weldment)} moves: {_of_each(one, each, '')}"
+    if one.moves:
+        return f"{_many(len(one.moves), 'weldment')} move, each by itself"
+    return f"Moves: {', '.join(_together(one, ''))}"
 
 
 PART, PIECE = "part ", "piece "

@@ -2,6 +2,7 @@
 
 from msgspec import structs
 
+from gridjig.model.weldment import Weldment
 from gridjig.proof.report import NOTHING
 from gridjig.sheets.text.suggestion_text import (
     alternative_lines,
@@ -10,7 +11,7 @@ from gridjig.sheets.text.suggestion_text import (
     pieces_of_line,
     reason_lines,
 )
-from gridjig.suggest.values import Alternative, Because, Lack, Suggestion
+from gridjig.suggest.values import Alternative, Because, Lack, Moved, Suggestion
 from tests.workshop import laid, pin, plate
 
 JOB = laid(plate("a", 200, 200), pin("p", 3, 3), pin("q", 5, 3))
@@ -81,7 +82,9 @@ def test_the_numbers_stand_under_each_picture() -> None:
     assert first == (
         "1: 2 pieces, no packing", "120 points, nothing missing", "The work stays where it is",
     )  # fmt: skip
-    assert second[1:] == ("120 points, 1 missing", "The work moves: face down")
+    assert second[1:] == ("120 points, 1 missing", "Moves: face down")
+    (aside,) = card_lines(Suggestion((structs.replace(PLAIN, shift=(5.0, -12.5), turn=90.0),)))
+    assert aside[-1] == "Moves: turned 90°, 5 mm right, 12.5 mm front"
 
 
 def test_where_there_is_nothing_to_add_it_says_why() -> None:
@@ -97,6 +100,21 @@ def test_where_there_is_nothing_to_add_it_says_why() -> None:
     assert lack.head == "Missing at a"
     assert PLAIN.changes
     assert structs.replace(done, shift=(5.0, 0.0)).changes
+
+
+def test_weldments_that_move_by_themselves_are_named() -> None:
+    job = structs.replace(JOB, weldments=(Weldment(id="w1"), Weldment(id="w2", name="Hook")))
+    hook, other = Moved("w2", (0.0, -5.0), 90.0), Moved(job.weldments[0].id, (2.5, 0.0), 0.0)
+    one = structs.replace(PLAIN, job=job, moves=(hook,))
+    both = structs.replace(one, moves=(hook, other))
+    first, second = alternative_lines(Suggestion((one, both)))
+    assert "Hook moves: turned 90°, 5 mm to the front\n" in first.under
+    told = "Each weldment moves by itself: Hook turned 90°, 5 mm to the front; Weldment 1 2.5 mm"
+    assert f"{told} to the right\n" in second.under
+    short, shorter = card_lines(Suggestion((one, both)))
+    assert short[-1] == "Hook moves: turned 90°, 5 mm front"
+    assert shorter[-1] == "2 weldments move, each by itself"
+    assert one.changes
 
 
 def test_why_there_is_none_comes_first() -> None:
