@@ -13,8 +13,10 @@ class SuggestedPlacement(Output, frozen=True):
     id: str
     piece: str
     seats: tuple[SeatedFeature, ...]
+    flipped: bool
     turn_deg: float
     slide_mm: float
+    leaf_deg: float
     reach_mm: float
     packing: tuple[str, ...]
     lift: tuple[str, ...]
@@ -97,8 +99,10 @@ def _placement(job: Job, one: Placement) -> SuggestedPlacement:
         id=one.id,
         piece=one.piece,
         seats=seated(job.table, one.seats),
+        flipped=one.flipped,
         turn_deg=round(one.turn, 6) + 0.0,
         slide_mm=round(one.slide, 6) + 0.0,
+        leaf_deg=round(one.leaf, 6) + 0.0,
         reach_mm=round(one.reach, 6) + 0.0,
         packing=one.packing,
         lift=one.lift,
