@@ -37,6 +37,10 @@ def _lacks(site: Site, group: Demand, lacks: int) -> str:
     if group.kind == "clamp" and not clamps_reach(site.job, whole):
         top = format_length(whole.z_high, site.job.display)
         why = f"no clamp of the rack can be set as low or as high as its top, at {top}"
+    elif group.kind == "clamp" and not any(
+        site.left(piece) > 0 for piece in site.job.rack.pieces if piece.tip is not None
+    ):
+        why = "the rack has no clamp left"
     elif not group.candidates:
         why = "no free hole near it lets a piece that the rack has left touch it there"
     else:

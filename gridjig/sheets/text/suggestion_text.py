@@ -20,25 +20,48 @@ ONLY_PLANNED = (
 _LEAST = 0.001
 """The least distance from the bound that is told: a tenth of a per cent."""
 
+_NAMED = 3
+"""So many parts are named where set-ups are told apart."""
 _SEEN = 0.005
 """A shorter move is not told, mm."""
 
 
 def alternative_lines(suggestion: Suggestion) -> tuple[ListLine, ...]:
     """Return a line for each alternative, the best first."""
-    return tuple(_alternative(n, one) for n, one in enumerate(suggestion.alternatives))
+    first = suggestion.alternatives[:1]
+    return tuple(_alternative(n, one, *first) for n, one in enumerate(suggestion.alternatives))
 
 
-def _alternative(number: int, one: Alternative) -> ListLine:
+def _alternative(number: int, one: Alternative, first: Alternative) -> ListLine:
     left = f"{_many(len(one.missing), 'contact')} missing. " if one.missing else ""
     found = counts_words(one.report.findings) or "nothing to look at"
     return ListLine(
         key=f"alternative {number}",
         head=f"{number + 1}: {_added(one)}",
         right=f"{format_points(one.score)} points",
-        under="\n".join((f"{left}{_bound(one)}", moved_text(one), f"The check: {found}")),
+        under="\n".join(
+            filter(
+                None,
+                (
+                    f"{left}{_bound(one)}",
+                    moved_text(one),
+                    _unlike(first, one),
+                    f"The check: {found}",
+                ),
+            )
+        ),
         level="look" if one.missing or one.report.verdict == "look" else "fine",
     )
+
+
+def _unlike(first: Alternative, one: Alternative) -> str:
+    """At which parts a set-up has other pieces than the first one."""
+    differ = {part for part, *_ in {*one.sorts} ^ {*first.sorts}}
+    parts = [title(one.job, part.id) for part in one.job.parts if part.id in differ]
+    if not parts:
+        return ""
+    more = f" and {format_count(len(parts) - _NAMED)} more" if len(parts) > _NAMED else ""
+    return f"Unlike 1: other pieces, or other sides, at {', '.join(parts[:_NAMED])}{more}"
 
 
 def _added(one: Alternative) -> str:
@@ -99,11 +122,12 @@ def _by(job: Job, shift: tuple[float, float], turn: float, towards: str) -> list
 
 def card_lines(suggestion: Suggestion) -> tuple[tuple[str, ...], ...]:
     """Return the numbers of each alternative, to stand under its picture."""
-    return tuple(_card(n, one) for n, one in enumerate(suggestion.alternatives))
+    first = suggestion.alternatives[:1]
+    return tuple(_card(n, one, *first) for n, one in enumerate(suggestion.alternatives))
 
 
-def _card(number: int, one: Alternative) -> tuple[str, ...]:
-    line = _alternative(number, one)
+def _card(number: int, one: Alternative, first: Alternative) -> tuple[str, ...]:
+    line = _alternative(number, one, first)
     missing = f"{format_count(len(one.missing))} missing" if one.missing else "nothing missing"
     return (line.head, f"{line.right}, {missing}", _moved_briefly(one))
 
@@ -139,7 +163,8 @@ def pieces_of_line(one: Alternative, key: str) -> frozenset[str]:
 def _reasons(one: Alternative) -> Iterator[ListLine]:
     job: Job = one.job
     if not one.added:
-        yield ListLine(key="nothing", head="There is nothing to add", under=_nothing(one))
+        head = "Nothing can be added" if one.missing else "There is nothing to add"
+        yield ListLine(key="nothing", head=head, under=_nothing(one))
     by_id = {p.id: p for p in job.placements}
     for part in job.parts:
         mine = [why for why in one.why if why.part == part.id]

@@ -60,6 +60,19 @@ def test_the_numbers_of_each_are_told() -> None:
     assert "5 mm to the right, 5 mm to the front" in alternative_lines(Suggestion((back,)))[0].under
 
 
+def test_where_one_differs_from_the_first_is_told() -> None:
+    first = structs.replace(PLAIN, sorts=(("a", "end", 0, "stop-1"), ("a", "clamp", -1, "c")))
+    same = structs.replace(first, score=121.0)
+    other = structs.replace(first, sorts=(("a", "end", 2, "stop-1"), ("a", "clamp", -1, "c")))
+    told = alternative_lines(Suggestion((first, same, other)))
+    assert ["Unlike 1" in line.under for line in told] == [False, False, True]
+    assert "Unlike 1: other pieces, or other sides, at a\n" in told[2].under
+    job = laid(*(plate(name, 100, 100) for name in "abcde"))
+    many = structs.replace(PLAIN, job=job, sorts=tuple((n, "end", 0, "stop-1") for n in "abcde"))
+    (_, last) = alternative_lines(Suggestion((structs.replace(many, sorts=()), many)))
+    assert "at a, b, c and 2 more" in last.under
+
+
 def test_each_piece_says_why_and_what_is_missing_is_named() -> None:
     lacking = structs.replace(PLAIN, missing=(Lack("a", "clamp", "No clamp reaches it."),))
     part, why, lack = reason_lines(lacking)
@@ -96,6 +109,7 @@ def test_where_there_is_nothing_to_add_it_says_why() -> None:
     assert pieces_of_line(done, line.key) == frozenset()
     lacking = structs.replace(done, missing=(Lack("a", "clamp", "No clamp reaches it."),))
     first, lack = reason_lines(lacking)
+    assert first.head == "Nothing can be added"
     assert "the rack has left" in first.under
     assert lack.head == "Missing at a"
     assert PLAIN.changes
