@@ -233,7 +233,7 @@ class SuggestForm(FormDialog):
         self.searching.setText(_SEARCH if self._all_tried else _ON)
         self.searching.setEnabled(not self._all_tried)
         if not self._all_tried:
-            self.told.setText("Not everything has been tried: there may be a better one.")
+            self.told.setText("Stopped: there may be a better one.")
         elif self.found.alternatives:
             self.told.setText(" ".join(self.found.left_out))
         else:
