@@ -10,6 +10,7 @@ from gridjig.model.titles import title
 from gridjig.proof.report import ProofReport
 from gridjig.units.progress import SILENT, Cancelled, Progress
 
+from .both import doubled
 from .choosing import Barred, Option, Puzzle, choose, first_choice
 from .demands import demands
 from .different import others, sort_of, with_another
@@ -154,7 +155,7 @@ class _Search:
 
     def _scene(self, lie: Lie, progress: Progress) -> Scene:
         site = Site(lie.job, self._wishes, self._known)
-        return scene_of(lie, site, demands(site, progress))
+        return scene_of(lie, site, doubled(site, demands(site, progress)))
 
     def _quick(self, scene: Scene) -> None:
         """A first answer at a place."""
@@ -251,7 +252,9 @@ class _Search:
             scene.lie.turn,
             tuple(ids),
             tuple(
-                why(scene.site, scene.asked, picked, number, name) for name, number in ids.items()
+                told
+                for name, number in ids.items()
+                for told in why(scene.site, scene.asked, picked, number, name)
             ),
             missing(scene.site, scene.asked, picked),
             report,

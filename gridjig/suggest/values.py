@@ -112,8 +112,8 @@ class Alternative(Struct, frozen=True, eq=False):
     after a turn of `turn` degrees about the middle of its box, and before both turned over, left
     to right, if it is `face_down`.  Where several weldments were each moved by itself, `moves` has
     those that were, and `shift` and `turn` are 0.  `added` are the ids of the new placements; `why`
-    has one entry for each.  `missing` is what parts are left without.  `sorts` says of each new
-    placement for which part it is, what for, at which side, which piece.
+    has an entry for each thing that each of them does.  `missing` is what parts are left without.
+    `sorts` says of each new placement for which part it is, what for, at which side, which piece.
     """
 
     job: Job

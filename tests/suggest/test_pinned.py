@@ -49,7 +49,7 @@ def test_each_is_set_out_on_the_table_the_most_exact_first() -> None:
         assert all(len(rows_of(made, pin)) == 1 for pin in pins)
         assert set(pieces_of(scene, made, ids)) == set(ids)
         picked = [group.options[0] for group in scene.asked.groups]
-        words = [why(one.site, scene.asked, picked, n, name).words for name, n in ids.items()]
+        words = [why(one.site, scene.asked, picked, n, name)[0].words for name, n in ids.items()]
         assert sum("no corner is out by more than" in told for told in words) == 3
         pushes = one.atoms[-1].side >= 0
         assert any("% of its push" in told for told in words) == pushes

@@ -145,7 +145,7 @@ def _moved_briefly(one: Alternative) -> str:
 
 
 PART, PIECE = "part ", "piece "
-"""What the keys of lines begin with: a part with all that holds it, or one piece."""
+"""What the keys of lines begin with: a part with all that holds it, or one piece at a part."""
 
 
 def reason_lines(one: Alternative) -> tuple[ListLine, ...]:
@@ -157,7 +157,7 @@ def pieces_of_line(one: Alternative, key: str) -> frozenset[str]:
     """Return the placements that a line of `reason_lines` stands for, by its key."""
     if key.startswith(PART):
         return frozenset(why.placement for why in one.why if why.part == key.removeprefix(PART))
-    return frozenset({key.removeprefix(PIECE)} if key.startswith(PIECE) else ())
+    return frozenset({key.removeprefix(PIECE).split()[0]} if key.startswith(PIECE) else ())
 
 
 def _reasons(one: Alternative) -> Iterator[ListLine]:
@@ -180,7 +180,7 @@ def _reasons(one: Alternative) -> Iterator[ListLine]:
         for why in mine:
             hole = address(job.table, by_id[why.placement].seats[0].hole)
             yield ListLine(
-                key=f"{PIECE}{why.placement}",
+                key=f"{PIECE}{why.placement} {part.id}",
                 head=title(job, why.placement),
                 right=hole,
                 under=why.words,
