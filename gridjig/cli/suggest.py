@@ -10,6 +10,7 @@ from gridjig.cli.outputs.suggest import SuggestOutput, suggest_output
 from gridjig.files.jobs.job_file import SUFFIX, write_job
 from gridjig.model import Job
 from gridjig.model.titles import title
+from gridjig.sheets.text.suggestion_text import moved_text
 from gridjig.suggest.search import suggest
 from gridjig.suggest.values import (
     MOST_ALTERNATIVES,
@@ -18,7 +19,7 @@ from gridjig.suggest.values import (
     Suggestion,
     Wishes,
 )
-from gridjig.units import format_angle, format_count, format_length, format_number, format_points
+from gridjig.units import format_count, format_number, format_points
 
 from .given import JOB_HELP, shown, the_job
 from .output_files import FORCE_HELP, require_free, write_out
@@ -83,6 +84,11 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--face-down", action="store_true", help="let the work be turned over as well"
     )
+    parser.add_argument(
+        "--slopes",
+        action="store_true",
+        help="let the work be turned so that its sloping members run along the grid as well",
+    )
     parser.add_argument("--force", action="store_true", help=FORCE_HELP)
     parser.add_argument("--json", action="store_true", help=JSON_HELP.format("suggest"))
 
@@ -100,6 +106,7 @@ def run(chosen: argparse.Namespace) -> int:
         seed=int(chosen.seed),
         keep=chosen.keep,
         face_down=chosen.face_down,
+        slopes=chosen.slopes,
     )
     found = suggest(job, wishes)
     if found.alternatives:
@@ -120,7 +127,7 @@ def _told(job: Job, found: Suggestion, out: Path) -> list[str]:
     many = len(found.alternatives)
     lines = [f"{job.name}: {'1 set-up' if many == 1 else f'{format_count(many)} set-ups'}"]
     for number, one in enumerate(found.alternatives, 1):
-        lines += ["", *_wrapped(f"{number}. {_summary(job, one)}", "")]
+        lines += ["", *_wrapped(f"{number}. {_summary(one)}", "")]
     best = found.alternatives[0]
     shown_job = plainly(best.job)
     lines += ["", "The pieces of the first:" if best.added else "Nothing is missing."]
@@ -144,15 +151,10 @@ def _wrapped(text: str, indent: str = "  ") -> list[str]:
     return wrap(text, _WIDE, initial_indent=indent, subsequent_indent=f"{indent}  ")
 
 
-def _summary(job: Job, one: Alternative) -> str:
+def _summary(one: Alternative) -> str:
     """One set-up in one line: pieces, shims, where the work lies, points."""
-    dx, dy = one.shift
-    moved = "the work stays where it lies"
-    if one.face_down or one.turn or abs(dx) > 1e-6 or abs(dy) > 1e-6:
-        turned = "turned face down, " if one.face_down else ""
-        turned += f"turned {format_angle(one.turn)} and " if one.turn else ""
-        x, y = (format_length(d, job.display) for d in (dx, dy))
-        moved = f"the work is {turned}moved {x}, {y}"
+    told = moved_text(one)
+    moved = f"{told[0].lower()}{told[1:]}"
     pieces = "1 piece" if one.pieces == 1 else f"{format_count(one.pieces)} pieces"
     shims = (
         "1 shim or riser" if one.packings == 1 else f"{format_count(one.packings)} shims or risers"

@@ -9,8 +9,9 @@
 | `before`: `stops`, `rigid`, `arms` | those before a face: along the grid or askew, packed |
 | `lattice`, `pinned` | every way to hold a single part with three pins and a clamp |
 | `scene`, `different` | what the proof taught of one place; when two set-ups are different ones |
-| `demands` | what each part asks for, and the options that give it |
+| `demands`, `both` | what each part asks for, and the options that give it; a square gives two |
 | `choosing` | one option of each group, at the least cost: `Puzzle`, `choose` |
+| `plates` | plates that could be cut for a sloping face that nothing of the rack holds |
 | `why`, `explain`, `relaxing` | why a piece stands there, what is missing, what would help |
 
 Every alternative has been through `proof.report.prove` and has no finding of the level "stop".

@@ -26,6 +26,7 @@ class Option(Struct, frozen=True, eq=False):
     """One way to do what a group asks for: what it costs, and how much it takes of what is short.
 
     `atoms` are the things it consists of: two options with atoms that exclude each other do too.
+    `needs` are atoms that the options of other groups must bring, which do this work as well.
     `lacks` is how much of what the group asks for it leaves undone; its cost has that in it.
     """
 
@@ -33,6 +34,7 @@ class Option(Struct, frozen=True, eq=False):
     atoms: frozenset[int] = frozenset()
     takes: Mapping[str, int] = {}
     lacks: int = 0
+    needs: frozenset[int] = frozenset()
 
 
 class Barred(Struct, frozen=True):
@@ -93,6 +95,8 @@ def allowed(puzzle: Puzzle, chosen: Sequence[int]) -> bool:
     atoms = frozenset(atom for option in picked for atom in option.atoms)
     if any(puzzle.apart.get(atom, _NONE) & atoms for atom in atoms):
         return False
+    if any(not option.needs <= atoms for option in picked):
+        return False
     taken: dict[str, int] = {}
     for option in picked:
         for what, many in option.takes.items():
@@ -136,14 +140,16 @@ class _Taken:
     def __init__(self, puzzle: Puzzle) -> None:
         self._puzzle = puzzle
         self._atoms: dict[int, int] = {}
+        self._needed: dict[int, int] = {}
         self._left = dict(puzzle.stock)
 
     def add(self, option: Option, by: int = 1) -> None:
         """Take an option; with -1, give it back."""
-        for atom in option.atoms:
-            self._atoms[atom] = self._atoms.get(atom, 0) + by
-            if not self._atoms[atom]:
-                del self._atoms[atom]
+        for counts, some in ((self._atoms, option.atoms), (self._needed, option.needs)):
+            for atom in some:
+                counts[atom] = counts.get(atom, 0) + by
+                if not counts[atom]:
+                    del counts[atom]
         for what, many in option.takes.items():
             self._left[what] = self._left.get(what, 0) - many * by
 
@@ -153,6 +159,9 @@ class _Taken:
         if any(not here.isdisjoint(self._puzzle.apart.get(atom, _NONE)) for atom in option.atoms):
             return False
         if any(self._left.get(what, 0) < many for what, many in option.takes.items()):
+            return False
+        needed = (*option.needs, *self._needed)
+        if any(atom not in here and atom not in option.atoms for atom in needed):
             return False
         if not self._puzzle.barred or not option.atoms:
             return True
@@ -307,7 +316,7 @@ def _rows(
     index: Mapping[tuple[int, int], int],
     options: Sequence[Option],
 ) -> Iterable[ProgrammeRow]:
-    """One of each group; pairs that exclude each other; the stock; what is barred."""
+    """One of each group; pairs that exclude each other; what is needed, the stock, the barred."""
     inf = float("inf")
     for g, mine in enumerate(kept):
         yield {index[g, k]: 1.0 for k in mine}, 1.0, 1.0
@@ -326,6 +335,9 @@ def _rows(
     }
     for n, m in sorted(pairs):
         yield {n: 1.0, m: 1.0}, -inf, 1.0
+    for n, option in enumerate(options):
+        for atom in sorted(option.needs):
+            yield {n: 1.0, **dict.fromkeys(having.get(atom, ()), -1.0)}, -inf, 0.0
     for what in sorted({what for option in options for what in option.takes}):
         taking = {n: float(o.takes[what]) for n, o in enumerate(options) if what in o.takes}
         yield taking, -inf, float(puzzle.stock.get(what, 0))

@@ -93,11 +93,11 @@ def _of_part(
         places = 2 if wide else len({_spot(c.middle) for c in held})
         yielded = 2 - min(places, 2)
         if yielded:
-            mine = _atoms(site, _outer(site, long), "long face")
+            mine = _atoms(site, outer(site, long), "long face")
             pairs = list(_long_options(site, mine, atoms, yielded, [c.middle for c in held]))
             none = Option(weights.loose * yielded, lacks=yielded)
             yield Demand(part.id, "long face", yielded, (*pairs, none), len(mine))
-        bare = [face for face in _outer(site, ends) if spans_of(site, face, "end")]
+        bare = [face for face in outer(site, ends) if spans_of(site, face, "end")]
         if bare and not at_end and not _given_along(site.job, part, long[0]):
             mine = _atoms(site, bare, "end")
             singles = [Option(piece_cost(site, a), *_joined(site, [a], atoms)) for _, a in mine]
@@ -127,7 +127,7 @@ def _dot(a: Sequence[float], b: Point) -> float:
     return a[0] * b[0] + a[1] * b[1]
 
 
-def _outer(site: Site, some: Sequence[WorkFace]) -> list[WorkFace]:
+def outer(site: Site, some: Sequence[WorkFace]) -> list[WorkFace]:
     """The faces that look out of the work; all of them if none does, or if the inside is allowed.
 
     A member between others has no outer face: a stop at one side of it does not trap the work.

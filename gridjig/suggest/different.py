@@ -38,7 +38,11 @@ def distinct(one: Alternative, other: Alternative) -> bool:
     The work lies elsewhere, or enough parts are held by other pieces or at other faces; the same
     pieces a hole further along are the same set-up.
     """
-    if (one.shift, one.turn, one.face_down) != (other.shift, other.turn, other.face_down):
+    if _lying(one) != _lying(other):
         return True
     mine, theirs = set(one.sorts), set(other.sorts)
     return len(mine - theirs) >= others(len(mine)) or len(theirs - mine) >= others(len(theirs))
+
+
+def _lying(one: Alternative) -> tuple[object, ...]:
+    return (one.shift, one.turn, one.face_down, one.moves)

@@ -9,6 +9,7 @@ from gridjig.units import format_length
 from .choosing import Option
 from .clamping import clamps_reach
 from .demands import Demand, Demands
+from .plates import plate_of
 from .site import Site
 from .values import Lack
 
@@ -36,11 +37,19 @@ def _lacks(site: Site, group: Demand, lacks: int) -> str:
     if group.kind == "clamp" and not clamps_reach(site.job, whole):
         top = format_length(whole.z_high, site.job.display)
         why = f"no clamp of the rack can be set as low or as high as its top, at {top}"
+    elif group.kind == "clamp" and not any(
+        site.left(piece) > 0 for piece in site.job.rack.pieces if piece.tip is not None
+    ):
+        why = "the rack has no clamp left"
     elif not group.candidates:
         why = "no free hole near it lets a piece that the rack has left touch it there"
     else:
         why = "the rack has no more pieces that fit there, or others are in the way"
-    return f"{part} lacks {what}: {why}."
+    told = f"{part} lacks {what}: {why}."
+    if group.kind in ("long face", "end") and all(option.lacks for option in group.options):
+        plate = plate_of(site, group.part, group.kind)
+        told += " A cut plate would hold it there." if plate is not None else ""
+    return told
 
 
 def reasons(refused: Sequence[Sequence[Finding]], ended: bool) -> tuple[str, ...]:

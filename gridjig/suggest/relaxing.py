@@ -1,5 +1,6 @@
 """What would help where there is no set-up: one demand at a time is dropped, and tried again."""
 
+import math
 from collections.abc import Callable, Iterator
 
 from msgspec import Struct, structs
@@ -7,8 +8,13 @@ from msgspec import Struct, structs
 from gridjig.checks.needs import needs, short_by
 from gridjig.model import Job
 from gridjig.model.labels import address
+from gridjig.model.titles import title
 from gridjig.units import format_angle, format_count, format_length
+from gridjig.units.progress import SILENT, Progress
 
+from .demands import demands
+from .plates import CUT, plates_for, with_plates
+from .site import Site
 from .values import Alternative, Wishes
 
 _DOWN = "It can be set up face down: allow that."
@@ -24,7 +30,7 @@ class Relaxed(Struct, frozen=True, eq=False):
     words: Callable[[Alternative], str]
 
 
-def relaxed(job: Job, wishes: Wishes) -> Iterator[Relaxed]:
+def relaxed(job: Job, wishes: Wishes, progress: Progress = SILENT) -> Iterator[Relaxed]:
     """Yield the question with one demand dropped after another, the easiest to meet first."""
     asked = structs.replace(wishes, alternatives=1)
     if wishes.forbidden:
@@ -43,6 +49,11 @@ def relaxed(job: Job, wishes: Wishes) -> Iterator[Relaxed]:
     if not wishes.inside:
         inside = structs.replace(asked, inside=True)
         yield Relaxed(job, inside, lambda _: "It can be set up with stops inside the work.")
+    site = Site(job if wishes.keep else structs.replace(job, placements=()), asked)
+    plates = plates_for(site, demands(site, progress))
+    if plates:
+        still = structs.replace(asked, move=False)
+        yield Relaxed(with_plates(job, plates), still, _plates)
     pieces = tuple(structs.replace(p, owned=PLENTY) for p in job.rack.pieces)
     rich = structs.replace(job, rack=structs.replace(job.rack, pieces=pieces))
     yield Relaxed(rich, asked, lambda found: _more(job, found))
@@ -68,10 +79,24 @@ def _marked(job: Job, found: Alternative) -> str:
 
 
 def _moved(found: Alternative) -> str:
+    if found.moves:
+        return "It can be set up if the weldments are moved, each by itself: allow that."
     display, (dx, dy) = found.job.display, found.shift
     x, y = format_length(dx, display), format_length(dy, display)
-    turned = f"turned {format_angle(found.turn)} and " if found.turn else ""
+    by = math.remainder(found.turn, 360.0)
+    turned = f"turned {format_angle(by)} and " if by else ""
     return f"It can be set up if the work is {turned}moved {x}, {y}."
+
+
+def _plates(found: Alternative) -> str:
+    """For which parts a plate would have to be cut."""
+    cut = {p.id for p in found.job.placements if p.piece.startswith(CUT)}
+    parts = dict.fromkeys(one.part for one in found.why if one.placement in cut)
+    if not parts:
+        return ""
+    named = " and ".join(title(found.job, part) for part in parts)
+    what = "a cut plate" if len(cut) == 1 else f"{format_count(len(cut))} cut plates"
+    return f"It can be set up as it lies with {what} against {named} (Angle, Cut plate for a part)."
 
 
 def _more(job: Job, found: Alternative) -> str:

@@ -10,6 +10,7 @@ from gridjig.model.titles import title
 from gridjig.proof.report import ProofReport
 from gridjig.units.progress import SILENT, Cancelled, Progress
 
+from .both import doubled
 from .choosing import Barred, Option, Puzzle, choose, first_choice
 from .demands import demands
 from .different import others, sort_of, with_another
@@ -62,7 +63,7 @@ def suggest(
 def _what_helps(job: Job, wishes: Wishes, progress: Progress) -> Iterator[str]:
     """What makes a set-up possible, a sentence for each demand that can be dropped."""
     until = time.monotonic() + wishes.seconds
-    for one in relaxed(job, wishes):
+    for one in relaxed(job, wishes, progress):
         left = until - time.monotonic()
         if left < LEAST_SECONDS:
             return
@@ -154,7 +155,7 @@ class _Search:
 
     def _scene(self, lie: Lie, progress: Progress) -> Scene:
         site = Site(lie.job, self._wishes, self._known)
-        return scene_of(lie, site, demands(site, progress))
+        return scene_of(lie, site, doubled(site, demands(site, progress)))
 
     def _quick(self, scene: Scene) -> None:
         """A first answer at a place."""
@@ -251,12 +252,15 @@ class _Search:
             scene.lie.turn,
             tuple(ids),
             tuple(
-                why(scene.site, scene.asked, picked, number, name) for name, number in ids.items()
+                told
+                for name, number in ids.items()
+                for told in why(scene.site, scene.asked, picked, number, name)
             ),
             missing(scene.site, scene.asked, picked),
             report,
             scene.lie.flipped,
             tuple(sort_of(atoms[number]) for number in ids.values()),
+            scene.lie.moves,
         )
         before = [shown for shown, _ in self._best[: self._wishes.alternatives]]
         self._best = with_another(self._best, one, scene)

@@ -53,7 +53,8 @@ class Wishes(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
 
     `keep` leaves the work and every piece on the table where they are, and adds what is missing;
     without it the pieces on the table are set anew.  `move` lets the work be moved and turned, so
-    that it runs along the grid, never with `keep`; `face_down` lets it be turned over as well.
+    that it runs along the grid, never with `keep`; `face_down` lets it be turned over as well, and
+    `slopes` lets it be turned so that each of its sloping members runs along the grid in its place.
     `forbidden` holes are left free.  `inside` allows
     stops inside the work, where shrinkage tightens it on them.  The same wishes for the same job
     give the same answers if `seconds` are enough to end the search.
@@ -65,6 +66,7 @@ class Wishes(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     keep: bool = False
     move: bool = True
     face_down: bool = False
+    slopes: bool = False
     inside: bool = False
     forbidden: frozenset[Hole] = frozenset()
     weights: Weights = Weights()
@@ -93,6 +95,14 @@ class Lack(Struct, frozen=True):
     words: str
 
 
+class Moved(Struct, frozen=True):
+    """How one of several weldments was moved by itself: turned about its middle, then shifted."""
+
+    weldment: str
+    shift: tuple[float, float]
+    turn: float
+
+
 class Alternative(Struct, frozen=True, eq=False):
     """A whole job, proved, without a finding of the level "stop".
 
@@ -100,8 +110,9 @@ class Alternative(Struct, frozen=True, eq=False):
     the work lying like this can cost less than, of the candidates that were considered.  `pieces`
     and `packings` count the pieces and shims that were added.  The work was moved by `shift` mm
     after a turn of `turn` degrees about the middle of its box, and before both turned over, left
-    to right, if it is `face_down`.  `added` are the ids of the new
-    placements; `why` has one entry for each.  `missing` is what parts are left without.
+    to right, if it is `face_down`.  Where several weldments were each moved by itself, `moves` has
+    those that were, and `shift` and `turn` are 0.  `added` are the ids of the new placements; `why`
+    has an entry for each thing that each of them does.  `missing` is what parts are left without.
     `sorts` says of each new placement for which part it is, what for, at which side, which piece.
     """
 
@@ -118,6 +129,18 @@ class Alternative(Struct, frozen=True, eq=False):
     report: ProofReport
     face_down: bool = False
     sorts: tuple[tuple[str, str, int, str], ...] = ()
+    moves: tuple[Moved, ...] = ()
+
+    @property
+    def still(self) -> bool:
+        """True if the work stays where it lies."""
+        together = self.shift != (0.0, 0.0) or self.turn or self.face_down
+        return not together and not self.moves
+
+    @property
+    def changes(self) -> bool:
+        """True if there is anything to take over: a piece that was added, or work that moves."""
+        return bool(self.added) or not self.still
 
 
 class Suggestion(Struct, frozen=True, eq=False):

@@ -8,7 +8,7 @@ from gridjig.model.titles import title
 from gridjig.units import format_angle, format_count, format_length, format_measure
 
 from .choosing import Option
-from .demands import Demands
+from .demands import Demand, Demands
 from .site import Atom, Site
 from .values import Because
 
@@ -16,13 +16,30 @@ WORTH_TELLING = 50.0
 """Only longer contact is mentioned, mm: what a usual stop has goes without saying."""
 
 
-def why(site: Site, asked: Demands, picked: Sequence[Option], number: int, name: str) -> Because:
-    """Return why an atom of the chosen options, by its number, stands there."""
+def why(
+    site: Site, asked: Demands, picked: Sequence[Option], number: int, name: str
+) -> tuple[Because, ...]:
+    """Return why an atom of the chosen options, by its number, stands there, and what it does for
+    other demands as well.
+    """
     atom = asked.atoms[number]
     option = next(option for option in picked if number in option.atoms)
     wide = not option.lacks
     others = [asked.atoms[k] for k in sorted(option.atoms) if k != number]
-    return Because(name, atom.part, atom.kind, _words(site, atom, others, wide))
+    first = Because(name, atom.part, atom.kind, _words(site, atom, others, wide))
+    also = (
+        Because(name, group.part, group.kind, _also(site, group))
+        for group, one in zip(asked.groups, picked, strict=True)
+        if number in one.needs
+    )
+    return (first, *also)
+
+
+def _also(site: Site, group: Demand) -> str:
+    part = title(site.job, group.part)
+    if group.kind == "end":
+        return f"It also stops {part} along its length, at its end."
+    return f"It also stands against the long face of {part}."
 
 
 def _words(site: Site, atom: Atom, others: Sequence[Atom], wide: bool) -> str:

@@ -18,6 +18,7 @@ KEPT = Path(__file__).with_name("kept")
 JOB = KEPT / "bracket.gridjig"
 FRAME = KEPT / "frame.gridjig"
 BEFORE = KEPT / "bracket-before.gridjig"
+TWO = KEPT / "two-plates.gridjig"
 COMMANDS = {
     "check": "check JOB",
     "contacts": "contacts JOB",
@@ -38,6 +39,7 @@ COMMANDS = {
     "poses-of-an-arm": "poses arm-leaf-8 F6 --table JOB",
     "poses-none": "poses stop-fixed A1 X24 --table JOB",
     "suggest": "suggest FRAME OUT --alternatives 1 --time 600",
+    "suggest-two": "suggest TWO OUT --alternatives 1 --time 600",
     "suggest-none": "suggest JOB OUT --keep --time 600",
     "reach": "reach stop-fixed A1 --table JOB",
     "reach-face": "reach arm-slot-12 --face 37.5 --through 10.3 10.1 --off .2 --near 1 --table JOB",
@@ -50,6 +52,7 @@ def printed(name: str) -> str:
     """What a command prints with `--json`."""
     out_file = Path(tempfile.mkdtemp()) / "out.gridjig"
     files = {"JOB": str(JOB), "BEFORE": str(BEFORE), "FRAME": str(FRAME), "OUT": str(out_file)}
+    files["TWO"] = str(TWO)
     words = [files.get(word, word) for word in shlex.split(COMMANDS[name])]
     out = io.StringIO()
     with contextlib.redirect_stdout(out):

@@ -34,11 +34,42 @@ def test_the_json_names_what_is_in_the_file(tmp_path: Path, capsys: Shown) -> No
     assert list(said) == ["alternatives", "none_because"]
     (one,) = said["alternatives"]
     keys = ["score", "bound", "pieces", "packings", "shift_mm", "turn_deg"]
-    keys += ["face_down", "placements", "why"]
+    keys += ["face_down", "moves", "placements", "why"]
     assert list(one) == keys
     ids = [placement.id for placement in load_job(out).placements]
     assert [placement["id"] for placement in one["placements"]] == ids
     assert one["pieces"] == len(ids) > 4
+
+
+def test_the_placements_in_the_json_are_those_in_the_file(tmp_path: Path, capsys: Shown) -> None:
+    """A piece can be set from the JSON alone, an arm and one that is turned over as well."""
+    out = tmp_path / "out.gridjig"
+    assert main(["suggest", str(SAMPLE), str(out), "--keep", "--alternatives", "1", "--json"]) == 0
+    (one,) = json.loads(capsys.readouterr().out)["alternatives"]
+    job = load_job(out)
+    there = {placement.id: placement for placement in job.placements}
+    assert len(one["placements"]) == 2
+    for told in one["placements"]:
+        piece = there[told["id"]]
+        assert told["piece"] == piece.piece
+        assert [seat["feature"] for seat in told["seats"]] == [seat.feature for seat in piece.seats]
+        assert told["flipped"] == piece.flipped
+        numbers = (told["turn_deg"], told["slide_mm"], told["leaf_deg"], told["reach_mm"])
+        assert numbers == pytest.approx((piece.turn, piece.slide, piece.leaf, piece.reach))
+        assert (tuple(told["packing"]), tuple(told["lift"])) == (piece.packing, piece.lift)
+
+
+def test_the_same_seed_gives_the_same_bytes(tmp_path: Path, capsys: Shown) -> None:
+    said, files = [], []
+    for name in ("one", "other"):
+        out = tmp_path / f"{name}.gridjig"
+        more = ["--alternatives", "2", "--seed", "3", "--json"]
+        assert main(["suggest", str(FRAME), str(out), *more]) == 0
+        said.append(capsys.readouterr().out)
+        files.append(out.read_bytes())
+    assert said[0] == said[1]
+    assert files[0] == files[1]
+    assert len(json.loads(said[0])["alternatives"]) == 2
 
 
 def test_without_a_set_up_nothing_is_written(tmp_path: Path, capsys: Shown) -> None:

@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec import structs
 from scipy.optimize import Bounds, LinearConstraint, milp  # type: ignore[import-untyped]
 
 from gridjig.suggest.choosing import (
@@ -83,6 +84,45 @@ def test_what_is_barred_is_not_chosen(seed: int, most: int) -> None:
     found = choose(barred, starts=2)
     assert (None if found is None else found.cost) == brute(barred)
     assert found is None or sum(k < 2 for k in found.chosen) <= most
+
+
+def needing(seed: int, groups: int, options: int) -> Puzzle:
+    """A puzzle of which some options are free but need what another group may bring."""
+    asked, chance = puzzle(seed, groups, options, 25, 3), random.Random(seed + 1)
+    made = []
+    for g, group in enumerate(asked.groups):
+        others = [o for h, other in enumerate(asked.groups) if h != g for o in other]
+        some = [
+            Option(float(chance.randrange(20)), needs=chance.choice(others).atoms) for _ in range(2)
+        ]
+        made.append((*group, *some))
+    return structs.replace(asked, groups=tuple(made))
+
+
+@pytest.mark.source("method", "brute force over every choice, with what options need")
+@settings(max_examples=12)
+@given(st.integers(0, 10**6), st.integers(2, 4), st.integers(1, 4))
+def test_what_an_option_needs_is_there(seed: int, groups: int, options: int) -> None:
+    asked = needing(seed, groups, options)
+    found, wanted = choose(asked, starts=4), brute(asked)
+    assert (None if found is None else found.cost) == wanted
+    first = first_choice(asked, seed, 6)
+    assert first is None or allowed(asked, first)
+    if found is not None:
+        assert found.proven
+        picked = [group[k] for group, k in zip(asked.groups, found.chosen, strict=True)]
+        there = {atom for option in picked for atom in option.atoms}
+        assert all(option.needs <= there for option in picked)
+
+
+def test_a_piece_that_does_two_things_is_chosen_though_it_costs_more() -> None:
+    square, stop = Option(12.0, frozenset((0,))), Option(10.0, frozenset((1,)))
+    end, also = Option(10.0, frozenset((2,))), Option(0.0, needs=frozenset((0,)))
+    found = choose(Puzzle(((square, stop), (end, also))))
+    assert found is not None
+    assert (found.chosen, found.cost) == ((0, 1), 12.0)
+    alone = choose(Puzzle(((stop,), (also,))))
+    assert alone is None
 
 
 @pytest.mark.source("library", "scipy 1.17", "milp on the same rows")

@@ -3,7 +3,7 @@
 import pytest
 from msgspec import structs
 
-from gridjig.model import Job, Plate
+from gridjig.model import Hole, Job, Placement, Plate, Seat
 from gridjig.suggest.demands import Demands, demands
 from gridjig.suggest.different import distinct, others
 from gridjig.suggest.explain import missing
@@ -15,7 +15,7 @@ from gridjig.suggest.values import Weights, Wishes
 from gridjig.suggest.why import why
 from gridjig.units.progress import SILENT
 from tests.suggest.answers import PLENTY
-from tests.suggest.test_pieces import bar, block, job_with
+from tests.suggest.test_pieces import RACK, bar, block, job_with
 from tests.suggest.verifier import faults, rows_of
 
 TRIANGLE = ((0.0, 0.0), (260.0, 0.0), (40.0, 210.0))
@@ -49,7 +49,7 @@ def test_each_is_set_out_on_the_table_the_most_exact_first() -> None:
         assert all(len(rows_of(made, pin)) == 1 for pin in pins)
         assert set(pieces_of(scene, made, ids)) == set(ids)
         picked = [group.options[0] for group in scene.asked.groups]
-        words = [why(one.site, scene.asked, picked, n, name).words for name, n in ids.items()]
+        words = [why(one.site, scene.asked, picked, n, name)[0].words for name, n in ids.items()]
         assert sum("no corner is out by more than" in told for told in words) == 3
         pushes = one.atoms[-1].side >= 0
         assert any("% of its push" in told for told in words) == pushes
@@ -98,6 +98,19 @@ def test_a_thin_plate_is_said_to_be_too_low_for_the_clamps() -> None:
     only = Demands((clamp,), asked.atoms)
     (lack,) = missing(site, only, [clamp.options[-1]])
     assert "no clamp of the rack can be set as low or as high as its top, at " in lack.words
+
+
+def test_where_all_clamps_are_taken_it_is_said() -> None:
+    clamp = next(p for p in RACK.pieces if p.tip is not None and p.tip.push == "down")
+    none = {p.id.replace("-", "_"): 0 for p in RACK.pieces if p.tip is not None}
+    job = job_with(block(200.0, 150.0, 400.0, 400.0), **(none | {clamp.id.replace("-", "_"): 1}))
+    seat = Seat(clamp.mounts[0].id, Hole(2, 2))
+    job = structs.replace(job, placements=(Placement(id="c", piece=clamp.id, seats=(seat,)),))
+    site = Site(job, Wishes(keep=True))
+    asked = demands(site, SILENT)
+    group = next(group for group in asked.groups if group.kind == "clamp")
+    (lack,) = missing(site, Demands((group,), asked.atoms), [group.options[-1]])
+    assert lack.words == "Block lacks a clamp: the rack has no clamp left."
 
 
 # -- when two are different ------------------------------------------------------------------------

@@ -38,7 +38,8 @@ def require_good(found: Suggestion) -> None:
     for one in found.alternatives:
         assert faults(one.job) == []
         assert stops_of(one.job) == []
-        assert len(one.added) == one.pieces == len(one.why)
+        assert len(one.added) == one.pieces
+        assert {why.placement for why in one.why} == set(one.added)
         assert one.bound <= one.score
 
 

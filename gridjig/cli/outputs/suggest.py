@@ -13,8 +13,10 @@ class SuggestedPlacement(Output, frozen=True):
     id: str
     piece: str
     seats: tuple[SeatedFeature, ...]
+    flipped: bool
     turn_deg: float
     slide_mm: float
+    leaf_deg: float
     reach_mm: float
     packing: tuple[str, ...]
     lift: tuple[str, ...]
@@ -31,8 +33,19 @@ class WhyOutput(Output, frozen=True):
     words: str
 
 
+class MovedOutput(Output, frozen=True):
+    """How one of several weldments moved by itself: turned about its middle, then shifted."""
+
+    weldment: str
+    shift_mm: Pair
+    turn_deg: float
+
+
 class AlternativeOutput(Output, frozen=True):
-    """One set-up: what it costs in points, and what no choice of its candidates costs less than."""
+    """One set-up: what it costs in points, and what no choice of its candidates costs less than.
+
+    Where several weldments moved each by itself, `moves` has those that did; the shift is then 0.
+    """
 
     score: float
     bound: float
@@ -41,6 +54,7 @@ class AlternativeOutput(Output, frozen=True):
     shift_mm: Pair
     turn_deg: float
     face_down: bool
+    moves: tuple[MovedOutput, ...]
     placements: tuple[SuggestedPlacement, ...]
     why: tuple[WhyOutput, ...]
 
@@ -64,9 +78,10 @@ def _alternative(one: Alternative) -> AlternativeOutput:
         bound=round(one.bound, 3),
         pieces=one.pieces,
         packings=one.packings,
-        shift_mm=(round(one.shift[0], 3) + 0.0, round(one.shift[1], 3) + 0.0),
+        shift_mm=_rounded(one.shift),
         turn_deg=one.turn,
         face_down=one.face_down,
+        moves=tuple(MovedOutput(m.weldment, _rounded(m.shift), m.turn) for m in one.moves),
         placements=tuple(_placement(one.job, p) for p in one.job.placements if p.id in new),
         why=(
             *(WhyOutput(w.placement, w.part, w.kind, w.words) for w in one.why),
@@ -75,13 +90,19 @@ def _alternative(one: Alternative) -> AlternativeOutput:
     )
 
 
+def _rounded(shift: Pair) -> Pair:
+    return (round(shift[0], 3) + 0.0, round(shift[1], 3) + 0.0)
+
+
 def _placement(job: Job, one: Placement) -> SuggestedPlacement:
     return SuggestedPlacement(
         id=one.id,
         piece=one.piece,
         seats=seated(job.table, one.seats),
+        flipped=one.flipped,
         turn_deg=round(one.turn, 6) + 0.0,
         slide_mm=round(one.slide, 6) + 0.0,
+        leaf_deg=round(one.leaf, 6) + 0.0,
         reach_mm=round(one.reach, 6) + 0.0,
         packing=one.packing,
         lift=one.lift,

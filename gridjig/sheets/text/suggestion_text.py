@@ -1,11 +1,12 @@
 """What a suggested jig is, in words: its numbers, and why each piece stands where it does."""
 
+import math
 from collections.abc import Iterator
 
 from gridjig.model import Job
 from gridjig.model.labels import address
-from gridjig.model.titles import title
-from gridjig.suggest.values import Alternative, Suggestion
+from gridjig.model.titles import title, weldment_title
+from gridjig.suggest.values import Alternative, Moved, Suggestion
 from gridjig.units import format_angle, format_count, format_length, format_percent, format_points
 
 from .finding_text import counts_words
@@ -19,22 +20,48 @@ ONLY_PLANNED = (
 _LEAST = 0.001
 """The least distance from the bound that is told: a tenth of a per cent."""
 
+_NAMED = 3
+"""So many parts are named where set-ups are told apart."""
+_SEEN = 0.005
+"""A shorter move is not told, mm."""
+
 
 def alternative_lines(suggestion: Suggestion) -> tuple[ListLine, ...]:
     """Return a line for each alternative, the best first."""
-    return tuple(_alternative(n, one) for n, one in enumerate(suggestion.alternatives))
+    first = suggestion.alternatives[:1]
+    return tuple(_alternative(n, one, *first) for n, one in enumerate(suggestion.alternatives))
 
 
-def _alternative(number: int, one: Alternative) -> ListLine:
+def _alternative(number: int, one: Alternative, first: Alternative) -> ListLine:
     left = f"{_many(len(one.missing), 'contact')} missing. " if one.missing else ""
     found = counts_words(one.report.findings) or "nothing to look at"
     return ListLine(
         key=f"alternative {number}",
         head=f"{number + 1}: {_added(one)}",
         right=f"{format_points(one.score)} points",
-        under="\n".join((f"{left}{_bound(one)}", _moved(one), f"The check: {found}")),
+        under="\n".join(
+            filter(
+                None,
+                (
+                    f"{left}{_bound(one)}",
+                    moved_text(one),
+                    _unlike(first, one),
+                    f"The check: {found}",
+                ),
+            )
+        ),
         level="look" if one.missing or one.report.verdict == "look" else "fine",
     )
+
+
+def _unlike(first: Alternative, one: Alternative) -> str:
+    """At which parts a set-up has other pieces than the first one."""
+    differ = {part for part, *_ in {*one.sorts} ^ {*first.sorts}}
+    parts = [title(one.job, part.id) for part in one.job.parts if part.id in differ]
+    if not parts:
+        return ""
+    more = f" and {format_count(len(parts) - _NAMED)} more" if len(parts) > _NAMED else ""
+    return f"Unlike 1: other pieces, or other sides, at {', '.join(parts[:_NAMED])}{more}"
 
 
 def _added(one: Alternative) -> str:
@@ -60,32 +87,65 @@ def _bound(one: Alternative) -> str:
     return f"{by} the cheapest of the places considered"
 
 
-def _moved(one: Alternative) -> str:
-    dx, dy = one.shift
-    display = one.job.display
-    told = ["face down"] if one.face_down else []
-    if one.turn:
-        told.append(f"turned {format_angle(one.turn)}")
-    if abs(dx) > 0.005:
-        told.append(f"{format_length(abs(dx), display)} to the {'right' if dx > 0 else 'left'}")
-    if abs(dy) > 0.005:
-        told.append(f"{format_length(abs(dy), display)} to the {'back' if dy > 0 else 'front'}")
-    return f"The work moves: {', '.join(told)}" if told else "The work stays where it is"
+def moved_text(one: Alternative) -> str:
+    """Return how the work moves, as a sentence without its full stop."""
+    if one.still:
+        return "The work stays where it is"
+    if len(one.moves) == 1:
+        (each,) = one.moves
+        return f"{weldment_title(one.job, each.weldment)} moves: {_of_each(one, each)}"
+    if one.moves:
+        named = ((weldment_title(one.job, each.weldment), each) for each in one.moves)
+        told = "; ".join(f"{name} {_of_each(one, each)}" for name, each in named)
+        return f"Each weldment moves by itself: {told}"
+    return f"The work moves: {', '.join(_together(one))}"
+
+
+def _together(one: Alternative, towards: str = "to the ") -> list[str]:
+    down = ["face down"] if one.face_down else []
+    return [*down, *_by(one.job, one.shift, one.turn, towards)]
+
+
+def _of_each(one: Alternative, each: Moved, towards: str = "to the ") -> str:
+    return ", ".join(_by(one.job, each.shift, each.turn, towards))
+
+
+def _by(job: Job, shift: tuple[float, float], turn: float, towards: str) -> list[str]:
+    """How far and which way, as the operator sees it."""
+    display = job.display
+    told = [f"turned {format_angle(math.remainder(turn, 360.0))}"] if turn else []
+    for by, ways in zip(shift, (("right", "left"), ("back", "front")), strict=True):
+        if abs(by) > _SEEN:
+            told.append(f"{format_length(abs(by), display)} {towards}{ways[by < 0.0]}")
+    return told
 
 
 def card_lines(suggestion: Suggestion) -> tuple[tuple[str, ...], ...]:
     """Return the numbers of each alternative, to stand under its picture."""
-    return tuple(_card(n, one) for n, one in enumerate(suggestion.alternatives))
+    first = suggestion.alternatives[:1]
+    return tuple(_card(n, one, *first) for n, one in enumerate(suggestion.alternatives))
 
 
-def _card(number: int, one: Alternative) -> tuple[str, ...]:
-    line = _alternative(number, one)
+def _card(number: int, one: Alternative, first: Alternative) -> tuple[str, ...]:
+    line = _alternative(number, one, first)
     missing = f"{format_count(len(one.missing))} missing" if one.missing else "nothing missing"
-    return (line.head, f"{line.right}, {missing}", _moved(one))
+    return (line.head, f"{line.right}, {missing}", _moved_briefly(one))
+
+
+def _moved_briefly(one: Alternative) -> str:
+    """How the work moves, for the room under a picture."""
+    if one.still:
+        return moved_text(one)
+    if len(one.moves) == 1:
+        (each,) = one.moves
+        return f"{weldment_title(one.job, each.weldment)} moves: {_of_each(one, each, '')}"
+    if one.moves:
+        return f"{_many(len(one.moves), 'weldment')} move, each by itself"
+    return f"Moves: {', '.join(_together(one, ''))}"
 
 
 PART, PIECE = "part ", "piece "
-"""What the keys of lines begin with: a part with all that holds it, or one piece."""
+"""What the keys of lines begin with: a part with all that holds it, or one piece at a part."""
 
 
 def reason_lines(one: Alternative) -> tuple[ListLine, ...]:
@@ -97,11 +157,14 @@ def pieces_of_line(one: Alternative, key: str) -> frozenset[str]:
     """Return the placements that a line of `reason_lines` stands for, by its key."""
     if key.startswith(PART):
         return frozenset(why.placement for why in one.why if why.part == key.removeprefix(PART))
-    return frozenset({key.removeprefix(PIECE)} if key.startswith(PIECE) else ())
+    return frozenset({key.removeprefix(PIECE).split()[0]} if key.startswith(PIECE) else ())
 
 
 def _reasons(one: Alternative) -> Iterator[ListLine]:
     job: Job = one.job
+    if not one.added:
+        head = "Nothing can be added" if one.missing else "There is nothing to add"
+        yield ListLine(key="nothing", head=head, under=_nothing(one))
     by_id = {p.id: p for p in job.placements}
     for part in job.parts:
         mine = [why for why in one.why if why.part == part.id]
@@ -117,7 +180,7 @@ def _reasons(one: Alternative) -> Iterator[ListLine]:
         for why in mine:
             hole = address(job.table, by_id[why.placement].seats[0].hole)
             yield ListLine(
-                key=f"{PIECE}{why.placement}",
+                key=f"{PIECE}{why.placement} {part.id}",
                 head=title(job, why.placement),
                 right=hole,
                 under=why.words,
@@ -131,6 +194,13 @@ def _reasons(one: Alternative) -> Iterator[ListLine]:
                 level="look",
                 ids=(lack.part,),
             )
+
+
+def _nothing(one: Alternative) -> str:
+    """Why a set-up adds no piece."""
+    if one.missing:
+        return "What is missing cannot be set with what the rack has left."
+    return "The pieces on the table do all that is asked for."
 
 
 def none_lines(suggestion: Suggestion) -> tuple[ListLine, ...]:

@@ -95,6 +95,7 @@ def weldment_places(
     inner: bool = False,
     top: int = 8,
     others: Sequence[Part] = (),
+    apart: float = 0.0,
     progress: Progress = SILENT,
 ) -> WeldmentPlaces:
     """Return the places where the job's weldment needs the least packing with one kind of stop.
@@ -102,7 +103,8 @@ def weldment_places(
     Faces with nothing in front of them and critical ones are considered, or with `inner` all faces
     along the grid.  `turns` are quarter turns in degrees from where it lies now; with `flips` it is
     tried face down too.  Places where its box would meet that of one of the `others`, parts of
-    other weldments, are left out and counted.  Raise LayoutFault if there is nothing to place, no
+    other weldments, or come nearer to it than `apart` mm, are left out and counted.  Raise
+    LayoutFault if there is nothing to place, no
     stop, or no room beside the others; raise Cancelled through `progress`.
     """
     every = remainders(job, stop, linear_class)
@@ -122,7 +124,7 @@ def weldment_places(
         found += made
         shifts += looked
     every_found = len(found)
-    found = [put for put in found if not search.meets(put, others)]
+    found = [put for put in found if not search.meets(put, others, apart)]
     if not found:
         raise LayoutFault(NothingToPlace("no room"))
     datum = {face.of for face in (every.datum.long, every.datum.end) if face is not None}
@@ -192,13 +194,14 @@ class _Search:
         x, y = (self._costs(self._rows, axis, still) for axis in ("x", "y"))
         return self._put(0, False, self._rows, (x, 0), (y, 0), True)
 
-    def meets(self, put: WeldmentPlace, others: Sequence[Part]) -> bool:
-        """True if the box of the weldment at a place overlaps that of one of the other parts."""
+    def meets(self, put: WeldmentPlace, others: Sequence[Part], apart: float) -> bool:
+        """True if the box of the weldment at a place is nearer than that to one of the others."""
         x0, y0, x1, y1 = self._box
         if round(put.turn / 90.0) % 2:
             (x, y), wide, deep = self._about, (x1 - x0) / 2.0, (y1 - y0) / 2.0
             x0, y0, x1, y1 = x - deep, y - wide, x + deep, y + wide
-        x0, y0, x1, y1 = x0 + put.dx, y0 + put.dy, x1 + put.dx, y1 + put.dy
+        x0, y0 = x0 + put.dx - apart, y0 + put.dy - apart
+        x1, y1 = x1 + put.dx + apart, y1 + put.dy + apart
         boxes = (bounds(part_ring(part)) for part in others)
         return any(
             a0 < x1 - EXACT and x0 < a1 - EXACT and b0 < y1 - EXACT and y0 < b1 - EXACT

@@ -17,7 +17,7 @@ from gridjig.proof.report import prove
 from gridjig.qt.forms.job.suggest_form import WEIGHT_NAMES, SuggestForm
 from gridjig.session.document import Document
 from gridjig.solve.placed.cache import PlacedPieces
-from gridjig.suggest.values import Weights
+from gridjig.suggest.values import Suggestion, Weights
 from tests.qt.formhands import LOOK
 
 INCH = 25.4
@@ -127,6 +127,23 @@ def test_the_alternatives_are_pictures_with_their_numbers(
     assert one.chosen() is best
 
 
+def test_where_nothing_is_missing_there_is_nothing_to_use(
+    form: Callable[[Document], SuggestForm],
+) -> None:
+    document = Document(rail())
+    one = form(document)
+    assert one.use.isDefault()
+    best = one.found.alternatives[0]
+    done = structs.replace(best, added=(), why=(), missing=(), pieces=0, shift=(0.0, 0.0), turn=0.0)
+    one.better.emit(one._search, structs.replace(one.found, alternatives=(done,)))
+    assert not one.use.isEnabled()
+    assert one.cancel.isDefault()
+    assert one.reasons.lines.entries[0].head == "There is nothing to add"
+    one.take()
+    assert document.job.placements == ()
+    one.reject()
+
+
 def test_leaving_the_form_leaves_the_job(form: Callable[[Document], SuggestForm]) -> None:
     document = Document(rail())
     one = form(document)
@@ -187,4 +204,63 @@ def test_another_search_says_that_it_searches(form: Callable[[Document], Suggest
     assert one.tasks.busy
     assert one.told.text() == "Searching…"
     assert one.searching.text() == "Stop"
+    one.reject()
+
+
+def test_once_everything_was_tried_a_late_click_loses_nothing(
+    qtbot: QtBot, form: Callable[[Document], SuggestForm]
+) -> None:
+    """The search may end just before Stop is clicked: what was found stays."""
+    one = form(Document(rail()))
+    found = one.found
+    one.tasks.answered.emit(structs.replace(found, ended=True))
+    one.tasks.ended.emit()
+    assert not one.searching.isEnabled()
+    one.searching.click()
+    assert len(one.found.alternatives) == len(found.alternatives) > 0
+    one.reject()
+
+
+def test_keep_looking_keeps_what_was_found_until_there_is_something_as_good(
+    qtbot: QtBot, form: Callable[[Document], SuggestForm]
+) -> None:
+    one = form(Document(rail()))
+    found = one.found
+    one.tasks.ended.emit()
+    assert one.searching.text() == "Keep looking"
+    assert "there may be a better one" in one.told.text()
+    seconds = one.wishes().seconds
+    one.searching.click()
+    assert one.searching.text() == "Stop"
+    assert one.found is found
+    assert one.wishes().seconds == 2.0 * seconds
+    best = found.alternatives[0]
+    dear = structs.replace(found, alternatives=(structs.replace(best, score=best.score + 1.0),))
+    one.better.emit(one._search, dear)
+    assert one.found is found
+    one.better.emit(one._search, Suggestion(()))
+    assert one.found is found
+    cheap = structs.replace(found, alternatives=(structs.replace(best, score=best.score - 1.0),))
+    one.better.emit(one._search, cheap)
+    assert one.found is cheap
+    one.search()
+    assert one.found.alternatives == ()
+    assert one.wishes().seconds == seconds
+    one.reject()
+
+
+def test_what_the_work_may_do_is_asked_only_where_it_may_move(
+    form: Callable[[Document], SuggestForm],
+) -> None:
+    one = form(Document(rail()))
+    assert one.move_.isChecked()
+    assert one.slopes.isEnabled()
+    one.slopes.click()
+    assert one.wishes().slopes
+    one.move_.click()
+    assert not one.slopes.isEnabled()
+    assert not one.face_down.isEnabled()
+    one.keep.click()
+    assert not one.move_.isEnabled()
+    assert not one.wishes().slopes
     one.reject()

@@ -2,6 +2,7 @@
 
 from msgspec import structs
 
+from gridjig.model.weldment import Weldment
 from gridjig.proof.report import NOTHING
 from gridjig.sheets.text.suggestion_text import (
     alternative_lines,
@@ -10,7 +11,7 @@ from gridjig.sheets.text.suggestion_text import (
     pieces_of_line,
     reason_lines,
 )
-from gridjig.suggest.values import Alternative, Because, Lack, Suggestion
+from gridjig.suggest.values import Alternative, Because, Lack, Moved, Suggestion
 from tests.workshop import laid, pin, plate
 
 JOB = laid(plate("a", 200, 200), pin("p", 3, 3), pin("q", 5, 3))
@@ -59,6 +60,19 @@ def test_the_numbers_of_each_are_told() -> None:
     assert "5 mm to the right, 5 mm to the front" in alternative_lines(Suggestion((back,)))[0].under
 
 
+def test_where_one_differs_from_the_first_is_told() -> None:
+    first = structs.replace(PLAIN, sorts=(("a", "end", 0, "stop-1"), ("a", "clamp", -1, "c")))
+    same = structs.replace(first, score=121.0)
+    other = structs.replace(first, sorts=(("a", "end", 2, "stop-1"), ("a", "clamp", -1, "c")))
+    told = alternative_lines(Suggestion((first, same, other)))
+    assert ["Unlike 1" in line.under for line in told] == [False, False, True]
+    assert "Unlike 1: other pieces, or other sides, at a\n" in told[2].under
+    job = laid(*(plate(name, 100, 100) for name in "abcde"))
+    many = structs.replace(PLAIN, job=job, sorts=tuple((n, "end", 0, "stop-1") for n in "abcde"))
+    (_, last) = alternative_lines(Suggestion((structs.replace(many, sorts=()), many)))
+    assert "at a, b, c and 2 more" in last.under
+
+
 def test_each_piece_says_why_and_what_is_missing_is_named() -> None:
     lacking = structs.replace(PLAIN, missing=(Lack("a", "clamp", "No clamp reaches it."),))
     part, why, lack = reason_lines(lacking)
@@ -81,7 +95,40 @@ def test_the_numbers_stand_under_each_picture() -> None:
     assert first == (
         "1: 2 pieces, no packing", "120 points, nothing missing", "The work stays where it is",
     )  # fmt: skip
-    assert second[1:] == ("120 points, 1 missing", "The work moves: face down")
+    assert second[1:] == ("120 points, 1 missing", "Moves: face down")
+    (aside,) = card_lines(Suggestion((structs.replace(PLAIN, shift=(5.0, -12.5), turn=90.0),)))
+    assert aside[-1] == "Moves: turned 90°, 5 mm right, 12.5 mm front"
+
+
+def test_where_there_is_nothing_to_add_it_says_why() -> None:
+    done = structs.replace(PLAIN, pieces=0, added=(), why=())
+    assert not done.changes
+    (line,) = reason_lines(done)
+    assert line.head == "There is nothing to add"
+    assert "do all that is asked for" in line.under
+    assert pieces_of_line(done, line.key) == frozenset()
+    lacking = structs.replace(done, missing=(Lack("a", "clamp", "No clamp reaches it."),))
+    first, lack = reason_lines(lacking)
+    assert first.head == "Nothing can be added"
+    assert "the rack has left" in first.under
+    assert lack.head == "Missing at a"
+    assert PLAIN.changes
+    assert structs.replace(done, shift=(5.0, 0.0)).changes
+
+
+def test_weldments_that_move_by_themselves_are_named() -> None:
+    job = structs.replace(JOB, weldments=(Weldment(id="w1"), Weldment(id="w2", name="Hook")))
+    hook, other = Moved("w2", (0.0, -5.0), 90.0), Moved(job.weldments[0].id, (2.5, 0.0), 0.0)
+    one = structs.replace(PLAIN, job=job, moves=(hook,))
+    both = structs.replace(one, moves=(hook, other))
+    first, second = alternative_lines(Suggestion((one, both)))
+    assert "Hook moves: turned 90°, 5 mm to the front\n" in first.under
+    told = "Each weldment moves by itself: Hook turned 90°, 5 mm to the front; Weldment 1 2.5 mm"
+    assert f"{told} to the right\n" in second.under
+    short, shorter = card_lines(Suggestion((one, both)))
+    assert short[-1] == "Hook moves: turned 90°, 5 mm front"
+    assert shorter[-1] == "2 weldments move, each by itself"
+    assert one.changes
 
 
 def test_why_there_is_none_comes_first() -> None:

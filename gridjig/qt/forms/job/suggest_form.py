@@ -30,7 +30,7 @@ from gridjig.sheets.text.suggestion_text import (
     pieces_of_line,
     reason_lines,
 )
-from gridjig.suggest.values import Alternative, Suggestion, Weights, Wishes
+from gridjig.suggest.values import MOST_SECONDS, Alternative, Suggestion, Weights, Wishes
 from gridjig.units import format_number
 from gridjig.units.progress import Progress
 
@@ -53,7 +53,7 @@ _ROUND = 120.0
 """How much of the table is shown round the work, mm: what holds it stands there."""
 _SECONDS = 60.0
 """How long it looks for better ones unless it is stopped, s."""
-_SEARCH, _STOP = "Search", "Stop"
+_SEARCH, _STOP, _ON = "Search", "Stop", "Keep looking"
 
 
 class SuggestForm(FormDialog):
@@ -71,15 +71,15 @@ class SuggestForm(FormDialog):
         self._job = document.job
         self.found = Suggestion(())
         self._search, self._filling, self._picked = 0, False, False
+        self._all_tried, self._seconds = False, _SECONDS
+        self._before = Suggestion(())
         self._pictures: dict[int, QImage] = {}
         self.tasks = TaskRunner(self)
         self._make_fields()
         self._lay_out()
         self.better.connect(self._on_better)
         self.tasks.progressed.connect(self._on_progress)
-        self.tasks.answered.connect(
-            lambda answer: self._on_better(self._search, cast(Suggestion, answer))
-        )
+        self.tasks.answered.connect(lambda answer: self._on_answer(cast(Suggestion, answer)))
         self.tasks.failed.connect(self.told.setText)
         self.tasks.ended.connect(self._on_end)
         self.finished.connect(self._on_finished)
@@ -96,10 +96,14 @@ class SuggestForm(FormDialog):
             "If that helps: along the grid, by part of a pitch, quarter turns",
             not placed,
         )
+        self.slopes = Tick(
+            "Other turns too", "Also so that each sloping member runs along the grid in its place"
+        )
         self.face_down = Tick("Face down too", "Let the work be turned over as well")
         self.inside = Tick("Stops inside too", "Shrinkage tightens the work on them")
-        for tick in (self.keep, self.move_, self.face_down, self.inside):
-            tick.applied.connect(lambda _: self.search())
+        for tick in (self.keep, self.move_, self.slopes, self.face_down, self.inside):
+            tick.applied.connect(lambda _: self._on_tick())
+        self._update_ticks()
         self.weights: dict[str, TypedField] = {}
         for name, called in WEIGHT_NAMES.items():
             field = TypedField(called, partial(_weight, name), _shown, "points")
@@ -127,8 +131,21 @@ class SuggestForm(FormDialog):
         self.list.setting.connect(self.take)
         self.reasons.chosen.connect(lambda _: self._update_buttons())
 
+    def _on_tick(self) -> None:
+        self._update_ticks()
+        self.search()
+
+    def _update_ticks(self) -> None:
+        """What the work may do is asked only where it may move at all."""
+        keep = self.keep.isChecked()
+        self.move_.setEnabled(not keep)
+        for tick in (self.slopes, self.face_down):
+            tick.setEnabled(self.move_.isChecked() and not keep)
+
     def _lay_out(self) -> None:
-        ticks = in_column(self.keep, self.move_, self.face_down, self.inside, margins="none")
+        ticks = in_column(
+            self.keep, self.move_, self.slopes, self.face_down, self.inside, margins="none"
+        )
         weights = in_column(
             Label("What a set-up costs", "heading"),
             in_grid(*self.weights.values(), columns=1),
@@ -157,15 +174,26 @@ class SuggestForm(FormDialog):
         return Wishes(
             keep=keep,
             move=self.move_.isChecked() and not keep,
+            slopes=self.slopes.isChecked() and not keep,
             inside=self.inside.isChecked(),
             face_down=self.face_down.isChecked() and not keep,
-            seconds=_SECONDS,
+            seconds=self._seconds,
             weights=weights,
         )
 
     def search(self) -> None:
         """Search anew; what was found for other wishes is dropped."""
+        self._seconds = _SECONDS
+        self._start(Suggestion(()))
+
+    def keep_looking(self) -> None:
+        """Search for longer; what was found stays until there is something as good."""
+        self._seconds = min(2.0 * self._seconds, MOST_SECONDS)
+        self._start(self.found)
+
+    def _start(self, before: Suggestion) -> None:
         self._search += 1
+        self._before, self._all_tried = before, False
         job, wishes, tell = self._job, self.wishes(), partial(self.better.emit, self._search)
 
         def work(progress: Progress) -> Suggestion:
@@ -173,32 +201,43 @@ class SuggestForm(FormDialog):
 
             return suggest(job, wishes, progress, tell)
 
-        self._pictures.clear()
-        self._picked = False
-        self._fill(Suggestion(()))
+        if not before.alternatives:
+            self._pictures.clear()
+            self._picked = False
+            self._fill(before)
         self.tasks.start(work)  # which ends the search before it
         self.searching.setText(_STOP)
+        self.searching.setEnabled(True)
         self.told.setText("Searching…")
 
     def _on_search(self) -> None:
+        """Stop, or keep looking; there is nothing more to find once everything was tried."""
         if self.tasks.busy:
             self.tasks.cancel()
         else:
-            self.search()
+            self.keep_looking()
 
     def _on_better(self, search: int, found: Suggestion) -> None:
-        if search == self._search:
+        if search == self._search and not _poorer(found, self._before):
             self._pictures.clear()
             self._fill(found)
+
+    def _on_answer(self, found: Suggestion) -> None:
+        self._all_tried = found.ended
+        self._on_better(self._search, found)
 
     def _on_progress(self, done: int, total: int | None, words: str) -> None:
         self.told.setText(f"{words}…")
 
     def _on_end(self) -> None:
-        self.searching.setText(_SEARCH)
-        many = len(self.found.alternatives)
-        left_out = " ".join(self.found.left_out)
-        self.told.setText(left_out if many else "No set-up was found.")
+        self.searching.setText(_SEARCH if self._all_tried else _ON)
+        self.searching.setEnabled(not self._all_tried)
+        if not self._all_tried:
+            self.told.setText("Stopped: there may be a better one.")
+        elif self.found.alternatives:
+            self.told.setText(" ".join(self.found.left_out))
+        else:
+            self.told.setText("No set-up was found.")
 
     # -- what was found ----------------------------------------------------------------------------
 
@@ -273,13 +312,13 @@ class SuggestForm(FormDialog):
 
     def _update_buttons(self) -> None:
         one = self.chosen()
-        self.use.setEnabled(one is not None)
+        self.use.setEnabled(one is not None and one.changes)
+        (self.cancel if one is not None and not one.changes else self.use).setDefault(True)
         self.some.setEnabled(one is not None and self._may_take_some(one))
 
     def _may_take_some(self, one: Alternative) -> bool:
         """True if some is chosen, and no piece that stands would be left behind by the work."""
-        still = one.shift == (0.0, 0.0) and not one.turn and not one.face_down
-        return bool(self._chosen_pieces()) and (still or not self._job.placements)
+        return bool(self._chosen_pieces()) and (one.still or not self._job.placements)
 
     def _chosen_pieces(self) -> frozenset[str]:
         one = self.chosen()
@@ -320,6 +359,14 @@ class SuggestForm(FormDialog):
 
 def _same(one: Alternative, other: Alternative) -> bool:
     return one.job is other.job or one.job == other.job
+
+
+def _poorer(found: Suggestion, before: Suggestion) -> bool:
+    """True if there is less in it than in what was found before."""
+    if not found.alternatives or not before.alternatives:
+        return bool(before.alternatives)
+    counts = [(one.alternatives[0].score, -len(one.alternatives)) for one in (found, before)]
+    return counts[0] > counts[1]
 
 
 def _weight(name: str, text: str) -> float:
