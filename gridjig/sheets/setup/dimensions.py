@@ -125,7 +125,8 @@ def dimensions(
 ) -> tuple[list[PageMark], int]:
     """Return the dimensions of every weldment, and how many there was no room for.
 
-    Extension lines are broken where they would run through one of the plan's `texts`.  Those of a datum face that does not run along the table are left to the first-article form.
+    Extension lines are broken where they would run through one of the plan's `texts`.  Dimensions
+    from a datum face that does not run along the table are left to the first-article form.
     """
     marks: list[PageMark] = []
     left_out = 0
@@ -160,7 +161,7 @@ class _Figures(Struct, frozen=True):
 
 
 class _Span(Struct, frozen=True):
-    """What the letters of a text take up: across extension lines, and along them from low to high."""
+    """What letters take up: across extension lines, and along them from low to high."""
 
     left: float
     right: float

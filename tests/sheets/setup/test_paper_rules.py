@@ -1,6 +1,7 @@
-"""What a drawing's standards ask of the paper: scale, title block, lines and letters, greys, figures."""
+"""What standards ask of the paper: scale, title block, lines and letters, greys, figures."""
 
 from collections.abc import Iterator
+from itertools import pairwise
 from typing import get_args
 
 import pytest
@@ -204,7 +205,7 @@ def segments_of(marks: tuple[PageMark, ...]) -> Iterator[tuple[Point, Point]]:
     for mark in marks:
         if isinstance(mark, PageLine):
             ring = (*mark.points, mark.points[0]) if mark.closed else mark.points
-            yield from zip(ring, ring[1:], strict=False)
+            yield from pairwise(ring)
         elif isinstance(mark, PageLines):
             yield from mark.strokes
 

@@ -1,7 +1,7 @@
 """The floor view: the plan and one piece after the other in large letters, for whoever sets them.
 
-It shows a copy of the job, and its plan has no tool: whatever is clicked, dragged or typed here, the
-job stays as it is.
+It shows a copy of the job, and its plan has no tool: whatever is clicked, dragged or typed here,
+the job stays as it is.
 """
 
 from PySide6.QtCore import Qt
@@ -35,7 +35,7 @@ _NEXT, _BACK = ("Right", "Down", "PgDown"), ("Left", "Up", "PgUp")
 
 
 class FloorView(FormDialog):
-    """Goes through the pieces in the order in which they are set, as the setup sheet numbers them."""
+    """Goes through the pieces in the order of setting, as the setup sheet numbers them."""
 
     topic = "sheet"
 
