@@ -238,7 +238,7 @@ def test_the_row_says_what_an_action_does_or_why_it_cannot(window: Window) -> No
     before = hint(window)
     made = window.actions_made.made
     QApplication.sendEvent(window, QStatusTipEvent(made["piece.flip"].statusTip()))
-    assert hint(window) == "Select a piece on the table first."
+    assert hint(window) == "Select a piece on the table first. Turn the piece over."
     QApplication.sendEvent(window, QStatusTipEvent(made["view.fit"].statusTip()))
     assert hint(window) == "Show the whole table"
     QApplication.sendEvent(window, QStatusTipEvent(""))

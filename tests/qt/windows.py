@@ -25,6 +25,7 @@ FORMS = (
     "file.changes",
     "file.export",
     "table.repeat",
+    "view.floor",
     "file.sheet",
     "weldment.section",
 )

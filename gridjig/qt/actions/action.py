@@ -141,6 +141,7 @@ def tool_action(
     row: bool = False,
     after_line: bool = False,
     on_plan: bool = True,
+    submenu: str = "",
 ) -> Action:
     """Return an action that activates a tool, and is ticked while that tool is active."""
     return Action(
@@ -157,6 +158,7 @@ def tool_action(
         choice="tool",
         row=row,
         after_line=after_line,
+        submenu=submenu,
     )
 
 

@@ -15,6 +15,8 @@ from .piece import choose_piece
 from .port import FocusPlace, Page, Port
 
 _NOTCH = 1.2
+_ZOOM = "Zoom and move"
+_GO = "Go to"
 
 
 def _zoom(factor: float, port: Port) -> None:
@@ -48,6 +50,17 @@ def _theme(key: str, port: Port) -> None:
 def _unit(key: str, port: Port) -> None:
     job = port.document.job
     port.document.do(set_display(job, unit_display(key, job.display)), "Change the unit")
+
+
+def _floor(port: Port) -> None:
+    from gridjig.qt.forms.job.floor_view import FloorView  # noqa: PLC0415 - it loads numpy
+
+    asks = port.dialogs
+    FloorView(asks.parent, port.document, asks.appearance, port.checks.report()).open()
+
+
+def _nothing_placed(now: Situation) -> str:
+    return "" if now.placements else "No piece is on the table yet"
 
 
 def _sort(order: ListOrder, port: Port) -> None:
@@ -135,7 +148,7 @@ def _aside_action(way: str, key: str, right: int, back: int) -> Action:
         "View",
         partial(_aside, right, back),
         on_plan=True,
-        submenu="Move the plan",
+        submenu=_ZOOM,
     )
 
 
@@ -148,11 +161,11 @@ VIEW: tuple[Action, ...] = (
            lambda port: port.view.fit_selection(), nothing_selected, on_plan=True),
     Action("view.actual", "Full size", "actual", ("1",),
            "Show the table at 1:1 on a calibrated screen", "View",
-           lambda port: port.view.actual_size(), on_plan=True),
+           lambda port: port.view.actual_size(), on_plan=True, submenu=_ZOOM),
     Action("view.in", "Zoom in", "zoom-in", ("+", "=", "Ctrl++"), "Show the plan larger", "View",
-           partial(_zoom, _NOTCH), on_plan=True),
+           partial(_zoom, _NOTCH), on_plan=True, submenu=_ZOOM),
     Action("view.out", "Zoom out", "zoom-out", ("-", "Ctrl+-"), "Show the plan smaller", "View",
-           partial(_zoom, 1 / _NOTCH), on_plan=True),
+           partial(_zoom, 1 / _NOTCH), on_plan=True, submenu=_ZOOM),
     _aside_action("left", "Left", -1, 0),
     _aside_action("right", "Right", 1, 0),
     _aside_action("back", "Up", 0, 1),
@@ -167,6 +180,9 @@ VIEW: tuple[Action, ...] = (
            _toggle_contacts, ticked=lambda now: now.contacts_shown),
     Action("view.legend", "Signs on the plan", "list", (), "What each sign and line means", "View",
            OpenForm("legend_form", "open_legend"), opens=True),
+    Action("view.floor", "Floor view", "", ("F12",),
+           "The plan and each piece to set in large letters; nothing can be changed there", "View",
+           _floor, _nothing_placed, opens=True),
     Action("view.glove", "Glove mode", "glove", ("Ctrl+G",), "Large targets for gloved fingers",
            "View", _toggle_glove, ticked=lambda now: now.glove),
     _theme_action("light", "Paper", "Dark ink on light paper"),
@@ -185,21 +201,21 @@ VIEW: tuple[Action, ...] = (
     _sort_action("level", "Worst first", "What to fix first, then what to look at"),
     Action("go.next", "Next pane", "list", ("F6",),
            "Move the focus: drawer, plan, lists, form", "View", partial(_go, 1),
-           after_line=True),
+           after_line=True, submenu=_GO),
     Action("go.back", "Previous pane", "list", ("Shift+F6",),
-           "Move the focus back: form, lists, plan, drawer", "View", partial(_go, -1)),
+           "Move the focus back: form, lists, plan, drawer", "View", partial(_go, -1), submenu=_GO),
     Action("go.type", "Type a value", "keys", ("T", "/"),
            "Type a hole, an angle or a length", "View",
-           partial(_focus, "entry"), on_plan=True),
+           partial(_focus, "entry"), on_plan=True, submenu=_GO),
     Action("go.rack", "Go to the rack drawer", "rack", ("Ctrl+1",), "Put the focus there",
-           "View", choose_piece),
+           "View", choose_piece, submenu=_GO),
     Action("go.plan", "Go to the plan", "fit", ("Ctrl+2",), "Put the focus there", "View",
-           partial(_focus, "plan")),
+           partial(_focus, "plan"), submenu=_GO),
     Action("go.form", "Go to the form", "list", ("Ctrl+3",), "Put the focus there", "View",
-           partial(_focus, "form")),
+           partial(_focus, "form"), submenu=_GO),
     Action("go.placed", "Go to the placed list", "list", ("Ctrl+4",), "Put the focus there",
-           "View", partial(_show, "placed")),
+           "View", partial(_show, "placed"), submenu=_GO),
     Action("go.pull", "Go to the pull list", "list", ("Ctrl+5",), "Put the focus there", "View",
-           partial(_show, "pull")),
+           partial(_show, "pull"), submenu=_GO),
 )
 # fmt: on

@@ -70,6 +70,7 @@ class PlanView(QWidget):
         self._settling.timeout.connect(self._settle)
         self._make_plan()
         self._offer = Button("Fit the table (0)", parent=self)
+        self._offer.setAutoDefault(False)  # over a form, Enter presses that form's bold button
         self._offer.clicked.connect(self.fit_table)
         self._offer.hide()
         self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)

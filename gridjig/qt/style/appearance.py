@@ -36,6 +36,8 @@ QLabel#stripName { margin: 0; padding: 0; }
 QLabel#heading { font-weight: bold; border: 0; border-bottom: 2px solid $ink;
   padding: ${pad}px 0 1px 0; }
 QLabel#bigTitle { font-size: ${big}pt; font-weight: bold; }
+QLabel#floorHoles { font-size: ${huge}pt; font-weight: bold; }
+QLabel#floorLines { font-size: ${large}pt; }
 QLabel#freedom { border: 0; border-left: 4px solid $ink; padding: 2px 6px; }
 QFrame#strip { background: $panel; border-top: 2px solid $ink; }
 QFrame#stripCell { border: 0; border-right: 1px solid $graphite; }
@@ -128,6 +130,8 @@ def _sizes(appearance: Appearance, system_points: float) -> dict[str, float | st
         "menu": metrics.grown(40),
         "half": max(9, metrics.target // 3),
         "big": f"{points * 1.7:.1f}",
+        "huge": f"{points * 3.4:.1f}",
+        "large": f"{points * 1.4:.1f}",
         "pad": metrics.grown(1),
         "close": metrics.grown(0.7),
         "wide": metrics.grown(3),

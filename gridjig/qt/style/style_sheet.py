@@ -25,7 +25,7 @@ QMenuBar::item:selected, QMenu::item:selected { background: $selected_text; colo
 QMenu { background: $paper; color: $ink; border: 1px solid $ink; padding: 2px;
   menu-scrollable: 1; }
 QMenu::scroller { height: ${row}px; }
-QMenu::item { padding: ${pad}px ${far}px ${pad}px ${wide}px; min-height: ${row}px; }
+QMenu::item { padding: ${pad}px ${far}px ${pad}px ${wide}px; min-height: ${entry}px; }
 QMenu::item:disabled { color: $ring; background: transparent; }
 QMenu::separator { height: 1px; background: $graphite; margin: 3px ${wide}px; }
 QMenu::icon { padding-left: ${pad}px; }
@@ -141,7 +141,7 @@ QFrame[frameShape="4"], QFrame[frameShape="5"] { color: $graphite; }
 
 def style_sheet(palette: Palette, metrics: Metrics, marks: Path) -> str:
     """Return the style sheet; `marks` is the folder with the images of arrows and ticks."""
-    mark = metrics.grown(3.7)
+    mark, pad = metrics.grown(3.7), metrics.grown(1)
     sizes = {
         "target": metrics.target,
         "height": metrics.height,
@@ -150,8 +150,10 @@ def style_sheet(palette: Palette, metrics: Metrics, marks: Path) -> str:
         "tab": metrics.target if metrics.glove else 0,
         "drop": metrics.grown(6),
         "row": metrics.row,
+        # Of large letters, which are high by themselves, the padding is part of the row.
+        "entry": metrics.row - (0 if metrics.glove or metrics.letters <= 1 else 2 * pad),
         "titles": metrics.target if metrics.glove else metrics.row,  # 0 would cut the letters
-        "pad": metrics.grown(1),
+        "pad": pad,
         "mark": mark,
         "round": mark // 2 + 2,
         "arrow": metrics.grown(3.2),

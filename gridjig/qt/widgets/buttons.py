@@ -5,7 +5,7 @@ from collections.abc import Callable
 from PySide6.QtCore import QEvent, Qt
 from PySide6.QtWidgets import QComboBox, QFrame, QScrollArea, QWidget
 
-from .plain import Button, tip
+from .plain import Button, explain
 
 
 class VerbButton(Button):
@@ -40,8 +40,7 @@ def make_button(
     if plain:
         button.setObjectName("plain")
     if about:
-        button.setToolTip(tip(about))
-        button.setAccessibleDescription(about)
+        explain(button, about)
     button.clicked.connect(lambda: void(action()))
     return button
 

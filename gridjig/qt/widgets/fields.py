@@ -28,7 +28,7 @@ from gridjig.units import (
 from .cell import Cell
 from .labels import NoteLabel
 from .line_edit import FieldEdit, NoteEdit
-from .plain import tip
+from .plain import explain, tip
 
 PAUSE_MS = 600
 """How long typing must pause before a live field complains about a text it cannot read."""
@@ -258,11 +258,14 @@ class LengthField(TypedField):
         value = self._value
         if not isinstance(value, int | float):
             self.edit.setToolTip("")
+            self.edit.setStatusTip("")
             return
         both = dual_length(float(value), self._display)
         exact = full_length(float(value)) if is_rounded(self.edit.text()) else ""
-        self.edit.setToolTip(tip("\n".join(filter(None, (both, exact)))))
-        self.edit.setAccessibleDescription(both)
+        explain(self.edit, both)
+        if exact:
+            self.edit.setToolTip(tip(f"{both}\n{exact}"))
+            self.edit.setStatusTip(f"{both}, {exact}")
 
     def _parse(self, text: str) -> float:
         value = parse_length(text, self._display.unit)

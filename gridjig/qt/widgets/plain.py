@@ -66,8 +66,7 @@ class Button(QPushButton):
         self.setObjectName(role)
         self.setText(words)
         if about:
-            self.setToolTip(tip(about))
-            self.setAccessibleDescription(about)
+            explain(self, about)
         self.clicked.connect(lambda: tell_act(self))
 
     def setText(self, words: str) -> None:
@@ -77,6 +76,13 @@ class Button(QPushButton):
     def text(self) -> str:
         """Return the text shown."""
         return super().text().replace("&&", "&")
+
+
+def explain(widget: QWidget, words: str) -> None:
+    """Say what a widget is for: in its tooltip, in the row under the plan, to screen readers."""
+    widget.setToolTip(tip(words))
+    widget.setStatusTip(words)
+    widget.setAccessibleDescription(words)
 
 
 def tip(words: str) -> str:

@@ -14,6 +14,7 @@ from gridjig.units import Unit
 from .cell import Cell
 from .combo_box import NoWheelComboBox
 from .line_edit import ClickedEdit
+from .plain import explain
 from .styled import restyle
 
 _OFFERED = 60
@@ -48,7 +49,7 @@ class SectionBox(NoWheelComboBox):
         self.setLineEdit(ClickedEdit())
         self.setInsertPolicy(QComboBox.InsertPolicy.NoInsert)
         self.setAccessibleName("Section")
-        self.setToolTip("Section: type to search, such as 2x2 or angle 50")
+        explain(self, "Section: type to search, such as 2x2 or angle 50")
         self.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
         self.setMinimumContentsLength(14)
         self.setMaxVisibleItems(16)

@@ -3,7 +3,7 @@
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QCheckBox
 
-from .plain import menu_words, tip
+from .plain import explain, menu_words
 
 
 class Tick(QCheckBox):
@@ -14,8 +14,7 @@ class Tick(QCheckBox):
     def __init__(self, words: str, about: str = "", on: bool = False) -> None:
         super().__init__(menu_words(words))
         self.setChecked(on)
-        self.setToolTip(tip(about))
-        self.setAccessibleDescription(about)
+        explain(self, about)
         self.clicked.connect(self.applied)
 
     def set_value(self, on: object) -> None:

@@ -6,7 +6,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 from gridjig.model import Job
 from gridjig.qt.widgets.combo_box import NoWheelComboBox
 from gridjig.qt.widgets.line_edit import FieldEdit
-from gridjig.qt.widgets.plain import tip
+from gridjig.qt.widgets.plain import explain
 from gridjig.units import format_coordinate, format_length
 
 _WIDE, _LEAST = 12, 8
@@ -23,7 +23,7 @@ class LengthEdit(FieldEdit):
         self._word = word
         self._shown = ""
         self.setAccessibleName(name)
-        self.setToolTip(tip(about))
+        explain(self, about)
         self.setSizePolicy(QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Fixed)
         self.entered.connect(self._say)
         self.left.connect(self._say)
@@ -66,8 +66,9 @@ class OriginBox(NoWheelComboBox):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setAccessibleName("Places are typed from")
-        self.setToolTip(
-            "Where typed x, y are counted from; type origin C4 or origin 300, 200 for any place"
+        explain(
+            self,
+            "Where typed x, y are counted from; type origin C4 or origin 300, 200 for any place",
         )
         self.addItem("x, y from table", "origin table")
         self.addItem("x, y from weldment", "origin corner")

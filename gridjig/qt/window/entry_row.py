@@ -23,7 +23,7 @@ from gridjig.qt.widgets.combo_box import NoWheelComboBox
 from gridjig.qt.widgets.labels import LinesLabel
 from gridjig.qt.widgets.layout import in_column, in_row
 from gridjig.qt.widgets.line_edit import WatchedEdit, undoes_the_job
-from gridjig.qt.widgets.plain import Button, Label, tip
+from gridjig.qt.widgets.plain import Button, Label, explain, tip
 from gridjig.qt.widgets.styled import restyle
 from gridjig.sheets.text.hole_states import HOLE_STATES
 from gridjig.tools.core.prompt import Prompt
@@ -202,7 +202,7 @@ class EntryRow(QFrame):
             "dimension": "a distance such as 24",
         }.get(name, "a hole, an angle, a length")
         self.edit.setPlaceholderText(words)
-        self.edit.setToolTip(tip(f"Type {words}, then press Enter  (T)"))
+        explain(self.edit, f"Type {words}, then press Enter  (T)")
         self.edit.setAccessibleDescription(words)
 
     def take_focus(self) -> None:

@@ -9,6 +9,7 @@ from .entry_row import EntryRow
 from .workspace import Workspace
 
 _SEARCHED = "Type to search the list, Enter takes what you typed."
+_SET = "Type a value, Enter sets it."
 _BACK = "Ctrl+2 goes back to the plan."
 _AGAIN = {"member": "ends the run", "plate": "closes the outline"}
 """What Enter does in the Type row when nothing new is typed, by tool, while that draws."""
@@ -34,12 +35,14 @@ def _does(focus: QWidget) -> str:
     if isinstance(focus, NoteEdit):
         return "Ctrl+Enter keeps the note."
     if isinstance(focus, FieldEdit):
-        return "Type a value, Enter sets it."
+        shown = focus.statusTip()  # a length in both units, and exactly
+        return f"{_SET} It is {shown}." if shown else _SET
     if isinstance(focus, QComboBox):
         return _SEARCHED if focus.isEditable() else "Space opens the choices."
     if isinstance(focus, EntryListView) and focus.given:
         return f"Arrow keys choose a line, {focus.does}."
     if isinstance(focus, QAbstractButton):
         name = (focus.accessibleName() or focus.text()).split("\n", maxsplit=1)[0]
-        return f"Space presses “{name.replace('&&', '&')}”."
+        about = focus.statusTip().rstrip(".")
+        return f"Space presses “{name.replace('&&', '&')}”. {f'{about}.' if about else ''}".rstrip()
     return "The keys go to the pane beside the plan."

@@ -6,6 +6,7 @@ from PySide6.QtWidgets import QWidget
 from gridjig.edits.members import Hold
 from gridjig.qt.widgets.combo_box import NoWheelComboBox
 from gridjig.qt.widgets.layout import in_row
+from gridjig.qt.widgets.plain import explain
 from gridjig.qt.widgets.section_box import SectionBox
 from gridjig.sheets.text.bar_orientation import listed_way, lying_in_words, ways_up
 from gridjig.tools.core.tool import Tool
@@ -33,10 +34,10 @@ class MemberChoices(QWidget):
         self.section = SectionBox()
         self.way_up = NoWheelComboBox()
         self.way_up.setAccessibleName("Way up")
-        self.way_up.setToolTip("How the section lies  (R turns it; F is the other hand)")
+        explain(self.way_up, "How the section lies  (R turns it; F is the other hand)")
         self.lies = NoWheelComboBox()
         self.lies.setAccessibleName("Side of the line")
-        self.lies.setToolTip("On which side of its line the member lies  (S)")
+        explain(self.lies, "On which side of its line the member lies  (S)")
         for lies in LIES:
             self.lies.addItem(LIES_WORDS[lies], lies)
         self.height_edit = LengthEdit("z", "Height above the table", "Height of its underside")

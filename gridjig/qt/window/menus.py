@@ -73,7 +73,7 @@ class Actions(QObject):
         words = tooltip(one, key_words(live_keys(one, self._letters)[:1]), f"{why}." if why else "")
         if words != made.toolTip():
             made.setToolTip(tip(words))
-            made.setStatusTip(f"{why}." if why else one.hint)
+            made.setStatusTip(f"{why}. {one.hint}." if why else one.hint)
         if made.isEnabled() != (not why):
             made.setEnabled(not why)
 

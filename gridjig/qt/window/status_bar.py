@@ -18,7 +18,7 @@ from gridjig.model.by_weldment import several
 from gridjig.model.titles import weldment_title
 from gridjig.qt.widgets.labels import RoomyLabel
 from gridjig.qt.widgets.layout import in_column, in_row
-from gridjig.qt.widgets.plain import Button, Label, tip
+from gridjig.qt.widgets.plain import Button, Label, explain
 from gridjig.qt.widgets.styled import restyle
 from gridjig.units.seen import seen
 
@@ -119,8 +119,7 @@ class StatusBar(QFrame):
         What was looked at is in its tooltip, and told to a screen reader.
         """
         looked = f"Looked at: {', '.join(looked_at)}." if looked_at else _LAMP_ABOUT
-        self.lamp.setToolTip(tip(looked))
-        self.lamp.setAccessibleDescription(looked)
+        explain(self.lamp, looked)
         self.lamp.setText(f"{_SIGNS[level]}  CHECK\n{_in_lines(words)}")
         self.lamp.setAccessibleName(f"Check: {words}")
         restyle(self.lamp, "level", level)
@@ -195,7 +194,7 @@ class StatusBar(QFrame):
     def _tell_dropped(self) -> None:
         told = "\n".join(f"{c.head.text()}: {c.words()}" for c in self._dropped)
         if told != self.more.accessibleDescription():
-            self.more.setToolTip(tip(f"{told}\nPress to show or hide it here."))
+            explain(self.more, f"{told}\nPress to show or hide it here.")
             self.more.setAccessibleDescription(told)
 
 

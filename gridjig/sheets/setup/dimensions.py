@@ -26,6 +26,8 @@ from .plan_labels import TableWindow
 _LEAST = 0.05
 _LINE_AT = 1.5  # mm from the labels of the plan, or from the row before, to the dimension line
 _TEXT_AT = 3.0
+_CLEAR = 0.3
+"""How far a line stays from the letters that it is broken for, mm."""
 _SHARE = 0.3
 """How much of the page's width or height the rows of dimensions may take."""
 
@@ -118,10 +120,13 @@ def _words(facts: SheetFacts, run: _Run, place: float) -> str:
     return format_dimension(away, facts.job.display) if metric else facts.shown.setting(away)
 
 
-def dimensions(facts: SheetFacts, view: TableWindow) -> tuple[list[PageMark], int]:
+def dimensions(
+    facts: SheetFacts, view: TableWindow, texts: Sequence[PageText]
+) -> tuple[list[PageMark], int]:
     """Return the dimensions of every weldment, and how many there was no room for.
 
-    Those of a datum face that does not run along the table are left to the first-article form.
+    Extension lines are broken where they would run through one of the plan's `texts`.  Dimensions
+    from a datum face that does not run along the table are left to the first-article form.
     """
     marks: list[PageMark] = []
     left_out = 0
@@ -136,9 +141,10 @@ def dimensions(facts: SheetFacts, view: TableWindow) -> tuple[list[PageMark], in
             edge = first + (-1.0 if above else 1.0) * number * found.depth
             ends = (left, right) if above else (top, bottom)
             limits = _limits(view, row, ends)
+            taken = [_span(text, above) for text in texts]
             done: list[float] = []
             for run, room in zip(row, limits, strict=True):
-                made, spots, missing = _run(facts, view, run, edge, room, inner)
+                made, spots, missing = _run(facts, view, run, edge, room, (inner, taken))
                 marks += made
                 done += spots
                 left_out += missing
@@ -152,6 +158,32 @@ class _Figures(Struct, frozen=True):
     edge: float
     depth: float
     spots: tuple[float, ...]
+
+
+class _Span(Struct, frozen=True):
+    """What letters take up: across extension lines, and along them from low to high."""
+
+    left: float
+    right: float
+    low: float
+    high: float
+
+
+def _span(text: PageText, above: bool) -> _Span:
+    """The box of a text's letters; its words may be narrower than its box."""
+    wide = min(width_of(text.words, text.size, text.bold), text.height if text.up else text.width)
+    across, along = (text.size, wide) if text.up else (wide, text.size)
+    x, y = text.x + text.width / 2, text.y + text.height / 2
+    if text.align != "centre" and not text.up:
+        x = text.x + wide / 2 if text.align == "left" else text.x + text.width - wide / 2
+    if text.align != "centre" and text.up:
+        y = text.y + text.height - wide / 2 if text.align == "left" else text.y + wide / 2
+    box = (
+        (x - across / 2, x + across / 2, y - along / 2, y + along / 2)
+        if above
+        else (y - along / 2, y + along / 2, x - across / 2, x + across / 2)
+    )
+    return _Span(box[0] - _CLEAR, box[1] + _CLEAR, box[2] - _CLEAR, box[3] + _CLEAR)
 
 
 def _limits(
@@ -187,9 +219,13 @@ def _run(
     run: _Run,
     edge: float,
     room: tuple[float, float],
-    inner: Sequence[_Figures],
+    between: tuple[Sequence[_Figures], Sequence[_Span]],
 ) -> tuple[list[PageMark], list[float], int]:
-    """One run with its line at `edge`: its marks, where its figures stand, how many are missing."""
+    """One run with its line at `edge`: its marks, where its figures stand, how many are missing.
+
+    `between` are the figures of inner rows and the plan's texts, which its lines do not cross.
+    """
+    inner, taken = between
     above, datum = run.above, run.datum
     size = view.letters.text
     apart = LINE * size * 0.9
@@ -214,6 +250,7 @@ def _run(
             for one in inner
             if any(abs(at - other) < apart * 0.75 for other in one.spots)
         ]
+        gaps += [(one.low, one.high) for one in taken if one.left < at < one.right]
         for low, high in _pieces(start, edge + out * 1.0, gaps):
             strokes.append(_pair((at, low), (at, high), above))
         strokes.append(_pair((at, edge + out * 1.0), (spot, edge + out * (_TEXT_AT - 0.5)), above))
@@ -229,12 +266,17 @@ def _run(
 def _pieces(
     start: float, end: float, gaps: Sequence[tuple[float, float]]
 ) -> Iterator[tuple[float, float]]:
-    """A line from start to end without what would run through the figures of inner rows."""
+    """A line from start to end without its gaps, which may lie in any order and overlap."""
+    way = 1.0 if end > start else -1.0
     at = start
-    for low, high in gaps:
-        yield (at, low)
-        at = high
-    yield (at, end)
+    for near, far in sorted(sorted((one * way, other * way)) for one, other in gaps):
+        low, high = max(near, at * way), min(far, end * way)
+        if low < high:
+            if low > at * way:
+                yield (at, low * way)
+            at = high * way
+    if at != end:
+        yield (at, end)
 
 
 def _thinned(

@@ -148,7 +148,8 @@ class Layout:
         for one in marks:
             occupied.take((one.x, one.y, one.x + one.width, one.y + one.height))
         drawn = draw_view(self._facts, view, occupied)
-        dims, self.left_out = dimensions(self._facts, view)
+        texts = [one for one in drawn.marks if isinstance(one, PageText)]
+        dims, self.left_out = dimensions(self._facts, view, texts)
         self._plan = (view, occupied)
         return [*drawn.marks, *dims, *marks], drawn.crowded
 

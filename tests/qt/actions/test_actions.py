@@ -315,6 +315,7 @@ LACKS: dict[str, dict[str, object]] = {
     **{f"cuts.{name}": {"parts": 0} for name in ("copy", "save")},
     "angle.reach": {"selected": 2, "placements": 2},
     "view.fit_selection": {"selected": 0},
+    "view.floor": {"placements": 0},
     "check.next": {"findings": 0},
     "check.play": {"loose": False},
     "check.loading": {"parts": 1},

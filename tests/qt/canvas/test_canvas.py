@@ -298,6 +298,6 @@ def test_the_view_is_moved_by_keys_too(qtbot: QtBot) -> None:
     (back_x, back), _ = canvas.view.box(canvas.width(), canvas.height())
     assert back_x == pytest.approx(x, abs=1)
     assert back - y == pytest.approx(canvas.height() / 5 / canvas.view.scale, abs=1)
-    ways = [one for one in ACTIONS if one.submenu == "Move the plan"]
+    ways = [one for one in ACTIONS if one.text.startswith("Look to the ")]
     assert sorted(one.keys[0] for one in ways) == ["Alt+Down", "Alt+Left", "Alt+Right", "Alt+Up"]
     assert all(one.on_plan for one in ways)

@@ -46,6 +46,27 @@ def test_two_fingers_on_a_trackpad_pan_both_ways(qtbot: QtBot) -> None:
     assert canvas.view == before.panned(13, -7)
 
 
+@pytest.mark.expectation(2)
+@pytest.mark.parametrize("zooms", [True, False])
+@pytest.mark.parametrize("by", [(9, 0), (-9, 0), (0, 9), (0, -9), (-4, 11)])
+def test_fingers_on_a_trackpad_pan_by_what_they_move_whatever_the_wheel_does(
+    qtbot: QtBot, zooms: bool, by: tuple[int, int]
+) -> None:
+    """Pixel by pixel in both axes; back again is where it was; with Ctrl they zoom."""
+    canvas = shown(qtbot)
+    canvas.set_wheel_zooms(zooms)
+    before = canvas.view
+    at, (dx, dy) = QPointF(200, 150), by
+    for _ in range(3):
+        wheel(canvas, at, QPoint(0, 0), pixels=QPoint(dx, dy))
+    assert canvas.view == before.panned(3 * dx, 3 * dy)
+    assert canvas.view.scale == before.scale
+    wheel(canvas, at, QPoint(0, 0), pixels=QPoint(-3 * dx, -3 * dy))
+    assert (canvas.view.left, canvas.view.top) == pytest.approx((before.left, before.top))
+    wheel(canvas, at, QPoint(0, 120), pixels=QPoint(0, 9), held=CTRL)
+    assert canvas.view.scale > before.scale
+
+
 @pytest.mark.expectation(4)
 def test_the_plain_wheel_zooms_and_a_setting_makes_it_pan(qtbot: QtBot) -> None:
     canvas = shown(qtbot)

@@ -28,6 +28,7 @@ TOPIC_OF = {
     "table.form": "table",
     "piece.suggest": "suggest",
     "table.repeat": "table",
+    "view.floor": "sheet",
     "view.legend": "select",
     "weldment.chain": "member",
     "weldment.section": "member",

@@ -20,7 +20,7 @@ ODD = ("3930", "-3930", "99000", "-99000", "0.0000001", "-1", "100000")
 """What a field may refuse: as long as can be typed, as short, less than nothing, a high count."""
 WITHOUT = (
     *("weldment.chain", "rack.form", "import", "new", "settings", "keys", "question"),
-    *("check.exact", "check.loading", "view.legend"),
+    *("check.exact", "check.loading", "view.legend", "view.floor"),
     *("recover", "file.changes", "file.export", "file.sheet", "table.repeat", "piece drawing"),
 )
 """Forms, or how they open, without a field that takes a number."""

@@ -45,6 +45,7 @@ def written(qapp: object) -> Written:
 
 
 @PYPDF
+@pytest.mark.expectation(110)
 def test_the_job_lies_inside_byte_for_byte(written: Written) -> None:
     (found,) = written.reader.attachment_list
     assert found.name == "Market trestle- end frame.gridjig"
@@ -90,6 +91,7 @@ def test_there_is_no_ligature(written: Written) -> None:
 
 
 @pytest.mark.source("method", "the strokes of the page's content stream, transformed to mm")
+@pytest.mark.expectation(105)
 def test_the_check_line_is_100_mm_long(written: Written) -> None:
     long = [
         abs(x2 - x1) / MM
@@ -119,6 +121,22 @@ def test_the_same_sheet_gives_the_same_pages(written: Written) -> None:
     assert first is not None
     assert second is not None
     assert first.get_data() == second.get_data()
+
+
+@PYPDF
+@pytest.mark.expectation(108)
+def test_every_ink_of_the_pdf_is_a_grey(written: Written) -> None:
+    """No colour's red, green and blue differ by more than the eye takes for a grey."""
+    inks = set()
+    for page in written.reader.pages:
+        contents = page.get_contents()
+        assert contents is not None
+        for operands, operator in pypdf.generic.ContentStream(contents, page.pdf).operations:
+            if operator in {b"scn", b"SCN", b"rg", b"RG"} and len(operands) == 3:
+                inks.add(tuple(float(one) for one in operands))
+            assert operator not in {b"k", b"K"}
+    assert len(inks) >= 3  # black, white and the grey of what is less important
+    assert [one for one in inks if max(one) - min(one) > 0.03] == []
 
 
 def test_painting_can_be_cancelled(written: Written) -> None:

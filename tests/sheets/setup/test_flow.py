@@ -24,6 +24,7 @@ def table(rows: int, lines: int = 2) -> SheetTable:
     return SheetTable(COLUMNS, tuple(Row((str(k), f"row {k}\n{told}")) for k in range(rows)))
 
 
+@pytest.mark.expectation(109)
 @pytest.mark.parametrize("letters", [NORMAL, LARGE])
 def test_no_row_is_torn_and_every_page_repeats_the_headings(letters: Letters) -> None:
     pages = flow([table(20)], ROOM, letters)

@@ -30,6 +30,7 @@ def rows_of(job: Job, both: bool = False) -> tuple[PieceRow, ...]:
 
 
 @pytest.mark.source("method", "each row read with the rack at hand and no job")
+@pytest.mark.expectation(109)
 @pytest.mark.parametrize("job", [*SAMPLES, *map(random_job, range(30))], ids=lambda job: job.name)
 def test_a_row_is_read_back_as_the_piece_that_it_is_of(job: Job) -> None:
     rows = rows_of(job)
@@ -92,6 +93,7 @@ def test_a_hole_is_counted_from_the_nearest_edges(hole: Hole, words: tuple[str, 
     assert row.count == words
 
 
+@pytest.mark.expectation(109)
 def test_notes_stand_in_the_row() -> None:
     job = laid(structs.replace(pin("p", 3, 3), note="mind  the\nrib", clamped_by_hand=True))
     [row] = rows_of(structs.replace(job, display=Display()))

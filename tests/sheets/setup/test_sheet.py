@@ -116,6 +116,7 @@ def _on(page: SheetPage, text: PageText) -> bool:
     return text.x >= 5.0 and text.y >= 5.0 and right <= page.width - 5 and bottom <= page.height - 5
 
 
+@pytest.mark.expectation(109)
 @pytest.mark.parametrize("name", NAMES)
 def test_every_piece_hole_and_part_of_the_job_is_told(name: str) -> None:
     job = job_of(name)
@@ -152,6 +153,7 @@ def test_every_piece_hole_and_part_of_the_job_is_told(name: str) -> None:
         assert heading in words
 
 
+@pytest.mark.expectation(59)
 def test_units_are_the_jobs_or_both() -> None:
     job = job_of(NAMES[0])
     inches = words_of(setup_sheet(job, SheetChoices(), found=known_of(NAMES[0])).pages)
@@ -166,6 +168,7 @@ def test_units_are_the_jobs_or_both() -> None:
     )
 
 
+@pytest.mark.expectation(107)
 def test_large_print_is_larger_and_says_the_same() -> None:
     job = job_of(NAMES[0])
     normal, large = (
@@ -180,6 +183,7 @@ def test_large_print_is_larger_and_says_the_same() -> None:
 
 
 @pytest.mark.source("published", "ISO 5455:1979", "the reduction scales 1:2, 1:5, 1:10 and so on")
+@pytest.mark.expectation(104)
 def test_the_scale_is_the_largest_standard_one_that_fits() -> None:
     gate = job_of(NAMES[1])
     assert sheet_scale(gate, SheetChoices(paper="A4")) == 10.0
@@ -267,6 +271,7 @@ def test_it_can_be_cancelled() -> None:
         setup_sheet(job_of(NAMES[0]), SheetChoices(), progress=Progress(is_cancelled=lambda: True))
 
 
+@pytest.mark.expectation(106)
 def test_a_title_block_prints_what_the_job_has_and_leaves_room_for_the_rest() -> None:
     job = job_of(NAMES[0])
     block = structs.replace(job.title_block, owner="Our shop", number="S-12", way_up="face down")

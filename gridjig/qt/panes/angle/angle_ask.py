@@ -17,7 +17,7 @@ from gridjig.qt.widgets.choices import Choices
 from gridjig.qt.widgets.fields import TypedField
 from gridjig.qt.widgets.foot import Foot
 from gridjig.qt.widgets.layout import in_column
-from gridjig.qt.widgets.plain import Button, Label, tip
+from gridjig.qt.widgets.plain import Button, Label, explain
 from gridjig.session.document import Document
 from gridjig.sheets.text.angle_text import wanted_words
 from gridjig.solve.angles.faults import AngleFault
@@ -269,7 +269,7 @@ class AngleQuestionForm(FoldingForm):
         limited = self._limited()
         words = f"Limits: {limited}"
         self.fold.setAccessibleName(words)
-        self.fold.setToolTip(tip(words))
+        explain(self.fold, words)
         self.summary.setText(words)
         self.reflow()
 

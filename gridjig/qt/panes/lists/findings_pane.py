@@ -15,7 +15,7 @@ from gridjig.qt.widgets.choices import Choices
 from gridjig.qt.widgets.entry_list import EntryListView
 from gridjig.qt.widgets.layout import in_column, in_row
 from gridjig.qt.widgets.list_entry import ListEntry
-from gridjig.qt.widgets.plain import Label, tip
+from gridjig.qt.widgets.plain import Label, explain
 from gridjig.sheets.text.finding_groups import FindingOrder, grouped
 from gridjig.sheets.text.finding_text import (
     LEVEL_WORDS,
@@ -75,7 +75,7 @@ class FindingsPane(QWidget):
         self.detail.setMinimumHeight(lines + 2 * _MARGIN)
         self.detail.setAlignment(Qt.AlignmentFlag.AlignTop)
         self.footnote = Label("This program plans; it qualifies nothing.", "small")
-        self.footnote.setToolTip(tip(CAUTION))
+        explain(self.footnote, CAUTION)
         self.footnote.setMargin(_MARGIN)
         head = in_row((self.summary, 1), (self.order, 1), margins="none", gap=0)
         in_column(head, (self.list, 1), self.detail, self.footnote, over=self, margins="none",
@@ -94,7 +94,7 @@ class FindingsPane(QWidget):
         """List what was found in a job; there is nothing only if the table is empty."""
         self._job, self.findings = job, report.findings
         looked = ", ".join(report.looked_at)
-        self.summary.setToolTip(tip(f"Looked at: {looked}.") if looked else "")
+        explain(self.summary, f"Looked at: {looked}." if looked else "")
         self._fill()
 
     def _fill(self) -> None:

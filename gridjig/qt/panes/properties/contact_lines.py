@@ -23,6 +23,7 @@ class NameButton(Button):
         """Show a name."""
         self._name = name
         self.setToolTip(tip(f"{name}\nSelect it"))
+        self.setStatusTip(f"Select {name}")
         self.setAccessibleName(f"Select {name}")
         self._cut()
 

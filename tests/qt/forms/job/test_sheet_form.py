@@ -82,6 +82,7 @@ def test_what_the_window_has_found_out_is_not_found_out_again(
     assert form.made.known is first.known
 
 
+@pytest.mark.expectation(103, 104)
 def test_choices_make_the_pages_anew(form: SheetForm, qtbot: QtBot) -> None:
     first = form.made
     form.paper.set_value("A3")
@@ -140,6 +141,7 @@ def test_painting_can_be_stopped(
 
 
 @pytest.mark.source("library", f"pypdf {pypdf.__version__}", "pages and text of what was printed")
+@pytest.mark.expectation(103)
 def test_what_is_printed_is_what_is_shown(
     form: SheetForm, said: list[str], tmp_path: Path, qtbot: QtBot
 ) -> None:
@@ -153,7 +155,12 @@ def test_what_is_printed_is_what_is_shown(
     pages = pypdf.PdfReader(out).pages
     assert len(pages) == 2
     assert float(pages[0].mediabox.width) == pytest.approx(297 / 25.4 * 72, abs=2)
-    assert "Pull" in pages[0].extract_text()
+    assert form.made is not None
+    for page, shown in zip(pages, form.made.sheet.pages[1:3], strict=True):
+        printed = "".join(page.extract_text().split())
+        told = ["".join(text.words.split()) for text in shown.texts]
+        assert len(told) > 20
+        assert [words for words in told if words not in printed] == []
 
 
 @pytest.fixture
@@ -166,6 +173,7 @@ def saved(form: SheetForm, asks: Answers, said: list[str], tmp_path: Path, qtbot
     return path
 
 
+@pytest.mark.expectation(110)
 def test_a_setup_sheet_opens_in_the_window_as_its_job(saved: Path, qtbot: QtBot) -> None:
     window = make_window(qtbot, EMPTY)
     assert window.open_path(saved)
