@@ -38,7 +38,7 @@ from gridjig.qt.widgets.plain import tip
 from gridjig.qt.widgets.tips import sent_away
 from gridjig.sheets.lists.drawer_list import DrawerLine, drawer_lines
 
-from .drawer_texts import DrawerTexts, Row, fonts
+from .drawer_texts import DrawerText, DrawerTexts, fonts
 
 _Index = QModelIndex | QPersistentModelIndex
 _ROOT = QModelIndex()
@@ -135,7 +135,7 @@ class DrawerDelegate(QStyledItemDelegate):
     def _picture(self, width: int) -> int:
         return max(64, round(width * 0.36))
 
-    def _rows(self, line: DrawerLine, font: QFont, width: int) -> list[Row]:
+    def _rows(self, line: DrawerLine, font: QFont, width: int) -> list[DrawerText]:
         """Return the texts of a line of that width."""
         return self._texts.of(line, font, width - self._picture(width) - 14)
 
