@@ -5,6 +5,7 @@ from contextlib import suppress
 from functools import cache
 
 from PySide6.QtCore import QUrl
+from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QTextBrowser, QWidget
 
 from gridjig.files.library.assets import assets_dir
@@ -61,7 +62,7 @@ def topic_text(topic: str) -> str:
 
 
 class HelpPane(QTextBrowser):
-    """Shows one topic, with links to others."""
+    """Shows one topic, with links to others; at first the one to start with."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -70,7 +71,12 @@ class HelpPane(QTextBrowser):
         self.topic = ""
         self._letters = True
         self.anchorClicked.connect(self._follow)
-        self.show_topic("start")
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Show the first topic, unless another was asked for."""
+        super().showEvent(event)
+        if not self.topic and self.document().isEmpty():
+            self.show_topic("start")
 
     def show_topic(self, topic: str) -> None:
         """Show a topic from the top."""
@@ -85,7 +91,8 @@ class HelpPane(QTextBrowser):
         if on != self._letters:
             self._letters = on
             topic, self.topic = self.topic, ""
-            self.show_topic(topic)
+            if topic:
+                self.show_topic(topic)
 
     def _follow(self, url: QUrl) -> None:
         if url.scheme() == "topic" and url.path() in TOPICS:

@@ -17,20 +17,23 @@ class Silhouettes:
     """
 
     def __init__(self) -> None:
-        self._made: dict[str, tuple[Piece, DisplayList]] = {}
+        self._made: dict[str, tuple[Piece, DisplayList, float]] = {}
 
     def of(self, piece: Piece) -> DisplayList:
         """Return the silhouette of a piece, lying flat."""
-        held = self._made.get(piece.id)
-        if held is None or held[0] is not piece:
-            held = (piece, lying(silhouette(piece)))
-            self._made[piece.id] = held
-        return held[1]
+        return self._held(piece)[1]
 
     def height(self, piece: Piece, scale: float) -> float:
         """Return the height at which a piece is painted, px."""
-        _, low, _, high = bounds(self.of(piece))
-        return (high - low) * scale
+        return self._held(piece)[2] * scale
+
+    def _held(self, piece: Piece) -> tuple[Piece, DisplayList, float]:
+        held = self._made.get(piece.id)
+        if held is None or held[0] is not piece:
+            drawing = lying(silhouette(piece))
+            _, low, _, high = bounds(drawing)
+            held = self._made[piece.id] = (piece, drawing, high - low)
+        return held
 
 
 def paint_silhouette(

@@ -8,6 +8,7 @@ colour with the class `under` lies below strokes of ink.  The window decides whi
 
 import re
 from functools import cache
+from pathlib import Path
 from typing import ClassVar, Literal
 
 from PySide6.QtCore import QPoint, QRect, QRectF, QSize, Qt
@@ -30,14 +31,19 @@ _COLOURED = re.compile(r'class="(under )?(\w+)" (stroke|fill)="[^"]*"')
 
 
 @cache
-def _drawings() -> dict[str, str]:
-    files = sorted((assets_dir() / "icons").glob("*.svg"))
-    return {file.stem: file.read_text(encoding="utf-8") for file in files}
+def _files() -> dict[str, Path]:
+    return {file.stem: file for file in sorted((assets_dir() / "icons").glob("*.svg"))}
+
+
+@cache
+def _drawing(name: str) -> str:
+    """The SVG of an icon, read when it is first painted: most are in menus."""
+    return _files()[name].read_text(encoding="utf-8")
 
 
 def names() -> tuple[str, ...]:
     """Return the names of all icons."""
-    return tuple(_drawings())
+    return tuple(_files())
 
 
 def tinted(name: str, theme: Theme, look: Look = "plain") -> str:
@@ -53,7 +59,7 @@ def tinted(name: str, theme: Theme, look: Look = "plain") -> str:
         shade = theme.colour(name).name() if look == "plain" else "none" if under else ink
         return f'{kind}="{shade}"'
 
-    return _COLOURED.sub(colour, _drawings()[name]).replace("currentColor", ink)
+    return _COLOURED.sub(colour, _drawing(name)).replace("currentColor", ink)
 
 
 def _renderer(name: str, theme: Theme, look: Look) -> QSvgRenderer:
@@ -108,5 +114,5 @@ class _Engine(QIconEngine):
 
 def icon(name: str, theme: Theme) -> QIcon:
     """Return an icon by name, in a theme's colours.  Raise KeyError if the name is unknown."""
-    _drawings()[name]
+    _files()[name]
     return QIcon(_Engine(name, theme))

@@ -108,6 +108,8 @@ class Actions(QObject):
 
     def set_letters(self, on: bool) -> None:
         """Enable or disable single-letter keys on the plan."""
+        if on == self._letters:
+            return
         self._letters = on
         for one in ACTIONS:
             if one.on_plan:

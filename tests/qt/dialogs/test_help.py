@@ -87,6 +87,29 @@ def test_every_dialog_is_a_form_and_every_topic_there_is() -> None:
     assert len(named) >= 8  # one for each kind of form
 
 
+def test_help_begins_with_the_start_once_it_is_seen(qtbot: QtBot) -> None:
+    pane, asked = HelpPane(), HelpPane()
+    for one in (pane, asked):
+        qtbot.addWidget(one)
+    pane.set_letters(False)
+    assert pane.document().isEmpty()
+    pane.show()
+    assert pane.topic == "start"
+    assert "Letter keys are off" in pane.toPlainText()
+    asked.show_topic("check")
+    asked.show()
+    assert asked.topic == "check"
+
+
+def test_a_licence_stays_when_the_letter_keys_are_turned_off(qtbot: QtBot) -> None:
+    pane = HelpPane()
+    qtbot.addWidget(pane)
+    pane.anchorClicked.emit(QUrl("text:PySide6-Essentials"))
+    pane.set_letters(False)
+    pane.show()
+    assert "GNU LESSER GENERAL PUBLIC LICENSE" in pane.toPlainText()
+
+
 def test_the_licences_can_be_read_from_the_page_about_the_program(qtbot: QtBot) -> None:
     pane = HelpPane()
     qtbot.addWidget(pane)

@@ -52,6 +52,22 @@ def test_the_arrow_keys_go_through_what_was_found(window: Window) -> None:
     assert window.focusWidget() is window.workspace.canvas
 
 
+def test_lines_are_measured_once_the_list_has_a_width(window: Window, qtbot: QtBot) -> None:
+    pane = DrawerPane(window.appearance)
+    qtbot.addWidget(pane)
+    pane.show_job(window.document.job)
+    rows = [k for k, line in enumerate(pane.model.lines) if line.piece is not None]
+    before = {pane.list.sizeHintForIndex(pane.model.index(k)).height() for k in rows}
+    metrics = window.appearance.metrics
+    assert before == {metrics.target + metrics.gap}
+    pane.resize(220, 700)
+    pane.show()
+    high = [pane.list.visualRect(pane.model.index(k)).height() for k in rows]
+    assert len(high) > 5
+    assert high == [pane.list.sizeHintForIndex(pane.model.index(k)).height() for k in rows]
+    assert max(high) > metrics.target + metrics.gap
+
+
 def test_a_line_is_as_tall_as_its_texts_are_now(window: Window) -> None:
     line = DrawerLine("Pins", pin_of(window), left=3)
     texts, font = DrawerTexts(), window.font()

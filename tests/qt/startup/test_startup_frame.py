@@ -198,6 +198,7 @@ def test_unsaved_work_keeps_the_frame_open(qtbot: QtBot, way: str) -> None:
 
 RUN = """
 import sys, json, gc, linecache
+from PySide6 import QtWidgets
 from PySide6.QtCore import QTimer
 from gridjig.qt.startup import app, startup_frame
 told = {}
@@ -209,6 +210,7 @@ class Watched(startup_frame.StartupFrame):
         told["first"] = sorted(sys.modules)
     def take(self, inside):
         super().take(inside)
+        told["widgets"] = sorted(vars(QtWidgets))
         QTimer.singleShot(150, self.look)
     def look(self):
         inside = self._inside
@@ -256,6 +258,8 @@ def test_the_program_shows_a_table_before_it_loads_what_works_on_it(own_state: P
     assert told["gc"]
     # PySide reads the source of no module of the window to look for uses of Qt.
     assert not [name for name in told["read"] if Path(name).parent.name in ("canvas", "window")]
+    assert "QScrollArea" in told["widgets"]
+    assert "QMdiArea" not in told["widgets"]  # only the classes of widget that are used
     written = (own_state / LOG_NAME).read_text(encoding="utf-8")
     assert "settings at" in written  # told before the log was open
     assert written.index("settings at") < written.index("the window is open")

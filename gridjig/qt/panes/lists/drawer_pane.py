@@ -38,7 +38,7 @@ from gridjig.qt.widgets.plain import tip
 from gridjig.qt.widgets.tips import sent_away
 from gridjig.sheets.lists.drawer_list import DrawerLine, drawer_lines
 
-from .drawer_texts import DrawerTexts, Row, fonts
+from .drawer_texts import DrawerText, DrawerTexts, fonts
 
 _Index = QModelIndex | QPersistentModelIndex
 _ROOT = QModelIndex()
@@ -123,17 +123,19 @@ class DrawerDelegate(QStyledItemDelegate):
             return QSize(80, option.fontMetrics.height() + 10)
         view = self.parent()
         assert isinstance(view, QListView)
+        least = self.appearance.metrics.target + self.appearance.metrics.gap
+        if not view.testAttribute(Qt.WidgetAttribute.WA_Resized):
+            return QSize(80, least)  # it has no width yet, and asks again when it has
         # As if the scroll bar were shown, so that heights stay right when it appears.
         wide = view.width() - 4 - view.verticalScrollBar().sizeHint().width()
         words = sum(high for *_, high in self._rows(line, option.font, wide))
         tall = round(self._silhouettes.height(line.piece, _PX_PER_MM)) + 12
-        least = self.appearance.metrics.target + self.appearance.metrics.gap
         return QSize(80, max(words + 10, least, tall))
 
     def _picture(self, width: int) -> int:
         return max(64, round(width * 0.36))
 
-    def _rows(self, line: DrawerLine, font: QFont, width: int) -> list[Row]:
+    def _rows(self, line: DrawerLine, font: QFont, width: int) -> list[DrawerText]:
         """Return the texts of a line of that width."""
         return self._texts.of(line, font, width - self._picture(width) - 14)
 

@@ -5,7 +5,7 @@ from PySide6.QtGui import QFont, QFontMetrics
 
 from gridjig.sheets.lists.drawer_list import DrawerLine
 
-Row = tuple[str, QFont, str, int]
+DrawerText = tuple[str, QFont, str, int]
 """A text, its font, the name of its colour, and its height in px."""
 
 
@@ -23,9 +23,9 @@ class DrawerTexts:
     """
 
     def __init__(self) -> None:
-        self._measured: dict[str, tuple[tuple[DrawerLine, str, int], list[Row]]] = {}
+        self._measured: dict[str, tuple[tuple[DrawerLine, str, int], list[DrawerText]]] = {}
 
-    def of(self, line: DrawerLine, font: QFont, room: int) -> list[Row]:
+    def of(self, line: DrawerLine, font: QFont, room: int) -> list[DrawerText]:
         """Return the texts of a piece's line; they wrap at `room` px, so that none is cut."""
         asked = (line, font.key(), room)
         held = self._measured.get(line.piece_id)
@@ -34,7 +34,7 @@ class DrawerTexts:
         return held[1]
 
 
-def _measured(line: DrawerLine, font: QFont, room: int) -> list[Row]:
+def _measured(line: DrawerLine, font: QFont, room: int) -> list[DrawerText]:
     font, (_, small) = QFont(font), fonts(font)  # that of an option ends with the option
     measures, small_measures = QFontMetrics(font), QFontMetrics(small)
     fits = measures.horizontalAdvance(line.name) <= room
