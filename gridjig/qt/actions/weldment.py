@@ -13,10 +13,10 @@ from gridjig.model import Part
 from gridjig.model.by_weldment import parts_of
 from gridjig.model.titles import weldment_title
 from gridjig.qt.dialogs.questions import CSV_FILTER
-from gridjig.tools.draw.member_tool import MemberTool
-from gridjig.tools.draw.plate_tool import PlateShape, PlateTool
 from gridjig.tools.core.tool import Commit
 from gridjig.tools.core.wording import capital
+from gridjig.tools.draw.member_tool import MemberTool
+from gridjig.tools.draw.plate_tool import PlateShape, PlateTool
 from gridjig.tools.join.dimension_tool import DimensionTool
 from gridjig.tools.join.join_kinds import JoinKind, join_selected
 from gridjig.tools.join.join_tool import JoinTool
