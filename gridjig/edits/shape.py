@@ -139,20 +139,26 @@ def with_outline(piece: Piece, number: int, ring: Corners) -> Piece:
     With as many corners as before, faces go with theirs; else a face stays if it still lies on an
     edge, and is gone if not.
     """
+    return reshaped(piece, _outlined(piece, number, ring, piece.solids[number].openings))
+
+
+def _outlined(piece: Piece, number: int, ring: Corners, rings: Sequence[Corners]) -> Piece:
+    """The piece with other corners and openings of an outline, and with its faces that go along;
+    not yet known to be one that can be made.
+    """
     old = piece.solids[number]
     moved = {}
     if len(ring) == len(old.outline):
         moved = {_key(p): q for p, q in zip(old.outline, ring, strict=True)}
-    made = _with_solid(piece, number, structs.replace(old, outline=ring))
+    solid = structs.replace(old, outline=ring, openings=tuple(rings))
     faces = [
         structs.replace(f, a=moved.get(_key(f.a), f.a), b=moved.get(_key(f.b), f.b))
         if f.body == 0 and _under(piece, f) == number
         else f
         for f in piece.faces
     ]
-    return reshaped(
-        piece, _with_faces_kept(piece, structs.replace(made, faces=tuple(faces)), number)
-    )
+    made = structs.replace(_with_solid(piece, number, solid), faces=tuple(faces))
+    return _with_faces_kept(piece, made, number)
 
 
 def _with_faces_kept(before: Piece, made: Piece, number: int) -> Piece:
@@ -242,9 +248,10 @@ def with_shape(
     One by one they could not be: until the last is changed, a hole would lie beside the steel.
     Raises ValueError if a hole or an opening is not in steel even so.
     """
-    bare = with_openings(with_holes(piece, typed_holes(piece.mounts), ()), number, ())
-    shaped = with_openings(with_outline(bare, number, ring), number, rings)
-    return reshaped(piece, with_holes(shaped, (), holes))
+    old = typed_holes(piece.mounts)
+    kept = [m for m in piece.mounts if m not in old]
+    made = _outlined(piece, number, ring, rings)
+    return reshaped(piece, structs.replace(made, mounts=(*holes, *kept)))
 
 
 def with_faces(piece: Piece, keys: Sequence[str]) -> Piece:

@@ -177,6 +177,11 @@ def test_corners_openings_and_holes_change_together_where_one_by_one_they_cannot
     assert (made.solids[0].outline, made.solids[0].openings) == (ring, (opening,))
     assert made.mounts == holes
     assert made.mass == pytest.approx(mass_of(made), abs=1e-4)
+    inside = next(e.key for e in edges(RIM) if e.face.a[0] == 20 and e.face.b[0] == 20)
+    moved = with_shape(
+        with_faces(RIM, [inside]), 0, box(-20, -20, 320, 220), RIM.solids[0].openings, ()
+    )
+    assert [face.id for face in moved.faces] == [inside], "a face in an opening that stays"
     with pytest.raises(ValueError, match="no steel left"):
         with_shape(FENCE, 0, ring, (), typed_holes(FENCE.mounts))
 

@@ -4,6 +4,7 @@ weldment.
 
 from functools import partial
 
+from msgspec import structs
 from PySide6.QtGui import QGuiApplication
 
 from gridjig.edits.selection import things
@@ -12,6 +13,8 @@ from gridjig.model import Part
 from gridjig.model.by_weldment import parts_of
 from gridjig.model.titles import weldment_title
 from gridjig.qt.dialogs.questions import CSV_FILTER
+from gridjig.tools.core.tool import Commit
+from gridjig.tools.core.wording import capital
 from gridjig.tools.draw.member_tool import MemberTool
 from gridjig.tools.draw.plate_tool import PlateShape, PlateTool
 from gridjig.tools.join.dimension_tool import DimensionTool
@@ -149,7 +152,12 @@ def _new(port: Port) -> None:
 def _duplicate(port: Port) -> None:
     document = port.document
     originals = things(document.job, {p.id for p in parts_of(document.job, document.weldment)})
-    act(port, paste(document.job, document.placed_pieces, originals))
+    made = paste(document.job, document.placed_pieces, originals)
+    if isinstance(made, Commit):
+        copied = weldment_title(made.job, document.weldment)
+        fresh = capital(weldment_title(made.job, made.job.weldments[-1].id))
+        made = structs.replace(made, said=f"{fresh} is a copy of {copied}, beside it.")
+    act(port, made)
     port.pages.reveal(document.selection)
 
 

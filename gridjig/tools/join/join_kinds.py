@@ -84,7 +84,14 @@ def joined(job: Job, kind: JoinKind, one: PartPick, other: PartPick) -> Job | st
         member_of(job, one.part)
         return JOIN_METHODS[kind].edit(job, one, other)
     except ValueError as fault:
-        return sentence(str(fault))
+        nearer = None if other.side is None else joined(job, kind, one, PartPick(other.part))
+        if not isinstance(nearer, Job):
+            return sentence(str(fault))
+        name, there = capital(title(job, one.part)), title(job, other.part)
+        return (
+            f"{name} cannot end at that face of {there}. Click the middle of {there} for its near"
+            " face."
+        )
 
 
 def commit(job: Job, kind: JoinKind, one: PartPick, other: PartPick) -> Commit | Nothing:

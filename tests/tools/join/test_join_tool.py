@@ -101,6 +101,23 @@ def test_a_post_is_pointed_by_trimming_it_to_one_rafter_after_the_other() -> Non
     d.click((500, 240)).click((700, 300)).expect_hint("already")
 
 
+def test_a_far_face_out_of_reach_points_to_the_near_one() -> None:
+    """The post still runs into the rafter: that it does not reach it would be no help."""
+    left, right = (between(*ends) for ends in (
+        ("l", "left", TUBE, (100, 200), (520, 410)), ("r", "right", TUBE, (900, 200), (530, 385)),
+    ))  # fmt: skip
+    post = between("k", "post", TUBE, (500, 0), (500, 450))
+    d = joining("trim", laid(left, right, post)).click((500, 300)).click((300, 300))
+    d.expect_hint("Post ends at left. It still runs into right.")
+    before = d.job
+    d.click((500, 300)).click((711.0, 322.0)).expect_hint(
+        "Post cannot end at that face of right. Click the middle of right for its near face."
+    )
+    assert d.job is before
+    d.click((700, 300)).expect_step("Trim post to right")
+    assert len(d.member("k").end.more) == 1
+
+
 def test_a_member_is_extended_to_a_plate_and_another_member() -> None:
     short = between("s", "short", TUBE, (300, 320), (400, 320))
     job = laid(short, plate("sheet", 600, 300))

@@ -43,6 +43,7 @@ from gridjig.session.document import Document
 from gridjig.units import Display, facing_words, format_coordinate, format_length
 
 ShapeChange = Callable[[Piece, object], Piece]
+_TO_MATCH = "Type the holes to match: then both are taken together."
 _NEW_SIZE = {True: 25.0, False: 25.4}  # of an outline that is added: metric, inches
 
 
@@ -165,9 +166,11 @@ class PieceShape(PieceDraft):
             return change(piece, value)
         except ValueError as fault:
             together = self._together(piece, field, value)
-            if together is None:
-                raise ValueError(f"{fault}{self._way_out(piece, field, value)}") from fault
-            return together
+            if together is not None:
+                return together
+            if self._holes_alone_forbid(piece, field, value):
+                raise ValueError(f"{fault} {_TO_MATCH}") from fault
+            raise
 
     def _together(self, piece: Piece, field: LinesField, value: object) -> Piece | None:
         trio = (self.corners, self.openings, self.holes)
@@ -188,15 +191,15 @@ class PieceShape(PieceDraft):
         except ValueError:
             return None
 
-    def _way_out(self, piece: Piece, field: LinesField, value: object) -> str:
-        """Return what to do about refused corners that only the holes or openings contradict."""
+    def _holes_alone_forbid(self, piece: Piece, field: LinesField, value: object) -> bool:
+        """Whether refused corners are contradicted by nothing but the holes and openings."""
         if field is not self.corners:
-            return ""
+            return False
         try:
             with_shape(piece, self._number, cast(Corners, value), (), ())
         except ValueError:
-            return ""
-        return " Type the holes to match: then both are taken together."
+            return False
+        return True
 
     def _end_waiting(self) -> None:
         """Take the complaint off the fields whose text was taken along."""

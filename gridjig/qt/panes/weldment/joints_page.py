@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any, cast
 
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QWidget
 
 from gridjig.edits.allowances import allowance_of, set_measured, set_opened, set_spread
@@ -112,6 +113,7 @@ class JointsPage(WeldmentPage):
         self._shown: tuple[Job, str] | None = None
         self.total = self.label()
         self.total.setAccessibleName("How many joints and how much weld")
+        self.total.setAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignTop)
         self.add_list("Joints", single=False)
         self.form = JointForm(document)
         self.column.addWidget(self.form)
@@ -143,6 +145,9 @@ class JointsPage(WeldmentPage):
     def show_job(self) -> None:
         """Show the current joints."""
         job = self.document.job
+        # Two lines always: with sizes it says the deposit, and nothing may move under the pointer.
+        self.total.setText("x\nx")
+        self.total.setMinimumHeight(self.total.sizeHint().height())
         self.total.setText(total_words(job, self.document.weldment))
         mine = {one.joint.id for one in self._every()}
         lines = [line for line in joint_lines(job) if line.key in mine]

@@ -3,7 +3,7 @@
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import (
@@ -21,6 +21,7 @@ from gridjig.edits.selection import shift
 from gridjig.files.storage.settings import Settings
 from gridjig.geometry.display import Symbol, Ticks
 from gridjig.solve.weldment.welds import welded
+from tests.qt.events import settle
 from tests.qt.formhands import type_in
 from tests.qt.weldmenthands import HAND, aside, heads, opened_at
 from tests.qt.windows import Answers, make_window, told
@@ -200,6 +201,22 @@ def test_weld_leg_and_name_of_one_joint(qtbot: QtBot) -> None:
     type_in(form.name, "Corner 1")
     assert "another joint" in form.name.complaint.text()
     form.name.restore()
+
+
+def test_a_size_moves_nothing_under_the_pointer(qtbot: QtBot) -> None:
+    """The sum grows by the deposit; a second click must meet the same tick again."""
+    window, pane = opened_at(qtbot, KEYED["T01"](), "weldment.joints")
+    window.resize(1280, 800)
+    settle()
+    form, joints = pane.joints.form, pane.joints
+    at, before = form.every.mapTo(window, QPoint()), joints.total.text()
+    form.every.click()
+    type_in(form.leg, "1/4")
+    window.workspace.refresh()
+    settle()
+    assert "deposit" in joints.total.text()
+    assert len(joints.total.text()) > len(before)
+    assert form.every.mapTo(window, QPoint()) == at
 
 
 def test_all_joints_at_once_and_back_to_what_suits(qtbot: QtBot) -> None:

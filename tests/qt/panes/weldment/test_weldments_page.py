@@ -17,7 +17,7 @@ from gridjig.qt.window.window import Window
 from gridjig.sheets.text.placed_text import verdict
 from tests.qt.formhands import type_in
 from tests.qt.weldmenthands import aside, heads, opened_at
-from tests.qt.windows import make_window
+from tests.qt.windows import make_window, told
 from tests.stock import SQUARE, bar
 from tests.workshop import TABLE, laid, pin, plate, put, seat, stop
 
@@ -176,6 +176,7 @@ def test_number_hand_and_duplicate(qtbot: QtBot) -> None:
     page.list.go_to("weldment weldment-1")
     assert document.weldment == "weldment-1"
     page.duplicate.click()
+    assert "Weldment 3 is a copy of Weldment 1, beside it." in told(window)
     assert len(document.job.weldments) == 3
     assert len(parts_of(document.job, document.weldment)) == 2
 
