@@ -27,6 +27,14 @@ def format_measure(mm: float, display: Display) -> str:
     return unmarked(format_length(mm, _decimal(display)))
 
 
+def format_setting(mm: float, display: Display) -> str:
+    """A length that a piece is set to: in fractions only where one is exact, else in decimals."""
+    shown = format_length(mm, display)
+    if display.unit != "inch fractions" or not is_rounded(shown):
+        return shown
+    return format_measure(mm, display)
+
+
 def format_thickness(mm: float, display: Display) -> str:
     """The thickness of a shim, which is never rounded to the display's step: 1/64", .005", 0.05 mm.
 

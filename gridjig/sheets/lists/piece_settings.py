@@ -13,7 +13,13 @@ from gridjig.model.titles import title
 from gridjig.sheets.text.placed_text import place_words
 from gridjig.solve.placed.face_distance import face_from_hole
 from gridjig.solve.placed.placed_piece import PlacedPiece
-from gridjig.units import Display, format_angle, format_force, format_length, format_measure
+from gridjig.units import (
+    Display,
+    format_angle,
+    format_force,
+    format_measure,
+    format_setting,
+)
 
 
 class PieceSetting(Struct, frozen=True):
@@ -85,7 +91,7 @@ def setting_words(setting: PieceSetting, display: Display) -> str:
     told = []
     front = ", then ".join(setting.packing)
     if setting.face is not None:
-        away = format_length(setting.face, display)
+        away = format_setting(setting.face, display)
         over = f" over its packing ({front})" if front else ""
         told.append(f"face {away} from {setting.face_hole}{over}")
     elif front:
@@ -97,7 +103,7 @@ def setting_words(setting: PieceSetting, display: Display) -> str:
     if setting.leaf is not None:
         told.append(f"arm opened to {format_angle(setting.leaf)}")
     if setting.reach is not None:
-        told.append(f"reach {format_length(setting.reach, display)}")
+        told.append(f"reach {format_setting(setting.reach, display)}")
     if setting.force:
         told.append(f"presses with {format_force(setting.force, display)}")
     if setting.clamped_by_hand:

@@ -8,7 +8,7 @@ from gridjig.units import (
     format_length,
     format_mass,
     format_measure,
-    is_rounded,
+    format_setting,
 )
 
 
@@ -25,10 +25,10 @@ class Shown(Struct, frozen=True):
     def setting(self, mm: float) -> str:
         """A length to set or to measure: a fraction only where it is exact, else decimals."""
         mm = round(mm, 6) + 0.0
-        if self.display.unit != "inch fractions" or not is_rounded(self._plain(mm)):
+        told = format_setting(mm, self.display)
+        if told == format_length(mm, self.display):
             return self.length(mm)
-        other = f" ({format_measure(mm, _METRIC)})" if self.both else ""
-        return f"{format_measure(mm, self.display)}{other}"
+        return f"{told} ({format_measure(mm, _METRIC)})" if self.both else told
 
     def mass(self, kg: float) -> str:
         """A mass: 12.3 lb, or 12.3 lb (5.6 kg)."""
@@ -37,9 +37,6 @@ class Shown(Struct, frozen=True):
         inch = self.display.unit == "millimetres"
         other = Display(unit="inch decimals") if inch else _METRIC
         return f"{format_mass(kg, self.display)} ({format_mass(kg, other)})"
-
-    def _plain(self, mm: float) -> str:
-        return format_length(mm, self.display)
 
 
 _METRIC = Display(unit="millimetres")

@@ -35,6 +35,15 @@ def test_a_face_is_told_from_the_hole_nearest_to_it() -> None:
         assert one.face_hole == address(job.table, max(s.hole for s in placement.seats))
 
 
+@pytest.mark.source("method", "arithmetic: 13/16 in is 20.6375 mm; 22 mm is .866 in, no fraction")
+@pytest.mark.parametrize(("slide", "told"), [(59.3625, '13/16"'), (58.0, '.866"')])
+def test_a_face_is_told_in_fractions_only_where_it_is_exact(slide: float, told: str) -> None:
+    made = put("a", "slider", seat("s", 5, 5), seat("s", 6, 5), slide=slide)
+    (one,) = settings(laid(made)).values()
+    assert one.face == pytest.approx(80.0 - slide)
+    assert setting_words(one, Display()).startswith(f"face {told} from ")
+
+
 @pytest.mark.parametrize(
     ("thing", "said"),
     [
