@@ -26,8 +26,9 @@ class PieceSetting(Struct, frozen=True):
     """One placed piece as it is set; lengths in mm, angles in degrees.
 
     `face` is how far its first face is from the hole `face_hole`, including packing in front of
-    it; None without a face, or if the face is on an arm's leaf.  `leaf` and `reach` are None for
-    pieces that have none.  `lift` are the names of what is under it, from the table up, `packing`
+    it; None without a face, for a V, or if the face is on an arm's leaf.  `leaf` and `reach` are
+    None for pieces that have none; `looks` is False for one, such as a pin, whose turn does not
+    matter.  `lift` are the names of what is under it, from the table up, `packing`
     of what is in front of its face, from the piece out.
     """
 
@@ -45,6 +46,7 @@ class PieceSetting(Struct, frozen=True):
     reach: float | None
     lift: tuple[str, ...]
     packing: tuple[str, ...]
+    looks: bool
 
 
 def piece_settings(job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> tuple[PieceSetting, ...]:
@@ -75,6 +77,7 @@ def _setting(job: Job, placed: PlacedPiece) -> PieceSetting:
         reach=None if piece.tip is None else placed.reach,
         lift=tuple(_named(job, one) for one in placement.lift),
         packing=tuple(_named(job, one) for one in placement.packing),
+        looks=bool(piece.faces) or piece.pivot is not None or piece.tip is not None,
     )
 
 
@@ -96,7 +99,7 @@ def setting_words(setting: PieceSetting, display: Display) -> str:
         told.append(f"face {away} from {setting.face_hole}{over}")
     elif front:
         told.append(f"with {front} in front of it")
-    if setting.face is not None or setting.leaf is not None or setting.reach is not None:
+    if setting.looks:
         told.append(f"turn {format_angle(setting.turn)}")
     if setting.flipped:
         told.append("turned over")
