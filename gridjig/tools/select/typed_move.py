@@ -142,8 +142,7 @@ def _angle(
     Where the other way round comes closer, only the person knows which is meant.
     """
     if typed.other is not None:
-        ways = " or ".join(one.nearest for one in (typed, typed.other) if one.offer is not None)
-        return Nothing(f"{typed.says} Nothing was turned; to turn it, type {ways}.")
+        return Nothing(f"{typed.says} Nothing was turned; type the one you mean.")
     made = typed.job or typed.offer
     if made is None:
         return Nothing(typed.says)

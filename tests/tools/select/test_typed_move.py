@@ -121,7 +121,7 @@ def test_where_the_other_way_round_is_closer_it_asks() -> None:
     d.expect_hint(
         "91° is not possible here; the nearest is 180°, pinned in D4 + C4.",
         "The other way round, −90°, pinned in D4 + D3, is closer.",
-        "Nothing was turned; to turn it, type 180° or −90°.",
+        "Nothing was turned; type the one you mean.",
     )
     d.type("-90°").expect_step("Turn fixed stop").expect_hint("Now pinned in D4 + D3.")
 
