@@ -62,6 +62,15 @@ def test_the_pull_list_and_the_sheet_tell_one_measure(unit: Unit) -> None:
     assert compared > 30
 
 
+def test_a_gap_that_is_accepted_is_left_open() -> None:
+    off = structs.replace(stop("s", 6, 4), accepted_gap=0.127)
+    inches = structs.replace(laid(off), display=Display(unit="inch fractions"))
+    [one] = rows_of(inches)
+    assert 'gap of up to .005" to the work accepted: leave it open' in one.setting
+    [one] = rows_of(laid(stop("s", 6, 4)))
+    assert not any("gap" in line for line in one.setting)
+
+
 def test_both_units_say_both() -> None:
     [one] = rows_of(laid(stop("s", 6, 4)), both=True)
     assert any("mm (" in line and '"' in line for line in one.setting)
