@@ -28,7 +28,7 @@ from gridjig.solve.tolerance import CLASSES
 from gridjig.solve.weldment.datum import span
 from gridjig.solve.weldment.faces import WorkFace
 from gridjig.solve.weldment.joints import left_out
-from gridjig.units import format_count, format_length
+from gridjig.units import format_count, format_length, format_setting
 from gridjig.words.joints_text import pairs_left_out_text
 from gridjig.words.layout_fault_text import layout_fault_text
 
@@ -147,7 +147,7 @@ def _row(job: Job, one: Remainder, holes: Sequence[Hole] | None) -> list[str]:
         format_length(one.left, display),
         packing_words(job, one.packing) or "none fits" if packed else "",
         format_length(one.packing.residual, display) if packed else "",
-        format_length(one.face_from_hole, display) if adjustable else "",
+        format_setting(one.face_from_hole, display) if adjustable else "",
         one.verdict if holes or holes is None else f"{one.verdict}, no hole for this stop",
     ]
 

@@ -39,6 +39,7 @@ from .measures import (
     format_measure,
     format_millimetres,
     format_play,
+    format_setting,
     format_thickness,
     size_name,
 )
@@ -84,6 +85,7 @@ __all__ = [
     "format_points",
     "format_rounded_angle",
     "format_scale",
+    "format_setting",
     "format_slope",
     "format_thickness",
     "full_angle",

@@ -28,6 +28,32 @@ def format_measure(mm: float, display: Display) -> str:
     return unmarked(format_length(mm, _decimal(display)))
 
 
+_HAIR = 0.005
+"""mm; a fifth of a thousandth of an inch: nobody sets or measures that finely."""
+
+
+@in_both
+def format_setting(mm: float, display: Display) -> str:
+    """A length to set or to measure: in fractions only where one is exact, else in decimals.
+
+    What is less than a hair off a step of the display is on it: a turned weldment is not exact.
+    """
+    step = _step(display)
+    near = round(mm / step) * step
+    mm = near if abs(mm - near) < _HAIR else round(mm, 6) + 0.0
+    shown = format_length(mm, display)
+    if display.unit != "inch fractions" or not is_rounded(shown):
+        return shown
+    return format_measure(mm, display)
+
+
+def _step(display: Display) -> float:
+    """The finest length that a display shows, mm."""
+    if _metric(display):
+        return 0.1
+    return INCH / (display.denominator if display.unit == "inch fractions" else 1000)
+
+
 def format_thickness(mm: float, display: Display) -> str:
     """The thickness of a shim, which is never rounded to the display's step: 1/64", .005", 0.05 mm.
 

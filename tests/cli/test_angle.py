@@ -1,6 +1,8 @@
 """`gridjig angle` and `gridjig chart`: answers, JSON, and refusals in one sentence."""
 
+import cmath
 import json
+import math
 import re
 import subprocess
 import sys
@@ -16,11 +18,13 @@ from gridjig.cli import angle_words
 from gridjig.files.jobs.job_file import load_job, write_job
 from gridjig.files.library.assets import ready_tables, starter_racks
 from gridjig.geometry.part_outline import part_ring
-from gridjig.model import Hole, Job, Placement, Seat
+from gridjig.model import Hole, Job, Member, Placement, Seat
 from gridjig.model.labels import find_hole
 from gridjig.qt.paint import sheet_pdf
 from gridjig.solve.angles.answers import WAYS, TakenPiece
+from tests.angle.test_moving import gable
 from tests.cli.outputs import JOB as KEPT_JOB
+from tests.trials.keyed import KEYED
 
 TABLE_2F = "computed apart from the program: best pairs of a square grid for usual angles"
 Command = Callable[..., Any]
@@ -351,6 +355,58 @@ def test_a_face_of_a_job_is_answered_by_what_can_be_set(gridjig: Command) -> Non
     well = [gap for gap, bad in zip(gaps, level, strict=True) if not bad]
     assert well == sorted(well)
     assert len(well) > 3
+
+
+@pytest.mark.source(
+    "method",
+    "trigonometry: a line on two rounds leans by R1 - R2 over them, astride by R1 + w + R2",
+)
+@pytest.mark.parametrize(
+    ("job", "face", "seen"),
+    [
+        (gable(), ("left rafter", 3), {"pins", "shims", "two sizes"}),
+        (KEYED["T06"](), ("S strut", 0), {"shims", "two sizes", "astride"}),
+    ],
+)
+def test_the_angle_of_a_sloped_face_is_that_of_its_pins_as_packed(
+    gridjig: Command, tmp_path: Path, job: Job, face: tuple[str, int], seen: set[str]
+) -> None:
+    path = tmp_path / "sloped.gridjig"
+    path.write_bytes(write_job(job))
+    ways = [word for way in seen for word in ("--way", way.replace(" ", "-"))]
+    words = ("--job", str(path), "--face", face[0], str(face[1]), "--top", "60", *ways)
+    found = asked(gridjig, *words)
+    part = next(p for p in job.parts if p.name == face[0])
+    ring = shapely.Polygon(part_ring(part))
+    start, end = (complex(*at) for at in found["face"]["ends_mm"])
+    along = (end - start) / abs(end - start)
+    wide = part.section.width if isinstance(part, Member) else 0.0
+    answers = [*found["answers"], *found["nearest"]]
+    assert {answer["way"] for answer in answers} >= seen
+    for answer in answers:
+        if answer["way"] == "plate":
+            continue
+        assert answer["fouled"] is False
+        centres, rounds = [], []
+        for k, (hole, how) in enumerate(zip(answer["holes"], answer["standing"], strict=True)):
+            at = job.table.at(find_hole(job.table, hole))
+            rounds.append(job.rack.piece(how["piece"]).rounds[0].radius + answer["shims_mm"][k])
+            centres.append(complex(*at))
+            assert ring.distance(shapely.Point(at)) - rounds[-1] == pytest.approx(
+                answer["open_mm"][k], abs=2e-3
+            )
+        a, b = centres
+        turn = cmath.rect(1.0, math.radians(answer["angle_deg"]))
+        turn = turn if (turn * along.conjugate()).real > 0 else -turn
+        leans = ((b - a) * turn.conjugate()).imag  # how far b is to the left of a
+        left = [((one - start) * along.conjugate()).imag > 0 for one in (a, b)]
+        assert any(left) == (answer["way"] == "astride")
+        wanted = rounds[0] - rounds[1]
+        if any(left):
+            wanted = (1.0 if left[1] else -1.0) * (rounds[0] + wide + rounds[1])
+        assert leans == pytest.approx(wanted, abs=2e-3)
+        off = math.degrees(cmath.phase(turn / along)) * 60.0
+        assert answer["error_arcmin"] == pytest.approx(off, abs=0.02)
 
 
 def test_a_face_is_told_as_text_with_its_gap(gridjig: Command) -> None:

@@ -13,15 +13,22 @@ from gridjig.model.titles import title
 from gridjig.sheets.text.placed_text import place_words
 from gridjig.solve.placed.face_distance import face_from_hole
 from gridjig.solve.placed.placed_piece import PlacedPiece
-from gridjig.units import Display, format_angle, format_force, format_length, format_measure
+from gridjig.units import (
+    Display,
+    format_angle,
+    format_force,
+    format_measure,
+    format_setting,
+)
 
 
 class PieceSetting(Struct, frozen=True):
     """One placed piece as it is set; lengths in mm, angles in degrees.
 
     `face` is how far its first face is from the hole `face_hole`, including packing in front of
-    it; None without a face, or if the face is on an arm's leaf.  `leaf` and `reach` are None for
-    pieces that have none.  `lift` are the names of what is under it, from the table up, `packing`
+    it; None without a face, for a V, or if the face is on an arm's leaf.  `leaf` and `reach` are
+    None for pieces that have none; `looks` is False for one, such as a pin, whose turn does not
+    matter.  `lift` are the names of what is under it, from the table up, `packing`
     of what is in front of its face, from the piece out.
     """
 
@@ -39,6 +46,7 @@ class PieceSetting(Struct, frozen=True):
     reach: float | None
     lift: tuple[str, ...]
     packing: tuple[str, ...]
+    looks: bool
 
 
 def piece_settings(job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> tuple[PieceSetting, ...]:
@@ -69,6 +77,7 @@ def _setting(job: Job, placed: PlacedPiece) -> PieceSetting:
         reach=None if piece.tip is None else placed.reach,
         lift=tuple(_named(job, one) for one in placement.lift),
         packing=tuple(_named(job, one) for one in placement.packing),
+        looks=bool(piece.faces) or piece.pivot is not None or piece.tip is not None,
     )
 
 
@@ -85,22 +94,19 @@ def setting_words(setting: PieceSetting, display: Display) -> str:
     told = []
     front = ", then ".join(setting.packing)
     if setting.face is not None:
-        away = format_length(setting.face, display)
+        away = format_setting(setting.face, display)
         over = f" over its packing ({front})" if front else ""
         told.append(f"face {away} from {setting.face_hole}{over}")
     elif front:
         told.append(f"with {front} in front of it")
-    faced = (setting.face, setting.leaf, setting.reach)
-    if front or any(
-        one is not None for one in faced
-    ):  # packing turns a round pin's side to the work
+    if front or setting.looks:  # packing turns a round pin's side to the work
         told.append(f"turn {format_angle(setting.turn)}")
     if setting.flipped:
         told.append("turned over")
     if setting.leaf is not None:
         told.append(f"arm opened to {format_angle(setting.leaf)}")
     if setting.reach is not None:
-        told.append(f"reach {format_length(setting.reach, display)}")
+        told.append(f"reach {format_setting(setting.reach, display)}")
     if setting.force:
         told.append(f"presses with {format_force(setting.force, display)}")
     if setting.clamped_by_hand:

@@ -175,6 +175,9 @@ def _setting(job: Job, placed: PlacedPiece, shown: Shown) -> list[str]:
         )
     if placement.clamped_by_hand:
         told.append("clamped by hand: gauge it, then clamp it")
+    if placement.accepted_gap:
+        gap = shown.setting(placement.accepted_gap)
+        told.append(f"gap of up to {gap} to the work accepted: leave it open")
     if placement.note:
         told.append(f"Note: {' '.join(placement.note.split())}")
     return told

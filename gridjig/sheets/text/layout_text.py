@@ -20,7 +20,13 @@ from gridjig.solve.placed.face_distance import face_distance, face_from_hole
 from gridjig.solve.placed.solver import solve_placement
 from gridjig.solve.weldment.datum import DatumFaces, angle_error, span
 from gridjig.solve.weldment.faces import Axis, WorkFace
-from gridjig.units import format_arcminutes, format_length, format_measure, format_rounded_angle
+from gridjig.units import (
+    format_arcminutes,
+    format_length,
+    format_measure,
+    format_rounded_angle,
+    format_setting,
+)
 
 from .list_line import ListLine
 from .places_text import move_words, result_words
@@ -156,7 +162,7 @@ def setting_words(job: Job, setting: StopSetting) -> str:
     stands = face_from_hole(job.table, placed)
     if face is not None and stands is not None:  # it slides, so it is set with a rule
         hole = address(job.table, stands.hole)
-        told.append(f"face {format_length(face.now, display)} from {hole}")
+        told.append(f"face {format_setting(face.now, display)} from {hole}")
     if setting.touching.gap > TOUCH:
         told.append(f"gap {format_measure(setting.touching.gap, display)} left")
     return ", ".join(told)
@@ -246,7 +252,7 @@ def verdict_words(job: Job, found: Remainders, one: Remainder) -> str:
     ways = [packing_words(job, one.packing)] if one.packing.pieces else []
     if one.adjustable is not None:
         piece = job.rack.piece(one.adjustable)
-        face = format_length(one.face_from_hole, display)
+        face = format_setting(one.face_from_hole, display)
         ways.append(f"{_small(piece.name)} with its face {face} from the hole")
     made = " or ".join(ways) or "nothing on the rack makes it up"
     left = ""

@@ -31,8 +31,12 @@ class FaceDistance(Struct, frozen=True):
 
 
 def face_from_hole(table: Table, placed: PlacedPiece) -> FaceFromHole | None:
-    """Where the first face of a piece stands, packing before it included; None if it has none."""
-    if not placed.faces or not placed.holes:
+    """Where the first face of a piece stands, packing before it included; None if it has none.
+
+    Nobody can measure to one flank of a V.
+    """
+    vee = placed.piece is not None and placed.piece.kind == "V-block"
+    if vee or not placed.faces or not placed.holes:
         return None
     face = placed.faces[0]
     found = [FaceFromHole(hole, _along(table.at(hole), face)) for hole in placed.holes]

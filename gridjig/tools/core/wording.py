@@ -8,7 +8,7 @@ from gridjig.model.labels import address
 from gridjig.model.titles import title, titles
 from gridjig.solve.placed.face_distance import face_distance
 from gridjig.solve.placed.placed_piece import PlacedPiece
-from gridjig.units import Display, format_length
+from gridjig.units import Display, format_length, format_setting
 
 BY = re.compile(r"\s*(?:,|(?:(?<![a-z])|(?<=in|mm|cm|ft))(?:x|by)(?![a-z])|×)\s*", re.IGNORECASE)
 """The sign between two typed sizes: `24 x 2`, or `24x2` for short."""
@@ -55,8 +55,8 @@ def slid(job: Job, there: PlacedPiece) -> str:
     """Return how far a piece is slid, as its form shows it: by its face, or else its slot."""
     face = face_distance(job, there)
     if face is None:
-        return f"slid to {format_length(there.slide, job.display)}"
-    return f"face {format_length(face.now, job.display)} from the hole"
+        return f"slid to {format_setting(there.slide, job.display)}"
+    return f"face {format_setting(face.now, job.display)} from the hole"
 
 
 def capital(text: str) -> str:

@@ -29,7 +29,7 @@ from gridjig.tools.core.refusals import first_refusal
 from gridjig.tools.core.tool import Commit, Outcome, Preview
 from gridjig.tools.core.wording import capital, slid
 from gridjig.tools.touch.door import Keeper
-from gridjig.units import Display, format_angle, format_length
+from gridjig.units import Display, format_angle, format_setting
 
 from .nudge import pose_verb, same_pose
 
@@ -245,7 +245,7 @@ class ReachDrag(PieceDrag):
         return structs.replace(self._placement, turn=turn, reach=reach)
 
     def _said(self) -> str:
-        far = f"reaches {format_length(self._there.reach, self._job.display)}"
+        far = f"reaches {format_setting(self._there.reach, self._job.display)}"
         return f"{format_angle(self._there.turn)}, {far}" if _is_free(self._now) else far
 
     def overlay(self) -> DisplayList:

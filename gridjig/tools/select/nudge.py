@@ -15,7 +15,7 @@ from gridjig.tools.core.refusals import first_refusal
 from gridjig.tools.core.tool import Commit, Nothing, Outcome
 from gridjig.tools.core.wording import capital, distance, several, slid
 from gridjig.tools.touch.door import keep_touching
-from gridjig.units import format_angle, format_length
+from gridjig.units import format_angle, format_setting
 
 from .drag_holes import move_name
 
@@ -145,7 +145,7 @@ def pose_words(job: Job, before: PlacedPiece, after: PlacedPiece) -> str:
     if verb == "Open":
         return f"opened to {format_angle(after.leaf)}"
     if verb == "Reach":
-        return f"reaches {format_length(after.reach, job.display)}"
+        return f"reaches {format_setting(after.reach, job.display)}"
     if verb == "Turn":
         return f"turned to {format_angle(after.turn)}"
     return slid(job, after)

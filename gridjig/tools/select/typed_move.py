@@ -22,6 +22,7 @@ from gridjig.edits.typed_values import (
 from gridjig.model import Hole, Job, Part, Placement
 from gridjig.model.labels import find_hole
 from gridjig.model.titles import title
+from gridjig.solve.mounting.track import apart
 from gridjig.solve.placed.cache import holes_besides
 from gridjig.solve.placed.face_distance import face_distance
 from gridjig.solve.placed.solver import PlacedPiece, solve_placement
@@ -43,6 +44,9 @@ from .nudge import pose_verb
 
 _BARE = re.compile(r"\s*[+-]?[0-9]+(?:\.[0-9]+)?\s*$")
 """A number without a unit is a length for what slides, an angle for what only turns."""
+
+_FAR = 5.0
+"""An angle farther than this from the one typed, degrees, may not be the one that was meant."""
 
 
 def go_to(
@@ -131,19 +135,24 @@ def _set(
     taken = holes_besides(placed_pieces, placement.id)
     is_arm = there.piece is not None and there.piece.pivot is not None
     typed = (type_leaf if is_arm else type_turn)(job, placement.id, degrees, taken)
-    return _angle(job, placed_pieces, placement, typed)
+    return _angle(job, placed_pieces, placement, typed, degrees)
 
 
 def _angle(
-    job: Job, placed_pieces: Mapping[str, PlacedPiece], placement: Placement, typed: TypedResult
+    job: Job,
+    placed_pieces: Mapping[str, PlacedPiece],
+    placement: Placement,
+    typed: TypedResult,
+    degrees: float,
 ) -> Commit | Nothing:
     """Set the angle typed, or the nearest that the holes allow, and say which and where.
 
-    Where the other way round comes closer, only the person knows which is meant.
+    Where that is far off and the other way round comes closer, only the person knows which is
+    meant.
     """
-    if typed.other is not None:
-        ways = " or ".join(one.nearest for one in (typed, typed.other) if one.offer is not None)
-        return Nothing(f"{typed.says} Nothing was turned; to turn it, type {ways}.")
+    nearest = placement if typed.offer is None else placement_of(typed.offer, placement.id)
+    if typed.other is not None and apart(nearest.turn, degrees) > _FAR:
+        return Nothing(f"{typed.says} Nothing was turned; type the one you mean.")
     made = typed.job or typed.offer
     if made is None:
         return Nothing(typed.says)

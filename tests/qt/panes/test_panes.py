@@ -9,13 +9,14 @@ from pytestqt.qtbot import QtBot
 from gridjig.edits.details import set_display
 from gridjig.edits.lookup import placement_of, plate_of, with_placement
 from gridjig.edits.placements import set_lift
-from gridjig.model import Hole, Job, Seat
+from gridjig.model import Display, Hole, Job, Seat
 from gridjig.model.labels import address
 from gridjig.qt.canvas.input import PIECE_MIME
 from gridjig.qt.panes.properties.placement_form import PlacementForm
 from gridjig.qt.panes.properties.plate_form import PlateForm
 from gridjig.qt.widgets.fields import TypedField
 from gridjig.qt.window.window import Window
+from gridjig.sheets.lists.piece_settings import piece_settings, setting_words
 from tests.qt.windows import make_window, told
 from tests.tools.select.test_arm_lock import JOB as ARM_JOB
 from tests.workshop import EMPTY, laid, pin, plate, put, seat, stop
@@ -111,6 +112,16 @@ def test_the_other_way_round_has_a_button_of_its_own(qtbot: QtBot) -> None:
     assert "Turned to −90°, now pinned in" in told(window)
     assert not shown.take_other.isVisible()
     assert not shown.turn.has_complaint()
+
+
+def test_a_face_is_shown_as_the_pull_list_tells_it(qtbot: QtBot) -> None:
+    """In fractions of an inch 22 mm is no fraction: it is set by its decimals."""
+    far = put("s", "slider", seat("s", 5, 5), seat("s", 6, 5), slide=58.0)
+    job = structs.replace(laid(far), display=Display(unit="inch fractions"))
+    window = with_selected(qtbot, job, "s")
+    assert form(window).face.edit.text() == '.866"'
+    (one,) = piece_settings(job, window.document.placed_pieces)
+    assert setting_words(one, job.display).startswith('face .866" from ')
 
 
 def test_an_arm_says_what_sets_it(qtbot: QtBot) -> None:

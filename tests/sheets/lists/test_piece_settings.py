@@ -3,11 +3,13 @@
 import pytest
 from msgspec import structs
 
-from gridjig.model import Display, Job
+from gridjig.files.library.assets import ready_tables, starter_racks
+from gridjig.model import Display, Hole, Job, Placement, Seat
 from gridjig.model.labels import address
 from gridjig.sheets.lists.piece_settings import PieceSetting, piece_settings, setting_words
 from gridjig.sheets.lists.pull_list import pull_list
 from gridjig.solve.placed.cache import PlacedPieces
+from gridjig.units import format_angle
 from tests.workshop import laid, pin, put, seat, stop
 
 MM = Display(unit="millimetres")
@@ -33,6 +35,28 @@ def test_a_face_is_told_from_the_hole_nearest_to_it() -> None:
         one = settings(job)["a"]
         assert one.face == pytest.approx(20.0)
         assert one.face_hole == address(job.table, max(s.hole for s in placement.seats))
+
+
+def test_a_v_is_set_by_its_pins_and_its_turn() -> None:
+    """Nobody can measure to one of its flanks."""
+    rack = starter_racks()["inch-5-8"]
+    block = next(piece for piece in rack.pieces if piece.kind == "V-block")
+    assert len(block.faces) == 2
+    seats = tuple(Seat(mount.id, Hole(5, 5 + k)) for k, mount in enumerate(block.mounts[:2]))
+    job = Job(name="V", table=ready_tables()["48x48-5/8"], rack=rack)
+    placed = Placement(id="v", piece=block.id, seats=seats, turn=90.0)
+    (one,) = settings(structs.replace(job, placements=(placed,))).values()
+    assert (one.face, one.face_hole) == (None, "")
+    assert setting_words(one, MM) == f"turn {format_angle(one.turn)}"
+
+
+@pytest.mark.source("method", "arithmetic: 13/16 in is 20.6375 mm; 22 mm is .866 in, no fraction")
+@pytest.mark.parametrize(("slide", "told"), [(59.3625, '13/16"'), (58.0, '.866"')])
+def test_a_face_is_told_in_fractions_only_where_it_is_exact(slide: float, told: str) -> None:
+    made = put("a", "slider", seat("s", 5, 5), seat("s", 6, 5), slide=slide)
+    (one,) = settings(laid(made)).values()
+    assert one.face == pytest.approx(80.0 - slide)
+    assert setting_words(one, Display()).startswith(f"face {told} from ")
 
 
 @pytest.mark.parametrize(

@@ -7,13 +7,14 @@ from msgspec import structs
 from gridjig.files.jobs.job_file import load_job
 from gridjig.files.library.assets import samples
 from gridjig.model import Display, Hole, Job
+from gridjig.sheets.lists.piece_settings import piece_settings, setting_words
 from gridjig.sheets.setup.numbering import setting_order
 from gridjig.sheets.setup.piece_rows import PieceRow, piece_rows
 from gridjig.sheets.setup.set_blocks import set_cells
 from gridjig.sheets.setup.shown import Shown
 from gridjig.solve.placed.cache import PlacedPieces
 from gridjig.solve.placed.solver import solve_placement
-from gridjig.units import dual
+from gridjig.units import Unit, dual
 from tests.workshop import EMPTY, laid, pin, put, seat, stop
 
 from .randomjobs import random_job
@@ -48,6 +49,31 @@ def test_a_row_is_read_back_as_the_piece_that_it_is_of(job: Job) -> None:
             for face, other in zip(a.faces, b.faces, strict=True):
                 assert face.a == pytest.approx(other.a, abs=0.15)
                 assert face.b == pytest.approx(other.b, abs=0.15)
+
+
+@pytest.mark.parametrize("unit", ["inch fractions", "inch decimals", "millimetres"])
+def test_the_pull_list_and_the_sheet_tell_one_measure(unit: Unit) -> None:
+    """In fractions, what is no fraction is set by its decimals in both, not by what is nearest."""
+    compared = 0
+    for made in [*SAMPLES, *map(random_job, range(10))]:
+        job = structs.replace(made, display=Display(unit=unit))
+        sheet = {row.placement: row.setting for row in rows_of(job)}
+        for one in piece_settings(job, PlacedPieces().of(job)):
+            for words in setting_words(one, job.display).split(", "):
+                told = words.split(" over its packing")[0]
+                if told.startswith(("face ", "reach ")):
+                    assert any(line.startswith(told) for line in sheet[one.placement])
+                    compared += 1
+    assert compared > 30
+
+
+def test_a_gap_that_is_accepted_is_left_open() -> None:
+    off = structs.replace(stop("s", 6, 4), accepted_gap=0.127)
+    inches = structs.replace(laid(off), display=Display(unit="inch fractions"))
+    [one] = rows_of(inches)
+    assert 'gap of up to .005" to the work accepted: leave it open' in one.setting
+    [one] = rows_of(laid(stop("s", 6, 4)))
+    assert not any("gap" in line for line in one.setting)
 
 
 def test_both_units_say_both() -> None:

@@ -1,6 +1,7 @@
 """The reverse: the angle of two holes and pins, and the table of attainable angles."""
 
 import math
+from itertools import combinations_with_replacement, pairwise, product
 
 import pytest
 
@@ -43,6 +44,45 @@ def test_lines_through_two_holes_touch_the_pins() -> None:
     for direction in lines.between:
         t = math.radians(direction)
         assert abs(v[1] * math.cos(t) - v[0] * math.sin(t)) == pytest.approx(15.0 + 6.0)
+
+
+def reached(radii: tuple[float, ...], most: float) -> list[float]:
+    """All directions on 24 by 24 holes at 50 mm, of two pins at most so far apart, ascending."""
+    table = grid_table(24, 24)
+    found = set()
+    for m, n in product(range(-23, 24), range(24)):
+        if (n == 0 and m <= 0) or 50.0 * math.hypot(m, n) > most:
+            continue
+        first = Hole(max(0, -m), 0)
+        for one, other in combinations_with_replacement(radii, 2):
+            lines = two_hole_lines(table, first, Hole(first.col + m, n), 2.0 * one, 2.0 * other)
+            found |= {round(d, 7) % 180.0 for d in (lines.pins_right, lines.pins_left)}
+    return sorted(found)
+
+
+@pytest.mark.untraced
+@pytest.mark.source("method", "computed apart from the program, by brute force over all pairs")
+@pytest.mark.parametrize(
+    ("radii", "most", "half_gap", "mean"),
+    [
+        ((8.0,), math.inf, 1.244776, 0.121177),
+        ((8.0, 10.0), math.inf, 0.573225, 0.031858),
+        ((8.0, 10.0, 12.5), math.inf, 0.273216, 0.012984),
+        ((8.0, 8.5, 9.0, 10.0), math.inf, 0.286656, 0.014777),  # shims of 0.5, 1 and 2 mm
+        ((8.0,), 300.0, 5.654966, 1.620625),
+        ((8.0, 10.0), 300.0, 4.284010, 0.901723),
+        ((8.0, 10.0, 12.5), 300.0, 2.567488, 0.368163),
+        ((8.0, 8.5, 9.0, 10.0), 300.0, 4.284010, 0.874155),
+    ],
+)
+def test_pins_of_more_sizes_come_nearer_to_any_angle(
+    radii: tuple[float, ...], most: float, half_gap: float, mean: float
+) -> None:
+    every = reached(radii, most)
+    gaps = [then - one for one, then in pairwise([*every, every[0] + 180.0])]
+    assert len(gaps) >= 36
+    assert max(gaps) / 2.0 == pytest.approx(half_gap, abs=1e-6)
+    assert sum(gap**2 for gap in gaps) / (4.0 * 180.0) == pytest.approx(mean, abs=1e-6)
 
 
 @pytest.mark.expectation(85, 86)

@@ -121,9 +121,16 @@ def test_where_the_other_way_round_is_closer_it_asks() -> None:
     d.expect_hint(
         "91° is not possible here; the nearest is 180°, pinned in D4 + C4.",
         "The other way round, −90°, pinned in D4 + D3, is closer.",
-        "Nothing was turned; to turn it, type 180° or −90°.",
+        "Nothing was turned; type the one you mean.",
     )
     d.type("-90°").expect_step("Turn fixed stop").expect_hint("Now pinned in D4 + D3.")
+
+
+def test_where_the_nearest_is_near_it_goes_there_and_tells_the_other_way_round() -> None:
+    job = laid(put("bent", "arm", seat("h", 6, 6)), pin("taken", 8, 6))
+    d = Driver(job).select("bent").type("25.5")
+    d.expect_hint("the nearest is 30°, pinned in G7 + G9.", "The other way round, −154.5°, ")
+    assert d.document.placed_pieces["bent"].turn == pytest.approx(30.0)
 
 
 def test_what_is_in_the_way_is_said() -> None:

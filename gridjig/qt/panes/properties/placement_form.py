@@ -39,6 +39,7 @@ from gridjig.qt.widgets.cell_form import ThingForm
 from gridjig.qt.widgets.combo_box import NoWheelComboBox
 from gridjig.qt.widgets.fields import AngleField, LengthField, NoteField, TextField, TypedField
 from gridjig.qt.widgets.force_field import ForceField
+from gridjig.qt.widgets.setting_field import SettingField
 from gridjig.qt.widgets.tick import Tick
 from gridjig.rack import Piece
 from gridjig.session.document import Document
@@ -79,7 +80,7 @@ class PlacementForm(ThingForm):
         )
         self.holes = [self._hole_field(i) for i in range(3)]
         self.pin = self.button("", self._on_pin)
-        self.face = field(LengthField("Face from hole", display), wide=True)
+        self.face = field(SettingField("Face from hole", display), wide=True)
         self.turn = field(AngleField("Turn"))
         self.leaf = field(AngleField("Arm opened to"))
         self.take = self.button("Use the nearest", lambda: self._on_take(0))
@@ -88,7 +89,7 @@ class PlacementForm(ThingForm):
         self.pose_box = boxed("Angles that the holes allow", self.poses)
         self.across(self.pose_box)
         self.leaf_words = self.words("small")
-        self.reach = field(LengthField("Reach", display))
+        self.reach = field(SettingField("Reach", display))
         force = ForceField("Presses with", document)
         self.force = field(force, "force", its(set_force), "Set its force", wide=True)
         self.flipped = field(
@@ -188,8 +189,7 @@ class PlacementForm(ThingForm):
 
     def _show_contact(self, job: Job) -> None:
         """Show what the piece touches, also while it is dragged."""
-        found, of = self.document.contacts, self.thing_id
-        lines = piece_contact_lines(job, found, of) if job.parts else ()
+        lines = piece_contact_lines(job, self.document.contacts, self.thing_id)
         self.contact.setText("\n".join(sentence(line) for line in lines))
         self.show_cell(self.contact, bool(lines))
 
