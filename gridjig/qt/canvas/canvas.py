@@ -103,7 +103,10 @@ class Canvas(PlanView):
         self._gestures.hover_again()
 
     def set_findings(
-        self, clash: Iterable[str], check: Iterable[str], signs: Mapping[str, Point] | None = None
+        self,
+        clash: Iterable[str],
+        check: Iterable[str],
+        signs: Mapping[str, tuple[Point, ...]] | None = None,
     ) -> None:
         """Mark the ids that clash and that need a look, also for screen readers."""
         stops, looks = frozenset(clash), frozenset(check)

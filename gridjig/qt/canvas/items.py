@@ -21,7 +21,7 @@ from gridjig.session.document import Document
 from gridjig.sheets.drawings.plan import PLAIN, ShownState, draw_part, draw_placement
 from gridjig.solve.placed.placed_piece import PlacedPiece
 
-UNMARKED: tuple[frozenset[str], frozenset[str], Mapping[str, Point]] = (
+UNMARKED: tuple[frozenset[str], frozenset[str], Mapping[str, tuple[Point, ...]]] = (
     frozenset(),
     frozenset(),
     {},
@@ -60,7 +60,7 @@ class Items:
         self._selection: frozenset[str] = frozenset()
         self._clash: frozenset[str] = frozenset()
         self._check: frozenset[str] = frozenset()
-        self._signs: Mapping[str, Point] = {}
+        self._signs: Mapping[str, tuple[Point, ...]] = {}
 
     @property
     def items(self) -> Mapping[str, Item]:
@@ -72,7 +72,7 @@ class Items:
         document: Document,
         clash: frozenset[str] = frozenset(),
         check: frozenset[str] = frozenset(),
-        signs: Mapping[str, Point] | None = None,
+        signs: Mapping[str, tuple[Point, ...]] | None = None,
     ) -> list[Damage]:
         """Take over what has changed since the last call; return what must be redrawn."""
         job = document.shown
@@ -208,7 +208,7 @@ class Items:
         clash, check = thing_id in self._clash, thing_id in self._check
         if not (selected or clash or check):
             return PLAIN
-        at = self._signs.get(thing_id) if clash or check else None
+        at = self._signs.get(thing_id, ()) if clash or check else ()
         return ShownState(selected, False, clash, check, at)
 
 

@@ -78,7 +78,7 @@ class PlanLayer:
         document: Document,
         clash: frozenset[str],
         check: frozenset[str],
-        signs: Mapping[str, Point] | None = None,
+        signs: Mapping[str, tuple[Point, ...]] | None = None,
         contacts: JobContacts | None = None,
     ) -> QRegion:
         """Take over the document's current state; return what must be repainted.

@@ -103,7 +103,10 @@ class PlanView(QWidget):
         self._make_plan()
 
     def set_findings(
-        self, clash: Iterable[str], check: Iterable[str], signs: Mapping[str, Point] | None = None
+        self,
+        clash: Iterable[str],
+        check: Iterable[str],
+        signs: Mapping[str, tuple[Point, ...]] | None = None,
     ) -> None:
         """Set the ids to mark as clashing and as needing a check, and where their signs belong."""
         self._marked = (frozenset(clash), frozenset(check), signs or {})
