@@ -202,7 +202,9 @@ def _moves(
             do = {
                 "along its length": "Set an end stop.",
                 "sideways": "Set two stops far apart on one long face.",
-            }.get(way, "Set a stop that faces that way.")
+                "to the left and right": "Set a stop on its left or its right.",
+                "to the front and back": "Set a stop on its front or its back.",
+            }.get(way, "Set a stop with its face square to that direction.")
             return f"{name} can slide {way}{by}.", do, motion.by, "mm" if motion.by else ""
         case "turn":
             by = (
