@@ -110,7 +110,7 @@ def figures(corners: BodyCorners, grips: tuple[Grip, ...], near: tuple[Grip, ...
             firm = None
     kept = _basis(frame, grips, rank.held)
     spare = tuple(grip.id for k, grip in enumerate(grips) if grip.piece and k not in kept)
-    motion = _motion(free, near, points)
+    motion = _motion(free, grips, near)
     if firm is not None and free is not None:
         turns = play_angle(PLAY, firm)
         motion = Motion("turn", free.centre, None, turns, 0.0)
@@ -223,12 +223,12 @@ def _short(
     return ShortBase(tuple(dict.fromkeys(grip.id for grip in grips)), base, found.times, found.far)
 
 
-def _motion(free: Free | None, near: Sequence[Grip], points: Sequence[Point]) -> Motion | None:
+def _motion(free: Free | None, grips: Sequence[Grip], near: Sequence[Grip]) -> Motion | None:
     """The motion left, with how far it goes until something that stands near stops it."""
     if free is None:
         return None
     if free.kind == "free":
-        return Motion("free", free.centre, free.direction)
+        return Motion("free", grips[0].middle if grips else None, free.direction)
     if free.direction is not None:
         twist, unit = Twist(*free.direction, 0.0), 1.0
     else:
