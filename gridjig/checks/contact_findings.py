@@ -299,7 +299,6 @@ def _over_nothing(
     called = title(job, part.id)
     nearest = clamped.supports[0] if clamped.supports else None
     deep = part.z_high - part.z_low
-    far = None if nearest is None else nearest.distance
     if nearest is None:
         what = f"{name} presses on {called} with nothing under it: the part will bend or tip."
     elif nearest.distance > deep + TOUCH:
@@ -312,11 +311,12 @@ def _over_nothing(
     else:
         return
     do = "Put the clamp over a support, or put a riser under the part below its tip."
-    limit, source = (None, "") if far is None else (deep, _SPREADS)
-    yield Finding(
-        f"unsupported/{thing_id}", "height", "look", what, clamped.at, (thing_id, part.id), do,
-        far, limit, "" if far is None else "mm", source,
-    )  # fmt: skip
+    mark, ids = f"unsupported/{thing_id}", (thing_id, part.id)
+    if nearest is None:
+        yield Finding(mark, "height", "look", what, clamped.at, ids, do)
+    else:
+        far = nearest.distance
+        yield Finding(mark, "height", "look", what, clamped.at, ids, do, far, deep, "mm", _SPREADS)
 
 
 def _nothing_behind(
