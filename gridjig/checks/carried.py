@@ -11,6 +11,8 @@ from gridjig.units.spelling import spelled
 
 from .finding import Finding, told_apart
 
+_STAYS = "Statics: what is carried stays only if its weight acts over its supports."
+
 
 def carried_finding(
     job: Job, part: Part, own: Sequence[Contact], joined: Sequence[PartContact]
@@ -36,12 +38,14 @@ def carried_as(job: Job, part: Part, how: Carried, stacks: str = "") -> Finding 
         case "nothing":
             what = f"Nothing supports {name}: it is {height} above the table."
             do = f"Put {stacks or f'risers of {height}'} under it, near both ends, or lower it."
-            return Finding(mark, "height", "look", what, where, ids, do)
+            return Finding(
+                mark, "height", "look", what, where, ids, do, part.z_low, 0.0, "mm", _STAYS
+            )
         case "tips":
             by = format_length(how.off, job.display)
             what = f"{name} tips: its {spelled('centre')} of gravity is {by} outside {names}."
             do = f"Put {stacks or 'a support'} under the heavy end."
-            return Finding(mark, "falls", "look", what, where, ids, do, how.off, 0.0, "mm")
+            return Finding(mark, "falls", "look", what, where, ids, do, how.off, 0.0, "mm", _STAYS)
         case "rocks":
             what = f"{name} rests on {names} alone and can rock."
             do = f"Put {stacks} under it as well." if stacks else "Put a second support under it."

@@ -23,6 +23,11 @@ from .needs import shims_left
 Found = Iterator[Finding]
 
 _TOUCHES = "what this program counts as touching; common shop practice, no published source"
+_SPREADS = (
+    "as deep as the part is: a clamp's force spreads at 45° on its way down, by common shop"
+    " practice; no published source"
+)
+_LOOKED = "how far in front of a piece this program looks for work"
 _TOO_THIN = (
     "No shim on the rack is that thin: to leave it open, choose “Gap accepted” in the Piece menu;"
     " or move the work until they touch."
@@ -153,7 +158,8 @@ def _idle(job: Job, placed: PlacedPiece, contacts: tuple[Contact, ...], within: 
             what = f"{name} touches nothing: no part is within {reach} in front of it."
             do = "Move it to the work, or take it off the table."
         own = placed.placement.id
-        yield Finding(f"idle/{own}", "idle", "look", what, where, (own,), do)
+        source = "" if only_rests else _LOOKED
+        yield Finding(f"idle/{own}", "idle", "look", what, where, (own,), do, source=source)
         return
     nearest = contacts[0]
     face = side_title(job, nearest.part, nearest.face, nearest.normal)
@@ -251,7 +257,9 @@ def _clamp(
             reach = format_length(found.within, job.display)
             what = f"{name} presses on nothing: no part is within {reach} in front of its tip."
         do = "Turn it towards a part and set its reach, or take it off the table."
-        yield Finding(f"clamp/{thing_id}", "idle", "look", what, tip.at, (thing_id,), do)
+        source = "" if tip.push == "down" else _LOOKED
+        mark = f"clamp/{thing_id}"
+        yield Finding(mark, "idle", "look", what, tip.at, (thing_id,), do, source=source)
         return
     pad = pads[0]
     face = side_title(job, pad.part, pad.face, pad.normal)
@@ -287,9 +295,10 @@ def _over_nothing(
     part = parts[clamped.part]
     called = title(job, part.id)
     nearest = clamped.supports[0] if clamped.supports else None
+    deep = part.z_high - part.z_low
     if nearest is None:
         what = f"{name} presses on {called} with nothing under it: the part will bend or tip."
-    elif nearest.distance > part.z_high - part.z_low + TOUCH:
+    elif nearest.distance > deep + TOUCH:
         off = format_length(nearest.distance, job.display)
         support = told_apart(job, nearest.id) if nearest.id else "the table"
         what = (
@@ -299,9 +308,12 @@ def _over_nothing(
     else:
         return
     do = "Put the clamp over a support, or put a riser under the part below its tip."
-    yield Finding(
-        f"unsupported/{thing_id}", "height", "look", what, clamped.at, (thing_id, part.id), do
-    )
+    mark, ids = f"unsupported/{thing_id}", (thing_id, part.id)
+    if nearest is None:
+        yield Finding(mark, "height", "look", what, clamped.at, ids, do)
+    else:
+        far = nearest.distance
+        yield Finding(mark, "height", "look", what, clamped.at, ids, do, far, deep, "mm", _SPREADS)
 
 
 def _nothing_behind(

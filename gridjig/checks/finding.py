@@ -69,6 +69,9 @@ class Finding(Struct, frozen=True):
     source: str = ""
 
 
+SignPlaces = Mapping[str, tuple[Point, ...]]
+"""By thing, where its sign may stand: the first of these places that is on the thing."""
+
 _IN_ONE_PLACE = ("clash", "hole")
 
 
@@ -87,16 +90,17 @@ def marked_ids(findings: Iterable[Finding]) -> tuple[frozenset[str], frozenset[s
     return frozenset(clash), frozenset(check)
 
 
-def sign_places(findings: Iterable[Finding]) -> Mapping[str, Point]:
-    """Where the sign of each thing belongs: where the worst of what it is marked for was found.
+def sign_places(findings: Iterable[Finding]) -> SignPlaces:
+    """Where the sign of each thing belongs: where what it is marked for was found, in order.
 
-    The findings come the worst first.
+    The findings come the worst first.  What was found of one thing is often beside another that it
+    is about as well.
     """
-    found: dict[str, Point] = {}
+    found: dict[str, tuple[Point, ...]] = {}
     for one in findings:
         if one.level in ("stop", "look") and one.where is not None:
             for thing in one.ids:
-                found.setdefault(thing, one.where)
+                found[thing] = (*found.get(thing, ()), one.where)
     return found
 
 

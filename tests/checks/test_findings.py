@@ -252,7 +252,8 @@ def test_the_sign_of_a_thing_belongs_where_the_worst_was_found() -> None:
         made("look", None, "d"),
         made("note", (5.0, 6.0), "e"),
     )
-    assert sign_places(told) == {"a": (1.0, 2.0), "b": (1.0, 2.0), "c": (3.0, 4.0)}
+    places = sign_places(told)
+    assert places == {"a": ((1.0, 2.0),), "b": ((1.0, 2.0), (3.0, 4.0)), "c": ((3.0, 4.0),)}
 
 
 def test_what_is_in_one_place_is_marked_as_a_clash_and_the_rest_as_worth_a_look() -> None:

@@ -14,7 +14,9 @@ from gridjig.model import Job
 from gridjig.proof.report import prove
 from gridjig.solve.placed.cache import PlacedPieces
 from tests.cli.conftest import Command
+from tests.proof.bracket import bracket
 from tests.proof.layouts import layout
+from tests.proof.test_bracket import BROKEN
 from tests.workshop import EMPTY, laid, pin
 
 FIELDS = [
@@ -85,6 +87,39 @@ def test_the_json_has_the_fields_that_are_promised(tmp_path: Path, gridjig: Comm
     low, high = joint["closing_mm"]
     assert 0.0 < low <= high
     assert list(answer["out"]) == ["up", "directions", "first_off", "trapped"]
+
+
+@pytest.mark.parametrize("name", [None, *BROKEN])
+def test_whatever_is_broken_the_json_agrees_with_itself_and_with_the_exit(
+    tmp_path: Path, gridjig: Command, name: str | None
+) -> None:
+    job = layout("T04") if name is None else BROKEN[name][0](bracket())
+    said = gridjig("check", saved(tmp_path / "j.gridjig", job), "--json")
+    answer = json.loads(said.out)
+    levels = {one["level"] for one in answer["findings"]}
+    assert levels <= {"stop", "look", "note"}
+    assert answer["verdict"] == ("stop" if "stop" in levels else "look")
+    assert said.code == ("stop" in levels)
+    assert len({one["id"] for one in answer["findings"]}) == len(answer["findings"]) >= 4
+    things = {thing.id for thing in (*job.parts, *job.placements)}
+    for one in answer["findings"]:
+        assert things.issuperset(one["ids"])
+        assert one["where_mm"] is None or len(one["where_mm"]) == 2
+        assert one["value"] is None or one["source"]
+        assert one["what"].endswith(".")
+        assert one["do"].endswith(".")
+    assert len(answer["members"]) == len(job.parts) == 3
+    for one in answer["members"]:
+        moves = one["located"] in ("loose", "cannot leave")
+        assert (one["motion"] is not None) == moves
+        if moves:
+            assert set(one["motion"]) == {"kind", "centre_mm", "direction", "by_mm_or_deg"}
+            assert one["motion"]["kind"] in ("turn", "slide", "free")
+    assert things.issuperset(one["placement"] for one in answer["locators"])
+    for one in answer["joints"]:
+        assert set(one["access"].values()) <= {"free", "tight", "blocked", "turned over"}
+        assert one["closing_mm"] is None or one["closing_mm"][0] <= one["closing_mm"][1]
+    assert things.issuperset((*answer["out"]["first_off"], *answer["out"]["trapped"]))
 
 
 def test_nothing_is_claimed_of_what_is_not_there(tmp_path: Path, gridjig: Command) -> None:

@@ -48,7 +48,8 @@ def held_findings(
     )
     with said.round():
         for one in bodies:
-            if not one.lifts and one.by in ("friction", "weight"):
+            lies_free = one.by == "shape" and not one.clamps
+            if lies_free or (not one.lifts and one.by in ("friction", "weight")):
                 say = partial(_rubbing, job, one, report)
                 yield from said.of((one.id, *one.parts[:1]), (one, *given), say)
     if any(one.clamps for one in report.weldments):
@@ -105,6 +106,18 @@ def _rubbing(job: Job, one: Held, report: HeldReport) -> Iterator[Finding]:
     name = body_name(job, one.id, one.parts)
     mark = f"friction/{'/'.join((one.id, *one.parts[:1]))}"
     push = "" if one.push is None else f" against a push of {format_force(one.push, job.display)}"
+    if one.by == "shape":
+        yield Finding(
+            mark,
+            "friction-only",
+            "look",
+            f"No clamp presses {name}: what stands round it holds it in plan, but only its weight"
+            " keeps it down.",
+            one.at,
+            _ids(one),
+            "Clamp it down over its supports: the heat of the welds lifts it.",
+        )
+        return
     if one.by == "weight":
         yield Finding(
             mark,

@@ -3,6 +3,7 @@
 import math
 from collections.abc import Iterable, Sequence
 from functools import lru_cache
+from itertools import combinations
 
 import numpy as np
 from msgspec import Struct
@@ -37,6 +38,9 @@ _TELLS = 0.3
 Of two on one face of a bar, the second does if they are at least a tenth of its length apart.
 """
 
+_FACING = -math.cos(math.radians(10.0))
+"""Two pieces face each other across a body if they push within 10 degrees of against each other."""
+
 _KEPT = 8192
 
 
@@ -56,7 +60,7 @@ class Figures(Struct, frozen=True, eq=False):
     """What the contacts of a body amount to.
 
     `held` of the three plan freedoms; `free` is the motion left, None if there is none.  `spare`
-    are pieces that could go.  The rest as in `Located`.
+    are pieces that could go.  The rest is as in `Located`.
     """
 
     held: int
@@ -68,6 +72,7 @@ class Figures(Struct, frozen=True, eq=False):
     closed: bool
     kappa: float | None
     motion: Motion | None
+    between: tuple[str, ...] = ()
 
 
 @lru_cache(maxsize=_KEPT)
@@ -105,7 +110,7 @@ def figures(corners: BodyCorners, grips: tuple[Grip, ...], near: tuple[Grip, ...
             firm = None
     kept = _basis(frame, grips, rank.held)
     spare = tuple(grip.id for k, grip in enumerate(grips) if grip.piece and k not in kept)
-    motion = _motion(free, near, points)
+    motion = _motion(free, grips, near)
     if firm is not None and free is not None:
         turns = play_angle(PLAY, firm)
         motion = Motion("turn", free.centre, None, turns, 0.0)
@@ -119,6 +124,7 @@ def figures(corners: BodyCorners, grips: tuple[Grip, ...], near: tuple[Grip, ...
         closed_by(corners, grips),
         firm,
         motion,
+        _between([grips[k] for k in sorted(kept) if grips[k].piece]),
     )
 
 
@@ -145,6 +151,20 @@ def _basis(frame: BodyFrame, grips: Sequence[Grip], held: int) -> frozenset[int]
         unit = left[first] / size[first]
         left = left - np.outer(left @ unit, unit)
     return frozenset(kept)
+
+
+def _between(kept: Sequence[Grip]) -> tuple[str, ...]:
+    """Two pieces that face each other across a body, of those that locate it; empty if none do.
+
+    They touch it both only if it is exactly as wide as the room between them.  A pin that fills a
+    hole faces nothing.
+    """
+    flat = [grip for grip in kept if len({push.way for push in grip.pushes}) == 1]
+    for one, other in combinations(flat, 2):
+        (ax, ay), (bx, by) = one.pushes[0].way, other.pushes[0].way
+        if one.id != other.id and ax * bx + ay * by < _FACING:
+            return (one.id, other.id)
+    return ()
 
 
 def _held(frame: BodyFrame, grips: Sequence[Grip], some: Iterable[int]) -> int:
@@ -203,12 +223,12 @@ def _short(
     return ShortBase(tuple(dict.fromkeys(grip.id for grip in grips)), base, found.times, found.far)
 
 
-def _motion(free: Free | None, near: Sequence[Grip], points: Sequence[Point]) -> Motion | None:
+def _motion(free: Free | None, grips: Sequence[Grip], near: Sequence[Grip]) -> Motion | None:
     """The motion left, with how far it goes until something that stands near stops it."""
     if free is None:
         return None
     if free.kind == "free":
-        return Motion("free", free.centre, free.direction)
+        return Motion("free", grips[0].middle if grips else None, free.direction)
     if free.direction is not None:
         twist, unit = Twist(*free.direction, 0.0), 1.0
     else:

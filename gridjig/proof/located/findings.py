@@ -78,6 +78,7 @@ def _of_part(job: Job, one: Located, alone: bool, with_all: bool) -> Iterator[Fi
     if one.fight is not None:
         yield _fighting(job, one, one.fight)
     if alone:
+        yield from _between(job, one)
         yield from _spare(job, one)
 
 
@@ -86,6 +87,7 @@ def _of_weldment(job: Job, one: Located, quiet: bool) -> Iterator[Finding]:
     yield from _whole(job, one)
     if one.fight is not None and not quiet:
         yield _fighting(job, one, one.fight)
+    yield from _between(job, one)
     yield from _spare(job, one)
 
 
@@ -200,7 +202,9 @@ def _moves(
             do = {
                 "along its length": "Set an end stop.",
                 "sideways": "Set two stops far apart on one long face.",
-            }.get(way, "Set a stop that faces that way.")
+                "to the left and right": "Set a stop on its left or its right.",
+                "to the front and back": "Set a stop on its front or its back.",
+            }.get(way, "Set a stop with its face square to that direction.")
             return f"{name} can slide {way}{by}.", do, motion.by, "mm" if motion.by else ""
         case "turn":
             by = (
@@ -324,6 +328,24 @@ def _fighting(job: Job, one: Located, fight: Fight) -> Finding:
         TOUCH,
         "mm",
         _FIT,
+    )
+
+
+def _between(job: Job, one: Located) -> Iterator[Finding]:
+    """A body that is located between two pieces, which takes work of exactly that size."""
+    if not one.between or one.fight is not None:
+        return
+    name = body_name(job, one.id, one.parts)
+    yield Finding(
+        _mark("between", one),
+        "over-located",
+        "look",
+        f"{capital(name)} is located between {names(job, one.between)}, which face each other: work"
+        " over size does not go in, and work under size turns between them.",
+        one.where,
+        (*(one.parts or (one.id,)), *one.between),
+        "Set both on the same side of the work, as far apart as they go.",
+        source=_SHARED,
     )
 
 

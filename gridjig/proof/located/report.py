@@ -186,4 +186,5 @@ def _made(
         under,
         found.closed,
         found.kappa,
+        found.between,
     )

@@ -77,7 +77,8 @@ class Located(Struct, frozen=True):
     that are joined to each other (a weldment that is not all joined is several bodies).  `after`
     are parts that are loaded later and would take the motion away; `under` are parts loaded later
     that it lies on.  `short` is set where only a
-    short base holds its angle.  `closed`: its contacts let it go nowhere in plan, to first order.
+    short base holds its angle; `between` are two of the pieces that locate it, on opposite sides
+    of it.  `closed`: its contacts let it go nowhere in plan, to first order.
     """
 
     id: str
@@ -95,6 +96,7 @@ class Located(Struct, frozen=True):
     under: tuple[str, ...] = ()
     closed: bool = False
     kappa: float | None = None
+    between: tuple[str, ...] = ()
 
 
 class LocatedReport(Struct, frozen=True, eq=False):

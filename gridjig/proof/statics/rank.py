@@ -46,7 +46,7 @@ def rank_of(rows: Floats) -> Rank:
 class Free(NamedTuple):
     """The motion left: "turn" about a centre, "slide" along a unit vector, or "free" (several).
 
-    What one contact leaves free slides along it, and turns about a point of its line.
+    What one contact leaves free slides along it, and turns about it.
     """
 
     kind: Literal["turn", "slide", "free"]
@@ -62,17 +62,12 @@ def free_motion(rank: Rank, frame: BodyFrame) -> Free | None:
         return Free("free")
     if rank.held == 1:
         one, other = rank.left
-        slide, turn = one * other[2] - other * one[2], one * one[2] + other * other[2]
-        return Free("free", _centre(turn, frame), _way(slide))
+        return Free("free", None, _way(one * other[2] - other * one[2]))
     (motion,) = rank.left
     if abs(motion[2]) * _FAR < math.hypot(motion[0], motion[1]):
         return Free("slide", None, _way(motion))
-    return Free("turn", _centre(motion, frame))
-
-
-def _centre(motion: Floats, frame: BodyFrame) -> Point:
     twist = frame.twist(motion)
-    return (-twist.y / twist.turn, twist.x / twist.turn)
+    return Free("turn", (-twist.y / twist.turn, twist.x / twist.turn))
 
 
 def _way(motion: Floats) -> Point:

@@ -3,18 +3,18 @@
 It holds no part of the job.  The tool decides what a click means; this only says where it was.
 """
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable
 
 from PySide6.QtCore import QEvent, QPointF, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QShowEvent
 from PySide6.QtWidgets import QWidget
 
+from gridjig.checks.finding import SignPlaces
 from gridjig.geometry.display import DisplayList
 from gridjig.qt.style.metrics import Metrics, PointerMeans
 from gridjig.qt.style.theme import Theme
 from gridjig.qt.widgets.lifetime import Surroundings
 from gridjig.qt.widgets.tips import sent_away
-from gridjig.rack import Point
 from gridjig.session.document import Document
 from gridjig.tools.core.arrow_keys import ARROWS
 from gridjig.tools.core.controller import ToolController
@@ -103,7 +103,7 @@ class Canvas(PlanView):
         self._gestures.hover_again()
 
     def set_findings(
-        self, clash: Iterable[str], check: Iterable[str], signs: Mapping[str, Point] | None = None
+        self, clash: Iterable[str], check: Iterable[str], signs: SignPlaces | None = None
     ) -> None:
         """Mark the ids that clash and that need a look, also for screen readers."""
         stops, looks = frozenset(clash), frozenset(check)

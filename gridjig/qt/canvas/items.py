@@ -8,6 +8,7 @@ from collections.abc import Hashable, Iterable, Mapping
 
 from msgspec import Struct
 
+from gridjig.checks.finding import SignPlaces
 from gridjig.geometry.box_index import Box, BoxIndex, touch
 from gridjig.model import Job, Table
 from gridjig.model.by_weldment import several
@@ -15,13 +16,12 @@ from gridjig.model.changes import Things, exchanged
 from gridjig.model.titles import weldment_title
 from gridjig.qt.paint.painter import Plot, Plotter
 from gridjig.qt.paint.shared_pictures import PictureKind
-from gridjig.rack import Point
 from gridjig.rack.same import Same
 from gridjig.session.document import Document
 from gridjig.sheets.drawings.plan import PLAIN, ShownState, draw_part, draw_placement
 from gridjig.solve.placed.placed_piece import PlacedPiece
 
-UNMARKED: tuple[frozenset[str], frozenset[str], Mapping[str, Point]] = (
+UNMARKED: tuple[frozenset[str], frozenset[str], SignPlaces] = (
     frozenset(),
     frozenset(),
     {},
@@ -60,7 +60,7 @@ class Items:
         self._selection: frozenset[str] = frozenset()
         self._clash: frozenset[str] = frozenset()
         self._check: frozenset[str] = frozenset()
-        self._signs: Mapping[str, Point] = {}
+        self._signs: SignPlaces = {}
 
     @property
     def items(self) -> Mapping[str, Item]:
@@ -72,7 +72,7 @@ class Items:
         document: Document,
         clash: frozenset[str] = frozenset(),
         check: frozenset[str] = frozenset(),
-        signs: Mapping[str, Point] | None = None,
+        signs: SignPlaces | None = None,
     ) -> list[Damage]:
         """Take over what has changed since the last call; return what must be redrawn."""
         job = document.shown
@@ -208,7 +208,7 @@ class Items:
         clash, check = thing_id in self._clash, thing_id in self._check
         if not (selected or clash or check):
             return PLAIN
-        at = self._signs.get(thing_id) if clash or check else None
+        at = self._signs.get(thing_id, ()) if clash or check else ()
         return ShownState(selected, False, clash, check, at)
 
 

@@ -8,11 +8,12 @@ view.
 
 import math
 import operator
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 
 from PySide6.QtCore import QPoint, QRect, QSize
 from PySide6.QtGui import QFont, QPainter, QPixmap, QRegion
 
+from gridjig.checks.finding import SignPlaces
 from gridjig.contact.values import JobContacts
 from gridjig.geometry.box_index import Box
 from gridjig.model import Hole, Job
@@ -20,7 +21,6 @@ from gridjig.qt.paint.painter import Plot, Plotter
 from gridjig.qt.paint.view import View
 from gridjig.qt.style.metrics import Metrics
 from gridjig.qt.style.theme import Theme
-from gridjig.rack import Point
 from gridjig.session.document import Document
 from gridjig.sheets.drawings.hole_marks import draw_hole_mark
 
@@ -78,7 +78,7 @@ class PlanLayer:
         document: Document,
         clash: frozenset[str],
         check: frozenset[str],
-        signs: Mapping[str, Point] | None = None,
+        signs: SignPlaces | None = None,
         contacts: JobContacts | None = None,
     ) -> QRegion:
         """Take over the document's current state; return what must be repainted.

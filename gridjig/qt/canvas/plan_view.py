@@ -6,13 +6,14 @@ a thing looks like; this widget only decides where on the screen it goes.
 
 import math
 import weakref
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable
 
 from PySide6.QtCore import QEvent, QPointF, QRect, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QHideEvent, QImage, QPainter, QPaintEvent, QRegion, QResizeEvent
 from PySide6.QtWidgets import QWidget
 from shiboken6 import isValid
 
+from gridjig.checks.finding import SignPlaces
 from gridjig.contact.values import JobContacts
 from gridjig.geometry.box_index import Box
 from gridjig.geometry.display import DisplayList
@@ -40,8 +41,7 @@ from .border import AROUND_MM
 from .items import UNMARKED
 from .plan_layer import PlanLayer, rects_of
 
-_FOCUS_PX = 2
-_SETTLE_MS = 80  # delay after the last step of a zoom
+_FOCUS_PX, _SETTLE_MS = 2, 80  # the delay is after the last step of a zoom
 
 
 class PlanView(QWidget):
@@ -104,7 +104,7 @@ class PlanView(QWidget):
         self._make_plan()
 
     def set_findings(
-        self, clash: Iterable[str], check: Iterable[str], signs: Mapping[str, Point] | None = None
+        self, clash: Iterable[str], check: Iterable[str], signs: SignPlaces | None = None
     ) -> None:
         """Set the ids to mark as clashing and as needing a check, and where their signs belong."""
         self._marked = (frozenset(clash), frozenset(check), signs or {})

@@ -50,13 +50,16 @@ DOT = 0.55  # radius of the dot on a pin, as a fraction of the pin's radius
 
 
 class ShownState(Struct, frozen=True):
-    """What to show about a thing in addition to its shape; `at` is where its sign belongs, mm."""
+    """What to show about a thing in addition to its shape.
+
+    `at` is where its sign belongs, mm: at the first of these places that is on the thing.
+    """
 
     selected: bool = False
     hover: bool = False
     clash: bool = False
     check: bool = False
-    at: Point | None = None
+    at: tuple[Point, ...] = ()
 
 
 _BESIDE = 10.0
@@ -287,8 +290,8 @@ def _state(
     if clash or state.check:
         # Where it was found, if that is on the thing; or else at the corner of its outline that is
         # farthest back and to the right.
-        at = state.at
-        if at is None or not touch(box, (*at, *at), _BESIDE):
+        at = next((p for p in state.at if touch(box, (*p, *p), _BESIDE)), None)
+        if at is None:
             at = max((point for ring in rings for point in ring), key=lambda p: (p[0] + p[1], p))
         shapes.append(Symbol(at, "clash" if clash else "check", "clash" if clash else "check"))
     return shapes

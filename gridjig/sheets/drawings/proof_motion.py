@@ -35,7 +35,7 @@ _ARROW, _BARB = 90.0, 14.0
 _HALF_ARC = 15.0
 _NOTHING = 1e-3
 
-Move = Callable[[Point], Point]
+PointMove = Callable[[Point], Point]
 
 
 def loose_ones(report: ProofReport) -> tuple[Located, ...]:
@@ -181,7 +181,7 @@ def _rings(job: Job, one: Located) -> list[tuple[Point, ...]]:
     return [tuple(part_ring(part)) for part in job.parts if part.id in ids]
 
 
-def _mover(motion: Motion, where: Point, share: float) -> Move:
+def _mover(motion: Motion, where: Point, share: float) -> PointMove:
     """What a share of a motion does to a point.  What is free slides ahead, and turns back."""
     slides = motion.kind == "slide" or (motion.kind == "free" and share >= 0.0)
     most = SLIDE if slides else TURN

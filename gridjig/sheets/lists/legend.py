@@ -3,8 +3,11 @@
 A sample is a drawing in a box of `WIDE` by `HIGH` screen px, its origin at the bottom left.
 """
 
+import math
+
 from msgspec import Struct
 
+from gridjig.geometry import Pose
 from gridjig.geometry.display import (
     Arc,
     Circle,
@@ -86,6 +89,7 @@ def legend() -> tuple[LegendGroup, ...]:
             for head, signs in _SIGNS
         ),
         LegendGroup("What is selected, and what is wrong", _states()),
+        LegendGroup("What the check shows on the plan", _proofs()),
     )
 
 
@@ -153,6 +157,56 @@ def _states() -> tuple[LegendLine, ...]:
         ),
         LegendLine("To look at", (plain, _at_middle("check", "check"))),
     )
+
+
+def _proofs() -> tuple[LegendLine, ...]:
+    """The drawings of the check, which are switched on in its menu."""
+    x, y = _MIDDLE
+    cone = ((8.0, y), (WIDE - 8.0, y - 12.0), (WIDE - 8.0, y + 12.0))
+    moved = rectangle((8.0, 10.0), (46.0, HIGH - 10.0))
+    ellipse = tuple(
+        (x + 28.0 * math.cos(t), y + 10.0 * math.sin(t))
+        for t in (math.tau * k / 48 for k in range(48))
+    )
+    stopped = Polyline(((x, 4.0), (x, HIGH - 4.0)), "work")
+    return (
+        LegendLine(
+            "Where it can still move to, and which way",
+            (Polyline(moved, "reach", True), *_arrow((38.0, y), (64.0, y), "reach")),
+        ),
+        LegendLine(
+            "How hard the work lies against a stop", (stopped, Symbol((x, y), "force", "force"))
+        ),
+        LegendLine(
+            "A clamp pushes the work off this stop", (stopped, Symbol((x, y), "apart", "check"))
+        ),
+        LegendLine("How far out it can be, enlarged", (Polyline(ellipse, "centre", True),)),
+        LegendLine("The torch has room", (Polyline(cone, "thin", True),)),
+        LegendLine("The torch has little room", (Polyline(cone, "thin", True, hatch="keep out"),)),
+        LegendLine(
+            "The torch has no room",
+            (Polyline(cone, "clash", True, hatch="clash"), Symbol((52.0, y), "clash", "clash")),
+        ),
+        LegendLine(
+            "Seam that is welded once the work is turned over",
+            (Ticks(((4.0, y), (WIDE - 4.0, y)), "hidden"), _at_middle("ring", "hidden")),
+        ),
+        LegendLine(
+            "The work comes out between these ways",
+            (
+                Arc((x, 4.0), 24.0, 20.0, 160.0, "thin"),
+                *_arrow((x + 18.0, 12.0), (x + 32.0, 17.0), "thin"),
+                *_arrow((x - 18.0, 12.0), (x - 32.0, 17.0), "thin"),
+            ),
+        ),
+    )
+
+
+def _arrow(start: Point, tip: Point, role: DrawingRole) -> tuple[Polyline, Polyline]:
+    """A line with a head of two barbs."""
+    back = Pose(*tip, math.degrees(math.atan2(tip[1] - start[1], tip[0] - start[0])))
+    head = (back.point((-7.0, 4.0)), tip, back.point((-7.0, -4.0)))
+    return Polyline((start, tip), role), Polyline(head, role)
 
 
 def _sign(mark: SymbolKind, words: str) -> LegendLine:

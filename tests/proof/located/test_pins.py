@@ -167,6 +167,29 @@ def test_a_pin_that_fills_a_hole_leaves_only_a_turn() -> None:
     assert held.located == "located"
 
 
+def test_pins_that_fill_two_holes_face_nothing() -> None:
+    """Each holds both ways, whatever size the plate is."""
+    holes = (Drilled((35.0, 35.0), 30.0), Drilled((235.0, 35.0), 30.0))
+    plate = structs.replace(block(), holes=holes, x=215.0, y=215.0)
+    held = Block(plate, pin("one", 4, 4), pin("two", 8, 4)).located
+    assert set(held.contacts) == {"one", "two"}
+    assert held.motion is None
+    assert held.between == ()
+
+
+def test_a_block_between_two_pins_that_face_each_other_has_to_be_of_that_size() -> None:
+    """120 mm deep it fills the room between them; with both pins in front of it, any depth will."""
+    behind = pin("behind", 8, 7)
+    found = Block(block(depth=120.0), LEFT, behind, END)
+    assert found.located.located == "located"
+    assert set(found.located.between) == {"left", "behind"}
+    said = {f.id: f for f in located_findings(found.job, report_of(found.job))}
+    one = said["between/block"]
+    assert (one.kind, one.level) == ("over-located", "look")
+    assert one.what.startswith("Block is located between locating pin at E5 and locating")
+    assert Block(block(depth=120.0), *PINS).located.between == ()
+
+
 def test_a_gap_that_the_shop_accepts_counts_as_touching() -> None:
     """1 mm in front of the pin at the right end: loose, unless that is left open on purpose."""
     near, wide = pin("near", 10, 5), structs.replace(block(width=317.0), x=217.0)

@@ -279,7 +279,7 @@ def test_findings_are_marked_and_unmarked(qtbot: QtBot) -> None:
     canvas.set_findings(["s"], ["t"])
     assert not alike(picture(canvas), before)
     at_corner = picture(canvas)
-    canvas.set_findings(["s"], ["t"], {"s": canvas.document.job.table.at(Hole(6, 6))})
+    canvas.set_findings(["s"], ["t"], {"s": (canvas.document.job.table.at(Hole(6, 6)),)})
     assert not alike(picture(canvas), at_corner)
     canvas.set_findings(["s"], ["t"])
     assert alike(picture(canvas), at_corner)

@@ -281,6 +281,8 @@ def test_a_sign_stands_where_something_was_found() -> None:
     """Not at the far corner of a long part, unless it was found elsewhere."""
     part = plate("o", 100, 50, 400, 40)
     assert sign_of(draw_part(part, 0, ShownState(check=True))) == (500.0, 90.0)
-    assert sign_of(draw_part(part, 0, ShownState(check=True, at=(130.0, 60.0)))) == (130.0, 60.0)
-    assert sign_of(draw_part(part, 0, ShownState(clash=True, at=(95.0, 60.0)))) == (95.0, 60.0)
-    assert sign_of(draw_part(part, 0, ShownState(clash=True, at=(80.0, 60.0)))) == (500.0, 90.0)
+    assert sign_of(draw_part(part, 0, ShownState(check=True, at=((130.0, 60.0),)))) == (130.0, 60.0)
+    assert sign_of(draw_part(part, 0, ShownState(clash=True, at=((95.0, 60.0),)))) == (95.0, 60.0)
+    assert sign_of(draw_part(part, 0, ShownState(clash=True, at=((80.0, 60.0),)))) == (500.0, 90.0)
+    beside_and_on = ShownState(check=True, at=((80.0, 60.0), (130.0, 60.0), (150.0, 60.0)))
+    assert sign_of(draw_part(part, 0, beside_and_on)) == (130.0, 60.0)

@@ -148,12 +148,12 @@ def test_what_one_pin_touches_slides_along_it_and_turns_about_it() -> None:
     assert whole.motion is not None
     assert (whole.motion.kind, whole.motion.direction) == ("free", (1.0, 0.0))
     (touching,) = Proved(job).contacts.pieces[piece_named(job, "Pin H6")].touching
-    assert whole.motion.centre is not None
-    assert whole.motion.centre[0] == pytest.approx(touching.middle[0])
+    assert whole.motion.centre == pytest.approx(touching.middle)
     slide, turn = (moved_rings(job, whole, share)[0] for share in (1.0, -1.0))
     old = part_ring(job.parts[0])
     assert [(round(q[0] - p[0], 6), round(q[1] - p[1], 6)) for p, q in zip(old, slide, strict=True)
             ] == [(SLIDE, 0.0)] * len(old)  # fmt: skip
+    assert whole.motion.centre is not None
     for p, q in zip(old, turn, strict=True):
         assert math.dist(q, whole.motion.centre) == pytest.approx(math.dist(p, whole.motion.centre))
 
