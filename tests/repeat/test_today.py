@@ -89,7 +89,7 @@ def test_what_was_wrong_before_is_no_news() -> None:
 
 
 def test_a_piece_whose_hole_the_table_lacks_is_told_by_where_it_was() -> None:
-    job = laid(pin("p", 20, 6))
+    job = laid(pin("p", 20, 6), pin("q", 3, 3))
     small = structs.replace(job.table, width=500.0, columns=9)
     lines = today_lines(job, check_today(job, small))
     gone = [line for line in lines if "does not fit there" in line]
