@@ -90,10 +90,9 @@ def setting_words(setting: PieceSetting, display: Display) -> str:
         told.append(f"face {away} from {setting.face_hole}{over}")
     elif front:
         told.append(f"with {front} in front of it")
-    faced = (setting.face, setting.leaf, setting.reach)
-    if front or any(
-        one is not None for one in faced
-    ):  # packing turns a round pin's side to the work
+    # Packing lies on one side of a round pin, so that its turn matters too.
+    turned = (setting.face, setting.leaf, setting.reach, front or None)
+    if any(one is not None for one in turned):
         told.append(f"turn {format_angle(setting.turn)}")
     if setting.flipped:
         told.append("turned over")
