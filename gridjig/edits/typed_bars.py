@@ -12,7 +12,7 @@ from gridjig.units import Display, ParseError, format_coordinate, format_count, 
 
 ACCEPTS = (
     "type lengths with semicolons between them, such as {example}; 24 of a section is for that"
-    " section only, and 3 on hand of 60 are three bars that you have"
+    " section only, and 3 on hand of 60 of a section are three bars that you have"
 )
 _HAVE = re.compile(r"(\d{1,6})\s+on\s+hand\s+of\s+(.+)", re.IGNORECASE)
 _OF = re.compile(r"(.+?)\s+of\s+(.+)", re.IGNORECASE)

@@ -11,9 +11,10 @@ from msgspec import Struct, structs
 
 from gridjig.checks.conflicts import refused
 from gridjig.checks.needs import needs
+from gridjig.contact.accepted import is_accepted
 from gridjig.contact.book import contacts
 from gridjig.contact.touching import to_touch
-from gridjig.contact.values import Contact
+from gridjig.contact.values import Contact, PieceContacts
 from gridjig.edits.table import replace_table
 from gridjig.edits.weldment import move
 from gridjig.model import FaceOf, Hole, Job, Placement, Seat, Table
@@ -35,6 +36,8 @@ MOST_HOLES = 24
 """How many holes are tried for each piece, nearest first."""
 _SAME = 0.05
 """Settings that differ by no more, mm or degrees, are the same."""
+
+_UNTOUCHED = "In no hole near its place does it reach the work with the packing on this rack."
 
 
 Deeds = frozenset[tuple[str, str]]
@@ -83,7 +86,7 @@ def repick(
     pieces: list[Repicked] = []
     for placement in progress.each(list(job.placements), "Picking holes"):
         there = old[placement.id]
-        known = touched[placement.id].touching if placement.id in touched else ()
+        known = _held(placement, touched[placement.id]) if placement.id in touched else ()
         found = _picked(job, here, placement, there, known, (dx, dy))
         pieces.append(found)
         if found.after is not None:
@@ -189,11 +192,11 @@ def _best(asked: _Asked, placement: Placement, piece: Piece, turn: float | None 
         if best is not None and best[0][0] == 0:
             break
     if best is None:
-        return _Found(why or "No hole near its place suits it.")
+        return _Found(why or (_UNTOUCHED if wanted else "No hole near its place suits it."))
     ranked, after = best
     lacking = int(ranked[0])
     if lacking and lacking == len(wanted):
-        return _Found(why or "No hole near its place brings it to the work.")
+        return _Found(why or _UNTOUCHED)
     told = "It does not touch all that it touched before." if lacking else ""
     return _Found(f"{told} {_missing(loose)}".strip(), after, lacking)
 
@@ -213,7 +216,16 @@ def _does(here: Job, placement: Placement, wanted: Deeds) -> Deeds:
     if not wanted:
         return frozenset()
     now = solve_placement(here.table, here.rack, placement)
-    return frozenset(map(_deed, contacts(here, {placement.id: now}).pieces[placement.id].touching))
+    return frozenset(
+        map(_deed, _held(placement, contacts(here, {placement.id: now}).pieces[placement.id]))
+    )
+
+
+def _held(placement: Placement, found: PieceContacts) -> tuple[Contact, ...]:
+    """What a piece touches, or stands in front of with a gap that was accepted."""
+    return tuple(
+        one for one in found.contacts if one.means == "touches" or is_accepted(placement, one)
+    )
 
 
 def _in_step(job: Job, here: Job, placement: Placement, shift: Point) -> Placement | None:
@@ -300,7 +312,7 @@ def _tries(
             brought = to_touch(here, stands, FaceOf(part, side), used)
         except ValueError:  # the face is no longer there
             continue
-        if brought.touches:
+        if brought.touches or placement.accepted_gap:
             yield brought.placement
     if there.tip is not None and there.tip.push == "down":
         yield from _pressing(here, piece, stands, there, shift)

@@ -6,7 +6,9 @@ import pytest
 from msgspec import structs
 
 from gridjig.checks.conflicts import clashes
+from gridjig.contact.accepted import open_gap
 from gridjig.contact.book import contacts
+from gridjig.contact.values import TOUCH
 from gridjig.files.jobs.job_file import load_job
 from gridjig.files.library.assets import rack_for, ready_tables, samples
 from gridjig.model import Hole, HoleMark, Job, Table
@@ -185,3 +187,29 @@ def test_a_job_without_a_weldment_keeps_its_holes_in_step() -> None:
 def test_it_stops_when_told() -> None:
     with pytest.raises(Cancelled):
         repick(SAMPLES[0], SAMPLES[0].table, progress=Progress(is_cancelled=lambda: True))
+
+
+@pytest.mark.parametrize("pitch", [50.0, 47.0, 60.0])
+def test_pins_with_accepted_gaps_are_set_to_the_work_again_or_named(pitch: float) -> None:
+    """They touch nothing, and still they are not left as they stood."""
+    away = 11.303 - 1.3  # to where one shim of 1 mm leaves 0.3 mm open
+    nx, ny = math.sin(math.radians(20.0)), -math.cos(math.radians(20.0))
+    rail = bar(x=300.0 + away * nx, y=400.0 + away * ny, turn=20.0, length=500.0)
+    pins = (
+        structs.replace(pin("p", 8, 7), turn=110.0, packing=("shim",), accepted_gap=0.4),
+        structs.replace(pin("q", 11, 8), turn=110.0, packing=("shim",) * 4, accepted_gap=1.7),
+    )
+    job = laid(rail, *pins)
+    assert not any(touches(job).values())
+    found = contacts(job, PlacedPieces().of(job))
+    assert [open_gap(found, one) for one in "pq"] == pytest.approx([0.3, 1.62], abs=0.01)
+    table = structs.replace(job.table, pitch_x=pitch, pitch_y=pitch, columns=18, rows=15)
+    made = repick(job, table)
+    now = contacts(made.job, PlacedPieces().of(made.job))
+    assert len(made.pieces) == 2
+    for one in made.pieces:
+        if one.after is None:
+            assert one.why
+        else:
+            gap = now.pieces[one.after.id].contacts[0].gap
+            assert gap <= one.before.accepted_gap + TOUCH, one.before.id

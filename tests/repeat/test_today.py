@@ -3,9 +3,11 @@
 import pytest
 from msgspec import structs
 
+from gridjig.checks.finding import told_apart
 from gridjig.files.jobs.job_file import load_job
 from gridjig.files.library.assets import samples
 from gridjig.model import Hole, HoleMark, Job
+from gridjig.model.labels import address
 from gridjig.rack import Face, Piece, Rack
 from gridjig.repeat.today import check_today
 from gridjig.sheets.text.repeat_text import today_lines, today_summary
@@ -84,3 +86,13 @@ def test_other_letters_on_the_table_are_told_for_each_piece() -> None:
 def test_what_was_wrong_before_is_no_news() -> None:
     clashing = laid(pin("q", 6, 6), job=JOB)
     assert check_today(clashing, clashing.table).found == ()
+
+
+def test_a_piece_whose_hole_the_table_lacks_is_told_by_where_it_was() -> None:
+    job = laid(pin("p", 20, 6), pin("q", 3, 3))
+    small = structs.replace(job.table, width=500.0, columns=9)
+    lines = today_lines(job, check_today(job, small))
+    gone = [line for line in lines if "does not fit there" in line]
+    assert len(gone) == 1
+    assert gone[0].startswith(f"{told_apart(job, 'p')} does not fit there.")
+    assert address(job.table, Hole(20, 6)) in gone[0]

@@ -87,13 +87,17 @@ class SectionBars(Struct, frozen=True):
 
 
 class BarList(Struct, frozen=True):
-    """The bars of a job, with what is taken off by the saw and how lengths are shown."""
+    """The bars of a job, with what is taken off by the saw and how lengths are shown.
+
+    `left_out` are bars on hand that name no section where several sections are cut.
+    """
 
     job: str
     display: Display
     kerf: float
     trim: float
     sections: tuple[SectionBars, ...]
+    left_out: tuple[StockBar, ...] = ()
 
 
 def usual_bar(display: Display) -> StockBar:
@@ -127,21 +131,25 @@ def bar_list(
         (stock, tuple(lines))
         for stock, lines in groupby(cuts.bars, key=lambda line: (line.section, line.kind))
     ]
-    asked = [_task(job, section, lines) for (section, _), lines in groups]
+    unsaid = tuple(bar for bar in job.sawing.bars if bar.have is not None and not bar.section)
+    only = unsaid if len(groups) == 1 else ()
+    asked = [_task(job, section, lines, only) for (section, _), lines in groups]
     answers = (solver or process.cheapest_of_all)([task for task, _ in asked], progress)
     sections = tuple(
         _section(*stock, lines, task, bars, answer)
         for (stock, lines), (task, bars), answer in zip(groups, asked, answers, strict=True)
     )
-    return BarList(cuts.job, cuts.display, kerf_of(job), job.sawing.trim, sections)
+    left_out = () if only else unsaid
+    return BarList(cuts.job, cuts.display, kerf_of(job), job.sawing.trim, sections, left_out)
 
 
 def _task(
-    job: Job, section: str, lines: Iterable[CutLine]
+    job: Job, section: str, lines: Iterable[CutLine], only: tuple[StockBar, ...]
 ) -> tuple[CuttingTask, tuple[StockBar, ...]]:
     """What is to be cut of a section, and the bars there are for it.
 
-    Bars of that very section come before those of any; what is on hand adds to either.
+    Bars of that very section come before those of any; what is on hand adds to either.  `only` are
+    bars on hand that name no section, where no other is cut.
     """
     listed = job.sawing.bars
     mine = [bar for bar in listed if bar.section == section]
@@ -149,7 +157,7 @@ def _task(
     bought = [bar for bar in mine if bar.have is None]
     bought = bought or [bar for bar in others if bar.have is None] or [usual_bar(job.display)]
     on_hand = [bar for bar in mine if bar.have is not None]
-    bars = (*bought, *on_hand)
+    bars = (*bought, *on_hand, *only)
     task = CuttingTask(
         tuple(WantedPieces(_micro(line.long_point), line.count) for line in lines),
         tuple(BarLength(_micro(bar.length), bar.have) for bar in bars),
@@ -240,10 +248,16 @@ def uncut_words(one: SectionBars, display: Display) -> str:
 
 def sawing_words(bars: BarList) -> str:
     """Return what the saw takes away: kerf 1/8", each bar trimmed by 1/2" first."""
-    kerf = f"kerf {format_length(bars.kerf, bars.display)}"
-    if not bars.trim:
-        return kerf
-    return f"{kerf}, each bar trimmed by {format_length(bars.trim, bars.display)} first"
+    told = [f"kerf {format_length(bars.kerf, bars.display)}"]
+    if bars.trim:
+        told.append(f"each bar trimmed by {format_length(bars.trim, bars.display)} first")
+    if bars.left_out:
+        left = "; ".join(
+            f"{format_count(bar.have or 0)} on hand of {format_length(bar.length, bars.display)}"
+            for bar in bars.left_out
+        )
+        told.append(f"not used: {left}, as no section is named for what is on hand")
+    return ", ".join(told)
 
 
 def bar_lines(bars: BarList) -> tuple[ListLine, ...]:

@@ -23,6 +23,8 @@ from .paper import SheetChoices
 PAD = 1.0  # mm between a rule and the text beside it
 _SPACE = 4.0  # mm in front of a heading
 _TICK = 5.0  # mm, the side of a box that a gloved hand can tick
+_WHOLE = 8
+"""A paragraph of no more lines than this is not torn."""
 _WRITING = 8.0  # mm of height that a row needs to write in
 
 
@@ -96,14 +98,15 @@ class _Filling:
         return (*self._done, *([tuple(self._marks)] if self._marks else []))
 
     def note(self, note: Note, held: Sequence[Heading], more: float) -> None:
-        """Add a paragraph; one that is longer than what is left of a page goes on on the next.
+        """Add a paragraph; a long one for which a page has no room left runs over to the next.
 
         `more` is the room that what follows needs on the same page as the end of it, mm.
         """
         size, room = self._letters.text, self._room
         step = LINE * size
         lines = lines_of(note.words, size, room.width, note.bold)
-        self._heads(held, step * (len(lines) + 0.5 if more else min(len(lines), 3)) + more)
+        together = len(lines) if len(lines) <= _WHOLE else 3
+        self._heads(held, step * (len(lines) + 0.5 if more else together) + more)
         for line in lines:
             if self._left < step:
                 self._turn()

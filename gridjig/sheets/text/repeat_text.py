@@ -1,7 +1,8 @@
 """The repeat order in words: what no longer holds of an old job, and what a new table keeps."""
 
-from gridjig.checks.finding import told_apart
+from gridjig.checks.finding import Finding, told_apart
 from gridjig.model import Job
+from gridjig.model.labels import OFF
 from gridjig.repeat.repick import Repicked, RepickedSetup
 from gridjig.repeat.today import Today
 from gridjig.solve.layout.remainders import EXACT
@@ -34,8 +35,18 @@ def today_lines(old: Job, found: Today) -> tuple[str, ...]:
             f"{told_apart(found.job, new.placement)}: the holes that were {new.before} are painted"
             f" {new.now} now."
         )
-    lines += [f"{one.what} {one.do}".strip() for one in found.found]
+    lines += [f"{_where_it_was(old, found.job, one)} {one.do}".strip() for one in found.found]
     return tuple(lines)
+
+
+def _where_it_was(old: Job, now: Job, one: Finding) -> str:
+    """What a finding says, with the old holes of pieces whose holes the new table does not have."""
+    what = one.what
+    for thing in one.ids:
+        there = told_apart(now, thing)
+        if OFF in there:
+            what = what.replace(there, told_apart(old, thing))
+    return what
 
 
 def today_summary(found: Today) -> str:

@@ -66,9 +66,10 @@ def groups(job: Job, weldment: str) -> tuple[tuple[Welded, ...], ...]:
 
 
 def brace_ids(parts: Sequence[Part]) -> frozenset[str]:
-    """The members that lie askew to the longest one: braces, struts, rafters.
+    """The members that lie askew to the longest one: braces and struts.
 
-    None are if most of the length lies askew, as in a triangle or a hexagon.
+    None are if most of the length lies askew, as in a triangle or a hexagon; nor are the rafters of
+    a truss or the legs of a trestle: two or more that lie along the outside and lean differently.
     """
     members = [part for part in parts if isinstance(part, Member)]
     if not members:
@@ -78,7 +79,29 @@ def brace_ids(parts: Sequence[Part]) -> frozenset[str]:
     whole = sum(one.length for one in members)
     if 2.0 * sum(one.length for one in askew) > whole:
         return frozenset()
-    return frozenset(one.id for one in askew)
+    hull = _hull(parts)
+    outside = [one for one in askew if _along(one, hull)]
+    leans = {round(one.turn % 180.0, 2) for one in outside}
+    frame = outside if len(leans) > 1 else []
+    return frozenset(one.id for one in askew if one not in frame)
+
+
+def _hull(parts: Sequence[Part]) -> shapely.geometry.base.BaseGeometry:
+    """The boundary of the convex hull of parts."""
+    corners = [p for part in parts for p in part_ring(part)]
+    return shapely.boundary(shapely.MultiPoint(corners).convex_hull)
+
+
+def _along(member: Member, hull: shapely.geometry.base.BaseGeometry) -> bool:
+    """True if a long side of a member has its middle on the hull, within the member's width."""
+    ring = part_ring(member)
+    sides = zip(ring, (*ring[1:], ring[0]), strict=True)
+    middles = [
+        shapely.Point((ax + bx) / 2.0, (ay + by) / 2.0)
+        for (ax, ay), (bx, by) in sides
+        if 2.0 * math.dist((ax, ay), (bx, by)) > member.length
+    ]
+    return any(hull.distance(middle) <= member.width for middle in middles)
 
 
 def _out(degrees: float) -> float:
@@ -101,8 +124,7 @@ def _grouped(parts: tuple[Part, ...], joints: tuple[Welded, ...]) -> tuple[tuple
     if not taken:
         return ((), (), ())
     braces = brace_ids(parts)
-    corners = [p for part in parts for p in part_ring(part)]
-    hull = shapely.boundary(shapely.MultiPoint(corners).convex_hull)
+    hull = _hull(parts)
     inset = max(
         (part.width for part in parts if isinstance(part, Member)),
         default=_EDGE,

@@ -76,6 +76,22 @@ def test_a_section_has_its_own_bars_before_those_of_any() -> None:
     assert [(cut.length, cut.on_hand) for cut in section.cuts] == [(4000.0, False)]
 
 
+def test_a_bar_on_hand_that_names_no_section_is_used_where_one_is_cut_and_else_told() -> None:
+    job = KEYED["T02"]()
+    have = StockBar(length=120 * 25.4, have=1)
+    found = listed(job, StockBar(length=100 * 25.4), have)
+    assert [(cut.length, cut.on_hand) for cut in found.sections[0].cuts] == [(120 * 25.4, True)]
+    assert found.left_out == ()
+    assert sawing_words(found) == 'kerf 0"'
+    two = listed(add(job, bar(x=0.0, y=900.0, length=300.0, section=SQUARE)), have)
+    assert len(two.sections) == 2
+    assert not any(cut.on_hand for one in two.sections for cut in one.cuts)
+    assert two.left_out == (have,)
+    assert sawing_words(two) == (
+        'kerf 0", not used: 1 on hand of 120", as no section is named for what is on hand'
+    )
+
+
 def test_usual_bars_and_kerf_are_those_of_the_unit() -> None:
     inch = bar_list(KEYED["T02"]())
     assert inch.sections[0].to_buy == ((1, 240 * 25.4),)

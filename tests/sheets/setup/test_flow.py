@@ -85,3 +85,11 @@ def test_a_number_stays_with_its_unit() -> None:
         assert " ".join(lines) == words
         assert not [line for line in lines if line.startswith(("mm", "kg"))], room
     assert lines_of("12345 mm", 2.5, 14.0) == ("12345", "mm")  # no room for both on a line
+
+
+@pytest.mark.parametrize("before", range(2, 24))
+def test_a_short_paragraph_is_not_torn(before: int) -> None:
+    words = "A sentence that takes a few lines of the page. " * 6
+    pages = flow([table(before, 0), Note(words.strip())], ROOM, NORMAL)
+    there = [page for page in pages if any("few lines" in one for one in texts(page))]
+    assert len(there) == 1

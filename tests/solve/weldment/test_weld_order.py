@@ -5,8 +5,10 @@ import math
 import pytest
 from msgspec import structs
 
+from gridjig.edits.starters import build, put_starter, starter
 from gridjig.files.jobs.job_file import load_job
 from gridjig.files.library.assets import samples
+from gridjig.files.library.sections import find_section
 from gridjig.model import FIRST, Job, JointOf, WeldPlan
 from gridjig.solve.weldment.weld_order import (
     brace_ids,
@@ -17,6 +19,7 @@ from gridjig.solve.weldment.weld_order import (
     welds_of,
 )
 from gridjig.solve.weldment.welds import Welded, welded
+from tests.workshop import EMPTY
 
 GATE = sorted(samples().values())[1]
 
@@ -88,3 +91,29 @@ def test_moving_the_weldment_changes_no_order(gate: Job) -> None:
         assert [one.joint.id for one in order(there, FIRST)] == [
             one.joint.id for one in order(gate, FIRST)
         ]
+
+
+def starter_job(key: str) -> Job:
+    """A standard weldment of the usual sizes."""
+    one = starter(key)
+    stock = {each.key: find_section(each.metric) for each in one.stock}
+    sections = {name: section for name, section in stock.items() if section is not None}
+    assert len(sections) == len(stock)
+    return put_starter(EMPTY, build(one, sections), (200.0, 200.0))[0]
+
+
+@pytest.mark.source("practice", "opposite ends first, outside before inside; rafters are no braces")
+def test_a_truss_is_tacked_at_both_ends_before_its_king_post() -> None:
+    job = starter_job("gable")
+    assert brace_ids(job.parts) == frozenset()
+    tacks = tack_order(job, FIRST)
+    rafters = {part.id: part for part in job.parts if "rafter" in part.name.lower()}
+    assert len(rafters) == 2
+    first, second = tacks[:2]
+    assert abs(place(first)[0] - place(second)[0]) > 0.7 * max(p.length for p in job.parts)  # type: ignore[union-attr]
+    assert {one.joint.a for one in tacks[:2]} | {one.joint.b for one in tacks[:2]} >= set(rafters)
+
+
+@pytest.mark.parametrize(("key", "braces"), [("bracket", 1), ("trestle", 0), ("a-frame", 0)])
+def test_a_strut_is_a_brace_and_a_leg_is_none(key: str, braces: int) -> None:
+    assert len(brace_ids(starter_job(key).parts)) == braces

@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QWidget
 
 from gridjig.files.format.faults import ReadFault
 from gridjig.files.jobs.job_file import load_job
+from gridjig.files.library.assets import fits
 from gridjig.files.library.user_library import offered_racks, offered_tables
 from gridjig.model import Job, Table
 from gridjig.qt.dialogs.dialog import FormDialog
@@ -83,7 +84,7 @@ class RepeatForm(FormDialog):
             in_row(self.file_button, REST), self.told, (self.list, 1), row, over=self,
         )  # fmt: skip
         self.size_for(84, 32, (600, 480))
-        self.table.chosen.connect(lambda _: self.look())
+        self.table.chosen.connect(lambda _: self._on_table())
         self.rack.chosen.connect(lambda _: self.look())
         self.tasks.answered.connect(self._on_looked)
         self.tasks.failed.connect(self.told.setText)
@@ -96,6 +97,16 @@ class RepeatForm(FormDialog):
     def _racks(self, job: Job) -> tuple[tuple[str, object], ...]:
         others = (r for r in offered_racks().values() if r != job.rack)
         return (("as in this job", job.rack), *((rack.name, rack) for rack in others))
+
+    def _on_table(self) -> None:
+        """Look at the table with a rack whose pins fit its holes, where there is one."""
+        table = cast(Table, self.table.value())
+        if not fits(cast(Rack, self.rack.value()), table):
+            offered = (self._document.job.rack, *offered_racks().values())
+            able = next((rack for rack in offered if fits(rack, table)), None)
+            if able is not None:
+                self.rack.set_value(able)
+        self.look()
 
     def from_file(self) -> None:
         """Take the table and the rack of a job file."""

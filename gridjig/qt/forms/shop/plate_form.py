@@ -112,8 +112,8 @@ class CutPlateForm(FormDialog):
             (0.5, 50.0, 2000.0) if metric else (INCH / 16.0, 2.0 * INCH, 80.0 * INCH)
         )
         self.thickness = LengthField("Thickness", display, thin, thick)
-        far = "two holes; empty: farthest apart"
-        self.pins = TypedField("Pins in", self._read_pins, self._show_pins, far)
+        self.pins = TypedField("Pins in", self._read_pins, self._show_pins, "two holes")
+        self.pins.edit.setPlaceholderText("farthest apart")
         self.pins.set_value(())
         self.fit = Choices(
             "Pin holes",
@@ -139,8 +139,8 @@ class CutPlateForm(FormDialog):
         self.save_button.setDefault(True)
         for_face_only = [self.face, self.around] if of.part else []
         fields = in_grid(
-            self.name, *for_face_only, self.pins, self.fit, self.thickness, self.relief,
-            self.kerf, self.upright, self.square, columns=2,
+            self.name, *for_face_only, self.thickness, self.fit, self.kerf, self.relief,
+            self.upright, self.square, self.pins, columns=2,
         )  # fmt: skip
         row = in_row(self.close_button, REST, self.put_button, self.save_button)
         page = QWidget()

@@ -11,7 +11,9 @@ from PySide6.QtWidgets import QLabel
 from pytestqt.qtbot import QtBot
 
 from gridjig.files.jobs.job_file import write_job
+from gridjig.files.library.assets import fits, ready_tables
 from gridjig.qt.forms.job.repeat_form import RepeatForm
+from gridjig.rack import Rack
 from gridjig.session.document import Document
 from tests.qt.formhands import LOOK
 from tests.qt.windows import Answers
@@ -84,3 +86,20 @@ def test_a_file_that_cannot_be_read_is_said(form: RepeatForm, tmp_path: Path) ->
     form.asks.path = ""  # type: ignore[attr-defined]
     form.from_file()
     assert form.table.value() == JOB.table
+
+
+def test_with_another_table_comes_a_rack_whose_pins_fit_it(qtbot: QtBot, form: RepeatForm) -> None:
+    coarse = ready_tables()["1200x1200-100"]
+    assert not fits(JOB.rack, coarse)
+    form.table.set_value(coarse)
+    form.table.chosen.emit(coarse)
+    rack = form.rack.value()
+    assert isinstance(rack, Rack)
+    assert fits(rack, coarse)
+    qtbot.waitUntil(lambda: not form.tasks.busy)
+    assert form.looked is not None
+    assert form.looked.made.job.rack is rack
+    form.table.set_value(JOB.table)  # on the job's own table its own rack is not given up
+    form.rack.set_value(JOB.rack)
+    form.table.chosen.emit(JOB.table)
+    assert form.rack.value() is JOB.rack

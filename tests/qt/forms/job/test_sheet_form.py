@@ -82,6 +82,20 @@ def test_what_the_window_has_found_out_is_not_found_out_again(
     assert form.made.known is first.known
 
 
+def test_both_units_are_in_the_findings_too(form: SheetForm, qtbot: QtBot) -> None:
+    first = form.made
+    assert first is not None
+    told = next(one.what for one in first.known.findings if " mm" in one.what)
+    form.units.set_value("both")
+    form.units.chosen.emit("both")
+    qtbot.waitUntil(lambda: form.made is not first and form.made is not None)
+    assert form.made is not None
+    assert form.made.job is first.job
+    both = [one.what for one in form.made.known.findings]
+    assert told not in both
+    assert any(" mm (" in one and '")' in one for one in both)
+
+
 @pytest.mark.expectation(103, 104)
 def test_choices_make_the_pages_anew(form: SheetForm, qtbot: QtBot) -> None:
     first = form.made
