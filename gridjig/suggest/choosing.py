@@ -5,6 +5,7 @@ option that no better choice can have; what is left is a 0-1 programme for HiGHS
 pair that excludes each other: adding rows up slows HiGHS down.
 """
 
+import math
 import random
 from collections.abc import Callable, Iterable, Mapping, Sequence
 
@@ -90,7 +91,7 @@ def reduced(puzzle: Puzzle) -> tuple[tuple[float, ...], ...]:
 
     No choice costs less than the sum of these: whatever is needed is brought, and who brings it
     gets as much as all groups that may need it pay.  Nobody gets so much that an option becomes
-    cheaper than the cheapest of its group.
+    cheaper than the cheapest of its group.  What nobody brings cannot be paid for.
     """
     asking: dict[int, int] = {}
     for group in puzzle.groups:
@@ -108,7 +109,7 @@ def reduced(puzzle: Puzzle) -> tuple[tuple[float, ...], ...]:
                 gets[atom] = min(gets.get(atom, share), share)
 
     def cost(option: Option) -> float:
-        pays = sum(gets.get(atom, 0.0) / asking[atom] for atom in option.needs)
+        pays = sum(gets.get(atom, math.inf) / asking[atom] for atom in option.needs)
         return option.cost + pays - sum(gets[atom] for atom in option.atoms if atom in asking)
 
     return tuple(tuple(map(cost, group)) for group in puzzle.groups)

@@ -173,14 +173,14 @@ def _reasons(one: Alternative) -> Iterator[ListLine]:
             yield ListLine(
                 key=f"{PART}{part.id}",
                 head=title(job, part.id),
-                right=_many(len(mine), "piece"),
+                right=_many(len({why.placement for why in mine}), "piece"),
                 under="All that holds it",
-                ids=(part.id, *(why.placement for why in mine)),
+                ids=(part.id, *dict.fromkeys(why.placement for why in mine)),
             )
         for why in mine:
             hole = address(job.table, by_id[why.placement].seats[0].hole)
             yield ListLine(
-                key=f"{PIECE}{why.placement} {part.id}",
+                key=f"{PIECE}{why.placement} {part.id} {why.kind}",
                 head=title(job, why.placement),
                 right=hole,
                 under=why.words,
