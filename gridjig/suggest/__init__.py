@@ -10,7 +10,7 @@
 | `lattice`, `pinned` | every way to hold a single part with three pins and a clamp |
 | `scene`, `different` | what the proof taught of one place; when two set-ups are different ones |
 | `demands`, `both` | what each part asks for, and the options that give it; a square gives two |
-| `choosing` | one option of each group, at the least cost: `Puzzle`, `choose` |
+| `choosing`, `engine` | one option of each group, at the least cost: `Puzzle`, `choose` |
 | `plates` | plates that could be cut for a sloping face that nothing of the rack holds |
 | `why`, `explain`, `relaxing` | why a piece stands there, what is missing, what would help |
 

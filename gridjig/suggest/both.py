@@ -1,8 +1,8 @@
 """Pieces with two faces, as squares are, that touch the work with both: one piece for two demands.
 
-A square in a corner of two members stands against both of them; one round the corner of a single
-member stands against its long face and its end.  It is set for one of the two demands; the other
-gets options that cost nothing but need it to be there.
+A square round the corner of a member stands against its long face and its end; one between two
+members stands against both.  It is set for one of the two demands; the other gets options that cost
+nothing but need it to be there.  One beside a joint is left out: the bead would weld to it.
 """
 
 from collections.abc import Iterator, Sequence
@@ -39,8 +39,12 @@ def doubled(site: Site, asked: Demands) -> Demands:
     """Return the demands with those options too that a piece set for another demand gives."""
     found: dict[tuple[str, WhyKind], list[Second]] = {}
     faces = list(_faces(site, asked.groups))
+    there = {n for group in asked.groups for option in group.options for n in option.atoms}
     for number, atom in enumerate(asked.atoms):
-        if atom.kind not in ("long face", "end") or len(atom.here.faces) < 2 or atom.shims:
+        stands = number in there and atom.kind in ("long face", "end")
+        if not stands or len(atom.here.faces) < 2 or atom.shims:
+            continue
+        if site.from_seams(atom.here) < site.job.shop.weld_clear:
             continue
         for kind, face in faces:
             if (face.of.part, face.of.side) != (atom.part, atom.side):

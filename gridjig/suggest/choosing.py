@@ -5,19 +5,16 @@ option that no better choice can have; what is left is a 0-1 programme for HiGHS
 pair that excludes each other: adding rows up slows HiGHS down.
 """
 
-import atexit
+import math
 import random
-import time
 from collections.abc import Callable, Iterable, Mapping, Sequence
 
 from msgspec import Struct
 
 from gridjig.units.progress import SILENT, Progress, looked_at
 
-_SLICE = 0.05
-"""How long HiGHS runs between two looks at whether it is to stop, s."""
-_STOPPING = 0.1
-"""How long it is waited for once it has been told to stop, s."""
+from .engine import run_engine
+
 _EXACT = 1e-6
 """Costs that differ by less are the same."""
 
@@ -85,8 +82,37 @@ _NONE: frozenset[int] = frozenset()
 
 
 def least(puzzle: Puzzle) -> float:
-    """What no choice can cost less than: the cheapest option of each group."""
-    return sum(min((option.cost for option in group), default=0.0) for group in puzzle.groups)
+    """What no choice can cost less than: the cheapest option of each group, by `reduced`."""
+    return sum(min(group, default=0.0) for group in reduced(puzzle))
+
+
+def reduced(puzzle: Puzzle) -> tuple[tuple[float, ...], ...]:
+    """What each option costs if those that need an atom pay something to those that bring it.
+
+    No choice costs less than the sum of these: whatever is needed is brought, and who brings it
+    gets as much as all groups that may need it pay.  Nobody gets so much that an option becomes
+    cheaper than the cheapest of its group.  What nobody brings cannot be paid for.
+    """
+    asking: dict[int, int] = {}
+    for group in puzzle.groups:
+        for atom in {atom for option in group for atom in option.needs}:
+            asking[atom] = asking.get(atom, 0) + 1
+    if not asking:
+        return tuple(tuple(option.cost for option in group) for group in puzzle.groups)
+    gets: dict[int, float] = {}
+    for group in puzzle.groups:
+        low = min(option.cost for option in group) if group else 0.0
+        for option in group:
+            mine = [atom for atom in option.atoms if atom in asking]
+            for atom in mine:
+                share = (option.cost - low) / len(mine)
+                gets[atom] = min(gets.get(atom, share), share)
+
+    def cost(option: Option) -> float:
+        pays = sum(gets.get(atom, math.inf) / asking[atom] for atom in option.needs)
+        return option.cost + pays - sum(gets[atom] for atom in option.atoms if atom in asking)
+
+    return tuple(tuple(map(cost, group)) for group in puzzle.groups)
 
 
 def allowed(puzzle: Puzzle, chosen: Sequence[int]) -> bool:
@@ -236,9 +262,9 @@ def _kept(puzzle: Puzzle, first: Sequence[int] | None, floor: float) -> list[lis
     """The options that a better choice can have."""
     room = float("inf") if first is None else cost_of(puzzle, first) - floor
     kept = []
-    for group in puzzle.groups:
-        low = min(option.cost for option in group)
-        kept.append([k for k, option in enumerate(group) if option.cost - low <= room + _EXACT])
+    for costs in reduced(puzzle):
+        low = min(costs)
+        kept.append([k for k, cost in enumerate(costs) if cost - low <= room + _EXACT])
     return kept
 
 
@@ -286,7 +312,7 @@ def _exactly(
     matrix.format_ = highspy.MatrixFormat.kRowwise
     matrix.start_, matrix.index_, matrix.value_ = starts, columns, values
     engine.passModel(lp)
-    ended = _run(engine, seconds, progress)
+    ended = run_engine(engine, seconds, progress)
     info = engine.getInfo()
     status = engine.getModelStatus()
     if status == highspy.HighsModelStatus.kInfeasible:
@@ -348,39 +374,3 @@ def _rows(
             if hit:
                 terms[n] = float(hit)
         yield terms, -inf, float(bar.most)
-
-
-def _run(engine: "highspy.Highs", seconds: float, progress: Progress) -> bool:  # type: ignore[name-defined]  # noqa: F821
-    """Run HiGHS where it can be stopped; False if it was."""
-    engine.HandleUserInterrupt = True
-    engine.startSolve()
-    until, stopped = time.monotonic() + seconds, False
-    try:
-        while not engine.wait(_SLICE)[0]:
-            if time.monotonic() > until:
-                stopped = True
-                break
-            progress.check()
-    except BaseException:
-        _stop(engine)
-        raise
-    if stopped:
-        _stop(engine)
-    return not stopped
-
-
-_stopping: list["highspy.Highs"] = []  # type: ignore[name-defined]  # noqa: F821
-
-
-def _stop(engine: "highspy.Highs") -> None:  # type: ignore[name-defined]  # noqa: F821
-    """Tell HiGHS to stop; where it is in the middle of something, it does so by itself."""
-    engine.cancelSolve()
-    if not engine.wait(_STOPPING)[0]:
-        _stopping.append(engine)
-
-
-@atexit.register
-def _wait_for_all() -> None:
-    """Its threads end before Python does: one that came back to nothing would crash."""
-    while _stopping:
-        _stopping.pop().wait(10.0)

@@ -97,6 +97,7 @@ def _piece(
     margin = MARGIN * table.hole_diameter
     rounds = [shapely.Point(m).buffer(margin, quad_segs=4) for m in mounts]
     hull = shapely.convex_hull(shapely.union_all([shapely.LineString([a, b]), *rounds]))
+    assert isinstance(hull, shapely.Polygon)
     ring = tuple((float(x), float(y)) for x, y in hull.exterior.coords[:-1])
     high = max(THICK, (face.z_low + face.z_high) / 2.0)
     pins = [p for p in site.job.rack.pieces if p.kind == "locking pin"]

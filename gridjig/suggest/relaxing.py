@@ -1,6 +1,5 @@
 """What would help where there is no set-up: one demand at a time is dropped, and tried again."""
 
-import math
 from collections.abc import Callable, Iterator
 
 from msgspec import Struct, structs
@@ -9,8 +8,9 @@ from gridjig.checks.needs import needs, short_by
 from gridjig.model import Job
 from gridjig.model.labels import address
 from gridjig.model.titles import title
-from gridjig.units import format_angle, format_count, format_length
+from gridjig.units import format_count
 from gridjig.units.progress import SILENT, Progress
+from gridjig.words.moved_text import shifted_words, turned_words
 
 from .demands import demands
 from .plates import CUT, plates_for, with_plates
@@ -81,11 +81,10 @@ def _marked(job: Job, found: Alternative) -> str:
 def _moved(found: Alternative) -> str:
     if found.moves:
         return "It can be set up if the weldments are moved, each by itself: allow that."
-    display, (dx, dy) = found.job.display, found.shift
-    x, y = format_length(dx, display), format_length(dy, display)
-    by = math.remainder(found.turn, 360.0)
-    turned = f"turned {format_angle(by)} and " if by else ""
-    return f"It can be set up if the work is {turned}moved {x}, {y}."
+    turned, shifted = turned_words(found.turn), shifted_words(found.shift, found.job.display)
+    moved = f"moved {', '.join(shifted)}" if shifted else ""
+    told = " and ".join(filter(None, (turned, moved)))
+    return f"It can be set up if the work is {told}." if told else ""
 
 
 def _plates(found: Alternative) -> str:

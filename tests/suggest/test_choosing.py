@@ -115,6 +115,28 @@ def test_what_an_option_needs_is_there(seed: int, groups: int, options: int) -> 
         assert all(option.needs <= there for option in picked)
 
 
+@pytest.mark.source("method", "brute force over every choice")
+@settings(max_examples=12)
+@given(st.integers(0, 10**6), st.integers(2, 4), st.integers(1, 4))
+def test_no_choice_costs_less_than_what_is_said_to_be_least(
+    seed: int, groups: int, options: int
+) -> None:
+    asked = needing(seed, groups, options)
+    wanted = brute(asked)
+    floor, plain = least(asked), sum(min(o.cost for o in group) for group in asked.groups)
+    assert wanted is None or floor <= wanted + 1e-9
+    assert floor >= plain - 1e-9  # what is paid for what is needed only raises it
+
+
+def test_the_least_counts_what_a_free_option_needs() -> None:
+    square, stop = Option(16.0, frozenset((0,))), Option(10.0, frozenset((1,)))
+    end, also = Option(10.0, frozenset((2,))), Option(0.0, needs=frozenset((0,)))
+    assert least(Puzzle(((square, stop), (end, also)))) == 16.0
+    pair = Option(16.0, frozenset((0, 3)))
+    other = Option(0.0, needs=frozenset((3,)))
+    assert least(Puzzle(((pair, stop), (end, also), (end, other)))) == 16.0
+
+
 def test_a_piece_that_does_two_things_is_chosen_though_it_costs_more() -> None:
     square, stop = Option(12.0, frozenset((0,))), Option(10.0, frozenset((1,)))
     end, also = Option(10.0, frozenset((2,))), Option(0.0, needs=frozenset((0,)))

@@ -1,13 +1,13 @@
 """What a suggested jig is, in words: its numbers, and why each piece stands where it does."""
 
-import math
 from collections.abc import Iterator
 
 from gridjig.model import Job
 from gridjig.model.labels import address
 from gridjig.model.titles import title, weldment_title
 from gridjig.suggest.values import Alternative, Moved, Suggestion
-from gridjig.units import format_angle, format_count, format_length, format_percent, format_points
+from gridjig.units import format_count, format_percent, format_points
+from gridjig.words.moved_text import shifted_words, turned_words
 
 from .finding_text import counts_words
 from .list_line import ListLine
@@ -22,8 +22,6 @@ _LEAST = 0.001
 
 _NAMED = 3
 """So many parts are named where set-ups are told apart."""
-_SEEN = 0.005
-"""A shorter move is not told, mm."""
 
 
 def alternative_lines(suggestion: Suggestion) -> tuple[ListLine, ...]:
@@ -111,13 +109,8 @@ def _of_each(one: Alternative, each: Moved, towards: str = "to the ") -> str:
 
 
 def _by(job: Job, shift: tuple[float, float], turn: float, towards: str) -> list[str]:
-    """How far and which way, as the operator sees it."""
-    display = job.display
-    told = [f"turned {format_angle(math.remainder(turn, 360.0))}"] if turn else []
-    for by, ways in zip(shift, (("right", "left"), ("back", "front")), strict=True):
-        if abs(by) > _SEEN:
-            told.append(f"{format_length(abs(by), display)} {towards}{ways[by < 0.0]}")
-    return told
+    turned = turned_words(turn)
+    return [*([turned] if turned else []), *shifted_words(shift, job.display, towards)]
 
 
 def card_lines(suggestion: Suggestion) -> tuple[tuple[str, ...], ...]:
@@ -173,14 +166,14 @@ def _reasons(one: Alternative) -> Iterator[ListLine]:
             yield ListLine(
                 key=f"{PART}{part.id}",
                 head=title(job, part.id),
-                right=_many(len(mine), "piece"),
+                right=_many(len({why.placement for why in mine}), "piece"),
                 under="All that holds it",
-                ids=(part.id, *(why.placement for why in mine)),
+                ids=(part.id, *dict.fromkeys(why.placement for why in mine)),
             )
         for why in mine:
             hole = address(job.table, by_id[why.placement].seats[0].hole)
             yield ListLine(
-                key=f"{PIECE}{why.placement} {part.id}",
+                key=f"{PIECE}{why.placement} {part.id} {why.kind}",
                 head=title(job, why.placement),
                 right=hole,
                 under=why.words,

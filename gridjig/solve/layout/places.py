@@ -104,8 +104,8 @@ def weldment_places(
     along the grid.  `turns` are quarter turns in degrees from where it lies now; with `flips` it is
     tried face down too.  Places where its box would meet that of one of the `others`, parts of
     other weldments, or come nearer to it than `apart` mm, are left out and counted.  Raise
-    LayoutFault if there is nothing to place, no
-    stop, or no room beside the others; raise Cancelled through `progress`.
+    LayoutFault if there is nothing to place, no stop, or no room beside the others; raise
+    Cancelled through `progress`.
     """
     every = remainders(job, stop, linear_class)
     asked = [r for r in every.found if r.line.outer or r.line.critical or inner]

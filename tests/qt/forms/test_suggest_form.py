@@ -246,6 +246,12 @@ def test_keep_looking_keeps_what_was_found_until_there_is_something_as_good(
     one.search()
     assert one.found.alternatives == ()
     assert one.wishes().seconds == seconds
+    one.tasks.cancel()
+    one.tasks.ended.emit()
+    assert one.told.text() == "Stopped: nothing found yet."
+    one.tasks.failed.emit("The disk is full.")
+    one.tasks.ended.emit()
+    assert one.told.text() == "The disk is full."
     one.reject()
 
 

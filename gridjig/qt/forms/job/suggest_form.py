@@ -72,7 +72,7 @@ class SuggestForm(FormDialog):
         self.found = Suggestion(())
         self._search, self._filling, self._picked = 0, False, False
         self._all_tried, self._seconds = False, _SECONDS
-        self._before = Suggestion(())
+        self._before, self._trouble = Suggestion(()), ""
         self._pictures: dict[int, QImage] = {}
         self.tasks = TaskRunner(self)
         self._make_fields()
@@ -80,7 +80,7 @@ class SuggestForm(FormDialog):
         self.better.connect(self._on_better)
         self.tasks.progressed.connect(self._on_progress)
         self.tasks.answered.connect(lambda answer: self._on_answer(cast(Suggestion, answer)))
-        self.tasks.failed.connect(self.told.setText)
+        self.tasks.failed.connect(self._on_fail)
         self.tasks.ended.connect(self._on_end)
         self.finished.connect(self._on_finished)
         self.search()
@@ -193,7 +193,7 @@ class SuggestForm(FormDialog):
 
     def _start(self, before: Suggestion) -> None:
         self._search += 1
-        self._before, self._all_tried = before, False
+        self._before, self._all_tried, self._trouble = before, False, ""
         job, wishes, tell = self._job, self.wishes(), partial(self.better.emit, self._search)
 
         def work(progress: Progress) -> Suggestion:
@@ -229,11 +229,17 @@ class SuggestForm(FormDialog):
     def _on_progress(self, done: int, total: int | None, words: str) -> None:
         self.told.setText(f"{words}…")
 
+    def _on_fail(self, trouble: str) -> None:
+        self._trouble = trouble
+
     def _on_end(self) -> None:
         self.searching.setText(_SEARCH if self._all_tried else _ON)
         self.searching.setEnabled(not self._all_tried)
-        if not self._all_tried:
-            self.told.setText("Stopped: there may be a better one.")
+        if self._trouble:
+            self.told.setText(self._trouble)
+        elif not self._all_tried:
+            better = "there may be a better one" if self.found.alternatives else "nothing found yet"
+            self.told.setText(f"Stopped: {better}.")
         elif self.found.alternatives:
             self.told.setText(" ".join(self.found.left_out))
         else:
