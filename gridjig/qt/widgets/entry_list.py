@@ -184,6 +184,9 @@ class EntryListView(QListView):
         """
         if self._pressed:
             return
+        before, self.delegate.open_row = self.delegate.open_row, now.row()
+        if before != now.row():
+            self.scheduleDelayedItemsLayout()  # the one that was open is low again
         if now.isValid() and self.delegate.opens_out(self.lines.entries[now.row()]):
             self.doItemsLayout()
             self.scrollTo(now)

@@ -7,7 +7,7 @@ from typing import cast
 
 import pytest
 from msgspec import structs
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QItemSelectionModel, Qt
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import (
@@ -24,8 +24,7 @@ from pytestqt.qtbot import QtBot
 import gridjig.qt
 from gridjig.files.jobs.job_file import load_job, write_job
 from gridjig.files.library.assets import samples
-from gridjig.model import Hole, Job
-from gridjig.model.marks import HoleMark
+from gridjig.model import Hole, HoleMark, Job
 from gridjig.qt.dialogs.dialog import FormDialog
 from gridjig.qt.forms.piece.piece_drawing import PieceDrawingForm
 from gridjig.qt.widgets.choice_list import ChoiceList
@@ -248,8 +247,11 @@ ONE_AT_A_TIME = {
 
 
 def put_at(view: QAbstractItemView, row: int) -> None:
-    view.scrollTo(view.model().index(row, 0))
-    view.setCurrentIndex(view.model().index(row, 0))
+    index = view.model().index(row, 0)
+    view.scrollTo(index)
+    # Not view.setCurrentIndex: that would heed a key that the test before has held.
+    flag = QItemSelectionModel.SelectionFlag.ClearAndSelect | QItemSelectionModel.SelectionFlag.Rows
+    view.selectionModel().setCurrentIndex(index, flag)
     QApplication.processEvents()  # the panes follow the document
 
 
