@@ -29,7 +29,8 @@ ENV = {**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)}
 
 def run(*words: str | bytes, out: object = subprocess.PIPE, **more: object) -> tuple[int, str, str]:
     done = subprocess.run(
-        [sys.executable, "-m", "gridjig", *words],
+        # -B: one that may write small files only would leave half a module of bytecode for others.
+        [sys.executable, "-B", "-m", "gridjig", *words],
         stdout=out,
         stderr=subprocess.PIPE,
         env=ENV,

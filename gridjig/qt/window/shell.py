@@ -20,12 +20,10 @@ from gridjig.qt.panes.angle.angle_tab import AngleTab
 from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.widgets.copying import copy_lines
 from gridjig.qt.widgets.list_entry import ListOrder
-from gridjig.qt.window.entry_row import EntryRow
 from gridjig.qt.window.guide import GuideController
 from gridjig.qt.window.open_file import OpenFile
-from gridjig.qt.window.shell_stock import ShellStock
+from gridjig.qt.window.shell_stock import ShellStock, StockHost
 from gridjig.qt.window.start import StartController
-from gridjig.qt.window.workspace import Workspace
 from gridjig.session.document import Document
 from gridjig.sheets.drawings.proof_kinds import ProofDrawing
 from gridjig.sheets.text.placed_text import verdict
@@ -47,22 +45,10 @@ _TOPICS = {
 }
 
 
-class Host(Protocol):
+class Host(StockHost, Protocol):
     """What the port needs from a window."""
 
     questions: Questions
-
-    @property
-    def workspace(self) -> Workspace:
-        """The middle of the window, for the open job."""
-
-    @property
-    def file(self) -> OpenFile:
-        """The job's file."""
-
-    @property
-    def entry(self) -> EntryRow:
-        """The input row under the plan."""
 
     @property
     def start_pages(self) -> StartController:
@@ -76,18 +62,8 @@ class Host(Protocol):
     def appearance(self) -> Appearance:
         """Colours and sizes."""
 
-    @property
-    def settings(self) -> Settings:
-        """The user's settings."""
-
-    def change_settings(self, **fields: object) -> None:
-        """Change settings, store them, and apply them."""
-
     def show_settings(self) -> None:
         """Open the settings form."""
-
-    def show_message(self, words: str) -> None:
-        """Show a line under the plan and announce it to screen readers."""
 
     def update_actions(self) -> None:
         """Update the menus and buttons to what is possible now."""
