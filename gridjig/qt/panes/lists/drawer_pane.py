@@ -46,7 +46,6 @@ from gridjig.sheets.lists.drawer_list import DrawerLine, drawer_lines
 from .drawer_model import DrawerModel
 
 _Index = QModelIndex | QPersistentModelIndex
-_ROOT = QModelIndex()
 _PX_PER_MM = 0.34
 _THROUGH_LIST = (Qt.Key.Key_Up, Qt.Key.Key_Down, Qt.Key.Key_PageUp, Qt.Key.Key_PageDown)
 
