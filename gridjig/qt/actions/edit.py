@@ -45,7 +45,10 @@ def _redo(port: Port) -> None:
 def _copy(port: Port) -> None:
     document = port.document
     document.set_clipboard(things(document.job, document.selection))
-    port.say(f"{len(document.clipboard)} copied. Paste puts them in the nearest free holes.")
+    said = f"{len(document.clipboard)} copied. Paste puts them in the nearest free holes."
+    if port.pages.copy_focused():
+        said += " The lines of the list are on the clipboard as a table."
+    port.say(said)
     port.update()
 
 

@@ -146,6 +146,9 @@ class PagePort(Protocol):
         how many lines there are.
         """
 
+    def copy_focused(self) -> int:
+        """Copy the lines of the list that has the focus; return how many, 0 without a list."""
+
     def sort_list(self, order: ListOrder) -> bool:
         """Show the list in front in this order; return False if there is no list."""
 

@@ -53,6 +53,9 @@ def _unit(key: str, port: Port) -> None:
 
 
 def _floor(port: Port) -> None:
+    if not port.document.job.placements:
+        port.say("No piece is on the table yet, so there is none to set.")
+        return
     from gridjig.qt.forms.job.floor_view import FloorView  # noqa: PLC0415 - it loads numpy
 
     asks = port.dialogs
@@ -60,7 +63,7 @@ def _floor(port: Port) -> None:
 
 
 def _nothing_placed(now: Situation) -> str:
-    return "" if now.placements else "No piece is on the table yet"
+    return "" if now.things else "No piece is on the table yet"
 
 
 def _sort(order: ListOrder, port: Port) -> None:

@@ -38,7 +38,10 @@ class Border:
         self._display = display
         self._bands: dict[GridLine, QPixmap] = {}
         self._scale = 0.0
-        self.band = round(BAND_MM * lettering.per_mm)
+        ends = (label(table, "row", 0), label(table, "row", table.rows - 1))
+        widest = max(lettering.width(end, "small") for end in ends)
+        # With large letters the labels of the rows are wider than the usual band.
+        self.band = max(round(BAND_MM * lettering.per_mm), math.ceil(widest + 2 * lettering.unit))
         self._beyond = self.band // 2  # beyond the plate's corners: room for the ends of a label
         self._labels: dict[GridLine, list[EdgeLabel]] = {}
         self._glyphs = Glyphs(lettering.font("small"))

@@ -64,9 +64,7 @@ class PlanView(QWidget):
         self._at: Hole | None = None
         self._touched = QRect()
         self._lost = False  # nothing of the plate is in view
-        self._settling = QTimer(self)
-        self._settling.setSingleShot(True)
-        self._settling.setInterval(_SETTLE_MS)
+        self._settling = QTimer(self, singleShot=True, interval=_SETTLE_MS)
         self._settling.timeout.connect(self._settle)
         self._make_plan()
         self._offer = Button("Fit the table (0)", parent=self)

@@ -130,7 +130,8 @@ def _sizes(appearance: Appearance, system_points: float) -> dict[str, float | st
         "menu": metrics.grown(40),
         "half": max(9, metrics.target // 3),
         "big": f"{points * 1.7:.1f}",
-        "huge": f"{points * 3.4:.1f}",
+        # Of letters that are large already, less: a place such as "front E2" fits on a line.
+        "huge": f"{points * (1.0 + 2.4 / metrics.letters):.1f}",
         "large": f"{points * 1.4:.1f}",
         "pad": metrics.grown(1),
         "close": metrics.grown(0.7),

@@ -23,7 +23,8 @@ QMenuBar { background: $panel; color: $ink; border-bottom: 1px solid $graphite; 
 QMenuBar::item { padding: ${pad}px ${wide}px; background: transparent; }
 QMenuBar::item:selected, QMenu::item:selected { background: $selected_text; color: $on_selected; }
 QMenu { background: $paper; color: $ink; border: 1px solid $ink; padding: 2px;
-  menu-scrollable: 1; }
+  menu-scrollable: 1; icon-size: ${icon}px; }
+QMenu::right-arrow { width: ${arrow}px; height: ${arrow}px; }
 QMenu::scroller { height: ${row}px; }
 QMenu::item { padding: ${pad}px ${far}px ${pad}px ${wide}px; min-height: ${entry}px; }
 QMenu::item:disabled { color: $ring; background: transparent; }
@@ -155,6 +156,7 @@ def style_sheet(palette: Palette, metrics: Metrics, marks: Path) -> str:
         "titles": metrics.target if metrics.glove else metrics.row,  # 0 would cut the letters
         "pad": pad,
         "mark": mark,
+        "icon": metrics.grown(4.2),
         "round": mark // 2 + 2,
         "arrow": metrics.grown(3.2),
         "after": mark + metrics.grown(1),

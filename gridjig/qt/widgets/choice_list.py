@@ -6,7 +6,7 @@ from PySide6.QtWidgets import QDialog, QWidget
 
 from gridjig.qt.style.appearance import Appearance
 
-from .entry_list import EntryListView
+from .entry_list import ENTER, EntryListView
 from .tips import sent_away
 
 
@@ -37,8 +37,10 @@ class ChoiceList(EntryListView):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Do what the line offers on Enter, go back on Esc; in a form, Esc is the form's."""
-        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+        if event.key() in ENTER and self.listened_to(self.setting):
             self.setting.emit()
+        elif event.key() in ENTER:
+            event.ignore()
         elif event.key() == Qt.Key.Key_Escape and not sent_away(event):
             self.backed.emit()
             if isinstance(self.window(), QDialog):

@@ -151,7 +151,7 @@ class ColumnDelegate(EntryListDelegate):
         return where.lines * step + max(0, highest - step)
 
     def _below(self, entry: ListEntry, index: Index) -> str:
-        current = self._view().currentIndex().row() == index.row()
+        current = self.open_row == index.row()
         return self._words_below(entry, current)
 
     def _words_below(self, entry: ListEntry, current: bool) -> str:

@@ -7,9 +7,11 @@ from collections.abc import Iterable
 
 from PySide6.QtCore import (
     QItemSelectionModel,
+    QMetaMethod,
     QModelIndex,
     Qt,
     Signal,
+    SignalInstance,
 )
 from PySide6.QtGui import (
     QGuiApplication,
@@ -29,6 +31,7 @@ from .entry_rows import EntryListDelegate, EntryListModel
 from .list_ends import go_to_end
 from .list_entry import ListEntry, ListOrder, as_table, in_order
 
+ENTER = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
 _SHIFT, _CTRL = Qt.KeyboardModifier.ShiftModifier, Qt.KeyboardModifier.ControlModifier
 
 
@@ -60,6 +63,7 @@ class EntryListView(QListView):
         self.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
         self._showing = False
         self._held = Qt.KeyboardModifier.NoModifier
+        self._pressed = False
         self.given: tuple[ListEntry, ...] = ()  # the entries as the list has them
         self.order: ListOrder = "listed"
         self.selectionModel().selectionChanged.connect(self._tell)
@@ -96,11 +100,16 @@ class EntryListView(QListView):
         self.show_entries(self.given, None)
         self._showing = True
         flag = QItemSelectionModel.SelectionFlag.Select
+        self.clearSelection()  # of what became selected by being the current one
         for row, entry in enumerate(self.lines.entries):
             if entry.key in chosen:
                 self.selectionModel().select(self.lines.index(row), flag)
         self._showing = False
         self.scrollTo(self.currentIndex())
+
+    def listened_to(self, signal: SignalInstance) -> bool:
+        """Return True if somebody does something about a signal of this list."""
+        return self.isSignalConnected(QMetaMethod.fromSignal(signal))
 
     def chosen_entries(self) -> tuple[ListEntry, ...]:
         """Return the selected entries, from the top."""
@@ -153,6 +162,8 @@ class EntryListView(QListView):
                 )
 
     def _mark(self, selected: frozenset[str]) -> None:
+        if self.chosen_ids() == selected:
+            return  # its own lines say it; others with some of the same pieces were not clicked
         flag = QItemSelectionModel.SelectionFlag
         model = self.selectionModel()
         first = True
@@ -167,7 +178,15 @@ class EntryListView(QListView):
                 self.scrollTo(index)
 
     def _open_out(self, now: QModelIndex, _: QModelIndex) -> None:
-        """Show the current entry in full, and bring all of it into view."""
+        """Show the current entry in full, and bring all of it into view.
+
+        Not while a button is held: the lines would move, and its release would be on another one.
+        """
+        if self._pressed:
+            return
+        before, self.delegate.open_row = self.delegate.open_row, now.row()
+        if before != now.row():
+            self.scheduleDelayedItemsLayout()  # the one that was open is low again
         if now.isValid() and self.delegate.opens_out(self.lines.entries[now.row()]):
             self.doItemsLayout()
             self.scrollTo(now)
@@ -191,6 +210,13 @@ class EntryListView(QListView):
         """Note which keys are held with a click."""
         self._held = event.modifiers()
         super().mouseReleaseEvent(event)
+        self._pressed = False
+        self._open_out(self.currentIndex(), QModelIndex())
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """Keep the lines where they are until the button is let go."""
+        self._pressed = True
+        super().mousePressEvent(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Remove on Del, open on Enter, go to the ends on Home and End.
@@ -201,7 +227,10 @@ class EntryListView(QListView):
             self.removing.emit()
         elif event.matches(QKeySequence.StandardKey.Copy):
             self.copy()
-        elif event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self.currentIndex().isValid():
-            self._open(self.currentIndex())
+        elif event.key() in ENTER and self.listened_to(self.opened):
+            if self.currentIndex().isValid():
+                self._open(self.currentIndex())
+        elif event.key() in ENTER:
+            event.ignore()  # it presses the bold button of a form
         elif not go_to_end(self, event):
             super().keyPressEvent(event)

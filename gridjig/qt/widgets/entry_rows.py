@@ -71,6 +71,9 @@ class EntryListDelegate(QStyledItemDelegate):
     def __init__(self, appearance: Appearance, parent: QWidget) -> None:
         super().__init__(parent)
         self.appearance = appearance
+        # Not asked of the view: it makes a line the current one before it knows which lines a press
+        # with Shift selects, and a line that grew meanwhile would reach over its neighbours.
+        self.open_row = -1
 
     def small(self, base: QFont) -> QFont:
         """Return the font of what is below a head."""
@@ -104,10 +107,8 @@ class EntryListDelegate(QStyledItemDelegate):
         return self.height_of(entry.head, font, width) + self.height_of(entry.right, font, width)
 
     def _under(self, entry: ListEntry, index: Index) -> str:
-        """Return what is shown below the head: in full only at the current entry."""
-        view = self.parent()
-        assert isinstance(view, QListView)
-        full = not entry.brief or view.currentIndex().row() == index.row()
+        """Return what is shown below the head: in full only at the entry that is open."""
+        full = not entry.brief or self.open_row == index.row()
         return entry.under if full else entry.brief
 
     def opens_out(self, entry: ListEntry) -> bool:

@@ -5,12 +5,12 @@ from PySide6.QtCore import QItemSelectionModel, Qt, QTimer, Signal
 from PySide6.QtGui import QDropEvent, QKeyEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
-    QListWidget,
     QListWidgetItem,
     QWidget,
 )
 
 from .buttons import make_button
+from .copying import CopiedList
 from .layout import in_column, in_row
 
 _KEY = Qt.ItemDataRole.UserRole
@@ -24,7 +24,7 @@ class OrderEntry(Struct, frozen=True):
     ticked: bool | None = None
 
 
-class _List(QListWidget):
+class _List(CopiedList):
     """A list whose entries are moved with Alt+Up and Alt+Down, or dragged."""
 
     moving = Signal(int)

@@ -18,6 +18,7 @@ from gridjig.qt.dialogs.questions import Questions
 from gridjig.qt.forms.drawing.drawing_files import bring_in
 from gridjig.qt.panes.angle.angle_tab import AngleTab
 from gridjig.qt.style.appearance import Appearance
+from gridjig.qt.widgets.copying import copy_lines
 from gridjig.qt.widgets.list_entry import ListOrder
 from gridjig.qt.window.guide import GuideController
 from gridjig.qt.window.open_file import OpenFile
@@ -178,6 +179,10 @@ class ShellPages:
         """Copy the list in front, or its selected lines if several; return how many there are."""
         front = self._host.workspace.front_list()
         return front.copy() if front is not None else 0
+
+    def copy_focused(self) -> int:
+        """Copy the lines of the list that has the keyboard focus; return how many there are."""
+        return copy_lines(self._host.focusWidget())
 
     def sort_list(self, order: ListOrder) -> bool:
         """Show the list in front in this order; return False if there is no list."""

@@ -155,6 +155,9 @@ class Table:
     def reveal(self, ids: frozenset[str]) -> None:
         self.note("reveal", *sorted(ids))
 
+    def copy_focused(self) -> int:
+        return 0
+
     def copy_list(self) -> int:
         self.note("copy_list")
         return 3
@@ -315,7 +318,7 @@ LACKS: dict[str, dict[str, object]] = {
     **{f"cuts.{name}": {"parts": 0} for name in ("copy", "save")},
     "angle.reach": {"selected": 2, "placements": 2},
     "view.fit_selection": {"selected": 0},
-    "view.floor": {"placements": 0},
+    "view.floor": {"things": 0},
     "check.next": {"findings": 0},
     "check.play": {"loose": False},
     "check.loading": {"parts": 1},

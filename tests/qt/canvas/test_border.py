@@ -7,6 +7,7 @@ from PySide6.QtWidgets import QApplication
 
 from gridjig.files.library.assets import ready_tables
 from gridjig.model import Display, Hole, Table
+from gridjig.model.labels import label
 from gridjig.qt.canvas.border import Border
 from gridjig.qt.paint.glyphs import EdgeLabel, Glyphs
 from gridjig.qt.paint.lettering import Lettering
@@ -18,9 +19,9 @@ WIDE, HIGH = 900, 700
 METRICS = Metrics()
 
 
-def lettering() -> Lettering:
+def lettering(points: float = 10.0) -> Lettering:
     font = QFont(QApplication.font())
-    font.setPointSizeF(10.0)
+    font.setPointSizeF(points)
     return Lettering(THEMES["light"], METRICS.px_per_mm, 1.0, font)
 
 
@@ -31,6 +32,18 @@ def drawn(table: Table, view: View, at: Hole | None = None) -> tuple[Border, QIm
     with QPainter(image) as painter:
         border.draw(painter, view, (WIDE, HIGH), QRegion(image.rect()), at)
     return border, image
+
+
+@pytest.mark.expectation(70)
+@pytest.mark.parametrize("points", [10.0, 15.0, 20.0, 28.0])
+@pytest.mark.parametrize("name", ["2400x1200-50", "48x96-5/8"])
+def test_the_band_has_room_for_the_widest_row_label_in_any_letters(
+    qapp: QApplication, name: str, points: float
+) -> None:
+    letters, table = lettering(points), ready_tables()[name]
+    border = Border(letters, table, Display())
+    widest = max(letters.width(label(table, "row", row), "small") for row in range(table.rows))
+    assert border.band >= widest
 
 
 @pytest.mark.parametrize("name", ["48x96-5/8", "2400x1200-50", "48x48-5/8"])

@@ -50,7 +50,7 @@ class ExactForm(FormDialog):
             " matter are marked on the plan: Check, Mark points that matter.",
             "small",
         )
-        self.list = PageList("Measures and how exact they are", appearance)
+        self.list = PageList("Measures and how exact they are", appearance, single=False)
         self.list.setMinimumHeight(self.fontMetrics().lineSpacing() * 14)
         self.told = Label("", "small")
         self.name = TextField("Name of the point", accepts="optional")

@@ -26,7 +26,9 @@ from gridjig.sheets.setup.shown import Shown
 from gridjig.sheets.text.placed_text import verdict
 
 _PLAN_LETTERS = 1.4
-"""How much larger the letters on the plan are than in the window."""
+"""How much larger the letters on the plan are than usual letters in the window: as large as the
+border of the plan has room for.
+"""
 _TELLS = 30
 """Letters in the widest line of what is told beside the plan."""
 _WHOLE_SCREEN = 1000
@@ -54,7 +56,8 @@ class FloorView(FormDialog):
         self.at = 0
         self.plan = PlanView(own, appearance.theme, appearance.metrics)
         font = self.plan.font()
-        font.setPointSizeF(font.pointSizeF() * _PLAN_LETTERS)
+        larger = max(1.0, _PLAN_LETTERS / appearance.metrics.letters)
+        font.setPointSizeF(font.pointSizeF() * larger)
         self.plan.setFont(font)
         self.plan.setAccessibleName("Plan of the table")
         if report is not None:

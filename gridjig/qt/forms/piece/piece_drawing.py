@@ -7,7 +7,7 @@ from pathlib import Path
 
 from msgspec import structs
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QListWidget, QListWidgetItem, QWidget
+from PySide6.QtWidgets import QListWidgetItem, QWidget
 
 from gridjig.files.drawings.drawing import UNITS, Drawing, outlined
 from gridjig.files.drawings.parts import require_outlines
@@ -24,6 +24,7 @@ from gridjig.qt.widgets.announce import announce
 from gridjig.qt.widgets.buttons import make_button, scrolled
 from gridjig.qt.widgets.cell import boxed
 from gridjig.qt.widgets.choices import Choices
+from gridjig.qt.widgets.copying import CopiedList
 from gridjig.qt.widgets.fields import LengthField
 from gridjig.qt.widgets.layout import REST, holder, in_column, in_row, split
 from gridjig.qt.widgets.live_picture import LivePicture
@@ -54,11 +55,11 @@ class PieceDrawingForm(FormDialog):
         self.tasks = TaskRunner(self)
         self.head = Label(path.name, "heading")
         self.unit = Choices("Unit of the drawing")
-        self.list = QListWidget()
+        self.list = CopiedList()
         self.list.setObjectName("lines")
         self.list.setAccessibleName("Outlines of the drawing")
         self.list.setWordWrap(True)
-        self.list.setSelectionMode(QListWidget.SelectionMode.ExtendedSelection)
+        self.list.setSelectionMode(CopiedList.SelectionMode.ExtendedSelection)
         self.role = Choices("The selected outlines are", ((capital(r), r) for r in ROLES))
         self.low = LengthField("Underside at", self._display)
         self.high = LengthField("Top at", self._display)

@@ -2,7 +2,9 @@
 
 from msgspec import Struct
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QAbstractItemView, QListWidget, QListWidgetItem, QWidget
+from PySide6.QtWidgets import QAbstractItemView, QListWidgetItem, QWidget
+
+from gridjig.qt.widgets.copying import CopiedList
 
 _KEY = Qt.ItemDataRole.UserRole
 
@@ -15,7 +17,7 @@ class TickLine(Struct, frozen=True):
     under: str = ""
 
 
-class ImportList(QListWidget):
+class ImportList(CopiedList):
     """Shows lines under headings; `ticked` is emitted when the person ticks or unticks one."""
 
     ticked = Signal()

@@ -31,7 +31,7 @@ from PySide6.QtWidgets import (
 
 from gridjig.qt.paint.silhouettes import Silhouettes, paint_silhouette
 from gridjig.qt.style.appearance import Appearance
-from gridjig.qt.widgets.copying import let_copy
+from gridjig.qt.widgets.copying import COPIED, let_copy
 from gridjig.qt.widgets.plain import tip
 from gridjig.sheets.lists.drawer_list import DrawerLine, PieceOrder, sorted_pieces
 
@@ -125,6 +125,8 @@ class RackModel(QAbstractTableModel):
         line = self.lines[index.row()]
         if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.EditRole):
             return self.text(index)
+        if role == COPIED and index.column() == PIECE and line.piece is not None:
+            return line.piece.full_name  # with its size, which is painted below the name
         if role == Qt.ItemDataRole.AccessibleTextRole:
             why = self.wrong(index)[1]
             head = line.spoken if index.column() == PIECE else HEADS[index.column()]

@@ -5,9 +5,6 @@ itself changes nothing: it only signals which piece was picked.
 """
 
 from PySide6.QtCore import (
-    QAbstractListModel,
-    QByteArray,
-    QMimeData,
     QModelIndex,
     QPersistentModelIndex,
     QRect,
@@ -16,7 +13,7 @@ from PySide6.QtCore import (
     Qt,
     Signal,
 )
-from PySide6.QtGui import QDrag, QFont, QKeyEvent, QPainter, QPixmap
+from PySide6.QtGui import QDrag, QFont, QKeyEvent, QKeySequence, QPainter, QPixmap
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QLineEdit,
@@ -31,78 +28,19 @@ from gridjig.model import Job
 from gridjig.qt.canvas.input import PIECE_MIME
 from gridjig.qt.paint.silhouettes import Silhouettes, paint_silhouette
 from gridjig.qt.style.appearance import Appearance
+from gridjig.qt.widgets.copying import put_rows
 from gridjig.qt.widgets.layout import in_column
 from gridjig.qt.widgets.line_edit import make_clearable
 from gridjig.qt.widgets.list_ends import go_to_end
-from gridjig.qt.widgets.plain import tip
 from gridjig.qt.widgets.tips import sent_away
 from gridjig.sheets.lists.drawer_list import DrawerLine, drawer_lines
 
+from .drawer_model import DrawerModel
 from .drawer_texts import DrawerText, DrawerTexts, fonts
 
 _Index = QModelIndex | QPersistentModelIndex
-_ROOT = QModelIndex()
 _PX_PER_MM = 0.34
 _THROUGH_LIST = (Qt.Key.Key_Up, Qt.Key.Key_Down, Qt.Key.Key_PageUp, Qt.Key.Key_PageDown)
-
-
-class DrawerModel(QAbstractListModel):
-    """The lines of the drawer: headings and pieces."""
-
-    def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.lines: tuple[DrawerLine, ...] = ()
-
-    def show(self, lines: tuple[DrawerLine, ...]) -> None:
-        """Show these lines; if only counts changed, keep the lines and repaint them."""
-        same = [(a.heading, a.piece_id) for a in lines] == [
-            (b.heading, b.piece_id) for b in self.lines
-        ]
-        if lines == self.lines:
-            return
-        if same:
-            self.lines = lines
-            self.dataChanged.emit(self.index(0), self.index(len(lines) - 1))
-            return
-        self.beginResetModel()
-        self.lines = lines
-        self.endResetModel()
-
-    def rowCount(self, parent: _Index = _ROOT) -> int:
-        """Return the number of lines."""
-        return 0 if parent.isValid() else len(self.lines)
-
-    def line(self, index: _Index) -> DrawerLine:
-        """Return the line at an index."""
-        return self.lines[index.row()]
-
-    def data(self, index: _Index, role: int = Qt.ItemDataRole.DisplayRole) -> object:
-        """Return the line as text, for screen readers and tooltips."""
-        line = self.line(index)
-        if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.AccessibleTextRole):
-            return line.spoken
-        if role == Qt.ItemDataRole.ToolTipRole:
-            return tip(line.help)
-        return None
-
-    def flags(self, index: _Index) -> Qt.ItemFlag:
-        """Headings cannot be selected; a piece that stands in no hole cannot be dragged."""
-        if not index.isValid() or self.line(index).piece is None:
-            return Qt.ItemFlag.NoItemFlags
-        base = Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable
-        return base | Qt.ItemFlag.ItemIsDragEnabled if self.line(index).can_place else base
-
-    def mimeTypes(self) -> list[str]:
-        """Return the MIME types of a drag."""
-        return [PIECE_MIME]
-
-    def mimeData(self, indexes: list[QModelIndex]) -> QMimeData:  # type: ignore[override]
-        """Return the id of the dragged piece as MIME data."""
-        data = QMimeData()
-        for index in indexes:
-            data.setData(PIECE_MIME, QByteArray(self.line(index).piece_id.encode()))
-            data.setText(self.line(index).name)
-        return data
 
 
 class DrawerDelegate(QStyledItemDelegate):
@@ -214,9 +152,21 @@ class DrawerView(QListView):
     typed = Signal(str)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Go to the ends on Home and End."""
-        if not go_to_end(self, event):
+        """Go to the ends on Home and End; copy on Ctrl+C if the window does not."""
+        if event.matches(QKeySequence.StandardKey.Copy):
+            self.copy()
+        elif not go_to_end(self, event):
             super().keyPressEvent(event)
+
+    def copy(self) -> int:
+        """Copy the pieces as a table: kind, name, size, how many are left, owned, bin."""
+        model = self.model()
+        assert isinstance(model, DrawerModel)
+        return put_rows(
+            (one.heading, one.name, one.size, str(one.left), str(one.piece.owned), one.piece.bin)
+            for one in model.lines
+            if one.piece is not None
+        )
 
     def keyboardSearch(self, search: str) -> None:
         """Emit what was typed."""

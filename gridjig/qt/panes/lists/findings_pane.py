@@ -42,6 +42,7 @@ _DETAIL_LINES = 3
 _MARGIN = 4
 _HOW_TO = "Click a finding: its place, how much against which limit, and where that comes from."
 _NOTHING_MEASURED = "There is nothing to measure here."
+_NOTHING = "Nothing is on the table yet, so there is nothing to check."
 
 
 def _entry(job: Job, key: str, one: Finding) -> ListEntry:
@@ -62,7 +63,7 @@ class FindingsPane(QWidget):
         self.findings: tuple[Finding, ...] = ()
         self._job: Job | None = None
         self._by_key: dict[str, Finding] = {}
-        self.summary = Label("Nothing is on the table yet, so there is nothing to check.")
+        self.summary = Label()
         self.summary.setMargin(8)
         self.summary.setAlignment(Qt.AlignmentFlag.AlignTop)
         self.order = Choices("Grouped", ((words, name) for name, words in _ORDERS.items()))
@@ -113,7 +114,7 @@ class FindingsPane(QWidget):
                     self._by_key[key] = f
                     entries.append(_entry(job, key, f))
         counts = counts_words(findings)
-        none = "Nothing is on the table yet, so there is nothing to check."
+        none = _NOTHING if job is not None else "Not checked yet."
         told = f"{counts[:1].upper()}{counts[1:]}." if counts else "Nothing to fix."
         self.summary.setText(told if findings else none)
         for part in (self.list, self.order):

@@ -45,7 +45,7 @@ class CutsPage(WeldmentPage):
         self.add_row(ButtonRow(self.copy, self.save), margins="text")
         self.list.chosen.connect(document.select)
         self.list.opened.connect(lambda entry: self.revealed.emit(self.list.ids_with(entry)))
-        self.list.setting.connect(self._reveal)
+        self.list.setting.connect(self.reveal_chosen)
         self.tasks.answered.connect(self._on_bars)
         self.setFocusProxy(self.list)
 
@@ -98,8 +98,3 @@ class CutsPage(WeldmentPage):
     def _again(self) -> None:
         self._job = None
         self.show_job()
-
-    def _reveal(self) -> None:
-        ids = self.list.chosen_ids()
-        if ids:
-            self.revealed.emit(ids)

@@ -104,6 +104,12 @@ class WeldmentPage(QWidget):
         self.list = PageList(name, self.appearance, single=single)
         self.column.addWidget(self.list, 1)
 
+    def reveal_chosen(self) -> None:
+        """Select what the selected lines are about, and bring it into view."""
+        ids = self.list.chosen_ids()
+        if ids:
+            self.revealed.emit(ids)
+
     def show_on_plan(self, drawing: DisplayList, points: Iterable[Point] = ()) -> None:
         """Show a drawing on the plan, if this page is visible."""
         if self.isVisible():

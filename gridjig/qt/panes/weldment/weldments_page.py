@@ -125,6 +125,7 @@ class WeldmentsPage(WeldmentPage):
             button.clicked.connect(lambda *_, wanted=action: self.action_wanted.emit(wanted))
         self.list.chosen.connect(self._on_chosen)
         self.list.opened.connect(lambda entry: self.revealed.emit(self.list.ids_with(entry)))
+        self.list.setting.connect(self.reveal_chosen)
         self.setFocusProxy(self.list)
 
     def show_job(self) -> None:
