@@ -27,9 +27,12 @@ _WAYS: dict[AngleWay, str] = {
 
 
 def answer_columns(display: Display) -> tuple[str, ...]:
-    """Return what the cells of an answer are; "at end" is the error at the end of the member."""
+    """Return what the cells of an answer are.
+
+    "At end" is the error at the end of the member; "open" is the gap that packing leaves at a face.
+    """
     unit = "mm" if display.unit == "millimetres" else "in"
-    return ("Holes", "Way", "Angle", f"At end, {unit}", "Gap", "Class")
+    return ("Holes", "Way", "Angle", f"At end, {unit}", "Open", "Class")
 
 
 def answer_cells(

@@ -75,7 +75,7 @@ def statement_words(answers: AngleResult) -> str:
             f"All {pairs} were tried, with {looked_at.answers} answers in all; everything listed "
             f"can be set. First come those that hold the angle within class "
             f"{limits.angle_class or 'D'} even with play and leave at most {near} open: the least "
-            f"gap first, then the least error, compared to {fine} at the far end, then the "
+            f"to pack first, then the least error, compared to {fine} at the far end, then the "
             "longest base."
         )
     pairs = f"{looked_at.hole_pairs} pairs of holes in {looked_at.steps} different steps"

@@ -131,7 +131,7 @@ def test_an_answer_is_a_row_with_columns_and_the_chosen_one_is_opened_below(
     answers = asked(qtbot, window)
     pane = window.workspace.angle.pane
     names = [column.name for column in pane.answers.heads.columns]
-    assert names == ["Holes", "Way", "Angle", "At end, in", "Gap", "Class"]
+    assert names == ["Holes", "Way", "Angle", "At end, in", "Open", "Class"]
     entries = [entry for entry in answers.given if not entry.heading]
     assert all(len(entry.cells) == len(names) and all(entry.cells) for entry in entries)
     rows = range(len(answers.given))

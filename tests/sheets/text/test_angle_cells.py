@@ -50,11 +50,11 @@ def test_what_is_set_by_hand_shows_how_finely_if_that_is_more_than_the_error() -
 def test_the_gap_is_what_stays_open_with_the_packing_in_place(
     gap: float | None, left: tuple[float, ...], shown: str
 ) -> None:
-    assert cells(replace(by("pins"), gap_mm=gap, open_mm=left))["Gap"] == shown
+    assert cells(replace(by("pins"), gap_mm=gap, open_mm=left))["Open"] == shown
 
 
 def test_a_cut_plate_has_no_gap() -> None:
-    assert cells(replace(by("pins"), way="plate", gap_mm=2.0, open_mm=(2.0,)))["Gap"] == NONE
+    assert cells(replace(by("pins"), way="plate", gap_mm=2.0, open_mm=(2.0,)))["Open"] == NONE
 
 
 @pytest.mark.parametrize(
