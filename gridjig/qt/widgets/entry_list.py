@@ -3,7 +3,7 @@
 Each entry is a value; the list knows nothing about jobs.
 """
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 
 from PySide6.QtCore import (
     QItemSelectionModel,
@@ -29,7 +29,7 @@ from gridjig.qt.style.appearance import Appearance
 
 from .entry_rows import EntryListDelegate, EntryListModel
 from .list_ends import go_to_end
-from .list_entry import ListEntry, ListOrder, as_table, in_order
+from .list_entry import ListEntry, ListOrder, as_table, in_order, no_more
 
 ENTER = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
 _SHIFT, _CTRL = Qt.KeyboardModifier.ShiftModifier, Qt.KeyboardModifier.ControlModifier
@@ -39,7 +39,8 @@ class EntryListView(QListView):
     """A list of entries; `chosen` carries the selected ids, `opened` the entry opened.
 
     Several entries are selected with Shift or Ctrl.  They can be shown in another order than the
-    list has them, and copied as a table.  `does` says what Enter does, for the prompt.
+    list has them, and copied as a table, with what `more` gives for each.  `does` says what Enter
+    does, for the prompt.
     """
 
     does = "Enter shows it on the plan"
@@ -66,6 +67,7 @@ class EntryListView(QListView):
         self._pressed = False
         self.given: tuple[ListEntry, ...] = ()  # the entries as the list has them
         self.order: ListOrder = "listed"
+        self.more: Callable[[ListEntry], tuple[str, ...]] = no_more
         self.selectionModel().selectionChanged.connect(self._tell)
         self.selectionModel().currentChanged.connect(self._open_out)
         self.activated.connect(self._on_click)
@@ -135,7 +137,7 @@ class EntryListView(QListView):
             for entry in self.lines.entries
             if len(chosen) < 2 or entry.heading or entry.key in keys
         ]
-        QGuiApplication.clipboard().setText(as_table(entries))
+        QGuiApplication.clipboard().setText(as_table(entries, self.more))
         return sum(not entry.heading for entry in entries)
 
     def current_key(self) -> str:

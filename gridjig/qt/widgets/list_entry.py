@@ -2,7 +2,7 @@
 table to copy.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from typing import Literal
 
 from msgspec import Struct, structs
@@ -19,8 +19,7 @@ class ListEntry(Struct, frozen=True):
     """One entry: `ids` are what it selects; a heading has no ids and only its `head`.
 
     `brief`, if there is one, is shown instead of `under` while the entry is not the current one.
-    A list with columns shows the `cells` instead of the other texts, if there are any.  `copied`
-    are cells that only a copied table has, after the others.
+    A list with columns shows the `cells` instead of the other texts, if there are any.
     """
 
     key: str
@@ -33,7 +32,6 @@ class ListEntry(Struct, frozen=True):
     spoken: str = ""
     brief: str = ""
     cells: tuple[str, ...] = ()
-    copied: tuple[str, ...] = ()
 
     @property
     def text(self) -> str:
@@ -62,11 +60,18 @@ def in_order(entries: Iterable[ListEntry], order: ListOrder) -> tuple[ListEntry,
     return tuple(sorted(flat, key=lambda entry: natural(entry.head)))
 
 
-def as_table(entries: Sequence[ListEntry]) -> str:
+def no_more(_: ListEntry) -> tuple[str, ...]:
+    """Return no cells besides those that are shown."""
+    return ()
+
+
+def as_table(
+    entries: Sequence[ListEntry], more: Callable[[ListEntry], tuple[str, ...]] = no_more
+) -> str:
     """Return entries as lines of cells with tabs between them, as spreadsheets paste them.
 
     The cells are the heading that an entry stands under, if there are any headings, its own cells,
-    or else its head and what is to its right, what is below it, and what is only copied.
+    or else its head and what is to its right, what is below it, and `more`.
     """
     headed = any(entry.heading for entry in entries)
     rows = [
@@ -74,7 +79,7 @@ def as_table(entries: Sequence[ListEntry]) -> str:
             *((group,) if headed else ()),
             *(entry.cells or (entry.head, entry.right)),
             entry.under,
-            *entry.copied,
+            *more(entry),
         )
         for group, entry in _grouped(entries)
     ]

@@ -45,13 +45,6 @@ _NOTHING_MEASURED = "There is nothing to measure here."
 _NOTHING = "Nothing is on the table yet, so there is nothing to check."
 
 
-def _entry(job: Job, key: str, one: Finding) -> ListEntry:
-    """A finding as a line of the list; its figures and their source are copied with it."""
-    copied = (LEVEL_WORDS[one.level], where_words(job, one), figure_words(one, job.display),
-              one.source)  # fmt: skip
-    return ListEntry(key, one.what, one.do, level=one.level, ids=one.ids, copied=copied)
-
-
 class FindingsPane(QWidget):
     """The findings in groups; `chosen` carries those that are selected."""
 
@@ -83,6 +76,7 @@ class FindingsPane(QWidget):
                   gap=0)  # fmt: skip
         self.list.chosen.connect(lambda _: self._on_chosen())
         self.list.opened.connect(self._open)
+        self.list.more = self._figures
         self.order.chosen.connect(lambda _: self._fill())
         self.setFocusProxy(self.list)
         self._fill()
@@ -112,7 +106,7 @@ class FindingsPane(QWidget):
                 for f in some:
                     key = f"{head} {f.id}"
                     self._by_key[key] = f
-                    entries.append(_entry(job, key, f))
+                    entries.append(ListEntry(key, f.what, f.do, level=f.level, ids=f.ids))
         counts = counts_words(findings)
         none = _NOTHING if job is not None else "Not checked yet."
         told = f"{counts[:1].upper()}{counts[1:]}." if counts else "Nothing to fix."
@@ -121,6 +115,14 @@ class FindingsPane(QWidget):
             part.setVisible(bool(findings))
         self.list.show_entries(entries, None)
         self._tell()
+
+    def _figures(self, entry: ListEntry) -> tuple[str, ...]:
+        """What is copied with a finding: its level, its place, its figures and their source."""
+        job, one = self._job, self._by_key.get(entry.key)
+        if job is None or one is None:
+            return ()
+        place, figures = where_words(job, one), figure_words(one, job.display)
+        return (LEVEL_WORDS[one.level], place, figures, one.source)
 
     def _chosen(self) -> tuple[Finding, ...]:
         chosen = {entry.key for entry in self.list.chosen_entries()}
