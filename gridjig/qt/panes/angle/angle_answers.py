@@ -6,7 +6,6 @@ Highlighting an answer shows it on the plan; Enter places it.  The job changes o
 
 from msgspec import structs
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QWidget
 
 from gridjig.angle.moving import WeldmentMove, has_its_angle, moves_to_touch, with_move
@@ -19,7 +18,6 @@ from gridjig.model import Display, FaceOf
 from gridjig.qt.panes.weldment.weldment_page import entry_of
 from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.widgets.cells import FoldingRow
-from gridjig.qt.widgets.choice_list import ChoiceList
 from gridjig.qt.widgets.columns import Column, in_columns
 from gridjig.qt.widgets.foot import Foot
 from gridjig.qt.widgets.layout import GAP, REST, holder, in_column, in_row, indent
@@ -46,6 +44,8 @@ from gridjig.solve.angles.finder import faced
 from gridjig.solve.placed.cache import PlacedPieces
 from gridjig.units import format_angle
 
+from .answer_list import AnswerList
+
 MOVES = "Move the weldment to touch"
 ROWS, FEW_ROWS = 8, 4
 """How many answers have room: usually, and while the limits are open."""
@@ -56,25 +56,6 @@ _FEW, _ROW = 3, 30
 def _columns(display: Display) -> tuple[Column, ...]:
     """Angles, errors and gaps are aligned to the right."""
     return tuple(Column(name, right=2 <= k <= 4) for k, name in enumerate(answer_columns(display)))
-
-
-class AnswerList(ChoiceList):
-    """A list in which Left and Right step from place to place, and Enter places the answer."""
-
-    stepped = Signal(int)
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Step through the places with Left and Right."""
-        key = event.key()
-        if key in (Qt.Key.Key_Right, Qt.Key.Key_Left):
-            self.stepped.emit(1 if key == Qt.Key.Key_Right else -1)
-        else:
-            super().keyPressEvent(event)
-
-    def go_nowhere(self) -> None:
-        """Highlight nothing."""
-        self.clearSelection()
-        self.setCurrentIndex(self.lines.index(-1))
 
 
 class AngleAnswers(QWidget):

@@ -24,7 +24,7 @@ from gridjig.solve.reach.reach import ArmReach, ReachAngle, reach
 from gridjig.tools.core.wording import capital
 from gridjig.units import format_angle, parse_angle
 
-from .angle_answers import AnswerList
+from .answer_list import AnswerList
 
 
 class ArmReachList(QWidget):
