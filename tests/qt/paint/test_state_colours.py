@@ -36,7 +36,7 @@ def colour_of(drawing: DisplayList, theme: str) -> str:
         plotter.draw(painter, [plotter.plot(drawing)], View(1.0, SIDE / 2, SIDE / 2))
     dots = Counter(image.pixelColor(x, y).name() for x in range(SIDE) for y in range(SIDE))
     for plain in ("paper", "ink", "desk", "panel"):
-        dots.pop(look.colour(plain).name(), None)  # type: ignore[arg-type]
+        dots.pop(look.colour(plain).name(), None)
     [(found, count)] = dots.most_common(1)
     assert count > 8
     return found
