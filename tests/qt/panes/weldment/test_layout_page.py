@@ -72,16 +72,16 @@ def test_enter_sets_the_stop_that_a_line_names_and_the_next_one_far_from_it(qtbo
     window, pane = opened_at(qtbot, KEYED["T01"](), "weldment.faces")
     page, before = pane.faces, window.document.job
     under = page.list.lines.entries[1].under
-    assert 'set: fixed stop, two pins, 1/2" face in F7 + E7' in under
+    assert 'set: fixed stop, two pins, 1/2" face in F8 + E8' in under
     QTest.keyClick(page.list, ENTER)
     (first,) = window.document.job.placements
-    assert [seat.hole for seat in first.seats] == [Hole(5, 6), Hole(4, 6)]
+    assert [seat.hole for seat in first.seats] == [Hole(5, 7), Hole(4, 7)]
     window.workspace.refresh()
     assert "1 piece touches it" in page.list.lines.entries[1].under
     page.set_stop.click()
     _, second = window.document.job.placements
     assert second.seats[0].hole.col == 5
-    assert second.seats[0].hole.row - 6 >= 8
+    assert second.seats[0].hole.row - 7 >= 8
     window.document.undo()
     window.document.undo()
     assert window.document.job is before
