@@ -1,6 +1,6 @@
 """What the keys do while the focus is beside the plan, for the prompt line."""
 
-from PySide6.QtWidgets import QAbstractButton, QComboBox, QWidget
+from PySide6.QtWidgets import QAbstractButton, QComboBox, QMenuBar, QWidget
 
 from gridjig.qt.widgets.entry_list import EntryListView
 from gridjig.qt.widgets.line_edit import FieldEdit, NoteEdit
@@ -11,6 +11,7 @@ from .workspace import Workspace
 _SEARCHED = "Type to search the list, Enter takes what you typed."
 _SET = "Type a value, Enter sets it."
 _BACK = "Ctrl+2 goes back to the plan."
+_IN_MENU = "Arrow keys go through the menus, Enter takes a line, Esc leaves them."
 _AGAIN = {"member": "ends the run", "plate": "closes the outline"}
 """What Enter does in the Type row when nothing new is typed, by tool, while that draws."""
 
@@ -19,6 +20,8 @@ def focus_words(focus: QWidget | None, work: Workspace, entry: EntryRow) -> str:
     """Return what the keys do there; empty while they go to the plan, or to no widget."""
     if focus is None or focus is work.canvas:
         return ""
+    if isinstance(focus, QMenuBar):
+        return _IN_MENU
     ends = " and ends the drawing" if work.tool.name in ("member", "plate") else ""
     again = f", Enter again {_AGAIN[work.tool.name]}" if work.tool.in_progress else ""
     own = {

@@ -117,3 +117,16 @@ def test_space_presses_the_button_that_the_prompt_names(qtbot: QtBot) -> None:
             button.setDown(False)
             pressed += 1
     assert pressed > 3
+
+
+def test_in_the_menus_the_prompt_tells_of_the_menus(qtbot: QtBot) -> None:
+    window = make_window(qtbot, JOB)
+    on_plan(qtbot, window)
+    window.menu_bar.setFocus(Qt.FocusReason.MenuBarFocusReason)
+    QApplication.processEvents()
+    words = window.entry.hint.words()
+    assert "Arrow keys go through the menus" in words
+    assert BACK not in words
+    window.workspace.canvas.setFocus()
+    QApplication.processEvents()
+    assert "menus" not in window.entry.hint.words()
