@@ -17,10 +17,10 @@ from PySide6.QtWidgets import (
 from gridjig.edits.copied_weldments import free_name
 from gridjig.edits.starter_position import box_of, free_corner, place_warning
 from gridjig.edits.starters import STARTERS, Starter, build, put_starter
-from gridjig.edits.weldment_list import add_weldment, move_parts
+from gridjig.edits.weldment_list import add_weldment, move_parts, rename_weldment
 from gridjig.files.storage.last_sizes import keep_last_sizes, read_last_sizes
 from gridjig.model import Part
-from gridjig.model.by_weldment import parts_of
+from gridjig.model.by_weldment import parts_of, several
 from gridjig.model.labels import address, find_hole
 from gridjig.qt.dialogs.dialog import FormDialog
 from gridjig.qt.style.appearance import Appearance
@@ -282,6 +282,8 @@ class StarterForm(FormDialog):
         if self.own_weldment.isChecked() and not self.own_weldment.isHidden():
             job, home = add_weldment(job, free_name(job, name))
             job = move_parts(job, ids, home)
+        elif not self.document.job.parts and not several(job) and not job.weldments[0].name:
+            job = rename_weldment(job, job.weldments[0].id, name)  # as the next ones get theirs
         self.document.do(job, f"Put a {name[:1].lower()}{name[1:]} on the table", ids)
         self.accept()
 

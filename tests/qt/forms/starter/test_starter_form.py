@@ -323,8 +323,8 @@ def test_a_second_one_is_a_weldment_of_its_own_unless_told_otherwise(qtbot: QtBo
     second.apply()
     both = second.document.job
     assert [(one.name, len(parts_of(both, one.id))) for one in both.weldments] == [
-        ("", 4),
         ("Rectangular frame", 4),
+        ("Rectangular frame 2", 4),
     ]
     third = form_over(qtbot, job)
     third.own_weldment.click()
