@@ -82,6 +82,8 @@ def _box(part: Plate) -> tuple[float, float]:
     One side of it lies along a side of the convex hull.
     """
     hull = shapely.get_coordinates(shapely.convex_hull(shapely.MultiPoint(part.corners)))
+    if len(hull) < 2:  # all corners in one point
+        return 0.0, 0.0
     along = np.diff(hull, axis=0)
     along /= np.linalg.norm(along, axis=1, keepdims=True)
     across = np.column_stack((-along[:, 1], along[:, 0]))

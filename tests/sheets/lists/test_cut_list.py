@@ -306,3 +306,10 @@ def test_nothing_is_left_out(made: list[tuple[Section, float]]) -> None:
     assert sorted(i for line in found.bars for i in line.ids) == sorted(p.id for p in parts)
     assert found.mass == pytest.approx(sum(mass(p) for p in parts))
     assert sum(t.count for t in found.totals) == len(parts)
+
+
+def test_a_plate_with_all_corners_in_one_place_has_no_size_in_plan() -> None:
+    """A job file may hold one; its lists still open."""
+    point = structs.replace(plate("p", 0, 0, 10, 10), corners=((5.0, 5.0),) * 3, z_low=0, z_high=6)
+    assert plate_size(point) == (6.0, 0.0, 0.0)
+    assert cut_list(laid(point)).lines
