@@ -37,9 +37,8 @@ def _does(focus: QWidget) -> str:
         return f"Ctrl+Enter keeps the note.{f' {_OLD}.' if focus.refused else ''}"
     if isinstance(focus, FieldEdit):
         shown = focus.statusTip()  # a length in both units, and exactly
-        if focus.refused:
-            return f"{_SET} {_OLD}{f': {shown}' if shown else ''}."
-        return f"{_SET} It is {shown}." if shown else _SET
+        old = f" {_OLD}{': ' if shown else ''}{shown}." if focus.refused else ""
+        return f"{_SET}{old or (f' It is {shown}.' if shown else '')}"
     if isinstance(focus, QComboBox):
         return _SEARCHED if focus.isEditable() else "Space opens the choices."
     if isinstance(focus, EntryListView) and focus.given:
