@@ -34,6 +34,8 @@ from gridjig.qt.widgets.choice_list import ChoiceList
 from gridjig.qt.widgets.entry_list import EntryListView
 from gridjig.qt.window.window import Window
 from gridjig.sheets.text.sorting import natural
+from tests.files.drawings.drawn import written
+from tests.qt.forms.drawing.test_drawing_form import plates
 from tests.qt.windows import CTRL, SHIFT, Answers, make_window
 
 NONE = Qt.KeyboardModifier.NoModifier
@@ -181,9 +183,10 @@ def outlines(qtbot: QtBot, window: Window) -> QAbstractItemView:
 
 
 def layers(qtbot: QtBot, window: Window) -> QAbstractItemView:
-    bring_in(window, window.document, window.appearance, drawing())
+    path = written(Path(cast(Answers, window.questions).path).parent, plates)
+    bring_in(window, window.document, window.appearance, path)
     view = called(front(), "Layers of the drawing")
-    qtbot.waitUntil(lambda: view.model().rowCount() > 1)
+    qtbot.waitUntil(lambda: view.model().rowCount() > 2, timeout=20_000)
     return view
 
 
