@@ -164,8 +164,10 @@ def test_what_was_refused_for_a_thing_that_is_gone_is_gone_too(qtbot: QtBot) -> 
 
 
 def test_what_was_refused_for_a_weldment_that_is_gone_is_gone_too(qtbot: QtBot) -> None:
-    window, pane = opened_at(qtbot, laid(plate("sheet", 600, 600)), "weldment.list")
-    window.port.do("weldment.duplicate")
+    job = laid(plate("sheet", 200, 200), plate("other", 600, 600))
+    window, pane = opened_at(qtbot, job, "weldment.list")
+    window.document.select(["other"])
+    window.port.do("weldment.split")
     two, field = window.document.job, pane.weldments.form.quantity
     QApplication.processEvents()
     assert len(two.weldments) == 2
