@@ -23,6 +23,7 @@ from gridjig.qt.window.window import Window
 from gridjig.session.document import Document
 from gridjig.solve.weldment.welds import welded
 from tests.qt.formhands import LOOK
+from tests.qt.weldmenthands import opened_at
 from tests.qt.windows import make_window, on_plan
 from tests.workshop import laid, pin, plate, put, seat, stop
 
@@ -134,6 +135,54 @@ def every_field_is_refused(controller: Bench, ids: tuple[str, ...], told_first: 
         assert controller.document.job is JOB, label
         controller.select(ids)
         assert not field.edit.isModified(), label
+
+
+def test_what_was_refused_for_a_thing_that_is_gone_is_gone_too(qtbot: QtBot) -> None:
+    """In every field that refuses anything; neither in its place nor when it comes back."""
+    controller, refused = Bench(qtbot), set()
+    for name, ids in THINGS.items():
+        for index in range(len(fields_of(controller.select(ids)))):
+            field = fields_of(controller.select(ids))[index]
+            before = field.edit.text()
+            typed_in(field, "?!")  # no length, no angle, no hole, no count
+            QTest.keyClick(field.edit, Qt.Key.Key_Return)
+            if not field.has_complaint():
+                QTest.keyClick(field.edit, Qt.Key.Key_Escape)  # a note, or a name
+                while controller.document.can_undo:
+                    controller.document.undo()
+                continue
+            refused.add(name)
+            controller.remove(ids)
+            controller.pane.refresh()
+            assert not field.has_complaint(), field.label.text()
+            controller.document.undo()
+            assert controller.document.job is JOB
+            assert field in fields_of(controller.select(ids))
+            assert not field.has_complaint(), field.label.text()
+            assert field.edit.text() == before
+    assert refused == set(THINGS)
+
+
+def test_what_was_refused_for_a_weldment_that_is_gone_is_gone_too(qtbot: QtBot) -> None:
+    job = laid(plate("sheet", 200, 200), plate("other", 600, 600))
+    window, pane = opened_at(qtbot, job, "weldment.list")
+    window.document.select(["other"])
+    window.port.do("weldment.split")
+    two, field = window.document.job, pane.weldments.form.quantity
+    QApplication.processEvents()
+    assert len(two.weldments) == 2
+    field.edit.setFocus()
+    field.edit.selectAll()
+    QTest.keyClicks(field.edit, "?!")
+    QTest.keyClick(field.edit, Qt.Key.Key_Return)
+    assert field.has_complaint()
+    assert window.document.job is two
+    for act, left in (("weldment.delete", 1), ("edit.undo", 2)):
+        window.port.do(act)
+        QApplication.processEvents()
+        assert len(window.document.job.weldments) == left
+        assert not field.has_complaint()
+        assert field.edit.text() == "1"
 
 
 @pytest.mark.parametrize("name", ["slider", "member", "plate", "parts"])

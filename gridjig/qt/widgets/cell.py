@@ -7,6 +7,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QMouseEvent
 from PySide6.QtWidgets import QComboBox, QFrame, QWidget
 
+from .acts import tell_keys
 from .labels import HeadRow
 from .layout import LayoutItem, in_column
 from .plain import Label
@@ -54,6 +55,7 @@ class Cell(QFrame):
         self.complaint.setText(f"✕ {sentence}" if sentence else "")
         self.complaint.setVisible(bool(sentence))
         restyle(self, "wrong", bool(sentence))
+        tell_keys(self)  # Esc takes back what is refused
 
     def show_focus(self) -> None:
         """Draw the frame according to the focus; called after Qt has updated its own state."""

@@ -10,6 +10,7 @@ from .workspace import Workspace
 
 _SEARCHED = "Type to search the list, Enter takes what you typed."
 _SET = "Type a value, Enter sets it."
+_OLD = "Esc brings back the old one"
 _BACK = "Ctrl+2 goes back to the plan."
 _IN_MENU = "Arrow keys go through the menus, Enter takes a line, Esc leaves them."
 _AGAIN = {"member": "ends the run", "plate": "closes the outline"}
@@ -36,10 +37,11 @@ def focus_words(focus: QWidget | None, work: Workspace, entry: EntryRow) -> str:
 
 def _does(focus: QWidget) -> str:
     if isinstance(focus, NoteEdit):
-        return "Ctrl+Enter keeps the note."
+        return f"Ctrl+Enter keeps the note.{f' {_OLD}.' if focus.refused else ''}"
     if isinstance(focus, FieldEdit):
         shown = focus.statusTip()  # a length in both units, and exactly
-        return f"{_SET} It is {shown}." if shown else _SET
+        old = f" {_OLD}{': ' if shown else ''}{shown}." if focus.refused else ""
+        return f"{_SET}{old or (f' It is {shown}.' if shown else '')}"
     if isinstance(focus, QComboBox):
         return _SEARCHED if focus.isEditable() else "Space opens the choices."
     if isinstance(focus, EntryListView) and focus.given:

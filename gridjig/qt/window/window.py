@@ -101,11 +101,8 @@ class Window(TipPlace):
         self._column = in_column(over=self)
         self._column.setMenuBar(self.menu_bar)
         inset(self._column, "none", 0)
-        for part in (self.row, self.banner):
-            self._column.addWidget(part)
-        self._column.addWidget(self.workspace, 1)
-        self._column.addWidget(self.guide.strip)
-        self._column.addWidget(self.status_bar)
+        for part in (self.row, self.banner, self.workspace, self.guide.strip, self.status_bar):
+            self._column.addWidget(part, 1 if part is self.workspace else 0)
 
     def _connect(self) -> None:
         hints = self._app.styleHints()
@@ -151,6 +148,7 @@ class Window(TipPlace):
         work = self.workspace
         work.changed.connect(self._on_document)
         work.message.connect(self.show_message)
+        work.keys_changed.connect(self._on_focus, Qt.ConnectionType.QueuedConnection)
         work.picked.connect(self._on_picked)
         work.action_wanted.connect(self.port.do)
         work.tool_wanted.connect(self._on_picking)

@@ -19,6 +19,11 @@ from PySide6.QtWidgets import (
 from pytestqt.qtbot import QtBot
 
 from gridjig.qt.dialogs.dialog import FormDialog
+from gridjig.qt.forms.job.repeat_form import RepeatForm
+from gridjig.qt.forms.job.sheet_form import SheetForm
+from gridjig.qt.forms.piece.piece_form import PieceForm
+from gridjig.qt.forms.rack.rack_form import RackForm
+from gridjig.qt.widgets.fields import TypedField
 from gridjig.qt.window.window import Window
 from tests.qt.forms.test_large_letters import OPENS, SAMPLE
 from tests.qt.window.test_unasked import settle, turn_wheel
@@ -130,7 +135,53 @@ def by_suggesting(qtbot: QtBot, window: Window) -> None:
     pressed(qtbot, front(), "Use this set-up")
 
 
-ACTS = {f.__name__: f for f in (by_loading, by_changes, by_starter, by_cut_plate, by_suggesting)}
+def entered(field: TypedField, text: str) -> None:
+    field.edit.setFocus()
+    field.edit.selectAll()
+    QTest.keyClicks(field.edit, text)
+    QTest.keyClick(field.edit, Qt.Key.Key_Return)
+
+
+def by_sheet(_: QtBot, window: Window) -> None:
+    """A field of the title block belongs to the job at once."""
+    window.port.do("file.sheet")
+    form = front()
+    assert isinstance(form, SheetForm)
+    entered(form.title_block.fields["title"], "Gate")
+    assert window.document.job.title_block.title == "Gate"
+
+
+def by_repeating(qtbot: QtBot, window: Window) -> None:
+    window.port.do("table.repeat")
+    form = front()
+    assert isinstance(form, RepeatForm)
+    box = form.table.box
+    box.setCurrentIndex(box.findText("48 x 96 in, 2 in centres, 3/4 in holes"))
+    box.activated.emit(box.currentIndex())
+    pressed(qtbot, form, "Pick again")
+
+
+def by_changing_a_piece(qtbot: QtBot, window: Window) -> None:
+    window.port.do("rack.form")
+    rack = front()
+    assert isinstance(rack, RackForm)
+    rack.change_piece()
+    piece = front()
+    assert isinstance(piece, PieceForm)
+    piece.tabs.setCurrentIndex(1)
+    entered(piece.facts.owned, "77")
+    pressed(qtbot, piece, "Change the piece")
+    pressed(qtbot, rack, "Change the rack")
+    assert 77 in {one.owned for one in window.document.job.rack.pieces}
+
+
+ACTS = {
+    f.__name__: f
+    for f in (
+        *(by_loading, by_changes, by_starter, by_cut_plate, by_suggesting),
+        *(by_sheet, by_repeating, by_changing_a_piece),
+    )
+}
 
 
 @pytest.mark.parametrize("act", ACTS.values(), ids=ACTS)

@@ -23,14 +23,19 @@ from pytestqt.qtbot import QtBot
 
 import gridjig.qt
 from gridjig.files.jobs.job_file import load_job, write_job
-from gridjig.files.library.assets import samples
+from gridjig.files.library.assets import samples, starter_racks
 from gridjig.model import Hole, HoleMark, Job
 from gridjig.qt.dialogs.dialog import FormDialog
+from gridjig.qt.forms.drawing.drawing_files import bring_in
 from gridjig.qt.forms.piece.piece_drawing import PieceDrawingForm
+from gridjig.qt.forms.rack.rack_import import ImportForm
+from gridjig.qt.forms.shop.chain_form import ChainForm
 from gridjig.qt.widgets.choice_list import ChoiceList
 from gridjig.qt.widgets.entry_list import EntryListView
 from gridjig.qt.window.window import Window
 from gridjig.sheets.text.sorting import natural
+from tests.files.drawings.drawn import written
+from tests.qt.forms.drawing.test_drawing_form import plates
 from tests.qt.windows import CTRL, SHIFT, Answers, make_window
 
 NONE = Qt.KeyboardModifier.NoModifier
@@ -177,6 +182,28 @@ def outlines(qtbot: QtBot, window: Window) -> QAbstractItemView:
     return view
 
 
+def layers(qtbot: QtBot, window: Window) -> QAbstractItemView:
+    path = written(Path(cast(Answers, window.questions).path).parent, plates)
+    bring_in(window, window.document, window.appearance, path)
+    view = called(front(), "Layers of the drawing")
+    qtbot.waitUntil(lambda: view.model().rowCount() > 2, timeout=20_000)
+    return view
+
+
+def chain(_: QtBot, window: Window) -> QAbstractItemView:
+    window.port.do("weldment.chain")
+    form = front()
+    assert isinstance(form, ChainForm)
+    form.edit.setPlainText("90 + 300 + 215 = 605")
+    return called(form, "Distances from the datum")
+
+
+def imported(_: QtBot, window: Window) -> QAbstractItemView:
+    other = next(rack for rack in starter_racks().values() if rack != GATE.rack)
+    ImportForm(GATE, other, "other.gridrack", window).open()
+    return called(front(), "What the file changes")
+
+
 LISTS: dict[str, Open] = {
     "What is placed": page("What is placed", "placed"),
     "Pull list": page("Pull list", "pull"),
@@ -200,6 +227,9 @@ LISTS: dict[str, Open] = {
     "Why each piece stands where it does": suggested("Why each piece stands where it does"),
     "Pieces of the rack": form("Pieces of the rack", "rack.form"),
     "Outlines of the drawing": outlines,
+    "Layers of the drawing": layers,
+    "Distances from the datum": chain,
+    "What the file changes": imported,
 }
 """Every list that shows lines of a job, by the name that a screen reader says."""
 
@@ -242,6 +272,7 @@ ONE_AT_A_TIME = {
     "Angles it can be set to": "the arm is set to one of them",
     "Set-ups found": "one of them is used",
     "Rack drawer: pieces": "one piece is in hand",
+    "What the file changes": "its lines are ticked, not selected",
 }
 """Lists in which one line is chosen, and why."""
 
@@ -364,7 +395,8 @@ def test_enter_opens_the_line_that_the_arrows_chose(view: QAbstractItemView) -> 
 
 NO_ENTER = {
     *("Joints in order", "Parts in the order of loading", "Rack drawer: pieces"),
-    *("Pieces of the rack", "Outlines of the drawing"),
+    *("Pieces of the rack", "Outlines of the drawing", "Layers of the drawing"),
+    *("Distances from the datum", "What the file changes"),
 }
 """Lists in which Enter is the form's, or is tried in the tests of their own."""
 
@@ -393,22 +425,45 @@ def test_every_list_is_tried() -> None:
     for file in sorted(package.rglob("*.py")):
         for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
             if isinstance(node, ast.Call) and ast.unparse(node.func).split(".")[-1] in MAKERS:
-                named = [a.value for a in node.args if isinstance(a, ast.Constant)]
-                made |= {one for one in named if isinstance(one, str) and one}
-    assert len(made) > 15
+                made |= texts(node)
+            made |= qt_lists(node)
+    assert len(made) > 20
     assert made - tried == set()
+
+
+def texts(call: ast.Call) -> set[str]:
+    """The texts that are given in a call."""
+    given = [a.value for a in call.args if isinstance(a, ast.Constant)]
+    return {one for one in given if isinstance(one, str) and one}
+
+
+def qt_lists(node: ast.AST) -> set[str]:
+    """The names of Qt's own lists: a class that is one, or one that a class makes."""
+    if not isinstance(node, ast.ClassDef):
+        return set()
+    here = {"self"} if any(ast.unparse(base) in QT_LISTS for base in node.bases) else set()
+    for one in ast.walk(node):
+        if not (isinstance(one, ast.Assign) and isinstance(one.value, ast.Call)):
+            continue
+        if ast.unparse(one.value.func) in QT_LISTS:
+            here |= {ast.unparse(target) for target in one.targets}
+    naming = {f"{name}.setAccessibleName" for name in here}
+    calls = [one for one in ast.walk(node) if isinstance(one, ast.Call)]
+    return {text for one in calls if ast.unparse(one.func) in naming for text in texts(one)}
 
 
 MAKERS = {
     *("EntryListView", "PageList", "AnswerList", "ChoiceList", "FaceLineList", "OrderList"),
     *("ImportList", "add_list"),
 }
-ELSEWHERE = {
-    "Bins in walking order",
-    "Locking pins it takes, best first",
-    "Edges that locate work",
-    "What the file changes",
+QT_LISTS = {
+    *("QListView", "QListWidget", "QTableView", "QTableWidget", "QTreeView", "QTreeWidget"),
+    *("CopiedList", "DrawerView"),
 }
-"""The same widget as the order of joints, in a form over a form; and one with a tick in each line,
-which `tests/qt/forms/rack/test_rack_form.py` tries.
+ELSEWHERE = {
+    *("Bins in walking order", "Locking pins it takes, best first", "Edges that locate work"),
+    "Standard weldments",
+}
+"""The same widget as the order of joints, in a form over a form; and the names of the kinds that a
+form makes, of which one is chosen: `tests/qt/forms/starter/test_starter_form.py` tries it.
 """

@@ -13,6 +13,7 @@ from tests.qt.test_fields_of_the_gone import JOB, THINGS
 from tests.qt.windows import make_window, on_plan
 
 TYPE, BACK = "Type a value, Enter sets it.", "Ctrl+2 goes back to the plan."
+ESC = "Esc brings back the old one"
 
 
 def form_of(window: Window, ids: tuple[str, ...]) -> CellForm:
@@ -55,6 +56,7 @@ def test_in_every_field_the_prompt_holds_before_and_after_a_refusal_and_esc(
             continue
         assert TYPE in words
         assert BACK in words
+        assert ESC not in words
         enter(field, "?!")  # no length, no angle, no hole, no count
         if not field.has_complaint():
             window.document.undo()  # a name may be anything
@@ -64,12 +66,14 @@ def test_in_every_field_the_prompt_holds_before_and_after_a_refusal_and_esc(
         tried += 1
         assert window.document.job is job
         assert TYPE in window.entry.hint.words()
+        assert ESC in window.entry.hint.words()
         assert window.focusWidget() is field.edit
         QTest.keyClick(field.edit, Qt.Key.Key_Escape)
         QApplication.processEvents()
         assert not field.has_complaint()
         assert field.edit.text() == before
         assert TYPE in window.entry.hint.words()
+        assert ESC not in window.entry.hint.words()
         assert window.document.job is job
         QTest.keyClick(field.edit, Qt.Key.Key_2, Qt.KeyboardModifier.ControlModifier)
         assert window.focusWidget() is window.workspace.canvas

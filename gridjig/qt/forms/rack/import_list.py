@@ -1,7 +1,7 @@
 """The lines of an import, each with a tick: taken or left."""
 
 from msgspec import Struct
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QModelIndex, Qt, Signal
 from PySide6.QtWidgets import QAbstractItemView, QListWidgetItem, QWidget
 
 from gridjig.qt.widgets.copying import CopiedList
@@ -68,6 +68,17 @@ class ImportList(CopiedList):
         """Return the keys of the lines that are ticked."""
         on = Qt.CheckState.Checked
         return frozenset(str(i.data(_KEY)) for i in self._lines() if i.checkState() == on)
+
+    def moveCursor(
+        self, action: QAbstractItemView.CursorAction, modifiers: Qt.KeyboardModifier
+    ) -> QModelIndex:
+        """Go from line to line, past the headings; stay where there is no other line."""
+        row = super().moveCursor(action, modifiers).row()
+        up = QAbstractItemView.CursorAction.MoveUp, QAbstractItemView.CursorAction.MovePrevious
+        step = -1 if action in up else 1
+        while 0 <= row < self.count() and not self.item(row).data(_KEY):
+            row += step
+        return self.model().index(row, 0) if 0 <= row < self.count() else self.currentIndex()
 
     def _lines(self) -> list[QListWidgetItem]:
         items = (self.item(row) for row in range(self.count()))
