@@ -8,10 +8,9 @@ from msgspec import Struct
 
 from gridjig.files.format.faults import ReadFault
 from gridjig.files.jobs.job_file import SUFFIX as JOB_SUFFIX
-from gridjig.files.jobs.job_file import load_job
 from gridjig.files.jobs.rack_file import SUFFIX as RACK_SUFFIX
 from gridjig.files.jobs.rack_of_job import rack_in
-from gridjig.files.jobs.sheet_file import is_sheet, job_in_sheet
+from gridjig.files.jobs.sheet_file import job_at
 from gridjig.files.library.assets import rack_for, ready_tables, starter_racks
 from gridjig.model import Hole, Job, Table
 from gridjig.model.labels import find_hole
@@ -36,7 +35,7 @@ def the_job(path: str) -> Job:
     if not path.strip():
         raise Refusal("The name of the job is empty; give its .gridjig file.")
     try:
-        return job_in_sheet(Path(path)) if is_sheet(Path(path)) else load_job(Path(path))
+        return job_at(Path(path))
     except ReadFault as fault:
         raise Refusal(str(fault)) from fault
 

@@ -7,7 +7,7 @@ from typing import get_args
 from gridjig.cutplates.asked import PlateOptions, WrapKind, for_angle, for_face
 from gridjig.cutplates.design import PlateDesign
 from gridjig.cutplates.standing import in_its_way, with_plate
-from gridjig.cutplates.wanted import PIN_FITS
+from gridjig.cutplates.wanted import PIN_FITS, thickness_range
 from gridjig.files.exports.dxf import dxf_bytes
 from gridjig.files.exports.svg import svg_bytes
 from gridjig.files.jobs.job_file import SUFFIX, write_job
@@ -15,6 +15,7 @@ from gridjig.model import Job
 from gridjig.sheets.drawings.plate_sheet import plate_drawing
 from gridjig.sheets.text.plate_text import cutter_notes, plate_lines
 from gridjig.solve.angles.faults import AngleFault
+from gridjig.units import format_length
 from gridjig.units.lengths import INCH
 from gridjig.words.angle_fault_text import angle_fault_text
 
@@ -100,8 +101,10 @@ def _options(job: Job, chosen: argparse.Namespace) -> PlateOptions:
     usual = PlateOptions()
     inches = job.display.unit != "millimetres"
     thickness = entered(chosen.thickness, INCH / 4.0 if inches else usual.thickness, "thickness")
-    if not 0.5 <= thickness <= 50.0:
-        raise Refusal("A plate is from 0.5 mm to 50 mm (2 in) thick; give another thickness.")
+    thin, thick = thickness_range(job.display)
+    if not thin - 1e-6 <= thickness <= thick + 1e-6:
+        limits = " to ".join(format_length(mm, job.display) for mm in (thin, thick))
+        raise Refusal(f"A plate is {limits} thick; give another thickness.")
     return PlateOptions(
         thickness=thickness,
         over=_FITS[chosen.fit],

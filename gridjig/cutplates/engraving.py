@@ -49,7 +49,11 @@ def engraved(
     steel: shapely.Polygon,
     keep_off: Sequence[shapely.Polygon],
 ) -> Engraving:
-    """Return the engraving: the address beside each pin hole, then the block where it fits."""
+    """Return the engraving: the address beside each pin hole, then the block where it fits.
+
+    All of it reads from the front or from the right of the table.
+    """
+    frame = _readable(wanted.frame)
     free: shapely.geometry.base.BaseGeometry = steel.buffer(-_KEEP)
     for one in keep_off:
         free = free.difference(one)
@@ -57,7 +61,7 @@ def engraved(
     left_out: list[str] = []
     for hole in wanted.holes:
         text = address(job.table, hole)
-        spot = _beside(free, job.table.at(hole), text, wanted)
+        spot = _beside(free, Pose(*job.table.at(hole), frame), text, wanted)
         if spot is None:
             left_out.append(text)
             continue
@@ -67,10 +71,10 @@ def engraved(
     for one in keep_off:
         free = free.difference(one.buffer(_CLEAR, quad_segs=8))
     block = texts_of(job, wanted)
-    found = _block(free, block, wanted.frame)
+    found = _block(free, block, frame)
     if found is None:
         # The side that is up matters most: by itself it may fit where the block does not.
-        found = _block(free, (UP,), wanted.frame)
+        found = _block(free, (UP,), frame)
         left_out += [text for text in block if text != UP or found is None]
         block = (UP,)
     if found is not None:
@@ -92,10 +96,9 @@ def _box(pose: Pose, text: str, height: float) -> shapely.Polygon:
 
 
 def _beside(
-    free: shapely.geometry.base.BaseGeometry, at: Point, text: str, wanted: PlateWanted
+    free: shapely.geometry.base.BaseGeometry, frame: Pose, text: str, wanted: PlateWanted
 ) -> tuple[Pose, float] | None:
     """Where an address fits beside its hole, and how high; None if it does not."""
-    frame = Pose(at[0], at[1], wanted.frame)
     off = wanted.hole_diameter / 2.0 + wanted.thickness + 1.0
     for height in HEIGHTS:
         wide = width(text, height)
@@ -106,7 +109,7 @@ def _beside(
             (-wide / 2.0, -off - height),
         ):
             x, y = frame.point(corner)
-            pose = Pose(x, y, wanted.frame)
+            pose = Pose(x, y, frame.turn)
             if free.contains(_box(pose, text, height)):
                 return pose, height
     return None
@@ -119,8 +122,7 @@ def _block(
     if free.is_empty:
         return None
     for turn in (frame, frame + 90.0):
-        turned = math.remainder(turn, 180.0)
-        turned = turned + 180.0 if turned <= -90.0 else turned
+        turned = _readable(turn)
         here = Pose(0.0, 0.0, -turned)
         x1, y1, x2, y2 = bounds([here.point(p) for p in _points(free)])
         for height in HEIGHTS:
@@ -140,6 +142,12 @@ def _block(
                     if free.contains(shapely.Polygon(ring)):
                         return pose, height
     return None
+
+
+def _readable(degrees: float) -> float:
+    """Return the direction of a line, as turned on the table, in which letters stand upright."""
+    turned = math.remainder(degrees, 180.0)
+    return turned + 180.0 if turned <= -90.0 else turned
 
 
 def _points(free: shapely.geometry.base.BaseGeometry) -> list[Point]:

@@ -13,6 +13,7 @@ from gridjig.edits.placements import place
 from gridjig.edits.rack import add_piece
 from gridjig.model import Job, Placement, Seat
 from gridjig.rack import Face, Piece, Point, RoundHole, Solid
+from gridjig.rack.pin_holes import pin_hole_ids
 from gridjig.solve.placed.cache import PlacedPieces
 from gridjig.solve.placed.solver import solve_placement
 from gridjig.units import format_length
@@ -53,8 +54,8 @@ def plate_piece(job: Job, design: PlateDesign) -> Piece:
         size=size,
         solids=tuple(solids),
         mounts=tuple(
-            RoundHole(f"hole-{k + 1}", point, wanted.hole_diameter)
-            for k, point in enumerate(here(design.pins))
+            RoundHole(name, point, wanted.hole_diameter)
+            for name, point in zip(pin_hole_ids(*design.pins), here(design.pins), strict=True)
         ),
         faces=tuple(faces),
         takes=() if wanted.pin is None else (wanted.pin.id,),

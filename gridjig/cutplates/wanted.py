@@ -4,6 +4,7 @@ from msgspec import Struct
 
 from gridjig.model import Hole
 from gridjig.rack import Piece, Point
+from gridjig.units import INCH, Display
 
 from .outline import LocatingEdge
 
@@ -17,6 +18,11 @@ BEAD = 8.0
 """The radius of the relief for a weld that ends at a locating edge, mm."""
 LEAST_HOLE = 0.7
 """The smallest hole that a laser cuts well, as a fraction of the thickness: one cutter's rule."""
+
+
+def thickness_range(display: Display) -> tuple[float, float]:
+    """Return how thin and how thick a plate may be, mm, in round figures of the display."""
+    return (0.5, 50.0) if display.unit == "millimetres" else (INCH / 16.0, 2.0 * INCH)
 
 
 class Uprights(Struct, frozen=True):

@@ -14,6 +14,7 @@ from msgspec import structs
 from gridjig.contact.touching import to_touch
 from gridjig.model import Hole, Job, Placement, Seat
 from gridjig.rack import Face, Piece, Point, RoundHole, Solid
+from gridjig.rack.pin_holes import pin_hole_ids
 from gridjig.solve.weldment.faces import WorkFace
 from gridjig.units.progress import look
 
@@ -106,7 +107,10 @@ def _piece(
         name="Cut plate",
         kind="other",
         solids=(Solid(ring, 0.0, high),),
-        mounts=tuple(RoundHole(f"hole-{k}", m, table.hole_diameter) for k, m in enumerate(mounts)),
+        mounts=tuple(
+            RoundHole(name, at, table.hole_diameter)
+            for name, at in zip(pin_hole_ids(*mounts), mounts, strict=True)
+        ),
         faces=(Face("edge", a, b, 0.0, high),),
         takes=tuple(p.id for p in pins if 0.0 < p.pin_diameter <= table.hole_diameter),
         owned=1,

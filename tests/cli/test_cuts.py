@@ -18,9 +18,9 @@ from gridjig.edits.weldment_list import (
     set_quantity,
 )
 from gridjig.files.jobs.job_file import write_job
-from gridjig.model import EndCut, Job
+from gridjig.model import EndCut, Job, Sawing, StockBar
 from tests.cli.conftest import Command
-from tests.stock import ANGLE, bar
+from tests.stock import ANGLE, SQUARE, bar
 from tests.trials.keyed import KEYED
 from tests.workshop import EMPTY, laid, plate
 
@@ -52,6 +52,18 @@ def test_hands_have_a_column_where_there_are_any(gridjig: Command, tmp_path: Pat
     out = gridjig("cuts", saved(tmp_path / "hands.gridjig", job)).out
     assert "hand" in out.splitlines()[1]
     assert "opposite hand" in out
+
+
+def test_a_bar_on_hand_that_is_not_used_is_told_in_the_json_too(
+    gridjig: Command, tmp_path: Path
+) -> None:
+    job = add(add(EMPTY, bar(ANGLE)), bar(SQUARE, x=0.0, y=400.0, id="other", name="other"))
+    sawing = Sawing(bars=(StockBar(length=3048.0, have=2),))
+    path = saved(tmp_path / "two.gridjig", structs.replace(job, sawing=sawing))
+    told = json.loads(gridjig("cuts", path, "--json").out)
+    assert len(told["bars"]) == 2
+    assert told["not_used"] == [{"count": 2, "length_mm": 3048.0}]
+    assert "not used: 2 on hand of 3048 mm" in gridjig("cuts", path).out
 
 
 def test_plates_alone_have_no_stock_to_add_up(gridjig: Command, tmp_path: Path) -> None:

@@ -5,10 +5,12 @@ from pathlib import Path
 
 import ezdxf
 import pytest
+from msgspec import structs
 
 from gridjig.checks.conflicts import clashes
 from gridjig.files.jobs.job_file import load_job, write_job
 from gridjig.solve.placed.cache import PlacedPieces
+from gridjig.units import Display
 from tests.cli.conftest import Command
 from tests.stock import bar
 from tests.workshop import laid
@@ -54,6 +56,19 @@ def test_a_plate_for_a_face_stands_in_a_job_of_its_own(
     assert "It cannot lie there now" in again.out or again.code == 2
 
 
+def test_an_inch_job_has_its_limits_in_inches(
+    gridjig: Command, refused: Callable[..., str], tmp_path: Path
+) -> None:
+    path = tmp_path / "inch.gridjig"
+    job = laid(bar(x=300.0, y=400.0, length=400.0))
+    path.write_bytes(write_job(structs.replace(job, display=Display())))
+    words = ("plate", str(path), str(tmp_path / "p.dxf"), "--face", "bar", "side:0", "--thickness")
+    assert 'is 1/16" to 2" thick' in refused(*words, "1/32")
+    assert 'is 1/16" to 2" thick' in refused(*words, "2-1/16")
+    thinnest = gridjig(*words, "1/16")
+    assert thinnest.code == 0, thinnest.err
+
+
 @pytest.mark.parametrize(
     ("words", "why"),
     [
@@ -64,7 +79,7 @@ def test_a_plate_for_a_face_stands_in_a_job_of_its_own(
         (("p.dxf", "--face", "bar", "side:0", "--base", "1", "2"), "--base is for an angle"),
         (("p.dxf", "--face", "bar", "side:9"), "has no side:9"),
         (("p.dxf", "--angle", "30", "--kerf", "-1"), "kerf cannot be less than 0"),
-        (("p.dxf", "--angle", "30", "--thickness", "80"), "from 0.5 mm to 50 mm"),
+        (("p.dxf", "--angle", "30", "--thickness", "80"), "is 0.5 mm to 50 mm thick"),
         (("p.dxf", "--angle", "30", "--base", "5000", "6000"), "type a shorter base"),
         (("p.dxf", "--face", "bar", "side:0", "--upright", "3"), "no higher than the plate"),
     ],

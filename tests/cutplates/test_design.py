@@ -177,6 +177,17 @@ def test_the_engraving_is_in_the_steel_and_clear_of_the_holes() -> None:
     assert all(steel.contains(line) for line in lines)
 
 
+@pytest.mark.parametrize("off", [0.0, 10.0, 90.0])
+def test_the_same_plate_is_engraved_the_same_way_up_whichever_way_its_edge_runs(off: float) -> None:
+    one, other = (
+        [p for line in designed(EMPTY, by_hand(frame=frame)).engraving.lines for p in line]
+        for frame in (off, off - 180.0)
+    )
+    assert len(one) > 40
+    assert [x for x, _ in one] == pytest.approx([x for x, _ in other])
+    assert [y for _, y in one] == pytest.approx([y for _, y in other])
+
+
 def test_what_there_is_no_room_for_is_named_and_the_side_up_comes_first() -> None:
     small = by_hand(
         holes=(Hole(3, 3), Hole(4, 3)),
@@ -229,6 +240,9 @@ def test_a_plate_for_a_member_touches_it_and_nothing_is_in_its_way() -> None:
     assert piece.mass == pytest.approx(design.mass, abs=1e-4)
     assert (piece.owned, piece.takes) == (1, ("bolt",))
     assert [after.table.at(hole) for hole in placed[name].holes] == list(design.pins)
+    assert [mount.id for mount in piece.mounts] == ["left-pin-hole", "right-pin-hole"]
+    left, right = design.pins
+    assert left[0] < right[0]
     # Its holes are the farthest apart that are free beside the face.
     assert design.base >= 350.0
     again, second = with_plate(after, for_face(after, FaceOf("bar", 2), PlateOptions()))

@@ -1,9 +1,11 @@
 """Hands on forms for tests: a look, a form shown over a document, a text typed into a field."""
 
 from collections.abc import Callable
+from pathlib import Path
 from typing import TypeVar
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QMimeData, QPointF, Qt, QUrl
+from PySide6.QtGui import QDropEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QDialog, QLabel, QWidget
 from pytestqt.qtbot import QtBot
@@ -41,3 +43,17 @@ def type_in(field: TypedField, text: str) -> None:
     field.edit.selectAll()
     QTest.keyClicks(field.edit, text)
     QTest.keyClick(field.edit, Qt.Key.Key_Return)
+
+
+def drop_file(widget: QWidget, path: Path) -> None:
+    """Drop a file on a widget."""
+    data = QMimeData()
+    data.setUrls([QUrl.fromLocalFile(str(path))])
+    event = QDropEvent(
+        QPointF(50, 50),
+        Qt.DropAction.CopyAction,
+        data,
+        Qt.MouseButton.LeftButton,
+        Qt.KeyboardModifier.NoModifier,
+    )
+    widget.dropEvent(event)

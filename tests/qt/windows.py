@@ -37,6 +37,7 @@ class Answers:
 
     def __init__(self) -> None:
         self.asked: list[str] = []
+        self.asked_kinds: list[str] = []
         self.close: Closing = "cancel"
         self.lock: Locked = "read"
         self.over = False
@@ -81,6 +82,7 @@ class Answers:
 
     def open_path(self, folder: str, title: str = "", kinds: str = "") -> str:
         self.asked.append(f"open {folder}")
+        self.asked_kinds.append(kinds)
         return self.path
 
     def save_path(self, proposed: str, title: str = "", kinds: str = "") -> str:

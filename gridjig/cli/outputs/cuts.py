@@ -131,6 +131,13 @@ class SectionBarsOutput(Output, frozen=True):
     uncut: tuple[BarPieceOutput, ...]
 
 
+class BarsLeftOut(Output, frozen=True):
+    """Bars on hand that are not used: they name no section, and several sections are cut."""
+
+    count: int
+    length_mm: float
+
+
 class CutsOutput(Output, frozen=True):
     """The cut list of a job's weldment, and the bars that its members are cut from."""
 
@@ -145,6 +152,7 @@ class CutsOutput(Output, frozen=True):
     kerf_mm: float
     trim_mm: float
     bars: tuple[SectionBarsOutput, ...]
+    not_used: tuple[BarsLeftOut, ...]
 
 
 def cuts_output(cuts: CutList, bars: BarList) -> CutsOutput:
@@ -161,6 +169,10 @@ def cuts_output(cuts: CutList, bars: BarList) -> CutsOutput:
         kerf_mm=round(bars.kerf, 3),
         trim_mm=round(bars.trim, 3),
         bars=tuple(_section(one) for one in bars.sections),
+        not_used=tuple(
+            BarsLeftOut(count=bar.have or 0, length_mm=round(bar.length, 3))
+            for bar in bars.left_out
+        ),
     )
 
 

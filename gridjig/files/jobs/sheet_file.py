@@ -16,7 +16,7 @@ from gridjig.files.format.faults import ReadFault
 from gridjig.model import Job
 from gridjig.units.progress import look
 
-from .job_file import FORMAT, SUFFIX, read_job
+from .job_file import FORMAT, SUFFIX, load_job, read_job
 from .sheet_answers import ANSWERS, Answer
 
 SHEET = ".pdf"
@@ -58,6 +58,11 @@ def is_sheet(path: Path) -> bool:
 def job_in_sheet(path: Path) -> Job:
     """Return the job inside a setup sheet.  Raise ReadFault, or Cancelled (see `look`)."""
     return read_job(bytes_in_sheet(path), path)
+
+
+def job_at(path: Path) -> Job:
+    """Return the job in a job file or inside a setup sheet.  Raise ReadFault, or Cancelled."""
+    return job_in_sheet(path) if is_sheet(path) else load_job(path)
 
 
 def bytes_in_sheet(path: Path) -> bytes:

@@ -75,3 +75,5 @@ class RecoverForm(FormDialog):
         self._thrown.append(copy)
         frame.setEnabled(False)
         frame.hide()
+        if len(self._thrown) == len(self.opening):
+            self.accept()  # nothing is left to decide

@@ -13,6 +13,7 @@ from PySide6.QtGui import QFont, QFontMetrics, QPainter, QPaintEvent
 from PySide6.QtWidgets import QListView, QSizePolicy, QStyleOptionViewItem, QWidget
 
 from gridjig.qt.style.appearance import Appearance
+from gridjig.units.unbroken import unbroken
 
 from .entry_list import EntryListView
 from .entry_rows import COLOURS, SIGNS, EntryListDelegate, EntryListModel, Index
@@ -205,12 +206,12 @@ class ColumnDelegate(EntryListDelegate):
             box = QRect(
                 rect.left() + indent + place.left, top + place.line * step, place.width, high
             )
-            painter.drawText(box, at_top | int(side) | wrap, cell)
+            painter.drawText(box, at_top | int(side) | wrap, unbroken(cell))
         if under:
             painter.setFont(small)
             painter.setPen(theme.colour("on_selected" if chosen else "graphite"))
             box = QRect(rect.left() + indent, top + high, width, rect.bottom() - top - high)
-            painter.drawText(box, at_top | int(Qt.TextFlag.TextWordWrap), under)
+            painter.drawText(box, at_top | int(Qt.TextFlag.TextWordWrap), unbroken(under))
         self.paint_edge(painter, option)
 
     def _is_current(self, entry: ListEntry) -> bool:

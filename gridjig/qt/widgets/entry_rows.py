@@ -11,6 +11,7 @@ from PySide6.QtWidgets import (
 )
 
 from gridjig.qt.style.appearance import Appearance
+from gridjig.units.unbroken import unbroken
 
 from .list_entry import ListEntry
 from .plain import tip
@@ -86,7 +87,7 @@ class EntryListDelegate(QStyledItemDelegate):
         if not words:
             return 0
         box = QFontMetrics(font).boundingRect(
-            QRect(0, 0, max(width, 60), 2000), int(Qt.TextFlag.TextWordWrap), words
+            QRect(0, 0, max(width, 60), 2000), int(Qt.TextFlag.TextWordWrap), unbroken(words)
         )
         return box.height()
 
@@ -197,18 +198,18 @@ class EntryListDelegate(QStyledItemDelegate):
         painter.drawText(QRect(rect.left() + 8, line.top(), indent, step), left, SIGNS[entry.level])
         wrap = int(Qt.TextFlag.TextWordWrap)
         colour("ink")
-        painter.drawText(line, left | wrap, entry.head)
+        painter.drawText(line, left | wrap, unbroken(entry.head))
         beside = self._beside(entry, option.font, width)
         low = 0 if beside else self.height_of(entry.head, option.font, width)
         colour(COLOURS[entry.level] if entry.level in ("stop", "look") else "ink")
-        painter.drawText(line.adjusted(0, low, 0, 0), right | wrap, entry.right)
+        painter.drawText(line.adjusted(0, low, 0, 0), right | wrap, unbroken(entry.right))
         if below:
             painter.setFont(small)
             colour("graphite")
             under = QRect(
                 line.left(), line.bottom() + 1, line.width(), rect.bottom() - line.bottom()
             )
-            painter.drawText(under, left | wrap, below)
+            painter.drawText(under, left | wrap, unbroken(below))
         self.paint_edge(painter, option)
 
     def paint_ground(self, painter: QPainter, option: QStyleOptionViewItem) -> bool:

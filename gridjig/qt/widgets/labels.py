@@ -12,6 +12,8 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from gridjig.units.unbroken import unbroken
+
 from .plain import Label, tip
 
 _INDENT = 4
@@ -220,7 +222,7 @@ class LinesLabel(ElidedLabel):
 
 def _line_starts(words: str, font: QFont, room: int) -> list[int]:
     """Return where the lines begin if a text is wrapped at words to this width."""
-    layout = QTextLayout(words, font)
+    layout = QTextLayout(unbroken(words), font)
     option = QTextOption()
     option.setWrapMode(QTextOption.WrapMode.WordWrap)
     layout.setTextOption(option)

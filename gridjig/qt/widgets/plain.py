@@ -10,6 +10,8 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import Qt as GuiQt
 from PySide6.QtWidgets import QFrame, QLabel, QPushButton, QWidget
 
+from gridjig.units.unbroken import unbroken
+
 from .acts import tell_act
 
 _ONE_LINE = ("cellName", "note", "stripName")
@@ -17,11 +19,13 @@ _FRAMED = ("heading", "freedom")
 
 
 class Label(QLabel):
-    """A label of plain text.
+    """A label of plain text, which breaks no line between a number and its unit.
 
     `role` is its name in the style sheet; names of cells, notes and strips do not wrap.  With
     `copied`, the text can be selected with the mouse.
     """
+
+    _given = ""
 
     def __init__(
         self,
@@ -43,17 +47,18 @@ class Label(QLabel):
 
     def setBuddy(self, buddy: QWidget) -> None:
         """Set the buddy and escape any `&`: Qt makes it a shortcut only in a label with a buddy."""
-        words = self.text()
         super().setBuddy(buddy)
-        self.setText(words)
+        self.setText(self._given)
 
     def setText(self, words: str) -> None:
         """Set the text."""
-        super().setText(menu_words(words) if self.buddy() else words)
+        self._given = words
+        shown = unbroken(words)
+        super().setText(menu_words(shown) if self.buddy() else shown)
 
     def text(self) -> str:
-        """Return the text shown."""
-        return super().text().replace("&&", "&") if self.buddy() else super().text()
+        """Return the text as it was set."""
+        return self._given
 
 
 class Button(QPushButton):

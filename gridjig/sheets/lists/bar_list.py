@@ -300,7 +300,10 @@ HEADINGS = (
 
 
 def to_csv(bars: BarList) -> str:
-    """Return the list as comma-separated values, one row for the equal pieces of a bar."""
+    """Return the list as comma-separated values, one row for the equal pieces of a bar.
+
+    Bars on hand that are not used come last, in rows that have no section and no members.
+    """
     rows: list[Sequence[str]] = [HEADINGS]
     for one in bars.sections:
         for cut in one.cuts:
@@ -309,7 +312,17 @@ def to_csv(bars: BarList) -> str:
                 for piece in cut.pieces
             ]
         rows += [_row(one, piece, None, "no bar") for piece in one.uncut]
+    rows += [_left_out_row(bar) for bar in bars.left_out]
     return csv_text(rows)
+
+
+def _left_out_row(bar: StockBar) -> Sequence[str]:
+    told = {
+        "Bars": str(bar.have or 0),
+        "Bar mm": data_number(bar.length, 3),
+        "From": "on hand, not used: no section named",
+    }
+    return [told.get(head, "") for head in HEADINGS]
 
 
 def _row(one: SectionBars, piece: BarPiece, cut: BarCut | None, from_: str) -> Sequence[str]:

@@ -15,9 +15,10 @@ from gridjig.geometry.page import (
     PageText,
 )
 from gridjig.rack import Point
+from gridjig.units.unbroken import words_of
 
 from .blocks import Heading, Note, Row, SheetBlock, SheetTable
-from .letters import LINE, lines_of, width_of, words_of
+from .letters import LINE, lines_of, width_of
 from .paper import SheetChoices
 
 PAD = 1.0  # mm between a rule and the text beside it

@@ -4,10 +4,11 @@ The widths are those of DejaVu Sans, regular and bold, in thousandths of the em.
 without a font at hand; where a painter's letters are wider it condenses them into their boxes.
 """
 
-import re
 import unicodedata
 from collections.abc import Iterator
 from functools import lru_cache
+
+from gridjig.units.unbroken import words_of
 
 CAPITAL = 0.729
 """Height of a capital as a fraction of the em."""
@@ -79,15 +80,6 @@ def _guess(letter: str) -> int:
     if unicodedata.combining(letter):
         return 0
     return _EAST_ASIAN if unicodedata.east_asian_width(letter) in "WF" else _UNKNOWN
-
-
-_BLANK = re.compile(r" (?!(?:mm|kg|lb|in)\b)|(?<![0-9]) ")
-"""Where a text may be broken: not between a number and its unit."""
-
-
-def words_of(text: str) -> list[str]:
-    """Return the words of a text, a number with its unit as one."""
-    return [word for line in text.split("\n") for word in _BLANK.split(line)]
 
 
 def lines_of(words: str, size: float, room: float, bold: bool = False) -> tuple[str, ...]:

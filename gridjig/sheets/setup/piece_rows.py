@@ -77,7 +77,9 @@ def _holes(table: Table, placement: Placement, piece: Piece | None) -> tuple[str
     seats = placement.seats
     if len(seats) == 1 and (piece is None or len(piece.mounts) == 1):
         return (hole_words(table, seats[0].hole),)
-    return tuple(f"{seat.feature} {hole_words(table, seat.hole)}" for seat in seats)
+    return tuple(
+        f"{seat.feature.replace('-', ' ')} {hole_words(table, seat.hole)}" for seat in seats
+    )
 
 
 # -- which way round ------------------------------------------------------------------------------

@@ -66,24 +66,38 @@ def groups(job: Job, weldment: str) -> tuple[tuple[Welded, ...], ...]:
 
 
 def brace_ids(parts: Sequence[Part]) -> frozenset[str]:
-    """The members that lie askew to the longest one: braces and struts.
+    """The members that lie askew to the square of the others: braces and struts.
 
-    None are if most of the length lies askew, as in a triangle or a hexagon; nor are the rafters of
-    a truss or the legs of a trestle: two or more that lie along the outside and lean differently.
+    The sides of a triangle or a hexagon, the rafters of a truss and the legs of a trestle are none:
+    two or more that lie along the outside and lean differently.  If most of the length is inside
+    and askew, as in a lattice, that is the frame, and none are.
     """
     members = [part for part in parts if isinstance(part, Member)]
     if not members:
         return frozenset()
-    longest = max(members, key=lambda one: round(one.length, 3))
-    askew = [one for one in members if _out(one.turn - longest.turn) > ASKEW]
-    whole = sum(one.length for one in members)
-    if 2.0 * sum(one.length for one in askew) > whole:
-        return frozenset()
+    square = max(members, key=lambda one: (_agreeing(members, one.turn), round(one.length, 3))).turn
+    askew = [one for one in members if _out(one.turn - square) > ASKEW]
     hull = _hull(parts)
     outside = [one for one in askew if _along(one, hull)]
     leans = {round(one.turn % 180.0, 2) for one in outside}
     frame = outside if len(leans) > 1 else []
-    return frozenset(one.id for one in askew if one not in frame)
+    braces = [one for one in askew if one not in frame]
+    if 2.0 * sum(one.length for one in braces) > sum(one.length for one in members):
+        return frozenset()
+    return frozenset(one.id for one in braces)
+
+
+def _agreeing(members: Sequence[Member], turn: float) -> float:
+    """The length that lies square to a direction, or leans from it in pairs of equal length, mm."""
+    leaning = [(round((m.turn - turn) % 180.0, 1) % 180.0, round(m.length)) for m in members]
+    leans = set(leaning)
+    return float(
+        sum(
+            length
+            for lean, length in leaning
+            if _out(lean) <= ASKEW or (round(180.0 - lean, 1), length) in leans
+        )
+    )
 
 
 def _hull(parts: Sequence[Part]) -> shapely.geometry.base.BaseGeometry:

@@ -128,6 +128,18 @@ def test_a_copy_is_offered_with_time_and_name(qtbot: QtBot) -> None:
     assert [c.name for c in form.thrown_away] == ["frame"]
 
 
+def test_it_closes_once_the_last_copy_is_discarded(qtbot: QtBot) -> None:
+    form = RecoverForm([a_copy("gate"), a_copy("frame")])
+    qtbot.addWidget(form)
+    form.show()
+    form.throwing[0].click()
+    assert form.isVisible()
+    form.throwing[1].click()
+    assert not form.isVisible()
+    assert form.chosen is None
+    assert [c.name for c in form.thrown_away] == ["gate", "frame"]
+
+
 @pytest.mark.expectation(41, 42)
 def test_the_next_start_offers_what_a_crash_left(
     qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch

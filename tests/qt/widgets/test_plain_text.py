@@ -37,6 +37,7 @@ from gridjig.qt.dialogs.questions import AnswerButton, QuestionDialog
 from gridjig.qt.dialogs.recover import RecoverForm
 from gridjig.qt.forms.job.start_page import StartChoice, StartPage, TableChoice
 from gridjig.qt.forms.rack.rack_import import ImportForm
+from gridjig.qt.widgets.labels import _line_starts
 from gridjig.qt.widgets.plain import Button, Label, menu_words, tip, title_words
 from gridjig.qt.window.start import StartController
 from gridjig.qt.window.window import Window
@@ -202,6 +203,22 @@ def test_a_tooltip_never_takes_typed_text_for_markup(words: str) -> None:
 def test_words_of_menus_and_titles_keep_every_letter() -> None:
     assert menu_words("nuts & bolts && more") == "nuts && bolts &&&& more"
     assert title_words("a[*]b") == "a[*][*]b"
+
+
+def test_a_label_breaks_no_line_between_a_number_and_its_unit(qtbot: QtBot) -> None:
+    said, buddy = "play turns it 8.2 %", QLabel()
+    label = Label(said)
+    qtbot.addWidget(label)
+    qtbot.addWidget(buddy)
+    room = label.fontMetrics().horizontalAdvance("play turns it 8.2") + 2 * label.margin() + 4
+    one = label.fontMetrics().lineSpacing()
+    assert label.heightForWidth(room) >= 2 * one
+    assert QLabel.text(label).split(" ")[-1] == "8.2\u00a0%"
+    assert label.text() == said
+    label.setBuddy(buddy)
+    assert label.text() == said
+    starts = _line_starts(said, label.font(), room)
+    assert [said[at:] for at in starts] == [said, "8.2 %"]
 
 
 # -- nothing is opened -----------------------------------------------------------------------------

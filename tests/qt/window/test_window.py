@@ -5,8 +5,8 @@ from pathlib import Path
 
 import pytest
 from msgspec import structs
-from PySide6.QtCore import QMimeData, QPointF, Qt, QUrl
-from PySide6.QtGui import QDropEvent, QKeySequence
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QKeySequence
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import (
     QAbstractButton,
@@ -29,6 +29,7 @@ from gridjig.qt.actions.registry import ACTIONS, action
 from gridjig.qt.paint.scale_bar import scale_text
 from gridjig.qt.window.keys_sheet import keys_html
 from gridjig.qt.window.window import Window
+from tests.qt.formhands import drop_file
 from tests.qt.windows import CTRL, Answers, make_window, on_plan, press, told
 from tests.workshop import EMPTY, laid, pin, plate, stop
 
@@ -262,16 +263,7 @@ def test_closing_without_changes_asks_nothing(window: Window) -> None:
 def test_a_file_dropped_on_the_window_opens(qtbot: QtBot, window: Window, tmp_path: Path) -> None:
     path = tmp_path / "dropped.gridjig"
     path.write_bytes(write_job(set_notes(THREE, "dropped")))
-    data = QMimeData()
-    data.setUrls([QUrl.fromLocalFile(str(path))])
-    event = QDropEvent(
-        QPointF(50, 50),
-        Qt.DropAction.CopyAction,
-        data,
-        Qt.MouseButton.LeftButton,
-        Qt.KeyboardModifier.NoModifier,
-    )
-    window.dropEvent(event)
+    drop_file(window, path)
     qtbot.waitUntil(lambda: window.document.job.notes == "dropped")
     assert window.file.path == path
 

@@ -11,6 +11,7 @@ from gridjig.edits.members import add
 from gridjig.edits.weldment_list import set_quantity
 from gridjig.model import EndCut, Job, Sawing, StockBar
 from gridjig.sheets.lists.bar_list import (
+    HEADINGS,
     BarList,
     bar_lines,
     bar_list,
@@ -90,6 +91,11 @@ def test_a_bar_on_hand_that_names_no_section_is_used_where_one_is_cut_and_else_t
     assert sawing_words(two) == (
         'kerf 0", not used: 1 on hand of 120", as no section is named for what is on hand'
     )
+    rows = list(csv.reader(io.StringIO(to_csv(two))))
+    assert not any("not used" in cell for row in rows[:-1] for cell in row)
+    assert dict(zip(rows[0], rows[-1], strict=True)) == dict.fromkeys(HEADINGS, "") | {
+        "Bars": "1", "Bar mm": "3048.000", "From": "on hand, not used: no section named",
+    }  # fmt: skip
 
 
 def test_usual_bars_and_kerf_are_those_of_the_unit() -> None:

@@ -166,10 +166,11 @@ def _seats(cell: str, piece: Piece, table: Table) -> tuple[Seat, ...]:
     words = cell.split()
     if len(words) == 1:
         return (Seat(piece.mounts[0].id, find_hole(table, words[0])),)
-    return tuple(
-        Seat(feature, find_hole(table, hole))
-        for feature, hole in zip(words[::2], words[1::2], strict=True)
-    )
+    features = {mount.id.replace("-", " "): mount.id for mount in piece.mounts}
+    names = "|".join(re.escape(name) for name in sorted(features, key=len, reverse=True))
+    found = re.findall(rf"({names}) (\S+)(?: |$)", " ".join(words))
+    assert " ".join(f"{name} {hole}" for name, hole in found) == " ".join(words)
+    return tuple(Seat(features[name], find_hole(table, hole)) for name, hole in found)
 
 
 def _angle(pattern: str, words: str) -> float | None:

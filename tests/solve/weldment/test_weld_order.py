@@ -5,11 +5,12 @@ import math
 import pytest
 from msgspec import structs
 
+from gridjig.edits.joining import cut_along, face_line
 from gridjig.edits.starters import build, put_starter, starter
 from gridjig.files.jobs.job_file import load_job
 from gridjig.files.library.assets import samples
 from gridjig.files.library.sections import find_section
-from gridjig.model import FIRST, Job, JointOf, WeldPlan
+from gridjig.model import FIRST, Job, JointOf, Member, WeldPlan
 from gridjig.solve.weldment.weld_order import (
     brace_ids,
     groups,
@@ -117,3 +118,28 @@ def test_a_truss_is_tacked_at_both_ends_before_its_king_post() -> None:
 @pytest.mark.parametrize(("key", "braces"), [("bracket", 1), ("trestle", 0), ("a-frame", 0)])
 def test_a_strut_is_a_brace_and_a_leg_is_none(key: str, braces: int) -> None:
     assert len(brace_ids(starter_job(key).parts)) == braces
+
+
+@pytest.mark.source("practice", "braces last, also where rafters and braces are most of the steel")
+def test_the_braces_of_a_gable_come_last() -> None:
+    job = starter_job("gable")
+    bars = {part.name: part for part in job.parts if isinstance(part, Member)}
+    tie, post = bars["Tie"], bars["King post"]
+    middle, floor = tie.x + tie.length / 2.0, face_line(tie, "left")
+    braces = []
+    for name, side, inner in (("Left", -1.0, "right"), ("Right", 1.0, "left")):
+        brace = structs.replace(
+            post, id=f"brace-{name}", name=f"{name} brace", x=middle + side * 60.0, y=floor.at[1],
+            turn=90.0 - side * 40.0, length=285.0,
+        )  # fmt: skip
+        brace = cut_along(brace, "start", floor)
+        braces.append(cut_along(brace, "end", face_line(bars[f"{name} rafter"], inner)))
+    braced = structs.replace(job, parts=(*job.parts, *braces))
+    leaning = sum(p.length for p in braced.parts if isinstance(p, Member) and p.turn % 90.0)
+    assert leaning > sum(p.length for p in braced.parts if isinstance(p, Member)) / 2.0
+    assert brace_ids(braced.parts) == {"brace-Left", "brace-Right"}
+    for order in (tack_order, weld_order):
+        joints = [one.joint for one in order(braced, FIRST)]
+        at_braces = ["brace" in joint.a + joint.b for joint in joints]
+        assert at_braces == sorted(at_braces)
+        assert (at_braces.count(False), at_braces.count(True)) == (5, 4)

@@ -1,16 +1,11 @@
-"""What changed since the last save, or from another job file: read, copied, or put in the notes."""
-
-from pathlib import Path
+"""What changed since the last save, or from another file: read, copied, or put in the notes."""
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QWidget
 
 from gridjig.edits.details import add_to_notes
-from gridjig.files.format.faults import ReadFault
-from gridjig.files.jobs.job_file import load_job
 from gridjig.model import Job
-from gridjig.qt.dialogs.dialog import FormDialog
 from gridjig.qt.dialogs.questions import FileQuestions
 from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.widgets.announce import announce
@@ -29,14 +24,17 @@ from gridjig.sheets.text.change_text import (
     gathered,
 )
 
-_KINDS = "Jobs and the versions before them (*.gridjig *.bak)"
+from .other_job import OtherJob, OtherJobForm
+
+_KINDS = "Jobs, the versions before them, and setup sheets (*.gridjig *.bak *.pdf)"
 _LAST = "the last save"
 
 
-class ChangesForm(FormDialog):
+class ChangesForm(OtherJobForm):
     """Lists the changes of the job since the last save, or from a file that the user chooses."""
 
     topic = "files"
+    unread = "cannot be compared"
 
     def __init__(
         self,
@@ -46,14 +44,13 @@ class ChangesForm(FormDialog):
         folder: str,
         appearance: Appearance,
     ) -> None:
-        super().__init__(parent)
+        super().__init__(parent, asks, folder, Label())
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setWindowTitle("Changes")
-        self._document, self._asks, self._folder = document, asks, folder
+        self._document = document
         self._since = _LAST
         self.lines: tuple[ChangeLine, ...] = ()
         self.head = Label(role="heading")
-        self.told = Label()
         self.list = EntryListView("What changed", appearance)
         self.list.setMinimumHeight(self.fontMetrics().lineSpacing() * 10)
         self.last_button = make_button("Since the last save", self.since_last)
@@ -69,6 +66,7 @@ class ChangesForm(FormDialog):
 
     def since_last(self) -> None:
         """Show what changed since the last save."""
+        self.reading.cancel()
         saved = self._document.saved
         if saved is None:
             self._show((), _LAST)
@@ -80,18 +78,14 @@ class ChangesForm(FormDialog):
         self._compare(saved, _LAST)
 
     def from_file(self) -> None:
-        """Ask for a job file, and show what changed from it to this job."""
-        chosen = self._asks.open_path(self._folder, "Compare with a job", _KINDS)
-        if not chosen:
-            return
-        path = Path(chosen)
-        try:
-            other = load_job(path)
-        except ReadFault as fault:
-            self._asks.problem(f"“{path.name}” cannot be compared", str(fault))
-            return
-        revision = f", revision {other.revision}" if other.revision else ""
-        self._compare(other, f"{path.name}{revision}")
+        """Ask for a job, and show what changed from it to this one."""
+        self.ask_for_job("Compare with a job", _KINDS)
+
+    def take(self, other: OtherJob) -> None:
+        """Show what changed from another job to this one."""
+        old = other.job
+        revision = f", revision {old.revision}" if old.revision else ""
+        self._compare(old, f"{other.path.name}{revision}")
 
     def _compare(self, old: Job, since: str) -> None:
         self._show(change_lines(old, self._document.job), since)

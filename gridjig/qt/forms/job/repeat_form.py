@@ -3,7 +3,6 @@
 Nothing changes until the set-up is picked again, which is one step.
 """
 
-from pathlib import Path
 from typing import cast
 
 from msgspec import Struct
@@ -11,13 +10,10 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QCloseEvent, QGuiApplication
 from PySide6.QtWidgets import QWidget
 
-from gridjig.files.format.faults import ReadFault
-from gridjig.files.jobs.job_file import load_job
 from gridjig.files.library.assets import fits
 from gridjig.files.library.user_library import offered_racks, offered_tables
 from gridjig.model import Job, Table
-from gridjig.qt.dialogs.dialog import FormDialog
-from gridjig.qt.dialogs.questions import JOB_FILTER, FileQuestions
+from gridjig.qt.dialogs.questions import OPEN_FILTER, FileQuestions
 from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.tasks import TaskRunner
 from gridjig.qt.widgets.announce import announce
@@ -39,6 +35,8 @@ from gridjig.sheets.text.repeat_text import (
 )
 from gridjig.units.progress import Progress
 
+from .other_job import OtherJob, OtherJobForm
+
 
 class Looked(Struct, frozen=True):
     """What no longer holds, and what picking again would keep."""
@@ -47,7 +45,7 @@ class Looked(Struct, frozen=True):
     made: RepickedSetup
 
 
-class RepeatForm(FormDialog):
+class RepeatForm(OtherJobForm):
     """Compares the job with a table and a rack, and picks its set-up again there."""
 
     topic = "table"
@@ -60,10 +58,10 @@ class RepeatForm(FormDialog):
         folder: str,
         appearance: Appearance,
     ) -> None:
-        super().__init__(parent)
+        super().__init__(parent, questions, folder, Label(role="freedom"))
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setWindowTitle("Repeat order")
-        self._document, self._questions, self._folder = document, questions, folder
+        self._document = document
         self.looked: Looked | None = None
         self._lines: tuple[str, ...] = ()
         self.tasks = TaskRunner(self)
@@ -71,7 +69,6 @@ class RepeatForm(FormDialog):
         self.table = Choices("Table of today", self._tables(job))
         self.rack = Choices("Rack of today", self._racks(job))
         self.file_button = make_button("From a job…", self.from_file)
-        self.told = Label(role="freedom")
         self.told.setMinimumHeight(self.told.fontMetrics().lineSpacing() * 2 + 6)
         self.list = EntryListView("What no longer holds", appearance)
         self.list.setMinimumHeight(self.fontMetrics().lineSpacing() * 5)
@@ -109,27 +106,23 @@ class RepeatForm(FormDialog):
         self.look()
 
     def from_file(self) -> None:
-        """Take the table and the rack of a job file."""
-        chosen = self._questions.open_path(self._folder, "Table and rack of a job", JOB_FILTER)
-        if not chosen:
-            return
-        path = Path(chosen)
-        try:
-            other = load_job(path)
-        except ReadFault as fault:
-            self._questions.problem(f"“{path.name}” cannot be read", str(fault))
-            return
-        job = self._document.job
-        self.table.set_choices((*self._tables(job), (f"of {path.name}", other.table)))
-        self.rack.set_choices((*self._racks(job), (f"of {path.name}", other.rack)))
-        self.table.set_value(other.table)
-        self.rack.set_value(other.rack)
+        """Ask for a job whose table and rack to look at."""
+        self.ask_for_job("Table and rack of a job", OPEN_FILTER)
+
+    def take(self, other: OtherJob) -> None:
+        """Look at the table and the rack of another job."""
+        job, of, theirs = self._document.job, f"of {other.path.name}", other.job
+        self.table.set_choices((*self._tables(job), (of, theirs.table)))
+        self.rack.set_choices((*self._racks(job), (of, theirs.rack)))
+        self.table.set_value(theirs.table)
+        self.rack.set_value(theirs.rack)
         self.look()
 
     # -- looking -----------------------------------------------------------------------------------
 
     def look(self) -> None:
         """Look at the job on the chosen table and rack, in the background."""
+        self.reading.cancel()
         job = self._document.job
         table, rack = cast(Table, self.table.value()), cast(Rack, self.rack.value())
 

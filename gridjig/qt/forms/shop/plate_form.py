@@ -23,7 +23,7 @@ from gridjig.cutplates.asked import (
 )
 from gridjig.cutplates.design import PlateDesign
 from gridjig.cutplates.standing import in_its_way, with_plate
-from gridjig.cutplates.wanted import PIN_FITS
+from gridjig.cutplates.wanted import PIN_FITS, thickness_range
 from gridjig.files.exports.dxf import DrawingUnit, dxf_bytes
 from gridjig.files.exports.svg import svg_bytes
 from gridjig.files.format.faults import SaveFault
@@ -108,9 +108,7 @@ class CutPlateForm(FormDialog):
         self.name = TextField("Name")
         self.face = Choices("Face", self._faces())
         self.around = Choices("Goes", tuple((_AROUND_WORDS[a], a) for a in get_args(WrapKind)))
-        thin, thick, high = (
-            (0.5, 50.0, 2000.0) if metric else (INCH / 16.0, 2.0 * INCH, 80.0 * INCH)
-        )
+        (thin, thick), high = thickness_range(display), 2000.0 if metric else 80.0 * INCH
         self.thickness = LengthField("Thickness", display, thin, thick)
         self.pins = TypedField("Pins in", self._read_pins, self._show_pins, "two holes")
         self.pins.edit.setPlaceholderText("farthest apart")

@@ -34,6 +34,7 @@ from gridjig.qt.widgets.line_edit import make_clearable
 from gridjig.qt.widgets.list_ends import go_to_end
 from gridjig.qt.widgets.tips import sent_away
 from gridjig.sheets.lists.drawer_list import DrawerLine, drawer_lines
+from gridjig.units.unbroken import unbroken
 
 from .drawer_model import DrawerModel
 from .drawer_texts import DrawerText, DrawerTexts, fonts
@@ -122,7 +123,7 @@ class DrawerDelegate(QStyledItemDelegate):
             painter.setFont(font)
             painter.setPen(theme.colour(colour))
             wrap = int(Qt.AlignmentFlag.AlignLeft | Qt.TextFlag.TextWordWrap)
-            painter.drawText(QRect(text.left(), y, text.width(), high), wrap, words)
+            painter.drawText(QRect(text.left(), y, text.width(), high), wrap, unbroken(words))
             y += high
         if chosen:
             self._paint_corners(painter, rect, focused)

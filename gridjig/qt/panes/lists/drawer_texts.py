@@ -4,6 +4,7 @@ from PySide6.QtCore import QRect, Qt
 from PySide6.QtGui import QFont, QFontMetrics
 
 from gridjig.sheets.lists.drawer_list import DrawerLine
+from gridjig.units.unbroken import unbroken
 
 DrawerText = tuple[str, QFont, str, int]
 """A text, its font, the name of its colour, and its height in px."""
@@ -46,7 +47,7 @@ def _measured(line: DrawerLine, font: QFont, room: int) -> list[DrawerText]:
     wrap = int(Qt.TextFlag.TextWordWrap)
     box = QRect(0, 0, room, 2000)
     return [
-        (words, one, colour, measure.boundingRect(box, wrap, words).height())
+        (words, one, colour, measure.boundingRect(box, wrap, unbroken(words)).height())
         for words, one, measure, colour in rows
         if words
     ]

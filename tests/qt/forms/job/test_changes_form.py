@@ -8,11 +8,13 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
+from fuzzing.sheets import pdf_with
 from gridjig.edits import details, selection
 from gridjig.files.jobs.job_file import write_job
 from gridjig.qt.forms.job.changes_form import ChangesForm
 from gridjig.qt.style.appearance import Appearance
 from gridjig.session.document import Document
+from tests.qt.formhands import drop_file
 from tests.qt.windows import Answers, make_window
 from tests.workshop import laid, pin, plate, stop
 
@@ -27,6 +29,12 @@ def form_for(qtbot: QtBot, document: Document, asks: Answers) -> ChangesForm:
     form.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
     form.show()
     return form
+
+
+def choose(qtbot: QtBot, form: ChangesForm) -> None:
+    """Choose the file that the answers name, and wait until it is read."""
+    form.file_button.click()
+    qtbot.waitUntil(lambda: not form.reading.busy)
 
 
 def shown(form: ChangesForm) -> list[str]:
@@ -80,7 +88,7 @@ def test_it_compares_with_a_file_and_back(qtbot: QtBot, tmp_path: Path) -> None:
     path.write_bytes(write_job(details.set_drawing(JOB, "", "A")))
     asks.path = str(path)
     form = form_for(qtbot, document, asks)
-    form.file_button.click()
+    choose(qtbot, form)
     assert form.head.text() == "Changes since gate.gridjig, revision A"
     assert form.told.text() == "2 changes."
     assert "Job, revision A taken away" in shown(form)
@@ -101,9 +109,48 @@ def test_a_file_that_cannot_be_read_leaves_what_is_shown(qtbot: QtBot, tmp_path:
     path = tmp_path / "broken.gridjig"
     path.write_text("{")
     asks.path = str(path)
-    form.file_button.click()
+    choose(qtbot, form)
     assert asks.asked[-1].startswith("problem “broken.gridjig” cannot be compared: ")
     assert len(shown(form)) == 2
+    assert form.told.text() == "1 change."
+
+
+def test_a_setup_sheet_is_compared_with_by_the_job_inside(qtbot: QtBot, tmp_path: Path) -> None:
+    asks, document = Answers(), Document(MOVED)
+    path = tmp_path / "gate.PDF"
+    path.write_bytes(pdf_with(("gate.gridjig", write_job(JOB))))
+    asks.path = str(path)
+    form = form_for(qtbot, document, asks)
+    choose(qtbot, form)
+    assert " *.pdf)" in asks.asked_kinds[-1]
+    assert form.head.text() == "Changes since gate.PDF"
+    assert form.told.text() == "1 change."
+    assert "moved 1 hole to the right" in shown(form)[1]
+
+
+def test_what_is_asked_for_while_a_file_is_read_comes_instead(qtbot: QtBot, tmp_path: Path) -> None:
+    asks, document = Answers(), Document(MOVED)
+    path = tmp_path / "gate.pdf"
+    path.write_bytes(pdf_with(("gate.gridjig", write_job(JOB))))
+    asks.path = str(path)
+    form = form_for(qtbot, document, asks)
+    form.file_button.click()
+    assert form.told.text() == "Reading gate.pdf…"
+    form.last_button.click()
+    assert not form.reading.busy
+    assert form.told.text() == "Nothing changed."
+    form.reading.close()
+    QApplication.processEvents()
+    assert form.head.text() == "Changes since the last save"
+
+
+def test_a_file_that_is_dropped_is_compared_with(qtbot: QtBot, tmp_path: Path) -> None:
+    form = form_for(qtbot, Document(MOVED), Answers())
+    path = tmp_path / "gate.gridjig"
+    path.write_bytes(write_job(JOB))
+    drop_file(form, path)
+    qtbot.waitUntil(lambda: form.head.text() == "Changes since gate.gridjig")
+    assert form.told.text() == "1 change."
 
 
 def test_a_recovered_job_asks_for_its_file(qtbot: QtBot) -> None:

@@ -10,12 +10,13 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QLabel
 from pytestqt.qtbot import QtBot
 
+from fuzzing.sheets import pdf_with
 from gridjig.files.jobs.job_file import write_job
 from gridjig.files.library.assets import fits, ready_tables
 from gridjig.qt.forms.job.repeat_form import RepeatForm
 from gridjig.rack import Rack
 from gridjig.session.document import Document
-from tests.qt.formhands import LOOK
+from tests.qt.formhands import LOOK, drop_file
 from tests.qt.windows import Answers
 from tests.stock import bar
 from tests.workshop import EMPTY, laid, pin, stop
@@ -62,7 +63,7 @@ def test_another_jobs_table_and_rack_and_enter_picks_again(
     path.write_bytes(write_job(other))
     form.asks.path = str(path)  # type: ignore[attr-defined]
     form.from_file()
-    qtbot.waitUntil(lambda: not form.tasks.busy)
+    qtbot.waitUntil(lambda: form.looked is not None and form.table.value() != JOB.table)
     listed = [entry.text for entry in form.list.lines.entries]
     assert any("the rack no longer has it" in line for line in listed)
     assert any("was not kept: It is not on this rack." in line for line in listed)
@@ -78,10 +79,43 @@ def test_another_jobs_table_and_rack_and_enter_picks_again(
     assert form._document.job is JOB
 
 
-def test_a_file_that_cannot_be_read_is_said(form: RepeatForm, tmp_path: Path) -> None:
+def test_a_setup_sheet_gives_the_table_of_the_job_inside(
+    qtbot: QtBot, form: RepeatForm, tmp_path: Path
+) -> None:
+    wide = structs.replace(EMPTY.table, name="Wide", width=1300.0, columns=25)
+    path = tmp_path / "wide.pdf"
+    path.write_bytes(pdf_with(("w.gridjig", write_job(structs.replace(EMPTY, table=wide)))))
+    drop_file(form, path)
+    qtbot.waitUntil(lambda: form.looked is not None and form.table.value() == wide)
+    assert form.looked is not None
+    assert form.looked.made.job.table == wide
+    form.asks.path = str(path)  # type: ignore[attr-defined]
+    form.from_file()
+    assert "*.pdf" in form.asks.asked_kinds[-1]  # type: ignore[attr-defined]
+    qtbot.waitUntil(lambda: not form.reading.busy)
+
+
+def test_a_pdf_without_a_job_is_said_and_changes_nothing(
+    qtbot: QtBot, form: RepeatForm, tmp_path: Path
+) -> None:
+    told, path = form.told.text(), tmp_path / "other.pdf"
+    path.write_bytes(pdf_with())
+    form.asks.path = str(path)  # type: ignore[attr-defined]
+    form.from_file()
+    assert form.told.text() == "Reading other.pdf…"
+    qtbot.waitUntil(lambda: not form.reading.busy)
+    said = form.asks.asked[-1]  # type: ignore[attr-defined]
+    assert said.startswith("problem “other.pdf” cannot be read: ")
+    assert "no job lies inside it" in said
+    assert form.told.text() == told
+    assert form.table.value() == JOB.table
+
+
+def test_a_file_that_cannot_be_read_is_said(qtbot: QtBot, form: RepeatForm, tmp_path: Path) -> None:
     asked: list[str] = form.asks.asked  # type: ignore[attr-defined]
     form.asks.path = str(tmp_path / "none.gridjig")  # type: ignore[attr-defined]
     form.from_file()
+    qtbot.waitUntil(lambda: not form.reading.busy)
     assert any("cannot be read" in one for one in asked)
     form.asks.path = ""  # type: ignore[attr-defined]
     form.from_file()

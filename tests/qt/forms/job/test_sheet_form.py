@@ -7,9 +7,9 @@ import pypdf
 import pytest
 from PySide6.QtCore import QMimeData, QPointF, Qt, QUrl
 from PySide6.QtGui import QDropEvent
-from PySide6.QtPrintSupport import QPrinter
+from PySide6.QtPrintSupport import QPrintDialog, QPrinter
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QWidget
+from PySide6.QtWidgets import QPushButton, QWidget
 from pytestqt.qtbot import QtBot
 
 from gridjig.files.jobs.job_file import load_job
@@ -152,6 +152,15 @@ def test_painting_can_be_stopped(
     assert said == []
     assert list(tmp_path.iterdir()) == []
     assert form.save_button.isEnabled()
+
+
+def test_the_print_dialog_has_room_for_the_words_of_its_buttons(form: SheetForm) -> None:
+    form.print_pages()
+    [dialog] = form.findChildren(QPrintDialog)
+    buttons = [one for one in dialog.findChildren(QPushButton) if one.text()]
+    assert any("roperties" in one.text() for one in buttons)
+    assert [one.text() for one in buttons if one.width() < one.sizeHint().width()] == []
+    dialog.reject()
 
 
 @pytest.mark.source("library", f"pypdf {pypdf.__version__}", "pages and text of what was printed")

@@ -12,14 +12,14 @@ from PySide6.QtWidgets import QLabel
 from pytestqt.qtbot import QtBot
 
 from gridjig.cutplates.asked import PlateOf
-from gridjig.model import FaceOf, Hole
+from gridjig.model import FaceOf, Hole, Job
 from gridjig.model.labels import address
 from gridjig.qt.forms.shop.plate_form import CutPlateForm
 from gridjig.session.document import Document
 from gridjig.solve.angles.answers import AngleLimits
 from gridjig.solve.angles.finder import find_angles
 from gridjig.solve.angles.wanted import read_wanted
-from gridjig.units import MILLIMETRES
+from gridjig.units import MILLIMETRES, Display
 from tests.qt.formhands import LOOK, type_in
 from tests.qt.windows import Answers
 from tests.stock import bar
@@ -28,9 +28,9 @@ from tests.workshop import EMPTY, laid
 JOB = laid(bar(x=300.0, y=400.0, length=400.0))
 
 
-def form_of(qtbot: QtBot, of: PlateOf, folder: Path = Path()) -> CutPlateForm:
+def form_of(qtbot: QtBot, of: PlateOf, folder: Path = Path(), job: Job = JOB) -> CutPlateForm:
     under, asks, said = QLabel(), Answers(), list[str]()
-    made = CutPlateForm(under, Document(JOB), of, asks, str(folder), LOOK, said.append)
+    made = CutPlateForm(under, Document(job), of, asks, str(folder), LOOK, said.append)
     made.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
     made.under, made.asks, made.said = under, asks, said  # type: ignore[attr-defined]
     qtbot.addWidget(under)
@@ -71,6 +71,18 @@ def test_each_change_designs_it_again(qtbot: QtBot, form: CutPlateForm) -> None:
     assert form.told.text().startswith("✕ The uprights are no higher")
     assert not form.save_button.isEnabled()
     assert not form.put_button.isEnabled()
+
+
+def test_in_inches_the_thinnest_plate_is_a_sixteenth(qtbot: QtBot) -> None:
+    inches = structs.replace(JOB, display=Display())
+    form = form_of(qtbot, PlateOf(part="bar"), job=inches)
+    type_in(form.thickness, "1/32")
+    assert '1/16" to 2"' in form.thickness.note.words()
+    assert 'from 1/16" to 2"' in form.thickness.complaint.text()
+    assert form.thickness.value() == 6.35
+    type_in(form.thickness, "1/16")
+    settled(qtbot, form)
+    assert form.thickness.value() == 25.4 / 16
 
 
 def test_it_is_saved_for_the_laser_then_enter_puts_it_on_the_table(
