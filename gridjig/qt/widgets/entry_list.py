@@ -3,7 +3,7 @@
 Each entry is a value; the list knows nothing about jobs.
 """
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Set
 
 from PySide6.QtCore import (
     QItemSelectionModel,
@@ -81,11 +81,13 @@ class EntryListView(QListView):
     def show_entries(self, entries: Iterable[ListEntry], selected: frozenset[str] | None) -> None:
         """Show entries and select those with all ids in `selected`; None keeps the selection."""
         self._showing = True
-        held = self.current_key()
+        held, chosen = self.current_key(), {entry.key for entry in self.chosen_entries()}
         self.given = tuple(entries)
         made_anew = self.lines.show(in_order(self.given, self.order))
         if made_anew:
             self._set_current(held)
+            if chosen:
+                self._choose(chosen)
         if selected is not None:
             self._mark(selected)
         self._showing = False
@@ -98,16 +100,16 @@ class EntryListView(QListView):
         if order == self.order:
             return
         self.order = order
-        chosen = {entry.key for entry in self.chosen_entries()}
         self.show_entries(self.given, None)
-        self._showing = True
+        self.scrollTo(self.currentIndex())
+
+    def _choose(self, keys: Set[str]) -> None:
+        """Select the lines with these keys, and no others."""
         flag = QItemSelectionModel.SelectionFlag.Select
         self.clearSelection()  # of what became selected by being the current one
         for row, entry in enumerate(self.lines.entries):
-            if entry.key in chosen:
+            if entry.key in keys:
                 self.selectionModel().select(self.lines.index(row), flag)
-        self._showing = False
-        self.scrollTo(self.currentIndex())
 
     def listened_to(self, signal: SignalInstance) -> bool:
         """Return True if somebody does something about a signal of this list."""

@@ -70,3 +70,16 @@ def test_the_current_line_stays_in_view_when_the_lines_above_it_grow(qtbot: QtBo
     assert made.current_key() == "3"
     place = made.visualRect(made.currentIndex())
     assert made.viewport().rect().contains(place)
+
+
+def test_what_is_selected_stays_so_when_lines_come_late(qtbot: QtBot) -> None:
+    """Lines with some of the same ids, such as the bars below a cut list, are not added to it."""
+    first = [ListEntry("a", "A", ids=("p",)), ListEntry("b", "B", ids=("q",))]
+    made = shown(qtbot, first)
+    for row in (0, 1):
+        flag = QItemSelectionModel.SelectionFlag.Select
+        made.selectionModel().select(made.lines.index(row), flag)
+    made.show_entries([*first, ListEntry("c", "C", ids=("p",))], None)
+    assert [e.key for e in made.chosen_entries()] == ["a", "b"]
+    made.show_entries(made.given, frozenset("pq"))
+    assert [e.key for e in made.chosen_entries()] == ["a", "b"]
