@@ -19,11 +19,13 @@ JOB = KEPT / "bracket.gridjig"
 FRAME = KEPT / "frame.gridjig"
 BEFORE = KEPT / "bracket-before.gridjig"
 TWO = KEPT / "two-plates.gridjig"
+BARS = KEPT / "bars-on-hand.gridjig"
 COMMANDS = {
     "check": "check JOB",
     "contacts": "contacts JOB",
     "pull": "pull JOB",
     "cuts": "cuts JOB",
+    "cuts-not-used": "cuts BARS",
     "welds": "welds JOB",
     "compare": "compare BEFORE JOB",
     "compare-same": "compare JOB JOB",
@@ -52,7 +54,7 @@ def printed(name: str) -> str:
     """What a command prints with `--json`."""
     out_file = Path(tempfile.mkdtemp()) / "out.gridjig"
     files = {"JOB": str(JOB), "BEFORE": str(BEFORE), "FRAME": str(FRAME), "OUT": str(out_file)}
-    files["TWO"] = str(TWO)
+    files["TWO"], files["BARS"] = str(TWO), str(BARS)
     words = [files.get(word, word) for word in shlex.split(COMMANDS[name])]
     out = io.StringIO()
     with contextlib.redirect_stdout(out):

@@ -11,6 +11,7 @@ from gridjig.files.jobs.job_file import load_job
 from gridjig.files.library.assets import samples
 from gridjig.files.library.sections import find_section
 from gridjig.model import FIRST, Job, JointOf, Member, WeldPlan
+from gridjig.model.endcut import CutSide
 from gridjig.solve.weldment.weld_order import (
     brace_ids,
     groups,
@@ -127,7 +128,11 @@ def test_the_braces_of_a_gable_come_last() -> None:
     tie, post = bars["Tie"], bars["King post"]
     middle, floor = tie.x + tie.length / 2.0, face_line(tie, "left")
     braces = []
-    for name, side, inner in (("Left", -1.0, "right"), ("Right", 1.0, "left")):
+    sides: tuple[tuple[str, float, CutSide], ...] = (
+        ("Left", -1.0, "right"),
+        ("Right", 1.0, "left"),
+    )
+    for name, side, inner in sides:
         brace = structs.replace(
             post, id=f"brace-{name}", name=f"{name} brace", x=middle + side * 60.0, y=floor.at[1],
             turn=90.0 - side * 40.0, length=285.0,

@@ -160,7 +160,8 @@ class ExportForm(FormDialog):
         if not self.wanted() and self.what.value() == "setup":
             return "Everything is left out; tick what is to be drawn."
         drawing = self.drawing()
-        layers = ", ".join(layer.name.lower() for layer in drawing.layers)
+        drawn = {shape.layer for shape in drawing.shapes}
+        layers = ", ".join(one.name.lower() for one in drawing.layers if one.name in drawn)
         size = format_extent(
             drawing.high[0] - drawing.low[0],
             drawing.high[1] - drawing.low[1],

@@ -50,7 +50,7 @@ def test_enter_saves_the_set_up_with_what_is_ticked(
     qtbot: QtBot, form: ExportForm, tmp_path: Path, said: list[str]
 ) -> None:
     assert form.save_button.isDefault()
-    assert "on the layers table, holes, marked holes, pieces" in form.told.text()
+    assert "on the layers table, holes, pieces" in form.told.text()
     form.ticks["pieces"].click()
     form.ticks["labels"].click()
     assert "pieces" not in form.told.text()
