@@ -139,7 +139,8 @@ def every_field_is_refused(controller: Bench, ids: tuple[str, ...], told_first: 
 
 def test_what_was_refused_for_a_thing_that_is_gone_is_gone_too(qtbot: QtBot) -> None:
     """In every field that refuses anything; neither in its place nor when it comes back."""
-    controller, refused = Bench(qtbot), set()
+    controller = Bench(qtbot)
+    refused: set[str] = set()
     for name, ids in THINGS.items():
         for index in range(len(fields_of(controller.select(ids)))):
             field = fields_of(controller.select(ids))[index]

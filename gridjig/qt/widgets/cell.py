@@ -52,10 +52,12 @@ class Cell(QFrame):
 
     def show_complaint(self, sentence: str) -> None:
         """Show below the cell's contents why they are not accepted; "" removes the complaint."""
+        was = self.has_complaint()
         self.complaint.setText(f"✕ {sentence}" if sentence else "")
         self.complaint.setVisible(bool(sentence))
         restyle(self, "wrong", bool(sentence))
-        tell_keys(self)  # Esc takes back what is refused
+        if was != self.has_complaint():
+            tell_keys(self)  # Esc takes back what is refused
 
     def show_focus(self) -> None:
         """Draw the frame according to the focus; called after Qt has updated its own state."""
