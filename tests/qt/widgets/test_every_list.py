@@ -30,6 +30,7 @@ from gridjig.qt.forms.drawing.drawing_files import bring_in
 from gridjig.qt.forms.piece.piece_drawing import PieceDrawingForm
 from gridjig.qt.forms.rack.rack_import import ImportForm
 from gridjig.qt.forms.shop.chain_form import ChainForm
+from gridjig.qt.tasks import TaskRunner
 from gridjig.qt.widgets.choice_list import ChoiceList
 from gridjig.qt.widgets.entry_list import EntryListView
 from gridjig.qt.window.window import Window
@@ -243,6 +244,10 @@ def view(
     opened = LISTS[request.param](qtbot, window)
     least = 1 if request.param == "Set-ups found" else 2  # the one that nothing betters
     qtbot.waitUntil(lambda: len(lines(opened)) >= least, timeout=20_000)
+    runners = [
+        one for top in QApplication.topLevelWidgets() for one in top.findChildren(TaskRunner)
+    ]
+    qtbot.waitUntil(lambda: not any(one.busy for one in runners), timeout=30_000)  # more may come
     yield opened
     for one in QApplication.topLevelWidgets():
         if isinstance(one, FormDialog):
