@@ -322,9 +322,10 @@ def _box_at(spot: Spot, turn: float) -> Box:
 
 def joined(boxes: Iterable[Box]) -> Box | None:
     """Return the box around some boxes; None if there are none."""
-    low_x, low_y, high_x, high_y = zip(*boxes, strict=True) if boxes else ((), (), (), ())
-    if not low_x:
+    every = list(boxes)
+    if not every:
         return None
+    low_x, low_y, high_x, high_y = zip(*every, strict=True)
     return (min(low_x), min(low_y), max(high_x), max(high_y))
 
 

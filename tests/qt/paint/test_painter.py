@@ -211,6 +211,7 @@ def test_boxes() -> None:
     upright = painted((TextLabel((100.0, 100.0), "Upright", "thin", room=60.0, turn=90.0),))
     assert inked(upright) > 0
     assert joined([]) is None
+    assert joined(iter(())) is None  # as where a dimension has no room for its number
     assert joined([(0, 0, 1, 1), (2, -1, 3, 0)]) == (0, -1, 3, 1)
 
 
