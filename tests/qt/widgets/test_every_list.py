@@ -303,8 +303,7 @@ def chosen(view: QAbstractItemView) -> list[int]:
     return sorted({index.row() for index in view.selectionModel().selectedIndexes()})
 
 
-@pytest.mark.expectation(13)
-def test_shift_and_ctrl_select_several_lines(view: QAbstractItemView) -> None:
+def _shift_and_ctrl_select_several_lines(view: QAbstractItemView) -> None:
     rows = lines(view)[:3]
     single = view.selectionMode() == QAbstractItemView.SelectionMode.SingleSelection
     assert single == (view.accessibleName() in ONE_AT_A_TIME)
@@ -320,8 +319,7 @@ def test_shift_and_ctrl_select_several_lines(view: QAbstractItemView) -> None:
     assert chosen(view) == rows[1:]
 
 
-@pytest.mark.expectation(61)
-def test_arrows_home_and_end_go_from_line_to_line_and_never_to_a_heading(
+def _arrows_home_and_end_go_from_line_to_line_and_never_to_a_heading(
     view: QAbstractItemView,
 ) -> None:
     rows = lines(view)
@@ -341,7 +339,7 @@ def test_arrows_home_and_end_go_from_line_to_line_and_never_to_a_heading(
     assert view.currentIndex().row() == rows[0]
 
 
-def test_ctrl_c_copies_a_table_in_which_no_two_lines_are_the_same(
+def _ctrl_c_copies_a_table_in_which_no_two_lines_are_the_same(
     view: QAbstractItemView,
 ) -> None:
     """All lines if at most one is selected, else those; cells with tabs between them."""
@@ -371,7 +369,7 @@ ONE_CELL = {"Joints in order", "Parts in the order of loading", "Outlines of the
 """Lists whose lines are one text each."""
 
 
-def test_enter_opens_the_line_that_the_arrows_chose(view: QAbstractItemView) -> None:
+def _enter_opens_the_line_that_the_arrows_chose(view: QAbstractItemView) -> None:
     if not isinstance(view, EntryListView):
         assert view.accessibleName() in NO_ENTER
         return
@@ -406,7 +404,7 @@ NO_ENTER = {
 """Lists in which Enter is the form's, or is tried in the tests of their own."""
 
 
-def test_a_list_is_sorted_and_what_is_selected_stays_selected(view: QAbstractItemView) -> None:
+def _a_list_is_sorted_and_what_is_selected_stays_selected(view: QAbstractItemView) -> None:
     if not isinstance(view, EntryListView):
         assert view.accessibleName() in NO_ENTER
         return
@@ -421,6 +419,16 @@ def test_a_list_is_sorted_and_what_is_selected_stays_selected(view: QAbstractIte
     assert [entry.key for entry in view.chosen_entries()] == [key]
     view.sort("listed")
     assert [e.key for e in view.lines.entries if not e.heading] == before
+
+
+@pytest.mark.expectation(13, 61)
+def test_a_list_works_like_every_other(view: QAbstractItemView) -> None:
+    """One after the other in one window: a window for each would take minutes in all."""
+    _arrows_home_and_end_go_from_line_to_line_and_never_to_a_heading(view)
+    _shift_and_ctrl_select_several_lines(view)
+    _ctrl_c_copies_a_table_in_which_no_two_lines_are_the_same(view)
+    _a_list_is_sorted_and_what_is_selected_stays_selected(view)
+    _enter_opens_the_line_that_the_arrows_chose(view)
 
 
 def test_every_list_is_tried() -> None:
