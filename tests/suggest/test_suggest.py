@@ -97,7 +97,7 @@ def test_random_frames(wide: float, deep: float, corners: str) -> None:
 
 @pytest.mark.source("method", "poses, overlaps, contacts and rank reckoned anew from the job")
 @settings(max_examples=2)
-@given(st.floats(350, 550), st.floats(350, 550), st.floats(150, 280), st.floats(150, 280))
+@given(st.floats(400, 550), st.floats(400, 550), st.floats(150, 260), st.floats(150, 260))
 def test_random_brackets(upright: float, arm: float, up: float, out: float) -> None:
     numbers = {"upright": upright, "arm": arm, "up": up, "out": out}
     require_good(first(made("bracket", numbers), move=False))
