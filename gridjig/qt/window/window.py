@@ -23,6 +23,7 @@ from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.style.font_size import use_letters
 from gridjig.qt.style.metrics import measured
 from gridjig.qt.widgets.announce import announce
+from gridjig.qt.widgets.file_drop import accept_one_file, take_dropped
 from gridjig.qt.widgets.layout import in_column, inset
 from gridjig.qt.widgets.lifetime import Surroundings
 from gridjig.qt.widgets.plain import title_words
@@ -387,12 +388,8 @@ class Window(TipPlace):
 
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:
         """Accept the drag of one file."""
-        urls = event.mimeData().urls()
-        if len(urls) == 1 and urls[0].isLocalFile():
-            event.acceptProposedAction()
+        accept_one_file(event)
 
     def dropEvent(self, event: QDropEvent) -> None:
         """Open the file once the drop has finished, because opening may ask a question."""
-        path = Path(event.mimeData().urls()[0].toLocalFile())
-        event.acceptProposedAction()
-        QTimer.singleShot(0, self, lambda: self.open_path(path))
+        take_dropped(event, self, self.open_path)

@@ -4,7 +4,6 @@ from pathlib import Path
 from typing import cast
 
 from msgspec import Struct
-from PySide6.QtCore import QTimer
 from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent
 from PySide6.QtWidgets import QWidget
 
@@ -13,6 +12,7 @@ from gridjig.model import Job
 from gridjig.qt.dialogs.dialog import FormDialog
 from gridjig.qt.dialogs.questions import FileQuestions
 from gridjig.qt.tasks import TaskRunner
+from gridjig.qt.widgets.file_drop import accept_one_file, take_dropped
 from gridjig.qt.widgets.plain import Label
 
 
@@ -68,15 +68,11 @@ class OtherJobForm(FormDialog):
 
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:
         """Accept the drag of one file."""
-        urls = event.mimeData().urls()
-        if len(urls) == 1 and urls[0].isLocalFile():
-            event.acceptProposedAction()
+        accept_one_file(event)
 
     def dropEvent(self, event: QDropEvent) -> None:
         """Read the file once the drop has finished, because a problem may have to be told."""
-        path = Path(event.mimeData().urls()[0].toLocalFile())
-        event.acceptProposedAction()
-        QTimer.singleShot(0, self, lambda: self.read(path))
+        take_dropped(event, self, self.read)
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """Stop reading."""
