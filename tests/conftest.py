@@ -175,6 +175,20 @@ def leftovers() -> list[str]:
     return found
 
 
+def let_go() -> None:
+    """Let go of the keys that Qt still takes as held down.
+
+    QTest releases only the key itself, so that after Ctrl+Enter the lists of the next test would
+    select as if Ctrl were held.
+    """
+    from PySide6.QtCore import Qt
+    from PySide6.QtGui import QGuiApplication, QWindow
+    from PySide6.QtTest import QTest
+
+    if QGuiApplication.keyboardModifiers() != Qt.KeyboardModifier.NoModifier:
+        QTest.keyRelease(QWindow(), Qt.Key.Key_Control)
+
+
 def undress() -> None:
     """Take away the style sheet of a window that is gone, which the next test would pay for."""
     from PySide6.QtWidgets import QApplication
@@ -208,6 +222,7 @@ def no_leftovers(request: pytest.FixtureRequest) -> Iterator[None]:
         set_aside()
     yield
     if of_the_window:
+        let_go()
         found = leftovers()
         if found:
             pytest.fail("left behind: " + ", ".join(sorted(found)), pytrace=False)

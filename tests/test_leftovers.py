@@ -1,10 +1,12 @@
 """The guard of the window's tests sees what a test leaves behind."""
 
-from PySide6.QtCore import QThread, QTimer
+from PySide6.QtCore import Qt, QThread, QTimer
+from PySide6.QtGui import QGuiApplication
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QWidget
 from pytestqt.qtbot import QtBot
 
-from tests.conftest import leftovers
+from tests.conftest import leftovers, let_go
 
 
 def test_nothing_left_is_nothing_found(qtbot: QtBot) -> None:
@@ -30,3 +32,14 @@ def test_a_window_a_thread_and_a_timer_are_found(qtbot: QtBot) -> None:
     thread.wait()
     widget.close()
     assert leftovers() == []
+
+
+def test_a_key_that_closed_a_window_is_let_go(qtbot: QtBot) -> None:
+    held = Qt.KeyboardModifier.ControlModifier
+    widget = QWidget()
+    qtbot.addWidget(widget)
+    widget.show()
+    QTest.keyClick(widget.windowHandle(), Qt.Key.Key_Return, held)
+    assert QGuiApplication.keyboardModifiers() == held
+    let_go()
+    assert QGuiApplication.keyboardModifiers() == Qt.KeyboardModifier.NoModifier

@@ -234,7 +234,7 @@ class RackForm(DraftForm):
         wrong = self.table.rows.first_wrong()
         if wrong is None:
             return True
-        self.table.setCurrentIndex(wrong[0])
+        self.table.go_to(wrong[0])
         self.show_message(wrong[1])
         return False
 
@@ -289,7 +289,6 @@ class RackForm(DraftForm):
 
     def _after_new(self, piece_id: str) -> None:
         self.search.clear()
-        self.table.clearSelection()  # Ctrl, held for Ctrl+Enter, would add it to what was selected
         self.table.choose(piece_id)
         self.table.setFocus()
         self.show_message(f"{self.draft.job.rack.piece(piece_id).name} is on the rack.")

@@ -9,6 +9,7 @@ from collections.abc import Callable
 from PySide6.QtCore import (
     QAbstractItemModel,
     QAbstractTableModel,
+    QItemSelectionModel,
     QModelIndex,
     QPersistentModelIndex,
     QRect,
@@ -373,9 +374,18 @@ class RackTable(QTableView):
         """Make a piece current; return False if it is not shown."""
         for row, line in enumerate(self.rows.lines):
             if piece_id and line.piece_id == piece_id:
-                self.setCurrentIndex(self.rows.index(row, column))
+                self.go_to(self.rows.index(row, column))
                 return True
         return False
+
+    def go_to(self, index: QModelIndex) -> None:
+        """Make a cell the current one, and its line the only one selected.
+
+        Not by setCurrentIndex: with Ctrl held for a shortcut, it would leave the selection as it
+        is.
+        """
+        flag = QItemSelectionModel.SelectionFlag
+        self.selectionModel().setCurrentIndex(index, flag.ClearAndSelect | flag.Rows)
 
     def current_id(self) -> str:
         """Return the id of the current piece, or ""."""

@@ -267,6 +267,14 @@ def test_a_placed_piece_is_not_taken_off_the_rack(form: RackForm) -> None:
     assert "pins fixed stop" in form.said.text()
 
 
+def test_a_piece_chosen_while_ctrl_is_held_is_the_only_one_selected(form: RackForm) -> None:
+    form.table.choose("pin")
+    QTest.keyClick(form.windowHandle(), Qt.Key.Key_Tab, Qt.KeyboardModifier.ControlModifier)
+    assert QGuiApplication.keyboardModifiers() == Qt.KeyboardModifier.ControlModifier
+    form.table.choose("slider")
+    assert form.table.chosen_ids() == ("slider",)
+
+
 @pytest.mark.expectation(40)
 def test_a_piece_that_is_not_placed_goes_and_comes_back(form: RackForm) -> None:
     form.table.choose("slider")
