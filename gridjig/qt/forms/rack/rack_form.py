@@ -45,7 +45,8 @@ from gridjig.sheets.lists.drawer_list import drawer_lines
 from gridjig.tools.core.wording import capital
 
 from .rack_import import ask_import
-from .rack_table import OWNED, RackTable
+from .rack_rows import OWNED
+from .rack_table import RackTable
 from .rack_walk import RackWalk, piece_words
 
 

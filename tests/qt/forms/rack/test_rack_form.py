@@ -20,7 +20,7 @@ from gridjig.model import Display, Job
 from gridjig.qt.forms.piece.piece_form import PieceForm
 from gridjig.qt.forms.rack.rack_form import RackForm
 from gridjig.qt.forms.rack.rack_import import ImportForm
-from gridjig.qt.forms.rack.rack_table import BIN, OWNED, PIECE, USED
+from gridjig.qt.forms.rack.rack_rows import BIN, OWNED, PIECE, USED
 from gridjig.qt.forms.rack.rack_walk import piece_words
 from gridjig.qt.widgets.order_list import OrderEntry, OrderList
 from gridjig.rack import PieceKind, Rack, kind_name
@@ -265,14 +265,6 @@ def test_a_placed_piece_is_not_taken_off_the_rack(form: RackForm) -> None:
     form.table.choose("bolt")
     form.remove_button.click()
     assert "pins fixed stop" in form.said.text()
-
-
-def test_a_piece_chosen_while_ctrl_is_held_is_the_only_one_selected(form: RackForm) -> None:
-    form.table.choose("pin")
-    QTest.keyClick(form.windowHandle(), Qt.Key.Key_Tab, Qt.KeyboardModifier.ControlModifier)
-    assert QGuiApplication.keyboardModifiers() == Qt.KeyboardModifier.ControlModifier
-    form.table.choose("slider")
-    assert form.table.chosen_ids() == ("slider",)
 
 
 @pytest.mark.expectation(40)
