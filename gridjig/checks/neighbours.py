@@ -11,7 +11,7 @@ from gridjig.contact.shapes import PlacedPart, Thing, placed_part
 from gridjig.geometry.box_index import Box, BoxIndex
 from gridjig.geometry.shapes import bounds
 from gridjig.model import Hole, Part
-from gridjig.rack.same import Same
+from gridjig.rack.same import Same, kept_for
 from gridjig.solve.placed.placed_piece import PlacedPiece
 
 __all__ = [
@@ -57,14 +57,9 @@ class Neighbours:
         return [self._things[k] for k in sorted(indices)]
 
 
+@kept_for(4096)
 def box_of(thing: Thing) -> Box | None:
     """Return the bounding box of a thing, handles included; None if it has no bodies."""
-    return _box_of(Same(thing))
-
-
-@lru_cache(maxsize=4096)
-def _box_of(key: Same[Thing]) -> Box | None:
-    thing = key.value
     if isinstance(thing, PlacedPart):
         return bounds(thing.points)
     points = [p for solid in thing.solids for p in solid.points]

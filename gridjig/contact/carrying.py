@@ -15,7 +15,7 @@ from gridjig.geometry.part_outline import part_ring
 from gridjig.geometry.shapes import bounds
 from gridjig.model import Part
 from gridjig.rack import Point
-from gridjig.rack.same import Same
+from gridjig.rack.same import Same, kept_for
 
 from .values import TOUCH, Contact, PartContact
 
@@ -51,14 +51,10 @@ class Carrier(Struct, frozen=True, eq=False):
     points: tuple[Point, ...]
 
 
+@kept_for(4096)
 def weight_of(part: Part) -> Load:
     """The mass and centre of gravity of a part; the same part gives the same value."""
-    return _weight(Same(part))
-
-
-@lru_cache(maxsize=4096)
-def _weight(key: Same[Part]) -> Load:
-    return load(key.value)
+    return load(part)
 
 
 def supports_of(

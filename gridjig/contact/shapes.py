@@ -14,7 +14,7 @@ from gridjig.geometry.plate_holes import without_openings
 from gridjig.geometry.shapes import bounds, covered, disc
 from gridjig.model import Member, Part
 from gridjig.rack import Piece, Point
-from gridjig.rack.same import Same
+from gridjig.rack.same import Same, kept_for
 from gridjig.solve.placed.placed_piece import PlacedPiece, PlacedSolid
 
 if TYPE_CHECKING:
@@ -45,14 +45,9 @@ class PlacedPart(Struct, frozen=True):
 Thing = PlacedPiece | PlacedPart
 
 
+@kept_for(4096)
 def placed_part(part: Part) -> PlacedPart:
     """A part of the weldment on the table; the same part gives the same value."""
-    return _placed_part(Same(part))
-
-
-@lru_cache(maxsize=4096)
-def _placed_part(key: Same[Part]) -> PlacedPart:
-    part = key.value
     solids = part_solids(part)
     plain = isinstance(part, Member) and len(solids) == 1
     ring = solids[0].ring if plain else part_ring(part)
@@ -95,14 +90,9 @@ class Rooms(Struct, frozen=True, eq=False):
     box: Box
 
 
+@kept_for(4096)
 def rooms_of(thing: Thing) -> Rooms:
     """The prisms of a thing; the same thing gives the same value."""
-    return _rooms_of(Same(thing))
-
-
-@lru_cache(maxsize=4096)
-def _rooms_of(key: Same[Thing]) -> Rooms:
-    thing = key.value
     if isinstance(thing, PlacedPart):
         rooms = [_part_room(solid) for solid in thing.solids]
     else:

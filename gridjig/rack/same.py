@@ -1,9 +1,12 @@
 """A cache key that compares values by identity and never looks inside them."""
 
+from collections.abc import Callable
+from functools import wraps
 from operator import is_
 from typing import Generic, TypeVar
 
 Value = TypeVar("Value")
+Result = TypeVar("Result")
 
 
 class Same(Generic[Value]):
@@ -27,3 +30,29 @@ class Same(Generic[Value]):
 def alike(one: tuple[object, ...], other: tuple[object, ...]) -> bool:
     """True if both hold the same objects in the same order."""
     return len(one) == len(other) and all(map(is_, one, other))
+
+
+def kept_for(most: int) -> Callable[[Callable[[Value], Result]], Callable[[Value], Result]]:
+    """Keep what a function gives for a value, for as many as `most`; then all are forgotten.
+
+    As `lru_cache` over `Same`, for a function of a single value that is asked thousands of times
+    after an edit: a third of the time.
+    """
+
+    def keep(work: Callable[[Value], Result]) -> Callable[[Value], Result]:
+        kept: dict[int, tuple[Value, Result]] = {}  # with the value, so that its id is not reused
+
+        @wraps(work)
+        def of(value: Value) -> Result:
+            found = kept.get(id(value))
+            if found is not None:
+                return found[1]
+            result = work(value)
+            if len(kept) >= most:
+                kept.clear()
+            kept[id(value)] = (value, result)
+            return result
+
+        return of
+
+    return keep

@@ -4,11 +4,12 @@ from collections.abc import Mapping, Sequence
 from functools import lru_cache
 
 from gridjig.contact.carrying import weight_of
-from gridjig.contact.values import Clamped, Contact, JobContacts
+from gridjig.contact.values import Clamped, Contact, JobContacts, PieceContacts
 from gridjig.model import Job
 from gridjig.model.by_weldment import parts_by_weldment
 from gridjig.proof.located.grips import Grip
 from gridjig.proof.located.ground import Gripped, bodies_of, ground_of, whole_of
+from gridjig.rack.same import Same
 from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.units.progress import looked_at
 
@@ -28,7 +29,10 @@ def held(job: Job, placed_pieces: Mapping[str, PlacedPiece], contacts: JobContac
     pressings: dict[str, list[Pressing]] = {}
     for piece, role in contacts.roles.items():
         if role.clamped is not None:
-            one = _pressing(job, placed_pieces[piece], role.clamped, contacts)
+            placed = placed_pieces[piece]
+            presses = clamp_force(job, placed.placement, placed.piece)
+            own = Same(contacts.pieces[piece])
+            one = _pressing(Same(placed), Same(role.clamped), own, presses)
             pressings.setdefault(role.clamped.part, []).append(one)
     parts: dict[str, Held] = {}
     bodies: list[Held] = []
@@ -71,17 +75,23 @@ def held(job: Job, placed_pieces: Mapping[str, PlacedPiece], contacts: JobContac
     )
 
 
-def _pad(piece: str, contacts: JobContacts) -> Contact:
-    return next(c for c in contacts.pieces[piece].touching if c.feature == "tip")
+def _pad(own: PieceContacts) -> Contact:
+    return next(one for one in own.contacts if one.feature == "tip" and one.means == "touches")
 
 
-def _pressing(job: Job, placed: PlacedPiece, clamped: Clamped, contacts: JobContacts) -> Pressing:
-    pad, tip = _pad(placed.placement.id, contacts), placed.tip
+@lru_cache(maxsize=4096)  # the same clamp gives the same value, so that what it holds can be kept
+def _pressing(
+    placed_piece: Same[PlacedPiece],
+    clamp: Same[Clamped],
+    own: Same[PieceContacts],
+    presses: ClampForce,
+) -> Pressing:
+    placed, clamped = placed_piece.value, clamp.value
+    pad, tip = _pad(own.value), placed.tip
     assert tip is not None
     way = (0.0, 0.0)
     if tip.push == "along":  # without friction a pad pushes square to the face
         way = (0.0 - pad.normal[0], 0.0 - pad.normal[1])
-    presses = clamp_force(job, placed.placement, placed.piece)
     return Pressing(placed.placement.id, tip.push, clamped.at, way, tip.pad_radius, presses)
 
 
@@ -120,7 +130,7 @@ def _clamping(
     off = clamped.supports[0].distance if clamped.supports else None
     overhang, climbs = 0.0, False
     if one.push == "along":
-        pad = _pad(one.placement, contacts)
+        pad = _pad(contacts.pieces[one.placement])
         against = [grip for grip in ground.touching.get(clamped.part, ()) if _opposes(grip, one)]
         if against:
             low, high = min(g.z_low for g in against), max(g.z_high for g in against)

@@ -12,7 +12,7 @@ from gridjig.contact.values import PartContact
 from gridjig.geometry.part_outline import part_ring
 from gridjig.model import Job, Part, Weldment
 from gridjig.model.by_weldment import parts_by_weldment
-from gridjig.rack.same import Same
+from gridjig.rack.same import Same, kept_for
 from gridjig.units.progress import look, looked_at
 
 from .body import BodyCorners, box_of, held_by
@@ -24,16 +24,12 @@ PieceGrips = Mapping[str, tuple[Grip, ...]]
 _MANY_CORNERS = 24
 
 
+@kept_for(8192)
 def corners_of(part: Part) -> BodyCorners:
     """The corners of a part on the table, or of its box if there are many; the same part gives the
     same value.
     """
-    return _corners(Same(part))
-
-
-@lru_cache(maxsize=8192)
-def _corners(key: Same[Part]) -> BodyCorners:
-    ring = part_ring(key.value)
+    ring = part_ring(part)
     return BodyCorners(ring) if len(ring) <= _MANY_CORNERS else box_of(ring)
 
 
@@ -98,11 +94,12 @@ def _proposed(
 
     def rank(part: str) -> tuple[float, ...]:
         mine = touching.get(part, ())
-        more = tuple(g for g in beside.get(part, ()) if g.id in here)
+        more = [g for g in beside.get(part, ()) if g.id in here]
         corners = corners_of(by_id[part])
         alone = held_by(corners, mine)
         every, middles = held_by(corners, (*mine, *more)) if more else alone
-        waits = any(one in by_id and one not in here for one in lower.get(part, ()))
+        under = lower.get(part, ())
+        waits = bool(under) and any(one in by_id and one not in here for one in under)
         return (waits, -every, -middles, -alone[1], index[part])
 
     last = {part: rank(part) for part in looked_at(tuple(by_id), 20) if part not in here}

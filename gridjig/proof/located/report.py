@@ -3,6 +3,7 @@
 import math
 from collections.abc import Mapping, Sequence
 from functools import lru_cache
+from itertools import islice
 
 from gridjig.contact.carrying import (
     Carried,
@@ -100,12 +101,14 @@ def _part(
     found = figures(corners, grips, ground.standing_near(part.id, numbers))
     after: tuple[str, ...] = ()
     if found.free is not None and found.kappa is None:
-        free = _free_to_wait(ground, part.id, numbers)
         later = tuple(
             grip
             for grip in ground.neighbours.get(part.id, ())
-            if grip.touches and numbers[part.id] < numbers.get(grip.id, 0) < free
+            if grip.touches and numbers[part.id] < numbers.get(grip.id, 0)
         )
+        if later:
+            free = _free_to_wait(ground, part.id, numbers)
+            later = tuple(grip for grip in later if numbers[grip.id] < free)
         if later and held_by(corners, (*grips, *later))[0] > found.held:
             after = tuple(dict.fromkeys(grip.id for grip in later))
     number = numbers[part.id]
@@ -118,8 +121,8 @@ def _free_to_wait(ground: Gripped, part: str, numbers: Mapping[str, int]) -> flo
     """The place in the order of the first part loaded later that would be loose in its place if
     this part were not there yet; infinite if there is none.
     """
-    waits = sorted((k, one) for one, k in numbers.items() if k > numbers[part])
-    loose = (k for k, one in waits if not _stands_without(ground, one, part, numbers))
+    waits = islice(numbers.items(), numbers[part], None)  # what is loaded after it, in order
+    loose = (k for one, k in waits if not _stands_without(ground, one, part, numbers))
     return next(loose, math.inf)
 
 

@@ -5,10 +5,11 @@ from typing import NamedTuple
 
 import numpy as np
 
-from gridjig.contact.shapes import Room, Thing, placed_part, rooms_of
+from gridjig.contact.shapes import PlacedPart, Room, Thing, placed_part, rooms_of
 from gridjig.contact.sides import Whole
 from gridjig.model import Part
 from gridjig.proof.statics.rows import Floats
+from gridjig.rack.same import alike
 
 from .directions import Prism, blocked, convex_pieces, free
 from .lifting import Above, above, fixed
@@ -37,6 +38,7 @@ class WaysAround:
         self._numbers: dict[str, int] = {}  # of the parts
         self._blocks = _NONE
         self._over: dict[str, dict[str, Above]] = {}
+        self._moving: tuple[tuple[Part, ...], _Moving] | None = None
 
     def follow(self, parts: Sequence[Part], things: Mapping[str, Thing]) -> None:
         """Look at the parts and things that are not the same objects as before."""
@@ -87,32 +89,54 @@ class WaysAround:
 
     def _look(self, parts: Sequence[Part], things: Mapping[str, tuple[Thing, int]]) -> None:
         """Add what these things are to these parts."""
+        for part in parts:
+            self._over.setdefault(part.id, {})
         if not parts or not things:
-            for part in parts:
-                self._over.setdefault(part.id, {})
             return
-        placed = [placed_part(part) for part in parts]
-        moving, of_part = _prisms([rooms_of(one).every for one in placed])
+        moving = self._moving_of(parts)
         standing = [(k, thing, number) for k, (thing, number) in things.items()]
         around, of_thing = _prisms([fixed(thing).stays for _, thing, _ in standing])
         numbers = np.array([number for *_, number in standing])
-        if moving and around:
-            found = blocked(moving, around)
-            mine = np.array([self._numbers[part.id] for part in parts])[of_part]
+        if moving.prisms and around:
+            found = blocked(moving.prisms, around)
+            mine = np.array([self._numbers[part.id] for part in parts])[moving.of_part]
             more = (mine[found.moving], numbers[of_thing][found.fixed], found.low, found.high)
             self._blocks = _Blocks(
                 *(np.concatenate(both) for both in zip(self._blocks, more, strict=True))
             )
-        boxes = np.array([rooms_of(thing).box for _, thing, _ in standing])
-        for part, one in zip(parts, placed, strict=True):
-            x0, y0, x1, y1 = rooms_of(one).box
-            near = (boxes[:, 0] < x1) & (x0 < boxes[:, 2]) & (boxes[:, 1] < y1) & (y0 < boxes[:, 3])
-            over = self._over.setdefault(part.id, {})
-            for at in np.flatnonzero(near).tolist():
-                name, thing, _ = standing[at]
-                there = above(one, name, thing)
-                if any(there):
-                    over[name] = there
+        boxes, others = (
+            moving.boxes[:, None],
+            np.array([rooms_of(one).box for _, one, _ in standing]),
+        )
+        near = (others[:, :2] < boxes[..., 2:]) & (boxes[..., :2] < others[:, 2:])
+        for k, at in np.argwhere(near.all(axis=2)).tolist():
+            name, thing, _ = standing[at]
+            there = above(moving.placed[k], name, thing)
+            if any(there):
+                self._over[parts[k].id][name] = there
+
+    def _moving_of(self, parts: Sequence[Part]) -> "_Moving":
+        """Return these parts as pieces that move; kept, as nearly always all of them are asked."""
+        key = tuple(parts)
+        if self._moving is None or not alike(self._moving[0], key):
+            self._moving = (key, _moving(parts))
+        return self._moving[1]
+
+
+class _Moving(NamedTuple):
+    """Parts as convex pieces, each with the index of its part; and the boxes of the parts."""
+
+    placed: list[PlacedPart]
+    prisms: list[Prism]
+    of_part: Whole
+    boxes: Floats
+
+
+def _moving(parts: Sequence[Part]) -> _Moving:
+    placed = [placed_part(part) for part in parts]
+    rooms = [rooms_of(one) for one in placed]
+    boxes = np.array([one.box for one in rooms])
+    return _Moving(placed, *_prisms([one.every for one in rooms]), boxes)
 
 
 def _prisms(every: Sequence[Sequence[Room]]) -> tuple[list[Prism], Whole]:

@@ -11,6 +11,7 @@ from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
+import shapely
 
 from gridjig.contact.shapes import DEPTH
 from gridjig.contact.sides import Whole
@@ -245,7 +246,7 @@ def _span(hull: Sequence[Point]) -> Interval:
 
 def _hull(points: Iterable[Point]) -> list[Point]:
     """The convex hull, counter-clockwise; no corner lies on a side."""
-    every = sorted({(round(x, 9), round(y, 9)) for x, y in points})
+    every = sorted({(round(x, 9), round(y, 9)) for x, y in _outermost(list(points))})
     if len(every) < 3:
         return every
     halves = []
@@ -257,6 +258,18 @@ def _hull(points: Iterable[Point]) -> list[Point]:
             half.append(p)
         halves += half[:-1]
     return halves
+
+
+def _outermost(points: list[Point]) -> list[Point]:
+    """The points that can be corners of the hull; all of them if there are few."""
+    if len(points) < _SOME:
+        return points
+    hull = shapely.convex_hull(shapely.multipoints(np.array(points)))
+    return [(x, y) for x, y in shapely.get_coordinates(hull).tolist()]
+
+
+_SOME = 40
+"""From as many points on, the library is quicker: two round pieces come to thousands."""
 
 
 def _turn(a: Point, b: Point, c: Point) -> float:

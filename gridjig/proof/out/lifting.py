@@ -6,7 +6,6 @@ lug that hooks over it.  A piece that the work also lies on cannot be lifted off
 
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from functools import lru_cache
 from typing import NamedTuple
 
 from gridjig.contact.overlap import AREA, way_in
@@ -14,7 +13,7 @@ from gridjig.contact.shapes import DEPTH, PlacedPart, Room, Thing, near, rooms_o
 from gridjig.contact.values import JobContacts
 from gridjig.geometry.shapes import bounds
 from gridjig.rack import Point
-from gridjig.rack.same import Same
+from gridjig.rack.same import kept_for
 from gridjig.solve.placed.placed_piece import PlacedPiece
 
 from .values import OffFirst
@@ -30,14 +29,9 @@ class StandingRooms(NamedTuple):
     opens: tuple[Room, ...]
 
 
+@kept_for(4096)
 def fixed(thing: Thing) -> StandingRooms:
     """The rooms of a thing that stay and those that open; the same thing gives the same value."""
-    return _fixed(Same(thing))
-
-
-@lru_cache(maxsize=4096)
-def _fixed(key: Same[Thing]) -> StandingRooms:
-    thing = key.value
     every = rooms_of(thing).every
     if isinstance(thing, PlacedPart):
         return StandingRooms(every, ())

@@ -1,7 +1,6 @@
 """How everything on the table comes out again; after an edit only what it touches is looked at."""
 
 from collections.abc import Mapping, Sequence
-from functools import lru_cache
 
 from gridjig.contact.shapes import Thing, placed_part
 from gridjig.contact.values import TOUCH, Contact, JobContacts, PieceContacts
@@ -9,7 +8,7 @@ from gridjig.model import Job, Part
 from gridjig.model.by_weldment import parts_by_weldment
 from gridjig.proof.statics.rows import frame_of
 from gridjig.rack import Point
-from gridjig.rack.same import Same, alike
+from gridjig.rack.same import alike, kept_for
 from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.solve.weldment.datum import datum_faces
 from gridjig.solve.weldment.joints import joints
@@ -104,7 +103,7 @@ class Ways:
         locating = tuple(
             contact
             for own in contacts.pieces.values()
-            for contact in _around_of(Same(own))
+            for contact in _around_of(own)
             if contact.part in mine and contact.gap <= reach
         )
         key: tuple[object, ...] = (low, high, *locating)
@@ -141,12 +140,12 @@ _Motions = Mapping[str, Drift]
 _Drawn = tuple[tuple[object, ...], tuple[JointClosing, ...], tuple[_Motions, _Motions]]
 
 
-@lru_cache(maxsize=4096)
-def _around_of(key: Same[PieceContacts]) -> tuple[Contact, ...]:
+@kept_for(4096)
+def _around_of(own: PieceContacts) -> tuple[Contact, ...]:
     """The contacts of a piece that locate, or stand so near that shrinkage may bring the work."""
     return tuple(
         contact
-        for contact in key.value.contacts
+        for contact in own.contacts
         if contact.locates
         and contact.means in ("touches", "gap", "overlap")
         and contact.gap <= REACH
