@@ -59,6 +59,7 @@ def test_the_placements_in_the_json_are_those_in_the_file(tmp_path: Path, capsys
         assert (tuple(told["packing"]), tuple(told["lift"])) == (piece.packing, piece.lift)
 
 
+@pytest.mark.untraced
 def test_the_same_seed_gives_the_same_bytes(tmp_path: Path, capsys: Shown) -> None:
     said, files = [], []
     for name in ("one", "other"):

@@ -74,6 +74,7 @@ def test_a_raised_brace_stands_on_two_stacks() -> None:
     assert kinds.count("support") == 2
 
 
+@pytest.mark.untraced
 def test_what_the_rack_lacks_is_said() -> None:
     """The machine base needs more stops, clamps and risers than the starter rack has."""
     missing = answer("T10").alternatives[0].missing
@@ -91,6 +92,7 @@ def test_what_the_rack_lacks_is_said() -> None:
     st.floats(260, 500),
     st.sampled_from(["mitred", "front and back run through", "each runs past the next"]),
 )
+@pytest.mark.untraced
 def test_random_frames(wide: float, deep: float, corners: str) -> None:
     require_good(first(made("frame", {"width": wide, "depth": deep}, {"corners": corners})))
 
@@ -98,6 +100,7 @@ def test_random_frames(wide: float, deep: float, corners: str) -> None:
 @pytest.mark.source("method", "poses, overlaps, contacts and rank reckoned anew from the job")
 @settings(max_examples=2)
 @given(st.floats(400, 550), st.floats(400, 550), st.floats(150, 260), st.floats(150, 260))
+@pytest.mark.untraced
 def test_random_brackets(upright: float, arm: float, up: float, out: float) -> None:
     numbers = {"upright": upright, "arm": arm, "up": up, "out": out}
     require_good(first(made("bracket", numbers), move=False))
@@ -106,6 +109,7 @@ def test_random_brackets(upright: float, arm: float, up: float, out: float) -> N
 @pytest.mark.source("method", "poses, overlaps, contacts and rank reckoned anew from the job")
 @settings(max_examples=2)
 @given(st.floats(400, 600), st.floats(450, 650), st.floats(120, 250))
+@pytest.mark.untraced
 def test_random_a_frames(spread: float, height: float, bar: float) -> None:
     numbers = {"spread": spread, "height": height, "bar": bar}
     require_good(first(made("a-frame", numbers), move=False))
@@ -118,6 +122,7 @@ def small() -> Job:
     return made("frame", {"width": 400.0, "depth": 300.0}, {"corners": "sides run through"})
 
 
+@pytest.mark.untraced
 def test_several_are_distinct_the_best_first_and_told_as_they_are_found() -> None:
     told: list[Suggestion] = []
     found = suggest(small(), Wishes(seconds=PLENTY, move=False, alternatives=2), found=told.append)
@@ -144,6 +149,7 @@ def test_what_stands_is_kept_and_the_rest_is_added() -> None:
     assert 0 < found.alternatives[0].pieces < len(whole.placements)
 
 
+@pytest.mark.untraced
 def test_forbidden_holes_are_left_free() -> None:
     job = small()
     used = {
@@ -157,6 +163,7 @@ def test_forbidden_holes_are_left_free() -> None:
     assert Hole(0, 0) not in forbidden
 
 
+@pytest.mark.untraced
 def test_without_a_weight_for_what_is_loose_nothing_more_than_needed_is_set() -> None:
     job = small()
     cheap = first(job, move=False, weights=Weights(loose=0.0))
@@ -215,6 +222,7 @@ def test_an_empty_table_says_what_to_do() -> None:
     )
 
 
+@pytest.mark.untraced
 def test_without_stops_it_says_why_there_is_none() -> None:
     job = small()
     bare = tuple(
@@ -245,6 +253,7 @@ def test_it_says_which_marked_holes_would_help() -> None:
     assert any("if these marked holes are made good: " in why for why in found.none_because)
 
 
+@pytest.mark.untraced
 def test_work_over_the_edge_can_be_moved_in() -> None:
     job = small()
     off = structs.replace(
