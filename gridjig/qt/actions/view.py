@@ -28,15 +28,21 @@ def _aside(right: int, back: int, port: Port) -> None:
 
 
 def _toggle_rack(port: Port) -> None:
-    port.preferences.change(rack_shown=not port.preferences.value.rack_shown)
+    shown = not port.preferences.value.rack_shown
+    port.preferences.change(rack_shown=shown)
+    port.say("" if shown else "The rack drawer is hidden; F9 shows it again.")
 
 
 def _toggle_side(port: Port) -> None:
-    port.preferences.change(side_shown=not port.preferences.value.side_shown)
+    shown = not port.preferences.value.side_shown
+    port.preferences.change(side_shown=shown)
+    port.say("" if shown else "The form and the lists are hidden; F10 shows them again.")
 
 
 def _toggle_contacts(port: Port) -> None:
-    port.preferences.change(contacts_shown=not port.preferences.value.contacts_shown)
+    shown = not port.preferences.value.contacts_shown
+    port.preferences.change(contacts_shown=shown)
+    port.say("" if shown else "Contacts are not marked on the plan now; F11 marks them again.")
 
 
 def _toggle_glove(port: Port) -> None:

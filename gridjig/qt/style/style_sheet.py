@@ -23,7 +23,7 @@ QMenuBar { background: $panel; color: $ink; border-bottom: 1px solid $graphite; 
 QMenuBar::item { padding: ${pad}px ${wide}px; background: transparent; }
 QMenuBar::item:selected, QMenu::item:selected { background: $selected_text; color: $on_selected; }
 QMenu { background: $paper; color: $ink; border: 1px solid $ink; padding: 2px;
-  menu-scrollable: 1; icon-size: ${icon}px; }
+  menu-scrollable: ${scrolls}; icon-size: ${icon}px; }
 QMenu::right-arrow { width: ${arrow}px; height: ${arrow}px; }
 QMenu::scroller { height: ${row}px; }
 QMenu::item { padding: ${pad}px ${far}px ${pad}px ${wide}px; min-height: ${entry}px; }
@@ -166,6 +166,7 @@ def style_sheet(palette: Palette, metrics: Metrics, marks: Path) -> str:
         "head": metrics.grown(5),
         "bar": metrics.whole(10) if metrics.glove else metrics.grown(4),
         "divider": metrics.divider,
+        "scrolls": int(not metrics.glove),  # high lines would hide half of a menu: it has columns
     }
     # Quoted: otherwise a bracket or an apostrophe in the folder's name would end the URL and make
     # the whole sheet invalid.

@@ -32,8 +32,9 @@ def section_words(section: Section) -> str:
 class SectionBox(NoWheelComboBox):
     """A combo box of sections.
 
-    `chosen` carries a section, `refused` why a typed text is not one, `adding` asks for a new one.
-    A text that cannot be read stays, and so does the section in force; left empty, it shows again.
+    `chosen` carries a section, `refused` why a typed text is not one, or "" once that no longer
+    holds; `adding` asks for a new one.  A text that cannot be read stays, and so does the section
+    in force; left empty, it shows again.
     """
 
     chosen = Signal(object)
@@ -105,6 +106,24 @@ class SectionBox(NoWheelComboBox):
             edit.setModified(False)
         restyle(self, "wrong", False)
 
+    def _show_again(self) -> None:
+        """Show the section in force; what was refused is gone."""
+        was = self.is_refused
+        self._show()
+        if was:
+            self.refused.emit("")
+
+    @property
+    def is_refused(self) -> bool:
+        """True while the box holds a text that is not accepted."""
+        return bool(self.property("wrong"))
+
+    @property
+    def differs(self) -> bool:
+        """True while the text is not that of the section in force."""
+        edit = self.lineEdit()
+        return edit is not None and (edit.isModified() or self.is_refused)
+
     def _on_activated(self, index: int) -> None:
         if 0 <= index < len(self._offered):
             self._take(self._offered[index])
@@ -125,8 +144,7 @@ class SectionBox(NoWheelComboBox):
     def _on_typed(self) -> None:
         text = self.currentText().strip()
         if not text:  # cleared and left: the section in force is shown again
-            self._show()
-            self.refused.emit("")
+            self._show_again()
             return
         if self.section is not None and text == section_words(self.section):
             return
@@ -145,18 +163,16 @@ class SectionBox(NoWheelComboBox):
     def _take(self, section: Section) -> None:
         same = section == self.section
         self.section = section
-        self._show()
-        self.refused.emit("")
+        self._show_again()
         if not same:
             self.chosen.emit(section)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Give the section in force back on Esc, if something else was typed."""
         edit = self.lineEdit()
-        if event.key() == Qt.Key.Key_Escape and edit is not None and edit.isModified():
-            self._show()
+        if event.key() == Qt.Key.Key_Escape and edit is not None and self.differs:
+            self._show_again()
             edit.selectAll()
-            self.refused.emit("")
             event.accept()
         else:
             super().keyPressEvent(event)

@@ -4,11 +4,13 @@ from PySide6.QtWidgets import QAbstractButton, QComboBox, QMenuBar, QWidget
 
 from gridjig.qt.widgets.entry_list import EntryListView
 from gridjig.qt.widgets.line_edit import FieldEdit, NoteEdit
+from gridjig.qt.widgets.section_box import SectionBox
 
 from .entry_row import EntryRow
 from .workspace import Workspace
 
 _SEARCHED = "Type to search the list, Enter takes what you typed."
+_SEARCH_ON = "Type something else or more, the arrow keys go through the list."
 _SET = "Type a value, Enter sets it."
 _OLD = "Esc brings back the old one"
 _BACK = "Ctrl+2 goes back to the plan."
@@ -43,7 +45,7 @@ def _does(focus: QWidget) -> str:
         old = f" {_OLD}{': ' if shown else ''}{shown}." if focus.refused else ""
         return f"{_SET}{old or (f' It is {shown}.' if shown else '')}"
     if isinstance(focus, QComboBox):
-        return _SEARCHED if focus.isEditable() else "Space opens the choices."
+        return _does_in_box(focus)
     if isinstance(focus, EntryListView) and focus.given:
         return f"Arrow keys choose a line, {focus.does}."
     if isinstance(focus, QAbstractButton):
@@ -51,3 +53,9 @@ def _does(focus: QWidget) -> str:
         about = focus.statusTip().rstrip(".")
         return f"Space presses “{name.replace('&&', '&')}”. {f'{about}.' if about else ''}".rstrip()
     return "The keys go to the pane beside the plan."
+
+
+def _does_in_box(box: QComboBox) -> str:
+    if not isinstance(box, SectionBox):
+        return "Space opens the choices."
+    return f"{_SEARCH_ON} {_OLD}." if box.is_refused else _SEARCHED

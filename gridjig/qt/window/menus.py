@@ -123,9 +123,12 @@ class Actions(QObject):
             if one.on_plan:
                 sheet.addAction(self.made[one.id])
 
-    def set_icons(self, appearance: Appearance) -> None:
-        """Draw the icons in the colours of an appearance."""
+    def set_appearance(self, appearance: Appearance) -> None:
+        """Draw the icons in the colours of an appearance; with gloves, leave the keys out of the
+        menus, whose lines then stand in columns.
+        """
         for one in ACTIONS:
+            self.made[one.id].setShortcutVisibleInContextMenu(not appearance.metrics.glove)
             if one.icon:
                 self.made[one.id].setIcon(icon(one.icon, appearance.theme))
 

@@ -128,7 +128,7 @@ class Window(TipPlace):
         self.entry.marking.connect(self._on_marking)
         choices = self.entry.member
         choices.section.chosen.connect(self.port.stock.choose)
-        choices.section.refused.connect(self.show_message)
+        choices.section.refused.connect(self._on_section_refused)
         choices.section.adding.connect(lambda: self.port.do("weldment.section"))
         choices.side.connect(self.port.stock.choose_side)
         choices.way.connect(self.port.stock.choose_way)
@@ -185,7 +185,7 @@ class Window(TipPlace):
         return Appearance(themes.choose(self.settings.theme), metrics)
 
     def _apply_look(self) -> None:
-        self.actions_made.set_icons(self.appearance)
+        self.actions_made.set_appearance(self.appearance)
         self.actions_made.set_letters(self.settings.letters)
         self.workspace.set_letters(self.settings.letters)
         self.entry.set_keys("", self.settings.letters)
@@ -261,6 +261,11 @@ class Window(TipPlace):
             self.entry.show_message(words)
         if words:
             announce(self, words)
+
+    def _on_section_refused(self, why: str) -> None:
+        """Show why a typed section is refused; once it is not any more, take the words away."""
+        self.show_message(why, over=True)
+        self._on_focus()
 
     def _on_prompt(self, prompt: Prompt) -> None:
         self.entry.show_prompt(prompt)

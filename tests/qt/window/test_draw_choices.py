@@ -197,6 +197,34 @@ def test_the_prompt_says_that_the_section_is_typed_and_the_side_is_opened(qtbot:
     ]
 
 
+def test_while_a_section_is_refused_the_prompt_says_how_to_go_on(qtbot: QtBot) -> None:
+    window = make_window(qtbot, EMPTY)
+    window.activateWindow()
+    qtbot.waitUntil(window.isActiveWindow)
+    window.port.do("tool.member")
+    box, said = window.entry.member.section, window.entry.said
+    before = box.currentText()
+    box.setFocus()
+    QTest.keyClicks(box, "60x61x62")
+    completer = box.completer()
+    assert completer is not None
+    completer.popup().hide()  # as Enter does
+    qtbot.waitUntil(window.isActiveWindow)
+    QTest.keyClick(box, Qt.Key.Key_Return)
+    QApplication.processEvents()
+    assert "60x61x62" in said.words()
+    prompt = window.entry.hint.words()
+    assert prompt.startswith("Type something else or more, the arrow keys go through the list.")
+    assert "Esc brings back the old one." in prompt
+    window.activateWindow()  # Enter had opened and closed the list of what was found
+    qtbot.waitUntil(window.isActiveWindow)
+    QTest.keyClick(box, Qt.Key.Key_Escape)
+    QApplication.processEvents()
+    assert box.currentText() == before
+    assert said.words() == ""
+    assert window.entry.hint.words().startswith("Type to search the list, Enter takes")
+
+
 def test_a_click_into_the_height_lets_the_next_keys_replace_it(qtbot: QtBot) -> None:
     """A 0 typed behind 1/4 would put the member a fortieth of an inch up."""
     window = make_window(qtbot, EMPTY)

@@ -251,9 +251,11 @@ def test_a_black_and_white_setting_exists(window: Window) -> None:
 
 def test_drawer_and_side_can_be_folded_away(qtbot: QtBot, window: Window) -> None:
     window.port.do("view.rack")
-    window.port.do("view.side")
     assert not window.workspace.drawer.isVisible()
+    assert window.entry.said.words() == "The rack drawer is hidden; F9 shows it again."
+    window.port.do("view.side")
     assert not window.workspace.side.isVisible()
+    assert "hidden; F10 shows them again" in window.entry.said.words()
     window.port.do("go.pull")
     assert window.workspace.side.isVisible()
     window.port.do("go.rack")
