@@ -18,6 +18,12 @@ def undoes_the_job(edit: QLineEdit, event: QKeyEvent) -> bool:
     return (event.matches(undo) or event.matches(redo)) and not edit.isModified()
 
 
+def _tell_left(edit: "WatchedEdit | NoteEdit", event: QFocusEvent) -> None:
+    edit.focused.emit(False)
+    if event.reason() not in _STAYS:
+        edit.left.emit()
+
+
 def make_clearable(edit: QLineEdit) -> None:
     """Give an edit a button that clears it, with a name for screen readers."""
     edit.setClearButtonEnabled(True)
@@ -77,11 +83,8 @@ class WatchedEdit(ClickedEdit):
     def focusOutEvent(self, event: QFocusEvent) -> None:
         """Emit `left`, unless the focus went to a menu or to another window."""
         super().focusOutEvent(event)
-        if not self._surroundings.whole():
-            return
-        self.focused.emit(False)
-        if event.reason() not in _STAYS:
-            self.left.emit()
+        if self._surroundings.whole():
+            _tell_left(self, event)
 
 
 class FieldEdit(WatchedEdit):
@@ -174,11 +177,8 @@ class NoteEdit(QPlainTextEdit):
     def focusOutEvent(self, event: QFocusEvent) -> None:
         """Emit `left`, unless the focus went to a menu or to another window."""
         super().focusOutEvent(event)
-        if not self._surroundings.whole():
-            return
-        self.focused.emit(False)
-        if event.reason() not in _STAYS:
-            self.left.emit()
+        if self._surroundings.whole():
+            _tell_left(self, event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Pass Ctrl+Enter to the field and, if there is something to restore, Esc."""
