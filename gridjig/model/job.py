@@ -9,6 +9,7 @@ from gridjig.rack.piece import Ident, Name
 from gridjig.units.display import Display
 from gridjig.units.limits import (
     CORNERS,
+    LONGEST,
     PARTS,
     PLACED,
     SEATS,
@@ -20,6 +21,7 @@ from gridjig.units.limits import (
     Force,
     Length,
     require_within,
+    value_text,
 )
 
 from .accuracy import Accuracy
@@ -110,6 +112,10 @@ class Plate(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, tag="
             raise ValueError(
                 f"plate {self.name or self.id}: its top must be higher than its underside"
             )
+        for places in zip(*self.corners, strict=True):
+            if max(places) - min(places) > LONGEST:
+                longest = value_text(LONGEST, "length")
+                raise ValueError(f"plate {self.name or self.id} is longer than {longest}")
 
 
 Part = Plate | Member

@@ -5,7 +5,7 @@ names as long as people give them.
 """
 
 import pytest
-from PySide6.QtWidgets import QMenu
+from PySide6.QtWidgets import QMenu, QMenuBar
 from pytestqt.qtbot import QtBot
 
 from gridjig.qt.window.window import Window
@@ -42,16 +42,20 @@ def test_pages_forms_and_menus_of_the_window_are_whole(
     assert {name: words for name, words in told.items() if words} == {}
 
 
+def menus_of(one: QMenu | QMenuBar) -> list[QMenu]:
+    return [menu for action in one.actions() if isinstance(menu := action.menu(), QMenu)]
+
+
 def low_or_wide(window: Window) -> list[str]:
     """The menus with an entry that is too low, or that are wider or higher than the screen: they
     would scroll.  With gloves ten entries of 20 mm fill the screen; the rest is beside them.
     """
-    menus = [one.menu() for one in window.menu_bar.actions()]
+    menus = menus_of(window.menu_bar)
     assert len(menus) == 9
-    menus += [below.menu() for menu in menus for below in menu.actions() if below.menu()]
+    menus += [below for menu in menus for below in menus_of(menu)]
+    assert len(menus) > 18
     told = []
     for menu in menus:
-        assert isinstance(menu, QMenu)
         menu.ensurePolished()
         told += [f"low: {one}" for one in small_menus(menu, window.appearance.metrics.row)]
         if menu.sizeHint().height() > SCREEN.height():

@@ -52,12 +52,16 @@ def read_job(data: bytes, path: Source = None, form: FileFormat[Job] = FORMAT) -
 
 
 def _require_cut(job: Job) -> None:
-    """Raise ValueError, saying where, if a hole of a plate cannot be cut.
+    """Raise ValueError, saying where, if a plate or a hole of one cannot be cut.
 
-    Edits refuse such holes; a file that has one was changed by something else.
+    Edits refuse such plates and holes; a file that has one was changed by something else.
     """
     for index, part in enumerate(job.parts):
-        if isinstance(part, Plate) and part.holes:
+        if not isinstance(part, Plate):
+            continue
+        if len(set(part.corners)) < 3:
+            raise ValueError(f"parts[{index}].corners: fewer than three of them differ")
+        if part.holes:
             bad = bad_hole(part.corners, part.holes)
             if bad is not None:
                 raise ValueError(f"parts[{index}].holes: hole {bad[0] + 1} of it: {bad[1]}")

@@ -208,7 +208,9 @@ def test_while_a_section_is_refused_the_prompt_says_how_to_go_on(qtbot: QtBot) -
     QTest.keyClicks(box, "60x61x62")
     completer = box.completer()
     assert completer is not None
-    completer.popup().hide()  # as Enter does
+    popup = completer.popup()
+    assert popup is not None
+    popup.hide()  # as Enter does
     qtbot.waitUntil(window.isActiveWindow)
     QTest.keyClick(box, Qt.Key.Key_Return)
     QApplication.processEvents()

@@ -235,7 +235,8 @@ class LayoutPage(WeldmentPage):
         self.set.setEnabled(bool(found.found))
         if not (held and self.list.go_to(held)):
             self.list.setCurrentIndex(self.list.lines.index(-1))
-            if self.list.hasFocus():
+            # Not hasFocus: the window may be in the background when the places have been found.
+            if self.window().focusWidget() is self.list:
                 self.list.go_first()
         self._on_highlight(self.list.current_key())
 
