@@ -9,6 +9,7 @@ from typing import Any
 import shiboken6
 from PySide6.QtCore import QEvent, QPoint, QPointF, Qt, QTimer
 from PySide6.QtGui import QAction, QKeyEvent, QMouseEvent, QWheelEvent
+from PySide6.QtPrintSupport import QPrintDialog
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import (
     QAbstractButton,
@@ -90,7 +91,8 @@ class Player:
             menu.close()
             return
         asked = QApplication.activeModalWidget()
-        if self._depth == 0 or asked is None:
+        # A form of the program waits for the next event; a file dialog holds everything up.
+        if asked is None or (self._depth == 0 and not isinstance(asked, QFileDialog)):
             return
         self._turn += 1
         buttons = [
@@ -106,6 +108,11 @@ class Player:
 
     def _over(self) -> QWidget:
         """Return the target of an event: the topmost form, or the window."""
+        for dialog in QApplication.topLevelWidgets():
+            # Not the program's: Python would keep its buttons after Qt has deleted them, and take
+            # what Qt puts in their place for them.
+            if isinstance(dialog, QPrintDialog) and dialog.isVisible():
+                dialog.close()
         forms = [
             w for w in QApplication.topLevelWidgets() if isinstance(w, QDialog) and w.isVisible()
         ]
