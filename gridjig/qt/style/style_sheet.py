@@ -60,7 +60,8 @@ QLineEdit, QPlainTextEdit, QTextEdit { placeholder-text-color: $graphite; }
 QLineEdit, QAbstractSpinBox, QComboBox { min-height: ${field}px; }
 QLineEdit:focus, QPlainTextEdit:focus, QTextEdit:focus, QAbstractSpinBox:focus, QComboBox:focus {
   border: 2px solid $selected; margin: 0; }
-QLineEdit[wrong="true"] { border: 2px solid $clash; margin: 0; }
+QLineEdit[wrong="true"], QFrame#entryRow QComboBox[wrong="true"] { border: 2px solid $clash;
+  margin: 0; }
 QLineEdit:read-only { background: $panel; }
 QLineEdit:disabled, QPlainTextEdit:disabled, QTextEdit:disabled, QComboBox:disabled,
 QAbstractSpinBox:disabled { color: $ring; background: $panel; border: 1px dashed $ring;

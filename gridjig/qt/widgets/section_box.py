@@ -199,7 +199,11 @@ def read_section(text: str, offered: Sequence[Section]) -> Section | str:
     named = sections.find_section(text)
     if named is not None:
         return named
-    found = exact_sections(text, offered) or search_sections(text, offered)
+    exact = exact_sections(text, offered)
+    by_size = [section for section in exact if section.name[:1].isdigit()]
+    if len(by_size) == 1:  # a tube is called by its sizes alone, an angle is not
+        return by_size[0]
+    found = exact or search_sections(text, offered)
     if len(found) == 1:
         return found[0]
     if not found:

@@ -9,9 +9,10 @@ from collections import deque
 from collections.abc import Callable
 
 from msgspec import structs
-from PySide6.QtCore import QEvent, Qt, QTimer, Signal
-from PySide6.QtGui import QKeyEvent, QResizeEvent
+from PySide6.QtCore import QEvent, QPoint, Qt, QTimer, Signal
+from PySide6.QtGui import QCursor, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import (
+    QApplication,
     QFrame,
     QLineEdit,
     QWidget,
@@ -96,6 +97,7 @@ class EntryRow(QFrame):
         super().__init__(parent)
         self.setObjectName("entryRow")
         self._said = ""
+        self._pointed = QPoint()  # where the pointer was when something was said
         self._lost = ""
         self._prompt = Prompt()
         self._elsewhere = ""
@@ -276,14 +278,21 @@ class EntryRow(QFrame):
 
     def show_message(self, words: str) -> None:
         """Show what has happened, for as long as it takes to read it."""
-        self._said = words
+        self._said, self._pointed = words, QCursor.pos()
         if words:
             self._past.append(words)
             self._said_timer.start(_LEAST_MS + _LETTER_MS * len(words))
         self._show_said()
 
     def explain(self, words: str) -> None:
-        """Show a line while the pointer is somewhere; an empty one restores the last message."""
+        """Show a line while the pointer is somewhere; an empty one restores the last message.
+
+        What has just happened is not hidden by what the pointer was on all the time, unless that is
+        a menu, which is gone through by keys.
+        """
+        still = QCursor.pos() == self._pointed and QApplication.activePopupWidget() is None
+        if words and self._said and still:
+            return
         if words:
             self.done.setText("ABOUT")
             self.said.show_words(words)

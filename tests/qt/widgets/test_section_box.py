@@ -7,7 +7,7 @@ from pytestqt.qtbot import QtBot
 
 from gridjig.model import Section
 from gridjig.qt.widgets.combo_box import NoWheelComboBox
-from gridjig.qt.widgets.section_box import SectionCell, section_words
+from gridjig.qt.widgets.section_box import SectionCell, read_section, section_words
 
 
 @pytest.fixture
@@ -44,6 +44,25 @@ def test_what_is_typed_replaces_the_section_and_finds_another(
     popup.hide()
     qtbot.keyClick(cell.box, Qt.Key.Key_Return)
     assert [section.name for section in taken] == ["1-1/2x1-1/2x1/8"]
+
+
+@pytest.mark.parametrize(
+    ("typed", "name"),
+    [
+        ("1-1/2x1-1/2x1/8", "1-1/2x1-1/2x1/8"),
+        ("1.5x1.5x1/8", "1-1/2x1-1/2x1/8"),
+        ("1 1/2 x 1 1/2 x .125", "1-1/2x1-1/2x1/8"),
+        ("1.5x1.5x1/8 angle", "L1-1/2x1-1/2x1/8"),
+        ("l 1.5x1.5x1/8", "L1-1/2x1-1/2x1/8"),
+    ],
+)
+def test_sizes_alone_are_a_tube_however_they_are_written(
+    cell: SectionCell, typed: str, name: str
+) -> None:
+    """As its listed name is: an angle of the same sizes is called by its L."""
+    found = read_section(typed, cell.box._offered)
+    assert isinstance(found, Section)
+    assert found.name == name
 
 
 def test_an_emptied_box_that_is_left_shows_its_section_again(

@@ -5,7 +5,7 @@ from collections.abc import Callable
 import pytest
 from msgspec import structs
 from PySide6.QtCore import QEvent, QPoint, QPointF, Qt
-from PySide6.QtGui import QWheelEvent
+from PySide6.QtGui import QCursor, QWheelEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QComboBox, QPushButton, QTabBar, QWidget
 from pytestqt.qtbot import QtBot
@@ -433,6 +433,9 @@ def test_a_message_stands_beside_the_prompt_and_goes_by_itself(qtbot: QtBot) -> 
     assert "The file is saved." in row.said.toolTip()
     window.show_message("a" * 100)
     assert row._said_timer.interval() > 10_000  # a longer one stays longer
+    row.explain("What the button does")
+    assert row.said.words() == "a" * 100, "the pointer was there before"
+    QCursor.setPos(QCursor.pos() + QPoint(1, 0))
     row.explain("What the button does")
     assert row.hint.words() == prompt
     assert row.said.words() == "What the button does"
