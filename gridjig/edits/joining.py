@@ -4,6 +4,7 @@ All in plan; heights stay.  Only parts of one weldment are joined.
 """
 
 from collections.abc import Iterable, Sequence
+from math import dist
 from typing import TypeAlias
 
 from msgspec import structs
@@ -23,6 +24,7 @@ from .lookup import part_of, with_part
 from .members import DIGITS, End, centre_line, member_of
 
 Ends: TypeAlias = tuple[End, End]
+_ENDS: tuple[End, ...] = ("start", "end")
 
 
 class OtherEndInsideError(ValueError):
@@ -127,6 +129,28 @@ def mitred(one: Member, other: Member, ends: Ends | None = None) -> tuple[Member
     inner = _crossing(_face(one, far_b, away=False), _face(other, far_a, away=False))
     line = through(inner, outer)
     return cut_along(one, end_a, line), cut_along(other, end_b, line)
+
+
+def corners_of(members: Sequence[Member]) -> list[tuple[tuple[str, End], tuple[str, End]]]:
+    """The corners that members make: pairs of ends no further apart than both are wide, and not one
+    over the other.  Each end is in one corner, with the nearest other end.
+    """
+    ends = [(one, end, end_point(one, end)) for one in members for end in _ENDS]
+    near = sorted(
+        (dist(p, q), k, n)
+        for k, (one, _, p) in enumerate(ends)
+        for n, (other, _, q) in enumerate(ends[:k])
+        if one is not other
+        and dist(p, q) <= one.width + other.width
+        and one.z_low < other.z_high
+        and other.z_low < one.z_high
+    )
+    found, used = [], set[int]()
+    for _, k, n in near:
+        if not used & {k, n}:
+            used |= {k, n}
+            found.append(((ends[n][0].id, ends[n][1]), (ends[k][0].id, ends[k][1])))
+    return sorted(found)
 
 
 def butted(running: Member, butting: Member, ends: Ends | None = None) -> tuple[Member, Member]:

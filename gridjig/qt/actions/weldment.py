@@ -18,7 +18,7 @@ from gridjig.tools.core.wording import capital
 from gridjig.tools.draw.member_tool import MemberTool
 from gridjig.tools.draw.plate_tool import PlateShape, PlateTool
 from gridjig.tools.join.dimension_tool import DimensionTool
-from gridjig.tools.join.join_kinds import JoinKind, join_selected
+from gridjig.tools.join.join_kinds import JoinKind, join_selected, mitre_selected
 from gridjig.tools.join.join_tool import JoinTool
 from gridjig.tools.join.notch_tool import NotchTool
 from gridjig.tools.select.commands import paste
@@ -78,11 +78,15 @@ def _own_section(port: Port) -> None:
 
 
 def _join(kind: JoinKind, port: Port) -> None:
-    """Join two selected members at once; otherwise let the user click them one after the other."""
+    """Join two selected members at once, or mitre all corners of more; otherwise let the user click
+    them one after the other.
+    """
     document = port.document
     chosen = [document.job.find(i) for i in document.selection]
-    if len(chosen) == 2 and all(isinstance(one, Part) for one in chosen):
-        act(port, join_selected(document.job, kind, document.selection))
+    parts = len(chosen) if all(isinstance(one, Part) for one in chosen) else 0
+    if parts == 2 or (parts > 2 and kind == "mitre"):
+        join = mitre_selected if parts > 2 else partial(join_selected, kind=kind)
+        act(port, join(document.job, ids=document.selection))
         port.update()
         return
     port.tools.take(JoinTool(document, kind), f"join.{kind}")
@@ -221,7 +225,8 @@ WELDMENT: tuple[Action, ...] = (
                 "Cut a member at a face of another part, or extend it to that face", "Work",
                 partial(_join, "trim"), _no_two_parts, row=True, after_line=True, submenu=_JOIN),
     tool_action("join.mitre", spelled("Mitre"), "mitre", ("J",),
-                "Cut two members along the line from corner to corner", "Work",
+                "Cut two members along the line from corner to corner; with more selected, at"
+                " all their corners", "Work",
                 partial(_join, "mitre"), _no_two_parts, row=True, submenu=_JOIN),
     tool_action("join.butt", "Butt", "butt", ("U",),
                 "Run one member through and butt the other; again with both selected: the other"

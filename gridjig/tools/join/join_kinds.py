@@ -16,6 +16,7 @@ from gridjig.model.stock import ROUNDS
 from gridjig.model.titles import title
 from gridjig.tools.core.tool import Commit, Nothing
 from gridjig.tools.core.wording import capital, sentence
+from gridjig.units import format_count
 from gridjig.units.spelling import spelled
 
 JoinKind = Literal["trim", "mitre", "butt", "cope"]
@@ -149,6 +150,32 @@ def join_selected(job: Job, kind: JoinKind, ids: frozenset[str]) -> Commit | Not
                 return one
         done.sort(key=lambda one: _changed(job, one.job))
     return done[0] if done else tried[0]
+
+
+def mitre_selected(job: Job, ids: frozenset[str]) -> Commit | Nothing:
+    """Mitre every corner between the selected members, in one step."""
+    members = [part for part in job.parts if part.id in ids and isinstance(part, Member)]
+    corners = joining.corners_of(members)
+    after, made, why = job, 0, ""
+    for (one, at), (other, there) in corners:
+        try:
+            cut = joining.mitre(after, one, other, (at, there))
+        except ValueError as fault:
+            why = why or sentence(str(fault))
+            continue
+        made += cut is not after
+        after = cut
+    if not corners:
+        return Nothing("No two ends of the selected members meet in a corner.")
+    if after is job:
+        return Nothing(why or spelled("All corners of the selected members are mitred already."))
+    told = f"{format_count(made)} corner{'s' if made > 1 else ''}"
+    refused = f" {why}" if why else ""
+    return Commit(
+        after,
+        spelled(f"Mitre {told}"),
+        said=spelled(f"{told} {'are' if made > 1 else 'is'} mitred.{refused} Ctrl+Z undoes it."),
+    )
 
 
 def _is_round(job: Job, part: str) -> bool:

@@ -16,7 +16,7 @@ from pytestqt.qtbot import QtBot
 from gridjig.edits.members import Hold
 from gridjig.files.jobs.rack_file import read_rack
 from gridjig.files.storage.settings import Settings
-from gridjig.model import Job, Section
+from gridjig.model import Job, Member, Section
 from gridjig.qt.actions import table
 from gridjig.qt.actions.action import MENUS, Action, OpenForm, Situation
 from gridjig.qt.actions.port import FocusPlace, Page, Port
@@ -419,6 +419,15 @@ def test_two_selected_members_are_joined_at_once(port: Table) -> None:
     port.document.select(["front", "left"])
     do(port, "join.mitre")
     assert port.document.undo_name.startswith("Mitre")
+    assert port.asked == [("update",)]
+
+
+def test_all_corners_of_more_selected_members_are_mitred_at_once(port: Table) -> None:
+    members = [part.id for part in port.document.job.parts if isinstance(part, Member)]
+    assert len(members) > 2
+    port.document.select(members)
+    do(port, "join.mitre")
+    assert port.document.undo_name == "Mitre 4 corners"
     assert port.asked == [("update",)]
 
 

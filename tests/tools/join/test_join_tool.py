@@ -6,7 +6,7 @@ from gridjig.edits.joining import butted, coped, mitred, trimmed
 from gridjig.edits.members import between
 from gridjig.model import Job, Member, Section
 from gridjig.tools.core.tool import Commit, Nothing
-from gridjig.tools.join.join_kinds import JoinKind, join_selected
+from gridjig.tools.join.join_kinds import JoinKind, join_selected, mitre_selected
 from gridjig.tools.join.join_tool import JoinTool
 from tests.driver import Driver
 from tests.workshop import EMPTY, laid, pin, plate
@@ -240,6 +240,44 @@ def test_less_or_more_than_two_parts_are_asked_for(ids: tuple[str, ...]) -> None
     done = join_selected(JOB, "mitre", frozenset(ids))
     assert isinstance(done, Nothing)
     assert "Select two members" in done.said
+
+
+@pytest.mark.source("method", "a closed run of n members has n corners; each angle is halved")
+@pytest.mark.parametrize("count", [3, 4, 6])
+def test_all_corners_of_a_closed_run_are_mitred_in_one_step(count: int) -> None:
+    """Opposite members of a hexagon meet too, if they are extended: that is no corner."""
+    turns = [math.radians(360.0 / count * k) for k in range(count)]
+    at = [(500 + 300 * math.cos(t), 500 + 300 * math.sin(t)) for t in turns]
+    ring = [between(f"m{k}", f"m{k}", TUBE, at[k], at[(k + 1) % count]) for k in range(count)]
+    job = laid(*ring, PIPE)
+    done = mitre_selected(job, frozenset(one.id for one in ring))
+    assert isinstance(done, Commit)
+    assert done.said == f"{count} corners are mitred. Ctrl+Z undoes it."
+    for one in ring:
+        cut = done.job.find(one.id)
+        assert isinstance(cut, Member)
+        half = 90.0 - (180.0 - 360.0 / count) / 2.0
+        assert (abs(cut.start.angle), abs(cut.end.angle)) == pytest.approx((half, half))
+    assert done.job.find("p") is PIPE
+    again = mitre_selected(done.job, frozenset(one.id for one in ring))
+    assert again.said == "All corners of the selected members are mitred already."
+
+
+def test_corners_that_cannot_be_mitred_are_told_and_the_others_are() -> None:
+    along = between("d", "top", TUBE, (500, 400), (500, 700))
+    done = mitre_selected(laid(A, B, along), frozenset(["a", "b", "d"]))
+    assert isinstance(done, Commit)
+    assert done.said.startswith("1 corner is mitred. ")
+    assert "parallel" in done.said
+    assert (done.job.find("a"), done.job.find("b")) == mitred(A, B)
+    apart = mitre_selected(laid(A, C, PIPE), frozenset(["a", "c", "p"]))
+    assert apart.said == "No two ends of the selected members meet in a corner."
+
+
+def test_one_over_the_other_is_no_corner() -> None:
+    over = between("o", "over", TUBE, (500, 100), (500, 400), z_low=50)
+    done = mitre_selected(laid(A, over, C), frozenset(["a", "o", "c"]))
+    assert done.said == "No two ends of the selected members meet in a corner."
 
 
 def test_two_that_cannot_be_joined_say_why() -> None:
