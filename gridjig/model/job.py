@@ -9,7 +9,6 @@ from gridjig.rack.piece import Ident, Name
 from gridjig.units.display import Display
 from gridjig.units.limits import (
     CORNERS,
-    LONGEST,
     PARTS,
     PLACED,
     SEATS,
@@ -21,7 +20,6 @@ from gridjig.units.limits import (
     Force,
     Length,
     require_within,
-    value_text,
 )
 
 from .accuracy import Accuracy
@@ -31,7 +29,7 @@ from .endcut import MAX_CUT, EndCut
 from .holding import Holding
 from .member import Member
 from .paperwork import TitleBlock, WeldPlan
-from .plate_holes import HOLES, PlateHole, PlatePoint
+from .plate_holes import HOLES, PlateHole
 from .shop import Shop
 from .table import Hole, Table
 from .weldment import FIRST, FaceOf, Weld, Weldment
@@ -112,10 +110,6 @@ class Plate(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, tag="
             raise ValueError(
                 f"plate {self.name or self.id}: its top must be higher than its underside"
             )
-        for places in zip(*self.corners, strict=True):
-            if max(places) - min(places) > LONGEST:
-                longest = value_text(LONGEST, "length")
-                raise ValueError(f"plate {self.name or self.id} is longer than {longest}")
 
 
 Part = Plate | Member
@@ -148,7 +142,7 @@ class Job(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     welds: Annotated[tuple[Weld, ...], WELDS] = ()
     critical: Annotated[tuple[FaceOf, ...], WELDS] = ()
     saw: SawAngle = 60.0
-    origin: PlatePoint | None = None
+    origin: tuple[Length, Length] | None = None
     sawing: Sawing = Sawing()
     holding: Holding = Holding()
     shop: Shop = Shop()

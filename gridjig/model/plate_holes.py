@@ -8,9 +8,9 @@ from typing import Annotated
 
 from msgspec import Meta, Struct
 
-from gridjig.units.limits import CORNERS, Length, Size, require_within
+from gridjig.units.limits import CORNERS, Across, Size, require_within
 
-PlatePoint = tuple[Length, Length]
+PlatePoint = tuple[Across, Across]
 
 
 class Drilled(Struct, frozen=True, forbid_unknown_fields=True, tag="hole"):

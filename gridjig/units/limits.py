@@ -40,6 +40,8 @@ def _float(low: float, high: float, quantity: Quantity) -> Any:
 
 Length = Annotated[float, _float(-LONGEST, LONGEST, "length")]
 """A position, a height or a signed distance, mm."""
+Across = Annotated[float, _float(-2.0 * LONGEST, 2.0 * LONGEST, "length")]
+"""A position on a part measured from its own corner, or from any other place on it, mm."""
 Extent = Annotated[float, _float(0.0, LONGEST, "length")]
 """A size that may be 0, mm."""
 Size = Annotated[float, _float(LEAST, LONGEST, "length")]

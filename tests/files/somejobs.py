@@ -88,8 +88,7 @@ in_weldment = st.sampled_from(["weldment-1", "w2"])
 @st.composite
 def outlines(draw: st.DrawFn, thing_id: str) -> Plate:
     low = draw(st.floats(-100, 100))
-    near = st.floats(-50_000.0, 50_000.0)  # none is longer than 100 m
-    corners = draw(st.lists(st.tuples(near, near), min_size=3, max_size=6, unique=True))
+    corners = draw(st.lists(st.tuples(mm, mm), min_size=3, max_size=6, unique=True))
     return Plate(
         id=thing_id,
         name=draw(texts),

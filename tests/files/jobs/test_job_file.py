@@ -148,22 +148,6 @@ def test_a_plate_without_size_is_refused_with_its_place() -> None:
     assert "fewer than three of them differ" in caught.value.why
 
 
-def test_a_plate_longer_than_a_length_can_be_is_refused_with_its_place() -> None:
-    """Its corners are each within the limits; a hole at one end is 100 m and more from the other,
-    which no list could say.
-    """
-    made = plate("p", 0, 0)
-    corners = ((0.0, 0.0), (100_000.0, 0.0), (100_000.0, 50.0), (0.0, 50.0))
-    text = write_job(laid(structs.replace(made, corners=corners)))
-    assert read_job(text).parts[0].corners == corners
-    tree = json.loads(text)
-    tree["parts"][0]["corners"][0][0] = -20.0
-    with pytest.raises(ReadFault) as caught:
-        read_job(json.dumps(tree).encode())
-    assert caught.value.where == "parts[0]"
-    assert "plate p is longer than 100000 mm (3937.01 in)" in caught.value.why
-
-
 @pytest.mark.expectation(57)
 def test_another_display_changes_one_line_of_the_file() -> None:
     other = structs.replace(JOB, display=Display(unit="inch decimals"))

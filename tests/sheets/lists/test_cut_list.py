@@ -235,6 +235,18 @@ def test_places_of_holes_are_from_the_corner_of_the_plate() -> None:
     assert line.holes == (Drilled((30.0, 30.0), 18.0),)
 
 
+def test_a_hole_as_far_from_the_corner_as_can_be_has_its_place_too() -> None:
+    """Both ends of the plate are as far from the zero point as a place can be."""
+    far = 100_000.0
+    part = structs.replace(
+        plate("far", 0, 0),
+        corners=((-far, 0.0), (far, 0.0), (far, 100.0), (-far, 100.0)),
+        holes=(Drilled((far - 50.0, 50.0), 18.0),),
+    )
+    (line,) = cut_list(job_of(part)).plates
+    assert line.holes == (Drilled((2.0 * far - 50.0, 50.0), 18.0),)
+
+
 def test_a_sheet_full_of_holes_says_how_many() -> None:
     sheet = drilled(
         "sheet",
