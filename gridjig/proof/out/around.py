@@ -1,6 +1,6 @@
 """What is around and over one weldment, kept from edit to edit: only what changed is looked at."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import NamedTuple
 
 import numpy as np
@@ -104,12 +104,8 @@ class WaysAround:
             self._blocks = _Blocks(
                 *(np.concatenate(both) for both in zip(self._blocks, more, strict=True))
             )
-        boxes, others = (
-            moving.boxes[:, None],
-            np.array([rooms_of(one).box for _, one, _ in standing]),
-        )
-        near = (others[:, :2] < boxes[..., 2:]) & (boxes[..., :2] < others[:, 2:])
-        for k, at in np.argwhere(near.all(axis=2)).tolist():
+        others = np.array([rooms_of(thing).box for _, thing, _ in standing])
+        for k, at in _meeting(moving.boxes, others):
             name, thing, _ = standing[at]
             there = above(moving.placed[k], name, thing)
             if any(there):
@@ -137,6 +133,20 @@ def _moving(parts: Sequence[Part]) -> _Moving:
     rooms = [rooms_of(one) for one in placed]
     boxes = np.array([one.box for one in rooms])
     return _Moving(placed, *_prisms([one.every for one in rooms]), boxes)
+
+
+def _meeting(boxes: Floats, others: Floats) -> Iterator[tuple[int, int]]:
+    """The indices of the boxes of two lists that overlap, in the order of the first."""
+    step = max(_AT_ONCE // len(others), 1)
+    for begin in range(0, len(boxes), step):
+        some = boxes[begin : begin + step, None]
+        near = (others[:, :2] < some[..., 2:]) & (some[..., :2] < others[:, 2:])
+        for k, at in np.argwhere(near.all(axis=2)).tolist():
+            yield begin + k, at
+
+
+_AT_ONCE = 1_000_000
+"""Pairs of boxes compared at once: 10 MB."""
 
 
 def _prisms(every: Sequence[Sequence[Room]]) -> tuple[list[Prism], Whole]:
