@@ -128,9 +128,11 @@ class Actions(QObject):
         menus, whose lines then stand in columns.
         """
         for one in ACTIONS:
-            self.made[one.id].setShortcutVisibleInContextMenu(not appearance.metrics.glove)
+            made = self.made[one.id]
+            if made.isShortcutVisibleInContextMenu() is appearance.metrics.glove:
+                made.setShortcutVisibleInContextMenu(not appearance.metrics.glove)
             if one.icon:
-                self.made[one.id].setIcon(icon(one.icon, appearance.theme))
+                made.setIcon(icon(one.icon, appearance.theme))
 
     def fill(self, bar: QMenuBar, plugged: Mapping[str, QMenu]) -> None:
         """Fill a menu bar with all actions; each menu in `plugged` is attached to the action named
