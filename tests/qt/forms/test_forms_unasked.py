@@ -23,8 +23,8 @@ from gridjig.qt.forms.job.repeat_form import RepeatForm
 from gridjig.qt.forms.job.sheet_form import SheetForm
 from gridjig.qt.forms.piece.piece_form import PieceForm
 from gridjig.qt.forms.rack.rack_form import RackForm
-from gridjig.qt.widgets.fields import TypedField
 from gridjig.qt.window.window import Window
+from tests.qt.formhands import type_in
 from tests.qt.forms.test_large_letters import OPENS, SAMPLE
 from tests.qt.window.test_unasked import settle, turn_wheel
 from tests.qt.windows import make_window, on_plan
@@ -135,19 +135,12 @@ def by_suggesting(qtbot: QtBot, window: Window) -> None:
     pressed(qtbot, front(), "Use this set-up")
 
 
-def entered(field: TypedField, text: str) -> None:
-    field.edit.setFocus()
-    field.edit.selectAll()
-    QTest.keyClicks(field.edit, text)
-    QTest.keyClick(field.edit, Qt.Key.Key_Return)
-
-
 def by_sheet(_: QtBot, window: Window) -> None:
     """A field of the title block belongs to the job at once."""
     window.port.do("file.sheet")
     form = front()
     assert isinstance(form, SheetForm)
-    entered(form.title_block.fields["title"], "Gate")
+    type_in(form.title_block.fields["title"], "Gate")
     assert window.document.job.title_block.title == "Gate"
 
 
@@ -169,7 +162,7 @@ def by_changing_a_piece(qtbot: QtBot, window: Window) -> None:
     piece = front()
     assert isinstance(piece, PieceForm)
     piece.tabs.setCurrentIndex(1)
-    entered(piece.facts.owned, "77")
+    type_in(piece.facts.owned, "77")
     pressed(qtbot, piece, "Change the piece")
     pressed(qtbot, rack, "Change the rack")
     assert 77 in {one.owned for one in window.document.job.rack.pieces}

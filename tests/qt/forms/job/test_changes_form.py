@@ -115,12 +115,16 @@ def test_a_file_that_cannot_be_read_leaves_what_is_shown(qtbot: QtBot, tmp_path:
     assert form.told.text() == "1 change."
 
 
-def test_a_setup_sheet_is_compared_with_by_the_job_inside(qtbot: QtBot, tmp_path: Path) -> None:
-    asks, document = Answers(), Document(MOVED)
-    path = tmp_path / "gate.PDF"
+def form_with_sheet(qtbot: QtBot, path: Path) -> tuple[Answers, ChangesForm]:
+    """The form over a moved job; the file that it will be given is a sheet of the job before."""
     path.write_bytes(pdf_with(("gate.gridjig", write_job(JOB))))
+    asks = Answers()
     asks.path = str(path)
-    form = form_for(qtbot, document, asks)
+    return asks, form_for(qtbot, Document(MOVED), asks)
+
+
+def test_a_setup_sheet_is_compared_with_by_the_job_inside(qtbot: QtBot, tmp_path: Path) -> None:
+    asks, form = form_with_sheet(qtbot, tmp_path / "gate.PDF")
     choose(qtbot, form)
     assert " *.pdf)" in asks.asked_kinds[-1]
     assert form.head.text() == "Changes since gate.PDF"
@@ -129,11 +133,7 @@ def test_a_setup_sheet_is_compared_with_by_the_job_inside(qtbot: QtBot, tmp_path
 
 
 def test_what_is_asked_for_while_a_file_is_read_comes_instead(qtbot: QtBot, tmp_path: Path) -> None:
-    asks, document = Answers(), Document(MOVED)
-    path = tmp_path / "gate.pdf"
-    path.write_bytes(pdf_with(("gate.gridjig", write_job(JOB))))
-    asks.path = str(path)
-    form = form_for(qtbot, document, asks)
+    _, form = form_with_sheet(qtbot, tmp_path / "gate.pdf")
     form.file_button.click()
     assert form.told.text() == "Reading gate.pdf…"
     form.last_button.click()
