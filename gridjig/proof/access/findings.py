@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from gridjig.checks.finding import Finding, Level, told_apart
 from gridjig.model import Job, Part
 from gridjig.model.titles import thing_of, title, weldment_title
+from gridjig.proof.located.wording import capital
 from gridjig.units import format_angle, format_count, format_length, format_measure
 
 from .values import TABLE, AccessReport, JointAccess, NearWeld, SideAccess
@@ -95,7 +96,7 @@ def _side_words(side: SideAccess) -> str:
 def _sharp(job: Job, joint: JointAccess, angle: float) -> Finding:
     a, b = title(job, joint.a), title(job, joint.b)
     what = (
-        f"{a} and {b} meet at {format_angle(angle)} on the inside, sharper than the"
+        f"{capital(a)} and {b} meet at {format_angle(angle)} on the inside, sharper than the"
         f" {format_angle(SHARPEST)} down to which a fillet is meant."
     )
     do = "Ask for another weld there, or weld its heel and leave the sharp side."

@@ -114,6 +114,11 @@ def test_sharp_inside_corners_are_told() -> None:
     found = {f.id: f for f in access_findings(job, report(job))}
     (sharp,) = [f for name, f in found.items() if name.startswith("sharp/")]
     assert sharp.value == pytest.approx(37.5)
+    small = structs.replace(
+        job, parts=tuple(structs.replace(one, name=one.name.lower()) for one in job.parts)
+    )
+    (told,) = [f for f in access_findings(small, report(small)) if f.id.startswith("sharp/")]
+    assert told.what[0].isupper(), "a sentence begins with a capital, whatever a part is called"
     assert sharp.limit == 60.0
     assert "EN 1993-1-8" in sharp.source
     square = layout("T01")
