@@ -19,6 +19,7 @@ from .finding import Finding, told_apart
 from .linked import linked
 from .member_ends import both_run_through
 from .needs import shims_left
+from .remembered import collected
 
 Found = Iterator[Finding]
 
@@ -48,6 +49,7 @@ def contact_findings(
         yield from findings_of(job, placed_pieces[placement.id], found, parts)
 
 
+@collected
 def overlapping_parts(job: Job, found: JobContacts) -> Found:
     """Return what is said of parts that overlap."""
     for one in found.part_overlaps:
@@ -67,6 +69,7 @@ def overlapping_parts(job: Job, found: JobContacts) -> Found:
         )
 
 
+@collected
 def findings_of(
     job: Job, placed: PlacedPiece, found: JobContacts, parts: Mapping[str, Part]
 ) -> Found:

@@ -20,12 +20,13 @@ def worst_first(
     `weldments` says of parts and pieces which weldment they are of, by number; what is about none
     comes last.
     """
-    ranks = weldments or {}
-    last = max(ranks.values(), default=0) + 1
     level = {one: n for n, one in enumerate(LEVELS)}
+    if not weldments:
+        return tuple(sorted(found, key=lambda one: level[one.level]))
+    last = max(weldments.values()) + 1
 
     def place(one: Finding) -> tuple[int, int]:
-        return level[one.level], min([ranks.get(i, last) for i in one.ids], default=last)
+        return level[one.level], min([weldments.get(i, last) for i in one.ids], default=last)
 
     return tuple(sorted(found, key=place))
 

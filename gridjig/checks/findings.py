@@ -4,7 +4,6 @@ Each finding follows from few things; what follows from the same things is not w
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from functools import partial
 from typing import TYPE_CHECKING
 
 from gridjig.contact.features import NO_FEATURES, features_of
@@ -22,7 +21,7 @@ from .finding_order import weldment_numbers, worst_first
 from .needs import shims_left
 from .neighbours import placed_part
 from .piece_findings import over_the_edge, piece_findings
-from .remembered import Remembered
+from .remembered import Remembered, collected
 from .whole_findings import shortages, work_findings
 
 if TYPE_CHECKING:
@@ -69,6 +68,8 @@ class Findings:
     def __init__(self) -> None:
         self._clashes = ClashBook()
         self._said = Remembered()
+        self._of_piece = Remembered()
+        self._of_contact = Remembered()
 
     def of(
         self,
@@ -77,47 +78,38 @@ class Findings:
         contacts: "JobContacts | None" = None,
     ) -> tuple[Finding, ...]:
         """Return what is found; `contacts` are those of this job, None if it has no parts."""
-        said = self._said
+        said, every = self._said, placed_pieces.items()
         basis = (job.table, job.rack, job.display, said.equal("names", names_of(job)))
         found: list[Finding] = []
-        with said.round():
-            for name, placed in looked_at(placed_pieces.items(), 20):
-                key = (placed, *basis)
-                found += said.of(("piece", name), key, partial(piece_findings, job, placed))
-            found += self._of_clashes(job, placed_pieces, basis)
-            work = (job.parts, job.weldments, job.saw, *basis)
-            found += said.of("work", work, lambda: work_findings(job))
-            found += said.of("edges", (job.parts, *basis), lambda: _parts_over(job))
+        with said.round(*basis), self._of_piece.round(*basis):
+            for name, placed in looked_at(every, 20):
+                found += self._of_piece.of(name, (placed,), piece_findings, job, placed)
+            found += self._of_clashes(job, placed_pieces)
+            work = (job.parts, job.weldments, job.saw)
+            found += said.of("work", work, work_findings, job)
+            found += said.of("edges", (job.parts,), _parts_over, job)
             found += shortages(job)
             if contacts is not None:
-                found += self._of_contacts(job, placed_pieces, contacts, basis)
+                with self._of_contact.round(job.parts, *basis):
+                    found += self._of_contacts(job, placed_pieces, contacts)
         return tuple(found)
 
-    def _of_clashes(
-        self, job: Job, placed_pieces: Mapping[str, PlacedPiece], basis: tuple[object, ...]
-    ) -> Iterator[Finding]:
+    def _of_clashes(self, job: Job, placed_pieces: Mapping[str, PlacedPiece]) -> Iterator[Finding]:
         """Shared holes, and bodies that overlap each other or the weldment."""
         every = self._clashes.of(placed_pieces, job.parts)
         parts = {part.id for part in job.parts} if every.found else set()
         for clash in every.found:
-            key = (clash, placed_pieces[clash.a].placement, *basis)
+            key: tuple[object, ...] = (clash, placed_pieces[clash.a].placement)
             with_part = clash.b in parts
             if not with_part:
                 key = (placed_pieces[clash.b].placement, *key)
-            yield from self._said.of(
-                ("clash", clash.a, clash.b),
-                key,
-                partial(_clash, job, clash, with_part),
-            )
+            name = ("clash", clash.a, clash.b)
+            yield from self._said.of(name, key, _clash, job, clash, with_part)
         if not every.all:
             yield CROWDED
 
     def _of_contacts(
-        self,
-        job: Job,
-        placed_pieces: Mapping[str, PlacedPiece],
-        contacts: "JobContacts",
-        basis: tuple[object, ...],
+        self, job: Job, placed_pieces: Mapping[str, PlacedPiece], contacts: "JobContacts"
     ) -> Iterator[Finding]:
         """What does not touch, what is not carried, what presses on nothing."""
         from gridjig.contact.by_part import by_part  # noqa: PLC0415  # late: a table needs no numpy
@@ -125,48 +117,42 @@ class Findings:
         from .contact_findings import findings_of, overlapping_parts  # noqa: PLC0415  # late, too
         from .member_ends import short_ends  # noqa: PLC0415  # late, too
 
-        said, parts = self._said, {part.id: part for part in job.parts}
+        said, parts = self._of_contact, {part.id: part for part in job.parts}
         shims = said.equal("shims", shims_left(job))
-        overlapping = (contacts.part_overlaps, job.parts, *basis)
-        yield from said.of("parts", overlapping, lambda: overlapping_parts(job, contacts))
-        yield from said.of("ends", (job.parts, *basis), lambda: short_ends(job))
+        over = (contacts.part_overlaps,)
+        yield from said.of("overlaps", over, overlapping_parts, job, contacts)
+        yield from said.of("ends", (), short_ends, job)
+        roles, own = contacts.roles, contacts.pieces
         for name, placed in looked_at(placed_pieces.items(), 20):
-            key = (placed, contacts.roles[name], contacts.pieces[name], job.parts, *basis)
+            key: tuple[object, ...] = (placed, roles[name], own[name])
             if placed.tip is not None and placed.tip.push == "along":
                 key = (contacts, *key)  # what is behind the work counts, whatever piece it is
             elif placed.piece is not None and placed.piece.takes_packing:
                 key = (shims, *key)  # what is said to be put before it has to be on the rack
-            yield from said.of(
-                ("contact", name), key, partial(findings_of, job, placed, contacts, parts)
-            )
+            yield from said.of(name, key, findings_of, job, placed, contacts, parts)
         if not job.placements:
             return
         beside = by_part(contacts)
         for part in job.parts:
-            own = beside.own.get(part.id, ())
-            joined = beside.joined.get(part.id, ())
-            key = (part, job.parts, own, joined, *basis)
-            yield from said.of(
-                ("carried", part.id),
-                key,
-                partial(_carried, job, part, own, joined),
-            )
+            touching, joined = beside.own.get(part.id, ()), beside.joined.get(part.id, ())
+            given = (part, touching, joined)
+            yield from said.of(("part", part.id), given, _carried, job, part, touching, joined)
 
 
-def _clash(job: Job, clash: Clash, with_part: bool) -> Iterator[Finding]:
-    yield clash_finding(job, clash, with_part)
+def _clash(job: Job, clash: Clash, with_part: bool) -> tuple[Finding, ...]:
+    return (clash_finding(job, clash, with_part),)
 
 
 def _carried(
     job: Job, part: Part, own: "Sequence[Contact]", joined: "Sequence[PartContact]"
-) -> Iterator[Finding]:
+) -> tuple[Finding, ...]:
     from .carried import carried_finding  # noqa: PLC0415  # late: a table needs no numpy
 
     one = carried_finding(job, part, own, joined)
-    if one is not None:
-        yield one
+    return () if one is None else (one,)
 
 
+@collected
 def _parts_over(job: Job) -> Iterator[Finding]:
     """Parts that hang over an edge of the table."""
     for part in job.parts:

@@ -23,6 +23,7 @@ from gridjig.units.progress import look
 from gridjig.units.spelling import spelled
 
 from .finding import Finding, told_apart
+from .remembered import collected
 
 NEAR = 25.4
 """An end this near to a part, or nearer than the member is wide, is meant to meet it, mm."""
@@ -40,6 +41,7 @@ class ShortEnd(NamedTuple):
     by: float
 
 
+@collected
 def short_ends(job: Job) -> Iterator[Finding]:
     """Ends of members that nothing is joined to, and that nearly reach another part."""
     if len(job.parts) < 2:

@@ -16,6 +16,7 @@ from gridjig.words.placing_text import placing_text
 from .conflicts import DEPTH
 from .finding import Finding, told_apart
 from .pin_depth import pin_depth
+from .remembered import collected
 
 _CHOICES = {
     "turn": "be turned to {}",
@@ -28,6 +29,7 @@ _CHOICES = {
 _EDGE = "the size of the table"
 
 
+@collected
 def piece_findings(job: Job, placed: PlacedPiece) -> Iterator[Finding]:
     """Return all that is said of one piece, whatever else is on the table."""
     if placed.fault is not None:

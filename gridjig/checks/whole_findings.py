@@ -9,6 +9,7 @@ from gridjig.units import format_angle
 from .finding import Finding, told_apart
 from .hands import hand_findings
 from .needs import needs, short_by
+from .remembered import collected
 from .way_up import too_high
 
 
@@ -38,6 +39,7 @@ def shortages(job: Job) -> Iterator[Finding]:
             )
 
 
+@collected
 def work_findings(job: Job) -> Iterator[Finding]:
     """What is said of the weldments whatever stands beside them."""
     yield from _way_up(job)

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping
 from functools import lru_cache
 
 from gridjig.rack import Rack
-from gridjig.rack.same import Same
+from gridjig.rack.same import Same, kept_for
 from gridjig.units.seen import seen
 
 from .changes import Things
@@ -90,12 +90,12 @@ def titles(job: Job, ids: Iterable[str]) -> str:
 def thing_of(job: Job, thing_id: str) -> Placement | Part | None:
     """Like `Job.find`, but fast for thousands of things of one job."""
     for things in (job.placements, job.parts):
-        found = _by_id(Same(things)).get(thing_id)
+        found = _by_id(things).get(thing_id)
         if found is not None:
             return found
     return None
 
 
-@lru_cache(maxsize=4)  # a list may name thousands of things of one job
-def _by_id(things: Same[Things]) -> Mapping[str, Placement | Part]:
-    return {thing.id: thing for thing in reversed(things.value)}
+@kept_for(8)  # a list may name thousands of things of one job
+def _by_id(things: Things) -> Mapping[str, Placement | Part]:
+    return {thing.id: thing for thing in reversed(things)}

@@ -5,7 +5,6 @@ edit of one thing costs little.
 """
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from functools import partial
 from typing import Any, Literal
 
 from msgspec import Struct, structs
@@ -34,7 +33,7 @@ from .heights.findings import heights_findings
 from .heights.report import heights
 from .heights.values import HeightsReport
 from .held.findings import held_findings
-from .held.report import held
+from .held.report import HeldBook
 from .held.values import HeldReport
 from .located.findings import located_findings
 from .located.report import Locating
@@ -104,6 +103,7 @@ class Prover:
         self._contacts = Contacts()
         self._findings = Findings()
         self._located = Locating()
+        self._held = HeldBook()
         self._exact = Exactness()
         self._access = Access()
         self._ways = Ways()
@@ -173,7 +173,7 @@ class Prover:
     ) -> tuple[ProofReport, Iterable[Finding]]:
         rooms: dict[str, Callable[[], object]] = {
             "located": lambda: self._located.of(job, placed_pieces, contacts),
-            "held": lambda: held(job, placed_pieces, contacts),
+            "held": lambda: self._held.of(job, placed_pieces, contacts),
             "exact": lambda: self._exact.of(job, placed_pieces, contacts),
             "heights": lambda: heights(job, contacts),
             "access": lambda: self._access.of(job, placed_pieces),
@@ -203,13 +203,11 @@ class Prover:
             yield from heights_findings(job, report.heights)
         if report.access is None:
             return
-        said, given = self._said, (job.parts, job.rack, job.display, job.shop)
-        with said.round():
-            names = said.equal("names", names_of(job))
+        names = self._said.equal("names", names_of(job))
+        with self._said.round(names, job.parts, job.rack, job.display, job.shop):
             for joint in report.access.joints:
-                about = ("joint", joint.id, joint.nth)
-                say = partial(joint_findings, job, joint)
-                yield from said.of(about, (joint, names, *given), say)
+                name = (joint.id, joint.nth)
+                yield from self._said.of(name, (joint,), joint_findings, job, joint)
         yield from turned_findings(job, report.access)
 
     def _supply(

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from gridjig.checks.finding import Finding, Level, told_apart
+from gridjig.checks.remembered import collected
 from gridjig.model import Job, Part
 from gridjig.model.titles import thing_of, title, weldment_title
 from gridjig.proof.located.wording import capital
@@ -25,6 +26,7 @@ def access_findings(job: Job, report: AccessReport) -> Iterator[Finding]:
     yield from turned_findings(job, report)
 
 
+@collected
 def joint_findings(job: Job, joint: JointAccess) -> Iterator[Finding]:
     """What is said of one joint: too sharp, no room, a piece in the bead."""
     welded = [side for side in joint.sides if side.welded]

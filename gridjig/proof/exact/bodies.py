@@ -19,7 +19,7 @@ from gridjig.model import Part
 from gridjig.model.accuracy import Accuracy
 from gridjig.proof.statics.rows import Floats
 from gridjig.rack import Point
-from gridjig.rack.same import alike
+from gridjig.rack.kept import KeptResults
 
 from .sources import PieceErrors, pushes_of, room
 from .spread import UNMOVED, Effects, ErrorSource, Sources, together
@@ -161,7 +161,7 @@ class Settled:
     """Keeps groups of parts that hold each other, by the identity of what they follow from."""
 
     def __init__(self) -> None:
-        self._kept: dict[str, tuple[tuple[object, ...], Mapping[str, ErrorBody]]] = {}
+        self._kept = KeptResults[Mapping[str, ErrorBody]]()
 
     def of(
         self, bodies: Mapping[str, ErrorBody], joined: Sequence[PartContact], accuracy: Accuracy
@@ -176,16 +176,13 @@ class Settled:
         if not meetings:
             return bodies
         made = dict(bodies)
-        kept: dict[str, tuple[tuple[object, ...], Mapping[str, ErrorBody]]] = {}
-        for cluster, some in _clusters(bodies, meetings):
-            around = dict.fromkeys(k for one in some for k in (one.a, one.b))
-            key: tuple[object, ...] = (*(bodies[k] for k in around), *some)
-            known = self._kept.get(cluster[0])
-            if known is None or not alike(known[0], key):
-                known = (key, _settled(bodies, cluster, some, accuracy))
-            kept[cluster[0]] = known
-            made.update(known[1])
-        self._kept = kept
+        with self._kept.round(accuracy):
+            for cluster, some in _clusters(bodies, meetings):
+                around = dict.fromkeys(k for one in some for k in (one.a, one.b))
+                key: tuple[object, ...] = (*(bodies[k] for k in around), *some)
+                made.update(
+                    self._kept.of(cluster[0], key, _settled, bodies, cluster, some, accuracy)
+                )
         return made
 
 

@@ -1,7 +1,7 @@
 """Stops on one face of a part that are not in line, and the angle that this makes."""
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from functools import lru_cache
 
 from gridjig.contact.pieces_at import pieces_at
@@ -9,7 +9,8 @@ from gridjig.contact.values import TOUCH, Contact, JobContacts, PieceContacts
 from gridjig.geometry.part_outline import part_edge
 from gridjig.model import Part
 from gridjig.model.accuracy import Accuracy
-from gridjig.rack.same import Same, alike
+from gridjig.rack.kept import KeptResults
+from gridjig.rack.same import Same
 from gridjig.solve.tolerance import limit_arcmin, straight_limit
 
 from .values import OutOfLine
@@ -22,35 +23,35 @@ class InLine:
     """Compares the stops on each face; what stands as before is not compared again."""
 
     def __init__(self) -> None:
-        self._kept: dict[str, tuple[tuple[object, ...], tuple[OutOfLine, ...]]] = {}
+        self._kept = KeptResults[tuple[OutOfLine, ...]]()
 
     def of(
         self, parts: Mapping[str, Part], contacts: JobContacts, accuracy: Accuracy
     ) -> tuple[OutOfLine, ...]:
         """Faces with two stops or more that are not in line by more than a contact."""
-        kept: dict[str, tuple[tuple[object, ...], tuple[OutOfLine, ...]]] = {}
         at = pieces_at(contacts)
-        for name, part in parts.items():
-            owns = at.get(name)
-            if owns is None:
-                continue
-            key, known = (part, owns, accuracy), self._kept.get(name)
-            if known is None or not alike(known[0], key):
-                known = (key, tuple(_on_part(part, owns, accuracy)))
-            kept[name] = known
-        self._kept = kept
-        return tuple(one for _, found in kept.values() for one in found)
+        found: list[OutOfLine] = []
+        with self._kept.round(accuracy):
+            for name, part in parts.items():
+                owns = at.get(name)
+                if owns is not None:
+                    given = (part, owns)
+                    found += self._kept.of(name, given, _on_part, part, owns, accuracy)
+        return tuple(found)
 
 
-def _on_part(part: Part, owns: Sequence[PieceContacts], accuracy: Accuracy) -> Iterator[OutOfLine]:
+def _on_part(
+    part: Part, owns: Sequence[PieceContacts], accuracy: Accuracy
+) -> tuple[OutOfLine, ...]:
     on: dict[int, list[Contact]] = {}
     for own in owns:
         for (name, number), contact in _meant_for(Same(own)):
             if name == part.id:
                 on.setdefault(number, []).append(contact)
-    for number, stops in on.items():
-        if len(stops) > 1 and (found := _compared(part, number, stops, accuracy)) is not None:
-            yield found
+    every = (
+        _compared(part, number, stops, accuracy) for number, stops in on.items() if len(stops) > 1
+    )
+    return tuple(found for found in every if found is not None)
 
 
 _Face = tuple[str, int]

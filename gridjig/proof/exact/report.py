@@ -14,6 +14,7 @@ from gridjig.model import Job, Part
 from gridjig.model.accuracy import Accuracy
 from gridjig.model.by_weldment import parts_by_weldment
 from gridjig.rack import Point
+from gridjig.rack.kept import KeptResults
 from gridjig.rack.same import alike
 from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.solve.tolerance import limit_arcmin
@@ -70,14 +71,11 @@ class Exactness:
     """
 
     def __init__(self) -> None:
-        self._basis: tuple[object, ...] = ()
-        self._forget()
-
-    def _forget(self) -> None:
         self._pieces: dict[str, tuple[PlacedPiece, PieceErrors | None]] = {}
-        self._alone: dict[str, tuple[tuple[object, ...], ErrorBody]] = {}
-        self._errors: dict[str, tuple[tuple[object, ...], MemberError]] = {}
-        self._measured: dict[str, tuple[tuple[object, ...], _Measured]] = {}
+        self._basis: tuple[object, ...] = ()
+        self._alone = KeptResults[ErrorBody]()
+        self._errors = KeptResults[MemberError]()
+        self._measured = KeptResults[_Measured]()
         self._bodies: Mapping[str, ErrorBody] = {}
         self._settled = Settled()
         self._in_line = InLine()
@@ -89,21 +87,22 @@ class Exactness:
         accuracy = job.accuracy
         basis = (job.table, job.rack, accuracy)
         if not alike(self._basis, basis):
-            self._forget()
-            self._basis = basis
+            self._basis, self._pieces = basis, {}
         parts = {part.id: part for part in job.parts}
         own = by_part(contacts).own
-        alone = {
-            k: self._alone_of(job, part, own.get(k, ()), placed_pieces) for k, part in parts.items()
-        }
+        with self._alone.round(*basis):
+            alone = {
+                k: self._alone_of(job, part, own.get(k, ()), placed_pieces)
+                for k, part in parts.items()
+            }
         bodies = self._bodies = self._settled.of(alone, contacts.parts, accuracy)
-        members = tuple(
-            self._error(part.id, (part,), bodies[part.id], accuracy) for part in job.parts
-        )
-        measured = [
-            self._measures(job, weldment, some, bodies)
-            for weldment, some in parts_by_weldment(job.parts).items()
-        ]
+        with self._errors.round(accuracy):
+            members = tuple(self._error(part, bodies[part.id], accuracy) for part in job.parts)
+        with self._measured.round(accuracy, job.critical, job.weldments):
+            measured = [
+                self._measures(job, weldment, some, bodies)
+                for weldment, some in parts_by_weldment(job.parts).items()
+            ]
         return ExactReport(
             accuracy.linear,
             accuracy.straight,
@@ -137,18 +136,17 @@ class Exactness:
         placed_pieces: Mapping[str, PlacedPiece],
     ) -> ErrorBody:
         """A part as its pieces alone hold it; their contacts are others once they are moved."""
-        kept, key = self._alone.get(part.id), (part, *own)
-        if kept is not None and alike(kept[0], key):
-            return kept[1]
-        located = [
-            (contact, errors)
-            for contact in own
-            if contact.locates
-            and (errors := self._errors_of(job, placed_pieces[contact.piece])) is not None
-        ]
-        body = held_by_pieces([part], located)
-        self._alone[part.id] = (key, body)
-        return body
+
+        def hold() -> ErrorBody:
+            located = [
+                (contact, errors)
+                for contact in own
+                if contact.locates
+                and (errors := self._errors_of(job, placed_pieces[contact.piece])) is not None
+            ]
+            return held_by_pieces([part], located)
+
+        return self._alone.of(part.id, (part, *own), hold)
 
     def _errors_of(self, job: Job, placed: PlacedPiece) -> PieceErrors | None:
         kept = self._pieces.get(placed.placement.id)
@@ -156,30 +154,20 @@ class Exactness:
             kept = self._pieces[placed.placement.id] = (placed, piece_errors(job, placed))
         return kept[1]
 
-    def _error(
-        self, name: str, parts: Sequence[Part], body: ErrorBody, accuracy: Accuracy
-    ) -> MemberError:
-        key = (*parts, body)
-        kept = self._errors.get(name)
-        if kept is not None and alike(kept[0], key):
-            return kept[1]
-        made = _error(name, parts, body, accuracy)
-        self._errors[name] = (key, made)
-        return made
+    def _error(self, part: Part, body: ErrorBody, accuracy: Accuracy) -> MemberError:
+        return self._errors.of(part.id, (part, body), _error, part.id, (part,), body, accuracy)
 
     def _measures(
         self, job: Job, weldment: str, parts: tuple[Part, ...], bodies: Mapping[str, ErrorBody]
     ) -> "_Measured":
-        key = (job.critical, job.weldments, *(one for p in parts for one in (p, bodies[p.id])))
-        kept = self._measured.get(weldment)
-        if kept is not None and alike(kept[0], key):
-            return kept[1]
-        made = _Measured(
-            tuple(dimensions(job, weldment, bodies, parts)),
-            squareness(job, weldment, bodies, parts),
-        )
-        self._measured[weldment] = (key, made)
-        return made
+        def measure() -> _Measured:
+            return _Measured(
+                tuple(dimensions(job, weldment, bodies, parts)),
+                squareness(job, weldment, bodies, parts),
+            )
+
+        given = (*parts, *(bodies[part.id] for part in parts))
+        return self._measured.of(weldment, given, measure)
 
 
 class _Measured:

@@ -1,10 +1,9 @@
 """What to say about how clamps hold parts and weldments."""
 
 from collections.abc import Iterable, Iterator, Sequence
-from functools import partial
 
 from gridjig.checks.finding import Finding, names_of
-from gridjig.checks.remembered import Remembered
+from gridjig.checks.remembered import Remembered, collected
 from gridjig.model import Job
 from gridjig.proof.located.wording import body_name, capital, names
 from gridjig.units import format_force, format_measure, format_number
@@ -46,12 +45,12 @@ def held_findings(
         said.equal("shop values", (report.force, report.friction)),
         *(job.parts, job.weldments, job.rack, job.table, job.display),
     )
-    with said.round():
+    with said.round(*given):
         for one in bodies:
             lies_free = one.by == "shape" and not one.clamps
             if lies_free or (not one.lifts and one.by in ("friction", "weight")):
-                say = partial(_rubbing, job, one, report)
-                yield from said.of((one.id, *one.parts[:1]), (one, *given), say)
+                name = (one.id, *one.parts[:1])
+                yield from said.of(name, (one,), _rubbing, job, one, report)
     if any(one.clamps for one in report.weldments):
         loose = [one for one in report.parts if one.by == "weight" and one.id in joined]
         yield from _unclamped(job, loose)
@@ -102,6 +101,7 @@ def _lifted(job: Job, one: Held, tacked: bool) -> Finding:
     )
 
 
+@collected
 def _rubbing(job: Job, one: Held, report: HeldReport) -> Iterator[Finding]:
     name = body_name(job, one.id, one.parts)
     mark = f"friction/{'/'.join((one.id, *one.parts[:1]))}"

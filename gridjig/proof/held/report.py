@@ -2,14 +2,15 @@
 
 from collections.abc import Mapping, Sequence
 from functools import lru_cache
+from typing import NamedTuple
 
 from gridjig.contact.carrying import weight_of
 from gridjig.contact.values import Clamped, Contact, JobContacts, PieceContacts
-from gridjig.model import Job
+from gridjig.model import Job, Part
 from gridjig.model.by_weldment import parts_by_weldment
 from gridjig.proof.located.grips import Grip
-from gridjig.proof.located.ground import Gripped, bodies_of, ground_of, whole_of
-from gridjig.rack.same import Same
+from gridjig.proof.located.ground import Gripped, LinkedParts, bodies_of, ground_of, whole_of
+from gridjig.rack.kept import KeptResults
 from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.units.progress import looked_at
 
@@ -24,74 +25,115 @@ def held(job: Job, placed_pieces: Mapping[str, PlacedPiece], contacts: JobContac
     Each clamp presses with its own force (`forces.clamp_force`).  The reactions are those of the
     weldment as one body, or of a part that is joined to no other.
     """
-    ground = ground_of(job, placed_pieces, contacts)
-    friction = job.holding.friction
-    pressings: dict[str, list[Pressing]] = {}
-    for piece, role in contacts.roles.items():
-        if role.clamped is not None:
-            placed = placed_pieces[piece]
-            presses = clamp_force(job, placed.placement, placed.piece)
-            own = Same(contacts.pieces[piece])
-            one = _pressing(Same(placed), Same(role.clamped), own, presses)
-            pressings.setdefault(role.clamped.part, []).append(one)
-    parts: dict[str, Held] = {}
-    bodies: list[Held] = []
-    forces: dict[str, Reaction] = {}
-    every = parts_by_weldment(job.parts)
-    for weldment in ground.orders:
-        mine = every.get(weldment, ())
-        alone = {part.id: part for part in mine}
-        for body in bodies_of(mine, contacts.parts):
-            grips = tuple(grip for part in body for grip in ground.touching.get(part.id, ()))
-            clamps = [one for part in body for one in pressings.get(part.id, ())]
-            whole = whole_of(body)
-            weight = whole.mass * GRAVITY
-            made = hold(whole.corners, grips, tuple(clamps), friction, weight)
-            bodies.append(_held(weldment, made, clamps, whole.ids))
-            forces |= _reactions(made)
-            for part in body:
-                del alone[part.id]
-        for part in looked_at(mine, 20):
-            clamps = pressings.get(part.id, [])
-            grips = ground.all_grips(part.id)
-            weight = weight_of(part).mass * GRAVITY
-            made = hold(ground.corners[part.id], grips, tuple(clamps), friction, weight)
-            parts[part.id] = _held(part.id, made, clamps)
-            if part.id in alone:
-                forces |= _reactions(made)
-    return HeldReport(
-        tuple(forces[p.id] for p in job.placements if p.id in forces),
-        tuple(
-            _clamping(job, ground, one, pressings, role.clamped, contacts)
-            for piece, role in contacts.roles.items()
-            if role.clamped is not None
-            for one in pressings[role.clamped.part]
-            if one.placement == piece
-        ),
-        tuple(parts[part.id] for part in job.parts),
-        tuple(bodies),
-        job.holding.clamp_force,
-        friction,
-    )
+    return HeldBook().of(job, placed_pieces, contacts)
+
+
+class HeldBook:
+    """Keeps how everything of the last job is held.  Not thread-safe."""
+
+    def __init__(self) -> None:
+        self._pressings = KeptResults[Pressing]()
+        self._parts = KeptResults[_Hold]()
+        self._bodies = KeptResults[_Hold]()
+
+    def of(
+        self, job: Job, placed_pieces: Mapping[str, PlacedPiece], contacts: JobContacts
+    ) -> HeldReport:
+        """How everything is held in a job."""
+        ground = ground_of(job, placed_pieces, contacts)
+        pressings = self._all_pressings(job, placed_pieces, contacts)
+        on: dict[str, list[Pressing]] = {}
+        for piece, one in pressings.items():
+            clamped = contacts.roles[piece].clamped
+            assert clamped is not None
+            on.setdefault(clamped.part, []).append(one)
+        friction = job.holding.friction
+        parts: dict[str, Held] = {}
+        bodies: list[Held] = []
+        forces: dict[str, Reaction] = {}
+        every = parts_by_weldment(job.parts)
+        with self._parts.round(contacts.parts, job.holding), self._bodies.round(job.holding):
+            for weldment in ground.orders:
+                mine = every.get(weldment, ())
+                joined: set[str] = set()
+                for body in bodies_of(mine, contacts.parts):
+                    grips = tuple(g for part in body for g in ground.touching.get(part.id, ()))
+                    clamps = tuple(one for part in body for one in on.get(part.id, ()))
+                    given = (body, *grips, *clamps)
+                    whole = self._bodies.of(
+                        body[0].id, given, _body, weldment, body, grips, clamps, friction
+                    )
+                    bodies.append(whole.held)
+                    forces |= whole.reactions
+                    joined.update(part.id for part in body)
+                for part in looked_at(mine, 20):
+                    clamps = tuple(on.get(part.id, ()))
+                    given = (part, *ground.touching.get(part.id, ()), *clamps)
+                    alone = self._parts.of(part.id, given, _part, ground, part, clamps, friction)
+                    parts[part.id] = alone.held
+                    if part.id not in joined:
+                        forces |= alone.reactions
+        return HeldReport(
+            tuple(forces[p.id] for p in job.placements if p.id in forces),
+            tuple(_clamping(job, ground, one, on, contacts) for one in pressings.values()),
+            tuple(parts[part.id] for part in job.parts),
+            tuple(bodies),
+            job.holding.clamp_force,
+            friction,
+        )
+
+    def _all_pressings(
+        self, job: Job, placed_pieces: Mapping[str, PlacedPiece], contacts: JobContacts
+    ) -> dict[str, Pressing]:
+        """Every clamp that presses a part, in the order of the pieces."""
+        found: dict[str, Pressing] = {}
+        with self._pressings.round(job.holding):
+            for piece, role in contacts.roles.items():
+                if role.clamped is not None:
+                    placed, own = placed_pieces[piece], contacts.pieces[piece]
+                    given = (placed, role.clamped, own)
+                    found[piece] = self._pressings.of(
+                        piece, given, _pressing, job, placed, role.clamped, own
+                    )
+        return found
+
+
+class _Hold(NamedTuple):
+    """How something is held, and the reactions of its locators."""
+
+    held: Held
+    reactions: Mapping[str, Reaction]
+
+
+def _body(
+    weldment: str,
+    body: LinkedParts,
+    grips: tuple[Grip, ...],
+    clamps: tuple[Pressing, ...],
+    friction: float,
+) -> _Hold:
+    whole = whole_of(body)
+    made = hold(whole.corners, grips, clamps, friction, whole.mass * GRAVITY)
+    return _Hold(_held(weldment, made, clamps, whole.ids), _reactions(made))
+
+
+def _part(ground: Gripped, part: Part, clamps: tuple[Pressing, ...], friction: float) -> _Hold:
+    corners, weight = ground.corners[part.id], weight_of(part).mass * GRAVITY
+    made = hold(corners, ground.all_grips(part.id), clamps, friction, weight)
+    return _Hold(_held(part.id, made, clamps), _reactions(made))
 
 
 def _pad(own: PieceContacts) -> Contact:
     return next(one for one in own.contacts if one.feature == "tip" and one.means == "touches")
 
 
-@lru_cache(maxsize=4096)  # the same clamp gives the same value, so that what it holds can be kept
-def _pressing(
-    placed_piece: Same[PlacedPiece],
-    clamp: Same[Clamped],
-    own: Same[PieceContacts],
-    presses: ClampForce,
-) -> Pressing:
-    placed, clamped = placed_piece.value, clamp.value
-    pad, tip = _pad(own.value), placed.tip
+def _pressing(job: Job, placed: PlacedPiece, clamped: Clamped, own: PieceContacts) -> Pressing:
+    pad, tip = _pad(own), placed.tip
     assert tip is not None
     way = (0.0, 0.0)
     if tip.push == "along":  # without friction a pad pushes square to the face
         way = (0.0 - pad.normal[0], 0.0 - pad.normal[1])
+    presses = clamp_force(job, placed.placement, placed.piece)
     return Pressing(placed.placement.id, tip.push, clamped.at, way, tip.pad_radius, presses)
 
 
@@ -124,9 +166,10 @@ def _clamping(
     ground: Gripped,
     one: Pressing,
     pressings: Mapping[str, Sequence[Pressing]],
-    clamped: Clamped,
     contacts: JobContacts,
 ) -> Clamping:
+    clamped = contacts.roles[one.placement].clamped
+    assert clamped is not None
     off = clamped.supports[0].distance if clamped.supports else None
     overhang, climbs = 0.0, False
     if one.push == "along":

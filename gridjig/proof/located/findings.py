@@ -1,10 +1,9 @@
 """What to say about how parts and weldments are located."""
 
 from collections.abc import Iterator, Sequence
-from functools import partial
 
 from gridjig.checks.finding import FigureUnit, Finding, Level, names_of
-from gridjig.checks.remembered import Remembered
+from gridjig.checks.remembered import Remembered, collected
 from gridjig.contact.values import TOUCH
 from gridjig.model import Job, Part
 from gridjig.model.titles import thing_of
@@ -41,16 +40,16 @@ def located_findings(
     fought = {one.id for one in report.parts if one.fight is not None}
     names_now = said.equal("names", names_of(job))
     given = (names_now, job.parts, job.weldments, job.rack, job.table, job.display)
-    with said.round():
+    with said.round(*given):
         yield from _untouched(job, [one for one in report.parts if not one.contacts], joined)
         for one in report.weldments:
             quiet = not fought.isdisjoint(one.parts)
-            say = partial(_of_weldment, job, one, quiet)
-            yield from said.of((one.id, *one.parts[:1]), (one, quiet, *given), say)
+            name = (one.id, *one.parts[:1])
+            yield from said.of(name, (one, quiet), _of_weldment, job, one, quiet)
         for one in report.parts:
             alone, with_all = one.id not in joined, _moves_with(together.get(one.id), one.motion)
-            say = partial(_of_part, job, one, alone, with_all)
-            yield from said.of(one.id, (one, alone, with_all, *given), say)
+            on = (one, alone, with_all)
+            yield from said.of(one.id, on, _of_part, job, one, alone, with_all)
     yield from _leaning(job, [one for one in report.parts if one.contacts])
 
 
@@ -66,6 +65,7 @@ def _moves_with(whole: Motion | None, own: Motion | None) -> bool:
     return abs(ax * by - ay * bx) < _PARALLEL
 
 
+@collected
 def _of_part(job: Job, one: Located, alone: bool, with_all: bool) -> Iterator[Finding]:
     """What there is to say of one part; `alone` if it is joined to no other, `with_all` if it
     moves as all of them do.
@@ -82,6 +82,7 @@ def _of_part(job: Job, one: Located, alone: bool, with_all: bool) -> Iterator[Fi
         yield from _spare(job, one)
 
 
+@collected
 def _of_weldment(job: Job, one: Located, quiet: bool) -> Iterator[Finding]:
     """What there is to say of a weldment; `quiet` about stops that fight over a part of it."""
     yield from _whole(job, one)

@@ -92,17 +92,21 @@ def _proposed(
         for one in under:
             upper.setdefault(one, []).append(over)
 
+    corners = {part.id: corners_of(part) for part in parts if part.id not in here}
+    alone = {
+        part: held_by(its, touching.get(part, ())) for part, its in looked_at(corners.items(), 20)
+    }
+
     def rank(part: str) -> tuple[float, ...]:
-        mine = touching.get(part, ())
         more = [g for g in beside.get(part, ()) if g.id in here]
-        corners = corners_of(by_id[part])
-        alone = held_by(corners, mine)
-        every, middles = held_by(corners, (*mine, *more)) if more else alone
+        every, middles = own = alone[part]
+        if more:
+            every, middles = held_by(corners[part], (*touching.get(part, ()), *more))
         under = lower.get(part, ())
         waits = bool(under) and any(one in by_id and one not in here for one in under)
-        return (waits, -every, -middles, -alone[1], index[part])
+        return (waits, -every, -middles, -own[1], index[part])
 
-    last = {part: rank(part) for part in looked_at(tuple(by_id), 20) if part not in here}
+    last = {part: rank(part) for part in looked_at(tuple(corners), 20)}
     heap = [(key, part) for part, key in last.items()]
     heapq.heapify(heap)
     found: list[str] = []

@@ -5,21 +5,19 @@ from collections.abc import Mapping, Sequence
 from functools import lru_cache
 from itertools import islice
 
-from gridjig.contact.carrying import (
-    Carried,
-    Carrier,
-    carried,
-    carried_together,
-    supports_of,
-)
+from msgspec import Struct, structs
+
+from gridjig.contact.carrying import Carried, carried, carried_together, supports_of
 from gridjig.contact.values import JobContacts, PartContact
 from gridjig.model import Job, Part
 from gridjig.model.by_weldment import parts_by_weldment
-from gridjig.rack.same import Same, alike
+from gridjig.rack.kept import KeptResults
+from gridjig.rack.same import Same
 from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.units.progress import looked_at
 
 from .body import Figures, figures, held_by
+from .grips import Grip
 from .ground import Gripped, LinkedParts, bodies_of, ground_of, whole_of
 from .values import Located, LocatedAs, LocatedReport
 
@@ -39,8 +37,8 @@ class Locating:
     """
 
     def __init__(self) -> None:
-        self._parts: dict[str, tuple[tuple[object, ...], Located]] = {}
-        self._bodies: dict[str, tuple[tuple[object, ...], Located]] = {}
+        self._parts = KeptResults[_Loaded]()
+        self._bodies = KeptResults[Located]()
 
     def of(
         self, job: Job, placed_pieces: Mapping[str, PlacedPiece], contacts: JobContacts
@@ -48,31 +46,24 @@ class Locating:
         """How everything is located in a job."""
         ground = ground_of(job, placed_pieces, contacts)
         lying = _lying(Same(contacts.parts))
-        parts: dict[str, tuple[tuple[object, ...], Located]] = {}
-        bodies: dict[str, tuple[tuple[object, ...], Located]] = {}
+        parts: dict[str, Located] = {}
         weldments: list[Located] = []
         every = parts_by_weldment(job.parts)
-        for weldment, order in ground.orders.items():
-            numbers = _numbered(order)
-            for part in looked_at(every.get(weldment, ()), 20):
-                key: tuple[object, ...] = (part, contacts.parts, numbers, ground.at.get(part.id))
-                known = self._parts.get(part.id)
-                if known is None or not alike(known[0], key) or known[1].located == "loose":
-                    rests = ground.rests.get(part.id, ())
-                    supports = supports_of(part, rests, lying.get(part.id, ()))
-                    known = (key, _part(ground, part, numbers, supports))
-                parts[part.id] = known
-            for body in bodies_of(every.get(weldment, ()), contacts.parts):
-                key = (body, *(ground.at.get(part.id) for part in body))
-                known = self._bodies.get(body[0].id)
-                if known is None or not alike(known[0], key):
-                    under = {p.id: supports_of(p, ground.rests.get(p.id, ()), ()) for p in body}
-                    known = (key, _weldment(ground, weldment, body, under))
-                bodies[body[0].id] = known
-                weldments.append(known[1])
-        self._parts, self._bodies = parts, bodies
+        with self._parts.round(contacts.parts), self._bodies.round(contacts.parts):
+            for weldment, order in ground.orders.items():
+                numbers = _numbered(order)
+                mine = every.get(weldment, ())
+                for part in looked_at(mine, 20):
+                    given = (part, numbers, ground.at.get(part.id))
+                    on = lying.get(part.id, ())
+                    loaded = self._parts.of(part.id, given, _loaded, ground, part, numbers, on)
+                    parts[part.id] = _waiting(ground, loaded, numbers)
+                for body in bodies_of(mine, contacts.parts):
+                    key = (body, *(ground.at.get(part.id) for part in body))
+                    whole = self._bodies.of(body[0].id, key, _weldment, ground, weldment, body)
+                    weldments.append(whole)
         return LocatedReport(
-            tuple(parts[part.id][1] for part in job.parts), tuple(weldments), ground.orders
+            tuple(parts[part.id] for part in job.parts), tuple(weldments), ground.orders
         )
 
 
@@ -93,28 +84,53 @@ def _lying(key: Same[tuple[PartContact, ...]]) -> Mapping[str, Sequence[PartCont
     return lying
 
 
-def _part(
-    ground: Gripped, part: Part, numbers: Mapping[str, int], supports: Sequence[Carrier]
-) -> Located:
-    grips = ground.grips(part.id, numbers)
-    corners = ground.corners[part.id]
-    found = figures(corners, grips, ground.standing_near(part.id, numbers))
-    after: tuple[str, ...] = ()
-    if found.free is not None and found.kappa is None:
-        later = tuple(
-            grip
-            for grip in ground.neighbours.get(part.id, ())
-            if grip.touches and numbers[part.id] < numbers.get(grip.id, 0)
-        )
-        if later:
-            free = _free_to_wait(ground, part.id, numbers)
-            later = tuple(grip for grip in later if numbers[grip.id] < free)
-        if later and held_by(corners, (*grips, *later))[0] > found.held:
-            after = tuple(dict.fromkeys(grip.id for grip in later))
-    number = numbers[part.id]
+class _Loaded(Struct, frozen=True, eq=False):
+    """How a part is located when it is loaded.
+
+    `held` of its three plan freedoms.  If it is loose, `later` are the grips of parts loaded after
+    it that touch it, and `grips` those of what touches it before.
+    """
+
+    located: Located
+    held: int
+    grips: tuple[Grip, ...] = ()
+    later: tuple[Grip, ...] = ()
+
+
+def _loaded(
+    ground: Gripped, part: Part, numbers: Mapping[str, int], lying: Sequence[PartContact]
+) -> _Loaded:
+    grips, number = ground.grips(part.id, numbers), numbers[part.id]
+    found = figures(ground.corners[part.id], grips, ground.standing_near(part.id, numbers))
+    supports = supports_of(part, ground.rests.get(part.id, ()), lying)
     there = [one for one in supports if numbers.get(one.id, 0) < number]
     under = tuple(one.id for one in supports if numbers.get(one.id, 0) > number)
-    return _located(part.id, found, carried(part, there), number, after, under=under)
+    located = _located(part.id, found, carried(part, there), number, under=under)
+    if found.free is None or found.kappa is not None:
+        return _Loaded(located, found.held)
+    met = ground.neighbours.get(part.id, ())
+    later = tuple(grip for grip in met if grip.touches and number < numbers.get(grip.id, 0))
+    return _Loaded(located, found.held, grips, later)
+
+
+def _waiting(ground: Gripped, loaded: _Loaded, numbers: Mapping[str, int]) -> Located:
+    """How a part is located, with the parts that it could be loaded after to be located better.
+
+    That depends on how all parts loaded after it are located.
+    """
+    if not loaded.later:
+        return loaded.located
+    part = loaded.located.id
+    free = _free_to_wait(ground, part, numbers)
+    later = tuple(grip for grip in loaded.later if numbers[grip.id] < free)
+    if later and held_by(ground.corners[part], (*loaded.grips, *later))[0] > loaded.held:
+        return _after(loaded, tuple(dict.fromkeys(grip.id for grip in later)))
+    return loaded.located
+
+
+@lru_cache(maxsize=8192)  # the same answer gives the same value, so that its words can be kept
+def _after(loaded: _Loaded, after: tuple[str, ...]) -> Located:
+    return structs.replace(loaded.located, after=after)
 
 
 def _free_to_wait(ground: Gripped, part: str, numbers: Mapping[str, int]) -> float:
@@ -132,12 +148,8 @@ def _stands_without(ground: Gripped, part: str, missing: str, numbers: Mapping[s
     return held_by(ground.corners[part], grips)[0] == 3
 
 
-def _weldment(
-    ground: Gripped,
-    weldment: str,
-    body: LinkedParts,
-    under: Mapping[str, Sequence[Carrier]],
-) -> Located:
+def _weldment(ground: Gripped, weldment: str, body: LinkedParts) -> Located:
+    under = {p.id: supports_of(p, ground.rests.get(p.id, ()), ()) for p in body}
     grips = tuple(grip for part in body for grip in ground.touching.get(part.id, ()))
     near = tuple(grip for part in body for grip in ground.near.get(part.id, ()))
     whole = whole_of(body)
@@ -150,11 +162,10 @@ def _located(
     found: Figures,
     carried: Carried,
     order: int,
-    after: tuple[str, ...] = (),
     parts: tuple[str, ...] = (),
     under: tuple[str, ...] = (),
 ) -> Located:
-    return _made(thing, found, Same(carried), order, after, parts, under)
+    return _made(thing, found, Same(carried), order, parts, under)
 
 
 @lru_cache(maxsize=8192)  # the same figures give the same value, so that its words can be kept
@@ -163,7 +174,6 @@ def _made(
     found: Figures,
     carrying: Same[Carried],
     order: int,
-    after: tuple[str, ...],
     parts: tuple[str, ...],
     under: tuple[str, ...],
 ) -> Located:
@@ -185,9 +195,8 @@ def _made(
         found.spare,
         found.fight,
         found.short,
-        after,
-        under,
-        found.closed,
-        found.kappa,
-        found.between,
+        under=under,
+        closed=found.closed,
+        kappa=found.kappa,
+        between=found.between,
     )

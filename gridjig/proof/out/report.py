@@ -8,6 +8,7 @@ from gridjig.model import Job, Part
 from gridjig.model.by_weldment import parts_by_weldment
 from gridjig.proof.statics.rows import frame_of
 from gridjig.rack import Point
+from gridjig.rack.kept import KeptResults
 from gridjig.rack.same import alike, kept_for
 from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.solve.weldment.datum import datum_faces
@@ -36,21 +37,22 @@ class Ways:
     def __init__(self) -> None:
         self._around: dict[str, WaysAround] = {}
         self._motions: dict[str, _Drawn] = {}
-        self._grips: dict[str, tuple[tuple[object, ...], tuple[Trap | None, Verdict]]] = {}
+        self._grips = KeptResults[tuple[Trap | None, Verdict]]()
 
     def of(
         self, job: Job, placed_pieces: Mapping[str, PlacedPiece], contacts: JobContacts
     ) -> OutReport:
         """How everything on the table comes out again, with the clamps open."""
         closed = closings(job)
-        return OutReport(
-            tuple(
-                self._weldment(job, weldment, parts, placed_pieces, contacts, closed)
-                for weldment, parts in parts_by_weldment(job.parts).items()
-            ),
-            closed,
-            free_ends(job.parts, joints(job.parts)),
-        )
+        with self._grips.round():
+            return OutReport(
+                tuple(
+                    self._weldment(job, weldment, parts, placed_pieces, contacts, closed)
+                    for weldment, parts in parts_by_weldment(job.parts).items()
+                ),
+                closed,
+                free_ends(job.parts, joints(job.parts)),
+            )
 
     def _weldment(
         self,
@@ -106,14 +108,12 @@ class Ways:
             for contact in _around_of(own)
             if contact.part in mine and contact.gap <= reach
         )
-        key: tuple[object, ...] = (low, high, *locating)
-        known = self._grips.get(weldment)
-        if known is not None and alike(known[0], key):
-            return known[1]
-        frame = frame_of([p for part in parts for p in placed_part(part).points])
-        found = gripped(locating, frame, low, high)
-        self._grips[weldment] = (key, found)
-        return found
+
+        def grip() -> tuple[Trap | None, Verdict]:
+            frame = frame_of([p for part in parts for p in placed_part(part).points])
+            return gripped(locating, frame, low, high)
+
+        return self._grips.of(weldment, (low, high, *locating), grip)
 
     def _drawn(
         self,

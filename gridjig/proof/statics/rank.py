@@ -17,6 +17,9 @@ That is a direction 0.2 degrees off another, or a base of 1 mm on a part 1 m lon
 answer would depend on the last digit of a face.
 """
 
+_ROUNDING = 1e-14
+"""A square below this share of the greatest is 0 but for rounding."""
+
 _FAR = 1e4
 """A turn about a point further off than this many radii of gyration is a slide."""
 
@@ -35,12 +38,21 @@ def rank_of(rows: Floats) -> Rank:
     """The rank of scaled rows, shape (n, 3)."""
     if not len(rows):
         return Rank(0, (0.0, 0.0, 0.0), np.eye(3))
-    if len(rows) > 3:  # the same values and motions, from three rows
-        rows = np.asarray(np.linalg.qr(rows, mode="r"))
-    _, found, motions = np.linalg.svd(rows)
-    values = tuple(float(v) for v in found) + (0.0,) * (3 - len(found))
+    squares, motions = _principal(rows)
+    values = tuple(np.sqrt(squares).tolist())
     held = sum(v > LEAST for v in values)
     return Rank(held, values, motions[held:])
+
+
+def _principal(rows: Floats) -> tuple[Floats, Floats]:
+    """The squared singular values of rows, largest first, and their motions, one a row.
+
+    From the 3 x 3 product of the rows: a fraction of the time of a decomposition of the rows, and
+    exact to 1e-9 at `LEAST`.
+    """
+    found, motions = np.linalg.eigh(rows.T @ rows)
+    squares = np.where(found > _ROUNDING * found[2], found, 0.0)
+    return squares[::-1], motions.T[::-1]
 
 
 class Free(NamedTuple):
@@ -95,7 +107,9 @@ def growth(rows: Floats, frame: BodyFrame, points: Sequence[Point]) -> Growth:
     Where several contacts hold one motion, they share it as equal springs would.  A motion that
     nothing holds does not count.
     """
-    back = np.linalg.pinv(rows, rcond=LEAST / 2.0)
+    squares, motions = _principal(rows)
+    held = squares > (LEAST / 2.0) ** 2 * squares[0]
+    back = (motions[held].T / squares[held]) @ (motions[held] @ rows.T)
     x, y = (np.array(points) - np.array(frame.centre)).T / frame.radius
     moved_x = back[0] - y[:, None] * back[2]
     moved_y = back[1] + x[:, None] * back[2]

@@ -2,10 +2,12 @@
 
 import math
 from collections.abc import Sequence
+from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
 
+from gridjig.contact.sides import Whole
 from gridjig.rack import Point
 
 from .programme import NoSolution, Optimum
@@ -174,19 +176,27 @@ def _edges(rows: Floats) -> Floats:
     """Motions that leave two contacts closed, both ways, and those between them; or none."""
     if not 2 <= len(rows) <= _MANY:
         return np.empty((0, 3))
-    first, second = np.triu_indices(len(rows), 1)
+    first, second = _pairs(len(rows))
     rays = cross(rows[first], rows[second])
     size = np.linalg.norm(rays, axis=1)
     rays = rays[size > 1e-6] / size[size > 1e-6, None]
     rays = np.vstack((rays, -rays))
-    rays = np.unique(np.round(rays[(rays @ rows.T >= -_NONE).all(axis=1)], 9), axis=0)
+    allowed = np.round(rays[(rays @ rows.T >= -_NONE).all(axis=1)], 9)
+    rays = np.array(sorted({tuple(ray) for ray in allowed.tolist()})).reshape(-1, 3)
     if not 2 <= len(rays) <= _FEW:  # a cone of many edges is wide, so that others lie in it
         return rays
-    one, other = np.triu_indices(len(rays), 1)
+    one, other = _pairs(len(rays))
     shares = np.linspace(0.1, 0.9, 9)[:, None, None]
     between = (shares * rays[one] + (1.0 - shares) * rays[other]).reshape(-1, 3)
     size = np.linalg.norm(between, axis=1)
     return np.vstack((rays, between[size > 1e-6] / size[size > 1e-6, None]))
+
+
+@lru_cache(maxsize=_MANY + 1)
+def _pairs(count: int) -> tuple[Whole, Whole]:
+    """The indices of all pairs."""
+    one, other = np.triu_indices(count, 1)
+    return one, other
 
 
 def _speeds(frame: BodyFrame, ways: Floats, points: Sequence[Point]) -> Floats:
