@@ -2,11 +2,9 @@
 
 from collections.abc import Callable, Hashable, Iterator
 from contextlib import contextmanager
-from typing import Generic, TypeVarTuple
+from typing import Generic
 
-from .same import Value, alike
-
-Args = TypeVarTuple("Args")
+from .same import Args, Value, alike
 
 
 class KeptResults(Generic[Value]):

@@ -6,8 +6,8 @@ with its end: in between, only what was opened last may be held.
 
 import gc
 import json
+import sys
 from collections.abc import Callable
-from functools import _lru_cache_wrapper
 from pathlib import Path
 from random import Random
 
@@ -104,9 +104,11 @@ class Memory:
 def swept() -> float:
     """Return the memory in use, MB, after everything that can be freed has been."""
     settle()
-    for thing in gc.get_objects():
-        if isinstance(thing, _lru_cache_wrapper):  # each is bounded, so what it holds is no leak
-            thing.cache_clear()
+    for name, module in list(sys.modules.items()):
+        for thing in list(vars(module).values()) if name.startswith("gridjig.") else ():
+            # Each cache is bounded, so what it holds is no leak.
+            if callable(clear := getattr(thing, "cache_clear", None)):
+                clear()
     for _ in range(3):
         gc.collect()
     return memory_now()

@@ -36,3 +36,19 @@ def test_a_value_made_where_another_was_is_not_taken_for_it() -> None:
         return value[0]
 
     assert [first([k]) for k in range(500)] == list(range(500))
+
+
+def test_what_is_kept_can_be_forgotten() -> None:
+    asked = []
+
+    @kept_for(8)
+    def longer(value: list[int], more: int) -> int:
+        asked.append(value)
+        return len(value) + more
+
+    one = [1, 2]
+    assert [longer(one, 5), longer(one, 5)] == [7, 7]
+    assert len(asked) == 1
+    vars(longer)["cache_clear"]()
+    assert longer(one, 5) == 7
+    assert len(asked) == 2

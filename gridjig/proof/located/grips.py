@@ -14,7 +14,7 @@ from gridjig.contact.values import Contact, PartContact, PieceContacts
 from gridjig.proof.statics.rows import Push
 from gridjig.proof.statics.second import Bent
 from gridjig.rack import Point
-from gridjig.rack.same import Same
+from gridjig.rack.same import Same, kept_for
 from gridjig.solve.placed.placed_piece import PlacedPiece
 
 INSIDE = 2.0
@@ -74,26 +74,12 @@ class Grip(Struct, frozen=True, eq=False):
         return tuple(Bent(one.at, one.way, self.pin, self.part) for one in self.pushes)
 
 
+@kept_for(16_384)  # 20 MB
 def piece_grips(own: PieceContacts, placed: PlacedPiece) -> tuple[tuple[str, Grip], ...]:
     """The grips of a piece, each with its part: those that touch and those that stand near.
 
     The contacts are those of this placed piece; the same contacts give the same grips.
     """
-    key = Same(own)
-    found = _kept.get(key)
-    if found is None:
-        if len(_kept) >= _MOST_KEPT:
-            _kept.clear()
-        found = _kept[key] = _found_grips(own, placed)
-    return found
-
-
-_MOST_KEPT = 16_384
-"""The most pieces whose grips are kept: 20 MB."""
-_kept: dict[Same[PieceContacts], tuple[tuple[str, "Grip"], ...]] = {}
-
-
-def _found_grips(own: PieceContacts, placed: PlacedPiece) -> tuple[tuple[str, Grip], ...]:
     if placed.fault is not None:
         return ()
     radius = {body.id: body.radius for body in placed.rounds}
