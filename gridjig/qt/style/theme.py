@@ -116,7 +116,8 @@ class Theme(Struct, frozen=True, dict=True):
 
     @cached_property
     def _brushes(self) -> dict[Fill, QBrush]:
-        return {fill: QBrush(self.colour(name)) for fill, name in FILLS.items()}
+        solid = {fill: QBrush(self.colour(name)) for fill, name in FILLS.items()}
+        return {"none": QBrush(Qt.BrushStyle.NoBrush), **solid}
 
     @cached_property
     def _colours(self) -> dict[str, QColor]:
@@ -140,8 +141,8 @@ class Theme(Struct, frozen=True, dict=True):
         return self.colour(TEXTS.get(role, "ink"))
 
     def brush(self, fill: Fill) -> QBrush:
-        """Return the brush for a fill; no brush for "none"."""
-        return self._brushes[fill] if fill != "none" else QBrush(Qt.BrushStyle.NoBrush)
+        """Return the brush for a fill, always the same one; that of "none" fills nothing."""
+        return self._brushes[fill]
 
     @cached_property
     def _grounds(self) -> dict[str, QBrush]:

@@ -235,6 +235,7 @@ def test_every_role_fill_and_hatch_has_its_look() -> None:
             assert one.brush(fill).style() == (
                 Qt.BrushStyle.NoBrush if fill == "none" else Qt.BrushStyle.SolidPattern
             )
+            assert one.brush(fill) is one.brush(fill), "stamps of circles are kept by it"
 
 
 @pytest.mark.expectation(78)
