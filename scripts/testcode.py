@@ -3,6 +3,7 @@
 import ast
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cache
 from itertools import chain
 from pathlib import Path
 
@@ -155,12 +156,19 @@ def names_in(target: ast.AST) -> frozenset[str]:
     return frozenset(part.id for part in ast.walk(target) if isinstance(part, ast.Name))
 
 
-def own_parts(node: ast.AST) -> Iterator[ast.AST]:
-    """Yield all nodes inside a function, except the bodies of functions defined in it."""
-    for child in ast.iter_child_nodes(node):
-        yield child
+@cache  # asked for each call in a function
+def own_parts(node: ast.AST) -> tuple[ast.AST, ...]:
+    """Return all nodes inside a function in their order, except the bodies of functions defined in
+    it.
+    """
+    found: list[ast.AST] = []
+    left = [*ast.iter_child_nodes(node)][::-1]
+    while left:
+        child = left.pop()
+        found.append(child)
         if not isinstance(child, ast.FunctionDef | ast.AsyncFunctionDef | ast.Lambda):
-            yield from own_parts(child)
+            left += [*ast.iter_child_nodes(child)][::-1]
+    return tuple(found)
 
 
 def certain_parts(node: ast.AST) -> Iterator[ast.AST]:

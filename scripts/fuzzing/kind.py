@@ -199,7 +199,7 @@ KINDS: tuple[Kind, ...] = (
     ),
     Kind(
         "memory-quick",
-        "memory over 6 openings and 200 events in one window",
+        "memory over 4 openings and 120 events in one window",
         ".json",
         "fuzzing.memory:quick",
         short=1,

@@ -116,7 +116,7 @@ def swept() -> float:
 
 def quick(folder: Path) -> Memory:
     """Return the run that the check has time for."""
-    return Memory(folder, 6, 200, _QUICK_ROOM)
+    return Memory(folder, 4, 120, _QUICK_ROOM)
 
 
 def whole(folder: Path) -> Memory:
