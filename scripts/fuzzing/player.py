@@ -28,6 +28,7 @@ from PySide6.QtWidgets import (
 
 from gridjig.model import Job
 from gridjig.qt.actions.registry import ACTIONS
+from gridjig.qt.dialogs.questions import QuestionDialog
 from gridjig.qt.window.window import Window
 from tests.qt.windows import Answers
 
@@ -36,6 +37,7 @@ from .offscreen import dispose, settle, window_with
 
 Event = list[Any]
 _MOST_THINGS = 60  # placements and parts beyond which nothing more is copied
+_HOLDING = (QFileDialog, QuestionDialog)
 _NEVER = ("quit", "open", "new")  # actions and buttons that would leave the job
 HELD = [
     Qt.KeyboardModifier.NoModifier,
@@ -91,8 +93,8 @@ class Player:
             menu.close()
             return
         asked = QApplication.activeModalWidget()
-        # A form of the program waits for the next event; a file dialog holds everything up.
-        if asked is None or (self._depth == 0 and not isinstance(asked, QFileDialog)):
+        # A form of the program waits for the next event; these hold everything up.
+        if asked is None or (self._depth == 0 and not isinstance(asked, _HOLDING)):
             return
         self._turn += 1
         buttons = [
