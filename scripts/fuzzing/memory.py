@@ -83,11 +83,13 @@ class Memory:
             player.close()
 
     def _level(self, what: str, times: int, once: Callable[[int], None]) -> str:
-        """Do something many times.  Raise Find if memory is still growing in the second half."""
+        """Do something many times.  Raise Find if something goes wrong, or if memory is still
+        growing in the second half.
+        """
         levels: list[float] = []
         for k in range(times):
             once(k)
-            self._ear.heard.clear()  # other kinds look for faults
+            self._ear.require_silence()
             if k + 1 in (times // 2, times):
                 levels.append(swept())
         middle, end = levels
