@@ -1,5 +1,6 @@
 """How much memory a process uses, and a limit on it, as far as the system supports them."""
 
+import ctypes
 import sys
 from contextlib import suppress
 
@@ -31,6 +32,14 @@ def most_memory() -> float:
 
     used = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
     return used / (1024 * 1024) if sys.platform == "darwin" else used / 1024
+
+
+def give_back() -> None:
+    """Make the C library give memory that is free back to the system, where it can be told to."""
+    try:
+        ctypes.CDLL(None).malloc_trim(0)
+    except (AttributeError, OSError, TypeError):
+        return  # only glibc has it
 
 
 def memory_now() -> float:

@@ -17,7 +17,7 @@ from tests.qt.windows import Answers
 
 from .events import all_the_way_back, an_event
 from .kind import Find, Parts
-from .limits import memory_now
+from .limits import give_back, memory_now
 from .offscreen import Ear, application, dispose, settle, window_with
 from .opened import look_at_all
 from .player import Player
@@ -113,6 +113,7 @@ def swept() -> float:
                 clear()
     for _ in range(3):
         gc.collect()
+    give_back()
     return memory_now()
 
 
