@@ -36,10 +36,8 @@ def most_memory() -> float:
 
 def give_back() -> None:
     """Make the C library give memory that is free back to the system, where it can be told to."""
-    try:
+    with suppress(AttributeError, OSError, TypeError):  # only glibc has it
         ctypes.CDLL(None).malloc_trim(0)
-    except (AttributeError, OSError, TypeError):
-        return  # only glibc has it
 
 
 def memory_now() -> float:
