@@ -7,12 +7,14 @@ from typing import Literal
 
 from msgspec import Struct, structs
 
+from gridjig.checks.finding import LEVELS
+from gridjig.sheets.text.list_line import LineLevel
 from gridjig.sheets.text.sorting import measured, natural
 
 ListOrder = Literal["listed", "name", "right", "level"]
 """As the list has them, by head, by what is to the right, or the worst first."""
 
-_WORST = ("stop", "look", "note", "fine", "")
+_WORST = (*LEVELS, "")
 
 
 class ListEntry(Struct, frozen=True):
@@ -26,7 +28,7 @@ class ListEntry(Struct, frozen=True):
     head: str
     under: str = ""
     right: str = ""
-    level: str = ""
+    level: LineLevel = ""
     ids: tuple[str, ...] = ()
     heading: bool = False
     spoken: str = ""

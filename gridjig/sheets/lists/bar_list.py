@@ -284,7 +284,7 @@ def bar_lines(bars: BarList) -> tuple[ListLine, ...]:
             )
         words = uncut_words(one, shown)
         if words:
-            lines.append(ListLine(f"{key} uncut", words, level="check"))
+            lines.append(ListLine(f"{key} uncut", words, level="look"))
         lines.append(ListLine(f"{key} proof", _sentence(proof_words(one, shown))))
     return tuple(lines)
 

@@ -26,7 +26,7 @@ from gridjig.units import (
     format_rounded_angle,
 )
 
-from .list_line import ListLine
+from .list_line import LineLevel, ListLine
 
 
 def exact_lines(
@@ -80,7 +80,7 @@ def _measures(
         )
 
 
-def _level(one: TapeReading) -> str:
+def _level(one: TapeReading) -> LineLevel:
     if one.error is None or one.error.worst <= one.limit:
         return ""
     return "look" if one.error.rss > one.limit else "note"

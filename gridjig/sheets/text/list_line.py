@@ -1,9 +1,14 @@
 """One line of a list as text, shared by all lists about the weldment."""
 
+from typing import Literal
+
 from msgspec import Struct
 
 from gridjig.checks.findings import Level
 from gridjig.model import FaceOf
+
+LineLevel = Level | Literal[""]
+"""The level that the symbol of a line stands for; "" for a line without one."""
 
 
 class ListLine(Struct, frozen=True):
@@ -18,7 +23,7 @@ class ListLine(Struct, frozen=True):
     head: str
     right: str = ""
     under: str = ""
-    level: Level | str = ""
+    level: LineLevel = ""
     ids: tuple[str, ...] = ()
     faces: tuple[FaceOf, ...] = ()
     heading: bool = False

@@ -115,7 +115,8 @@ def test_a_member_longer_than_any_bar_is_named_and_the_rest_is_cut() -> None:
     [section] = found.sections
     assert section.cuts == ()
     assert "Long" in uncut_words(section, MILLIMETRES)
-    assert any("Long" in line.head for line in bar_lines(found))
+    [line] = [line for line in bar_lines(found) if "Long" in line.head]
+    assert line.level == "look"
     assert "no bar" in to_csv(found)
 
 

@@ -46,6 +46,21 @@ def test_the_bars_are_below_the_list_and_follow_the_job(qtbot: QtBot, qapp: QApp
     assert not page.tasks.busy
 
 
+def test_what_no_bar_is_long_enough_for_is_listed_with_its_sign_in_any_order(
+    qtbot: QtBot,
+) -> None:
+    short = set_sawing(JOB, Sawing(bars=(StockBar(length=100.0),)))
+    page = CutsPage(Document(short), LOOK)
+    qtbot.addWidget(page)
+    page.show()
+    qtbot.waitUntil(lambda: page.bars is not None)
+    signs = [entry.level for entry in page.list.given if entry.key.endswith("uncut")]
+    assert signs == ["look"]
+    assert not page.list.grab().isNull(), "it is painted"
+    page.list.sort("level")
+    assert page.list.lines.entries[0].level == "look", "the worst comes first"
+
+
 def test_bars_kerf_and_trim_are_typed_in_the_form_of_the_job(qtbot: QtBot) -> None:
     document = Document(JOB)
     form = JobForm(document)
