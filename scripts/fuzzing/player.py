@@ -80,9 +80,9 @@ class Player:
         settle()
 
     def close(self) -> None:
-        """Close the window."""
-        self._timer.stop()
+        """Close the window, and answer what a form asks that is closed with it."""
         dispose(self.window)
+        self._timer.stop()
 
     # -- forms over the window -------------------------------------------------------------------
 
