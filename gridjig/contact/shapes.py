@@ -68,12 +68,7 @@ class Room(Struct, frozen=True, eq=False, dict=True):
     @cached_property
     def plan(self) -> "BaseGeometry":
         """The area enclosed by the ring, less its openings; computed on first use."""
-        plan = without_openings(covered(self.points), self.openings)
-        if self.openings:
-            import shapely  # noqa: PLC0415  # late: not needed to show a table
-
-            shapely.prepare(plan)
-        return plan
+        return without_openings(covered(self.points), self.openings)
 
     def between(self, z_low: float, z_high: float) -> "BaseGeometry":
         """The widest plan between two heights."""

@@ -18,15 +18,13 @@ CLOSED = 1e-6
 
 
 def polygon(points: Iterable[Point]) -> "Polygon":
-    """The polygon through the points, prepared for many queries."""
+    """The polygon through the points; not prepared, as two threads may ask it at once."""
     import numpy as np  # noqa: PLC0415  # late: few functions need it
     import shapely  # noqa: PLC0415  # late: costs 0.1 s with numpy
 
     ring = tuple(points)
     # Polygon(ring) would look at each point by itself, which takes twice as long.
-    made = cast("Polygon", shapely.polygons(np.array(ring))) if ring else shapely.Polygon()
-    shapely.prepare(made)
-    return made
+    return cast("Polygon", shapely.polygons(np.array(ring))) if ring else shapely.Polygon()
 
 
 def covered(points: Iterable[Point]) -> "BaseGeometry":

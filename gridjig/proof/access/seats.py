@@ -155,9 +155,7 @@ def _left(p: Point, q: Point) -> Point:
 
 @lru_cache(maxsize=4096)
 def _plan(key: Same[Part]) -> BaseGeometry:
-    plan = covered(part_ring(straightened(key.value)))
-    shapely.prepare(plan)
-    return plan
+    return covered(part_ring(straightened(key.value)))
 
 
 def _free(at: Point, gap: float, parts: Sequence[Part]) -> Point | None:

@@ -147,6 +147,7 @@ def sweep(
 
 
 def _prepared(area: shapely.Geometry) -> shapely.Geometry:
+    """Prepare an area that only the tool asks, never another thread."""
     shapely.prepare(area)
     return area
 
