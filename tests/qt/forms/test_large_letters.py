@@ -3,16 +3,18 @@
 With gloves and without, in inches and millimetres, and with names as long as people give them.
 """
 
+from collections import Counter
 from collections.abc import Callable, Iterator
 from datetime import datetime
 from pathlib import Path
 
 import pytest
 from msgspec import structs
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QCoreApplication, QEvent, Qt
 from PySide6.QtWidgets import QApplication, QDialog, QTabWidget
 from pytestqt.qtbot import QtBot
 
+from gridjig.cutplates.asked import PlateOf
 from gridjig.files.jobs.autosave import AutosavedCopy
 from gridjig.files.jobs.job_file import load_job
 from gridjig.files.library import user_library
@@ -26,9 +28,12 @@ from gridjig.qt.forms.job.new_job import NewJobForm
 from gridjig.qt.forms.piece.piece_drawing import PieceDrawingForm
 from gridjig.qt.forms.rack.rack_form import RackForm
 from gridjig.qt.forms.rack.rack_import import ImportForm
+from gridjig.qt.forms.shop.plate_form import CutPlateForm
 from gridjig.qt.window.window import Window
+from gridjig.solve.angles.answers import AngleLimits
+from gridjig.solve.angles.wanted import read_wanted
 from tests.qt.looks import LOOKS, Screen, complaints, settle, shown
-from tests.qt.windows import FORMS
+from tests.qt.windows import FORMS, Answers
 
 SAMPLE = load_job(next(iter(samples().values())))
 DRAWING = Path(__file__).parents[2] / "files" / "drawings" / "dxf"
@@ -82,6 +87,12 @@ def cut_plate(window: Window) -> None:
     window.port.do("angle.part_plate")
 
 
+def plate_for_an_angle(window: Window) -> None:
+    of = PlateOf(wanted=read_wanted("30", unit=Display().unit), limits=AngleLimits())
+    document, look = window.document, window.appearance
+    CutPlateForm(window, document, of, Answers(), "", look, window.show_message).open()
+
+
 OPENS: dict[str, Callable[[Window], None]] = {
     **{name: (lambda w, name=name: w.port.do(name)) for name in FORMS},  # type: ignore[misc]
     "settings": lambda w: w.port.do("settings"),
@@ -94,6 +105,7 @@ OPENS: dict[str, Callable[[Window], None]] = {
     "piece drawing": piece_drawing,
     "recover": recover,
     "cut plate": cut_plate,
+    "cut plate for an angle": plate_for_an_angle,
 }
 
 
@@ -113,6 +125,28 @@ def test_forms_over_the_window_are_whole(
             told |= {f"{name} {at}": words for at, words in looked_at(window, opens)}
     assert len(told) >= len(OPENS)
     assert {name: words for name, words in told.items() if words} == {}
+
+
+def test_nothing_is_left_of_a_form_that_was_closed(qtbot: QtBot) -> None:
+    """A cell that a form made and never showed would stay, with all that its signals hold."""
+
+    def tops() -> Counter[str]:
+        settle()
+        QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete.value)
+        return Counter(
+            f"{type(w).__name__} {w.accessibleName() or w.windowTitle()}"
+            for w in QApplication.topLevelWidgets()
+            if w.windowType() != Qt.WindowType.Popup
+        )
+
+    left: dict[str, Counter[str]] = {}
+    with shown(qtbot, "inches", 100, False) as window:
+        for name, opens in [*OPENS.items(), *OPENS.items()]:
+            before = tops()
+            list(looked_at(window, opens))
+            left[name] = tops() - before
+    assert len(left) == len(OPENS)
+    assert {name: some for name, some in left.items() if some} == {}
 
 
 def looked_at(window: Window, opens: Callable[[Window], None]) -> Iterator[tuple[str, list[str]]]:

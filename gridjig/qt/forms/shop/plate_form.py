@@ -106,8 +106,7 @@ class CutPlateForm(FormDialog):
         usual = PlateOptions()
         metric = display.unit == "millimetres"
         self.name = TextField("Name")
-        self.face = Choices("Face", self._faces())
-        self.around = Choices("Goes", tuple((_AROUND_WORDS[a], a) for a in get_args(WrapKind)))
+        self.face, self.around = self._cells_for_a_face()
         (thin, thick), high = thickness_range(display), 2000.0 if metric else 80.0 * INCH
         self.thickness = LengthField("Thickness", display, thin, thick)
         self.pins = TypedField("Pins in", self._read_pins, self._show_pins, "two holes")
@@ -154,6 +153,16 @@ class CutPlateForm(FormDialog):
         self.tasks.answered.connect(self._on_designed)
         self.tasks.failed.connect(self._on_refusal)
         self.design()
+
+    def _cells_for_a_face(self) -> tuple[Choices, Choices]:
+        """Make the cells of a plate for a part; for another they are not shown, but go with the
+        form.
+        """
+        goes = tuple((_AROUND_WORDS[a], a) for a in get_args(WrapKind))
+        cells = (Choices("Face", self._faces(), self), Choices("Goes", goes, self))
+        for cell in cells:
+            cell.setVisible(bool(self._of.part))
+        return cells
 
     def _faces(self) -> Sequence[tuple[str, object]]:
         """The straight faces of the part, in words."""
