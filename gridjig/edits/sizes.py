@@ -4,7 +4,7 @@ Changing one moves everything that depends on it: outline, holes and faces stret
 the steel were cut through and drawn apart.  No code here depends on a particular piece.
 """
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from functools import partial
 from typing import Literal
 
@@ -121,20 +121,24 @@ def _body_sizes(piece: Piece) -> Iterator[_Handle]:
             ("width", "front to back", (0.0, 1.0)),
         ):
             low, high = extent(piece, body, axis)
-            if stretch.widened(piece, body, axis, 0.0) is None:
+            ends = stretch.moving_ends(piece, body, axis)
+            if not ends:
                 continue
-            least = min(_least_extent(piece, body, axis), high - low)
+            least = min(_least_extent(piece, body, axis, ends), high - low)
             yield _Handle(
                 AdjustableSize(
                     f"{name}.{body}", f"{_leaf(body)}overall, {label}", high - low, least, LONGEST
                 ),
-                partial(_widen, piece, body, axis, high - low),
+                partial(_widen, piece, body, ends, high - low),
             )
 
 
-def _least_extent(piece: Piece, body: int, axis: Point) -> float:
-    span = mount_extent(piece, body, axis)
-    return span[1] - span[0] + 2 * WALL if span else 1.0
+def _least_extent(piece: Piece, body: int, axis: Point, ends: Sequence[stretch.BodyEnd]) -> float:
+    """How short a body can be made at the ends that move, with steel left beyond its holes."""
+    if mount_extent(piece, body, axis) is None:
+        return 1.0
+    low, high = extent(piece, body, axis)
+    return high - low - sum(end.over - WALL for end in ends)
 
 
 def _diameters(piece: Piece, body: int) -> Iterator[_Handle]:
@@ -366,8 +370,10 @@ def _pivot(piece: Piece) -> Iterator[_Handle]:
 # The changes of the handles, each for a new value.
 
 
-def _widen(piece: Piece, body: int, axis: Point, now: float, value: float) -> Piece:
-    return stretch.widened(piece, body, axis, value - now) or piece
+def _widen(
+    piece: Piece, body: int, ends: Sequence[stretch.BodyEnd], now: float, value: float
+) -> Piece:
+    return stretch.widened(piece, body, ends, value - now)
 
 
 def _round(piece: Piece, body: int, centre: Point, radius: float, value: float) -> Piece:

@@ -4,7 +4,8 @@ A stretch cuts through a body and moves everything on the far side: outline, hol
 """
 
 import math
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
+from typing import NamedTuple
 
 from msgspec import structs
 
@@ -179,32 +180,44 @@ def _bends(face: Face, way: Point, cut: float) -> bool:
     return split and abs(run[0] * way[1] - run[1] * way[0]) > 1e-6
 
 
-def widened(piece: Piece, body: int, axis: Point, by: float) -> Piece | None:
-    """A body made longer along an axis, beyond its holes.
+class BodyEnd(NamedTuple):
+    """An end of a body: the direction outwards, where it begins beyond the holes, its length."""
+
+    way: Point
+    cut: float
+    over: float
+
+
+def moving_ends(piece: Piece, body: int, axis: Point) -> list[BodyEnd]:
+    """The ends that move when a body is made longer along an axis: beyond its holes.
 
     It grows at both ends if they overhang equally, else at the longer one.  An end with a locating
-    face across the axis stays, unless both have one.  None if no end can move, or none without
+    face across the axis stays, unless both have one.  Empty if no end can move, or none without
     bending a slanting face.
     """
     low, high = extent(piece, body, axis)
     span = mount_extent(piece, body, axis) or (low + SAME, high - SAME)
     back = (-axis[0], -axis[1])
-    both = ((axis, span[1], high - span[1]), (back, -span[0], span[0] - low))
-    faced = [e for e in both if _faces_end(piece, body, e[0], e[1] + e[2])]
+    both = (BodyEnd(axis, span[1], high - span[1]), BodyEnd(back, -span[0], span[0] - low))
+    faced = [e for e in both if _faces_end(piece, body, e.way, e.cut + e.over)]
     on_body = [f for f in piece.faces if f.body == body]
     ends = [
         e
         for e in both
-        if e[2] > SAME / 2
+        if e.over > SAME / 2
         and (len(faced) == 2 or e not in faced)
-        and not any(_bends(f, e[0], e[1]) for f in on_body)
+        and not any(_bends(f, e.way, e.cut) for f in on_body)
     ]
-    if len(ends) == 2 and abs(ends[0][2] - ends[1][2]) >= SAME:
-        ends = [max(ends, key=lambda e: e[2])]
-    wider = piece
-    for way, cut, _ in ends:
-        wider = stretched(wider, body, way, cut, by / len(ends))
-    return wider if ends else None
+    if len(ends) == 2 and abs(ends[0].over - ends[1].over) >= SAME:
+        return [max(ends, key=lambda e: e.over)]
+    return ends
+
+
+def widened(piece: Piece, body: int, ends: Sequence[BodyEnd], by: float) -> Piece:
+    """A body made longer at its moving ends, by the same at each."""
+    for end in ends:
+        piece = stretched(piece, body, end.way, end.cut, by / len(ends))
+    return piece
 
 
 def _faces_end(piece: Piece, body: int, way: Point, at: float) -> bool:

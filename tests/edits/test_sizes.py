@@ -1,5 +1,5 @@
 import pytest
-from hypothesis import assume, given, reject
+from hypothesis import assume, example, given, reject
 from hypothesis import strategies as st
 from msgspec import structs
 from shapely import LineString, Polygon
@@ -22,6 +22,7 @@ def size_of(piece: Piece, size_id: str) -> AdjustableSize:
 
 
 @given(st.sampled_from(EACH), st.floats(0.6, 1.8))
+@example(next(one for one in EACH if (one[0].id, one[1].id) == ("stop-one-pin", "width.0")), 0.6875)
 def test_a_changed_size_has_its_value_and_the_piece_is_sound(
     case: tuple[Piece, AdjustableSize], factor: float
 ) -> None:
