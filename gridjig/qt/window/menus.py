@@ -5,8 +5,8 @@ It knows no handlers: its owner connects `triggered`.
 
 from collections.abc import Mapping, Sequence
 
-from PySide6.QtCore import QObject, QSize, Qt, Signal
-from PySide6.QtGui import QAction, QActionGroup, QKeySequence, QResizeEvent
+from PySide6.QtCore import SIGNAL, QEvent, QObject, QSize, Qt, Signal
+from PySide6.QtGui import QAction, QActionEvent, QActionGroup, QKeySequence, QResizeEvent
 from PySide6.QtWidgets import QFrame, QMenu, QMenuBar, QToolButton, QWidget
 
 from gridjig.qt.actions.action import MENUS, Action, Situation, key_words, live_keys, tooltip
@@ -156,6 +156,20 @@ class Actions(QObject):
                     menu.addMenu(plugged[one.id])
 
 
+class ActionButton(QToolButton):
+    """A button for an action.
+
+    Up to Qt 6.11 a button connects itself to its action once more at each change of the action, and
+    never lets go: after some thousand edits each change would take as many steps.
+    """
+
+    def actionEvent(self, event: QActionEvent) -> None:
+        """Let go of the action before Qt connects the button anew."""
+        if event.type() == QEvent.Type.ActionChanged:
+            QObject.disconnect(event.action(), SIGNAL("changed()"), self, None)  # type: ignore[call-overload]
+        super().actionEvent(event)
+
+
 class ToolRow(QFrame):
     """The slim row of tools below the menus.
 
@@ -188,7 +202,7 @@ class ToolRow(QFrame):
                 self._rules.append(line)
                 self._flow.addWidget(line)
             menu = one.menu
-            button = QToolButton()
+            button = ActionButton()
             button.setDefaultAction(actions.made[one.id])
             button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextUnderIcon)
             button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
