@@ -5,6 +5,7 @@ Each case ends in one sentence and an exit code; none in a traceback, and none h
 
 import json
 import os
+import shlex
 import signal
 import subprocess
 import sys
@@ -202,7 +203,7 @@ def test_an_answer_that_cannot_be_printed_is_one_sentence(
 def test_a_closed_standard_output_is_said_before_anything_is_done(tmp_path: Path) -> None:
     out = tmp_path / "angles.csv"
     done = subprocess.run(
-        ["sh", "-c", f"exec {sys.executable} -m gridjig {' '.join(CHART)} {out} >&-"],
+        ["sh", "-c", f"exec {shlex.join((sys.executable, '-m', 'gridjig', *CHART, str(out)))} >&-"],
         stderr=subprocess.PIPE,
         env=ENV,
         timeout=60,
