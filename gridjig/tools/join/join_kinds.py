@@ -47,7 +47,7 @@ JOIN_METHODS: Mapping[JoinKind, JoinMethod] = {
     "trim": JoinMethod(
         "the member to cut or extend, near the end that moves",
         "the member or plate it should meet, or one of its faces",
-        "Trim {one} to {other}",
+        "Cut {one} to fit {other}",
         "{one} ends at {other}",
         lambda job, a, b: joining.trim(job, a.part, b.part, b.side, a.end),
     ),

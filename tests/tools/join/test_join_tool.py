@@ -33,7 +33,7 @@ def test_trimming_by_two_clicks_shows_the_result_first() -> None:
     d.hover((300, 110))
     assert d.member("c", shown=True) == trimmed(C, A, end="start")
     assert d.job is JOB
-    d.click((300, 110)).expect_step("Trim brace to bottom").expect_hint("Brace ends at bottom")
+    d.click((300, 110)).expect_step("Cut brace to fit bottom").expect_hint("Brace ends at bottom")
     assert d.member("c") == trimmed(C, A, end="start")
 
 
@@ -70,7 +70,7 @@ def test_a_member_that_runs_into_another_on_its_way_is_named() -> None:
     stile = between("s", "stile", TUBE, (0, -100), (0, 300))
     brace = between("b", "brace", TUBE, (100, 100), (300, 100))
     d = joining("trim", laid(rail, stile, brace)).click((110, 100)).click((-200, 100))
-    d.expect_step("Trim brace to far rail").expect_hint("Brace ends at far rail.")
+    d.expect_step("Cut brace to fit far rail").expect_hint("Brace ends at far rail.")
     d.expect_hint("But stile and brace now overlap by 50 mm. Ctrl+Z undoes it.")
     clear = joining("trim", laid(stile, brace)).click((110, 100)).click((0, 100))
     assert "overlap" not in clear.hint
@@ -91,10 +91,10 @@ def test_a_post_is_pointed_by_trimming_it_to_one_rafter_after_the_other() -> Non
     )
     post = between("k", "post", TUBE, (500, 100), (500, 250))
     d = joining("trim", laid(left, right, post))
-    d.click((500, 240)).click((300, 300)).expect_step("Trim post to left")
+    d.click((500, 240)).click((300, 300)).expect_step("Cut post to fit left")
     d.click((500, 240)).hover((700, 300))
     assert len(d.member("k", shown=True).end.more) == 1
-    d.click((700, 300)).expect_step("Trim post to right").expect_hint("Post ends at right")
+    d.click((700, 300)).expect_step("Cut post to fit right").expect_hint("Post ends at right")
     assert [abs(cut.angle) for cut in d.member("k").end.saws] == pytest.approx(
         [math.degrees(math.atan2(1, 2))] * 2
     )
@@ -114,14 +114,15 @@ def test_a_far_face_out_of_reach_points_to_the_near_one() -> None:
         "Post cannot end at that face of right. Click the middle of right for its near face."
     )
     assert d.job is before
-    d.click((700, 300)).expect_step("Trim post to right")
+    d.click((700, 300)).expect_step("Cut post to fit right")
     assert len(d.member("k").end.more) == 1
 
 
 def test_a_member_is_extended_to_a_plate_and_another_member() -> None:
     short = between("s", "short", TUBE, (300, 320), (400, 320))
     job = laid(short, plate("sheet", 600, 300))
-    d = joining("trim", job).click((390, 330)).click((620, 310)).expect_step("Trim short to sheet")
+    d = joining("trim", job).click((390, 330)).click((620, 310))
+    d.expect_step("Cut short to fit sheet")
     assert d.member("s").length == 300
     joining("trim").click((495, 390)).click((300, 590)).expect_hint("Right ends at pipe")
 
