@@ -217,9 +217,13 @@ def buy_words(one: SectionBars, display: Display) -> str:
 
 
 def proof_words(one: SectionBars, display: Display) -> str:
-    """Return how good the answer is: nothing less will do, or how much less might."""
+    """Return how good the answer is: nothing less will do, or how much less might; for the pieces
+    that there is a bar for.
+    """
+    if one.uncut and not one.cuts:
+        return "no bar is long enough"
     if one.proven:
-        return "proven, nothing less works"
+        return f"proven{' for the others' if one.uncut else ''}: nothing less works"
     least, more = format_length(one.bound, display), format_length(one.bought - one.bound, display)
     return f"at least {least} has to be bought; up to {more} less might work"
 

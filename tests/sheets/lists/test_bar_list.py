@@ -15,6 +15,7 @@ from gridjig.sheets.lists.bar_list import (
     BarList,
     bar_lines,
     bar_list,
+    proof_words,
     sawing_words,
     to_csv,
     uncut_words,
@@ -118,6 +119,17 @@ def test_a_member_longer_than_any_bar_is_named_and_the_rest_is_cut() -> None:
     [line] = [line for line in bar_lines(found) if "Long" in line.head]
     assert line.level == "look"
     assert "no bar" in to_csv(found)
+    assert proof_words(section, MILLIMETRES) == "no bar is long enough"
+
+
+def test_what_is_proven_is_not_said_of_a_piece_that_there_is_no_bar_for() -> None:
+    short = structs.replace(bar(SQUARE, length=90.0), id="s", name="Short")
+    both = add(add(EMPTY, structs.replace(bar(SQUARE), name="Long")), short)
+    [section] = listed(both, StockBar(length=100.0)).sections
+    assert [cut.length for cut in section.cuts] == [100.0]
+    assert proof_words(section, MILLIMETRES) == "proven for the others: nothing less works"
+    [alone] = listed(add(EMPTY, short), StockBar(length=100.0)).sections
+    assert proof_words(alone, MILLIMETRES) == "proven: nothing less works"
 
 
 def test_the_saws_scale_reads_0_for_a_square_cut_and_both_ends_are_told() -> None:
