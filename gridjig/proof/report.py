@@ -4,7 +4,7 @@ Nothing here is worked out twice: each room keeps what follows from the same obj
 edit of one thing costs little.
 """
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from typing import Any, Literal
 
 from msgspec import Struct, structs
@@ -160,7 +160,7 @@ class Prover:
             "stop" if "stop" in levels else "look" if "look" in levels else "fine"
         )
         if verdict == "fine":
-            every = (*every, fine(job, placed_pieces, contacts, NOT_PROVED, _well(report)))
+            every = (*every, fine(job, placed_pieces, contacts, NOT_PROVED, _well(report, every)))
         return _with(report, verdict=verdict, findings=every)
 
     def _proved(
@@ -248,11 +248,13 @@ def _looked_at(job: Job) -> Iterator[str]:
         yield from ("the way out", "shrinkage")
 
 
-def _well(report: ProofReport) -> str:
-    """What was found to be well besides contact."""
+def _well(report: ProofReport, found: Sequence[Finding]) -> str:
+    """What was found to be well besides contact; nothing that a finding contradicts."""
     if report.located is None:
         return ""
-    return (
-        "the work is located, held and exact enough, comes out again, and the torch gets to every"
-        " weld"
-    )
+    well = "the work is located, held and exact enough"
+    access = [one.id.startswith("turn/") for one in found if one.kind == "access"]
+    if not all(access):
+        return f"{well}, and comes out again"
+    turned = ", some once it is turned over" if access else ""
+    return f"{well}, comes out again, and the torch gets to every weld{turned}"

@@ -10,6 +10,9 @@ from msgspec import structs
 from gridjig.checks.finding import KINDS, LEVELS, Finding
 from gridjig.checks.findings import findings
 from gridjig.edits.selection import shift
+from gridjig.edits.shop_values import set_shop_limit
+from gridjig.files.jobs.job_file import load_job
+from gridjig.files.library.assets import samples
 from gridjig.model import Job
 from gridjig.proof.report import NOT_PROVED, ProofReport, Prover, prove
 from gridjig.solve.placed.cache import PlacedPieces
@@ -49,6 +52,19 @@ def test_green_says_what_it_does_not_claim() -> None:
     (only,) = proved(laid(pin("a", 3, 3))).findings
     assert only.level == "fine"
     assert "qualifies nothing" in NOT_PROVED
+
+
+def test_green_claims_nothing_that_a_finding_contradicts() -> None:
+    job = load_job(samples()["1-market-trestle"])
+    *others, fine = proved(job).findings
+    assert [one.id.split("/")[0] for one in others if one.kind == "access"] == ["access", "turn"]
+    assert fine.level == "fine"
+    assert "comes out again" in fine.what
+    assert "torch" not in fine.what
+    thin = set_shop_limit(job, "torch_radius", 5.0)
+    *others, fine = proved(thin).findings
+    assert [one.id.split("/")[0] for one in others if one.kind == "access"] == ["turn"]
+    assert "the torch gets to every weld, some once it is turned over" in fine.what
 
 
 @pytest.mark.parametrize("trial", sorted(LAYOUTS))
