@@ -22,7 +22,7 @@ from .letters import LINE, lines_of, width_of
 from .paper import SheetChoices
 
 PAD = 1.0  # mm between a rule and the text beside it
-_SPACE = 4.0  # mm in front of a heading
+_SPACE, _BELOW = 4.0, 1.0  # mm in front of a heading and below it
 _TICK = 5.0  # mm, the side of a box that a gloved hand can tick
 _WHOLE = 8
 """A paragraph of no more lines than this is not torn."""
@@ -108,8 +108,9 @@ class _Filling:
         lines = lines_of(note.words, size, room.width, note.bold)
         together = len(lines) if len(lines) <= _WHOLE else 3
         self._heads(held, step * (len(lines) + 0.5 if more else together) + more)
-        for line in lines:
-            if self._left < step:
+        for n, line in enumerate(lines, 1):
+            # The last line never stands on a page alone.
+            if self._left < (2.0 * step if n == len(lines) - 1 else step):
                 self._turn()
             self._marks.append(
                 PageText(room.x, self._y, room.width, step, line, size, bold=note.bold)
@@ -155,7 +156,7 @@ class _Filling:
     def _heads(self, held: Sequence[Heading], least: float) -> None:
         """Add headings, on the next page if what must stay with them does not fit on this one."""
         step = LINE * self._letters.heading
-        high = sum(_SPACE + step for _ in held)
+        high = sum(_SPACE + step + _BELOW for _ in held)
         if self._left < high + least and self._y > self._room.y:
             self._turn()
         for heading in held:
@@ -165,7 +166,7 @@ class _Filling:
             self._marks.append(
                 PageText(room.x, self._y, room.width, step, heading.words, size, bold=True)
             )
-            self._y += step + 1.0
+            self._y += step + _BELOW
 
     def _turn(self) -> None:
         self._done.append(tuple(self._marks))

@@ -56,6 +56,25 @@ def test_a_heading_and_its_note_stay_with_the_first_row(before: int) -> None:
     assert "line 4" in words[words.index("Title") :]
 
 
+@pytest.mark.parametrize("lines", [2, 6, 8, 12])
+def test_no_last_line_stands_on_a_page_alone(lines: int) -> None:
+    """At every height of a page, in steps of 0.1 mm; a short paragraph is not torn at all."""
+    told = [f"This is line number {k}." for k in range(lines)]
+    blocks: list[SheetBlock] = [table(2, 0), Heading("Title"), Note("\n".join(told))]
+    torn = 0
+    for high in range(700, 1200):
+        pages = flow(blocks, PageRoom(10.0, 10.0, 160.0, high / 10.0), NORMAL)
+        shares = [sum(words in told for words in texts(page)) for page in pages]
+        held = [share for share in shares if share]
+        assert sum(held) == lines
+        assert held[-1] >= 2
+        assert len(held) == 1 or lines > 8
+        torn += len(held) > 1
+        low = max(m.y + m.height for page in pages for m in page if isinstance(m, PageText))
+        assert low <= 10.0 + high / 10.0 + 1e-3
+    assert (torn > 0) == (lines > 8)
+
+
 def test_a_row_higher_than_a_page_is_cut_and_loses_nothing() -> None:
     pages = flow([table(1, 60)], ROOM, NORMAL)
     assert len(pages) > 1
