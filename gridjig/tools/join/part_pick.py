@@ -112,12 +112,16 @@ class PartPickTool(Tool, ABC):
         return self._look()
 
     def type(self, text: str) -> Outcome:
-        """The name of a part takes it."""
+        """The name of a part takes it; also without a T in front.
+
+        T opens the row for typing, so that "tube 1", typed straight on the plan, comes as "ube 1".
+        """
         wanted = text.strip().casefold()
-        for part in self.context.job.parts:
-            if wanted in (part.id.casefold(), part.name.casefold()):
-                self._pointer = None
-                return self._take(part.id)
+        for name in (wanted, f"t{wanted}") if wanted else ():
+            for part in self.context.job.parts:
+                if name in (part.id.casefold(), part.name.casefold()):
+                    self._pointer = None
+                    return self._take(part.id)
         return Nothing(f"No part of the weldment is called {text.strip()}; type one from the list.")
 
     def follow(self) -> None:

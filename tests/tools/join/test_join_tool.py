@@ -1,6 +1,7 @@
 import math
 
 import pytest
+from msgspec import structs
 
 from gridjig.edits.joining import butted, coped, mitred, trimmed
 from gridjig.edits.members import between
@@ -35,6 +36,15 @@ def test_trimming_by_two_clicks_shows_the_result_first() -> None:
     assert d.job is JOB
     d.click((300, 110)).expect_step("Cut brace to fit bottom").expect_hint("Brace ends at bottom")
     assert d.member("c") == trimmed(C, A, end="start")
+
+
+def test_a_name_typed_straight_on_the_plan_may_lack_the_t_that_opened_the_row() -> None:
+    tubes = laid(*(structs.replace(one, name=f"tube {k}") for k, one in enumerate((A, B, C), 1)))
+    d = joining("trim", tubes).type("ube 3").expect_hint("First: tube 3")
+    d.type("tube 1").expect_step("Cut tube 3 to fit tube 1")
+    joining("trim", tubes).type("").expect_hint("near the end that moves")
+    both = laid(structs.replace(A, name="op"), structs.replace(B, name="top"))
+    joining("trim", both).type("op").expect_hint("First: op")
 
 
 def test_the_prompt_names_the_end_that_was_taken() -> None:
