@@ -138,7 +138,7 @@ def _least_extent(piece: Piece, body: int, axis: Point, ends: Sequence[stretch.B
     if mount_extent(piece, body, axis) is None:
         return 1.0
     low, high = extent(piece, body, axis)
-    return high - low - sum(end.over - WALL for end in ends)
+    return high - low - sum(end.overhang - WALL for end in ends)
 
 
 def _diameters(piece: Piece, body: int) -> Iterator[_Handle]:

@@ -181,15 +181,17 @@ def _bends(face: Face, way: Point, cut: float) -> bool:
 
 
 class BodyEnd(NamedTuple):
-    """An end of a body: the direction outwards, where it begins beyond the holes, its length."""
+    """An end of a body: its direction outwards, where it begins beyond the holes, and how far it
+    goes on from there, mm.
+    """
 
     way: Point
     cut: float
-    over: float
+    overhang: float
 
 
 def moving_ends(piece: Piece, body: int, axis: Point) -> list[BodyEnd]:
-    """The ends that move when a body is made longer along an axis: beyond its holes.
+    """The ends of a body that move when it is made longer along an axis.
 
     It grows at both ends if they overhang equally, else at the longer one.  An end with a locating
     face across the axis stays, unless both have one.  Empty if no end can move, or none without
@@ -199,17 +201,17 @@ def moving_ends(piece: Piece, body: int, axis: Point) -> list[BodyEnd]:
     span = mount_extent(piece, body, axis) or (low + SAME, high - SAME)
     back = (-axis[0], -axis[1])
     both = (BodyEnd(axis, span[1], high - span[1]), BodyEnd(back, -span[0], span[0] - low))
-    faced = [e for e in both if _faces_end(piece, body, e.way, e.cut + e.over)]
+    faced = [e for e in both if _faces_end(piece, body, e.way, e.cut + e.overhang)]
     on_body = [f for f in piece.faces if f.body == body]
     ends = [
         e
         for e in both
-        if e.over > SAME / 2
+        if e.overhang > SAME / 2
         and (len(faced) == 2 or e not in faced)
         and not any(_bends(f, e.way, e.cut) for f in on_body)
     ]
-    if len(ends) == 2 and abs(ends[0].over - ends[1].over) >= SAME:
-        return [max(ends, key=lambda e: e.over)]
+    if len(ends) == 2 and abs(ends[0].overhang - ends[1].overhang) >= SAME:
+        return [max(ends, key=lambda e: e.overhang)]
     return ends
 
 

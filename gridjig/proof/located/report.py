@@ -114,9 +114,9 @@ def _loaded(
 
 
 def _waiting(ground: Gripped, loaded: _Loaded, numbers: Mapping[str, int]) -> Located:
-    """How a part is located, with the parts that it could be loaded after to be located better.
+    """How a part is located, and which later parts it would be better loaded after.
 
-    That depends on how all parts loaded after it are located.
+    That depends on how all parts that are loaded after it are located.
     """
     if not loaded.later:
         return loaded.located

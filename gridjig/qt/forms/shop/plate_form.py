@@ -155,9 +155,7 @@ class CutPlateForm(FormDialog):
         self.design()
 
     def _cells_for_a_face(self) -> tuple[Choices, Choices]:
-        """Make the cells of a plate for a part; for another they are not shown, but go with the
-        form.
-        """
+        """Make the cells that only a plate for a part shows; they go when the form goes."""
         goes = tuple((_AROUND_WORDS[a], a) for a in get_args(WrapKind))
         cells = (Choices("Face", self._faces(), self), Choices("Goes", goes, self))
         for cell in cells:
