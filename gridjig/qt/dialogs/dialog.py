@@ -7,6 +7,7 @@ separate sheet beside it.
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeyEvent, QKeySequence, QShortcut
 from PySide6.QtWidgets import QDialog, QWidget
+from shiboken6 import isValid
 
 from gridjig.qt.widgets.buttons import make_button
 from gridjig.qt.widgets.layout import REST, in_column, in_row
@@ -27,6 +28,18 @@ class FormDialog(QDialog):
         self._help: HelpSheet | None = None
         # A shortcut is handled before the focused widget sees the key, so no field can swallow it.
         QShortcut(QKeySequence("F1"), self).activated.connect(self.show_help)
+
+    def ask(self) -> bool:
+        """Show the form until it is closed, then remove it.  Return True if it was accepted.
+
+        It is gone already if its window was closed for good meanwhile, as at the end of the
+        session; then nothing was accepted.
+        """
+        accepted = bool(self.exec())
+        if not isValid(self):
+            return False
+        self.deleteLater()
+        return accepted
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Send a tip away by Esc before the form closes by it."""

@@ -63,7 +63,7 @@ class QuestionDialog(FormDialog):
         super().__init__(parent)
         self.setWindowTitle("GridJig")
         self.setModal(True)
-        self.answer = choices[-1].answer
+        self.answer = self._last = choices[-1].answer
         self.buttons: dict[str, Button] = {}
         head = Label(title, "heading")
         text = Label(body, copied=True)
@@ -76,6 +76,10 @@ class QuestionDialog(FormDialog):
         self.buttons[first.answer].setFocus()
         self.setAccessibleName(title)
         self.setAccessibleDescription(body)
+
+    def answered(self) -> str:
+        """Ask, and return the answer; that of the last button if the window goes meanwhile."""
+        return self.answer if self.ask() else self._last
 
     def help_topic(self) -> str:
         """Return the topic of the form that asks, or the topic about files if the window asks."""
@@ -100,11 +104,7 @@ class Questions:
         self._parent = parent
 
     def _ask(self, title: str, body: str, *choices: AnswerButton) -> str:
-        question = QuestionDialog(title, body, choices, self._parent)
-        question.exec()
-        answer = question.answer
-        question.deleteLater()
-        return answer
+        return QuestionDialog(title, body, choices, self._parent).answered()
 
     def closing(self, name: str) -> Closing:
         """Ask whether to save a job's changes before it is closed."""
@@ -193,10 +193,8 @@ class Questions:
     ) -> tuple[AutosavedCopy | None, tuple[AutosavedCopy, ...]]:
         """Ask which unsaved copy to open; return it and the copies to throw away."""
         form = RecoverForm(copies, self._parent)
-        form.exec()
-        answer = (form.chosen, form.thrown_away)
-        form.deleteLater()
-        return answer
+        form.ask()
+        return (form.chosen, form.thrown_away)
 
     def open_path(self, folder: str, title: str = "Open a job", kinds: str = OPEN_FILTER) -> str:
         """Ask for a file to read; return "" if none was chosen."""

@@ -203,9 +203,7 @@ class DraftForm(FormDialog):
             ),
             self,
         )
-        question.exec()
-        answer = question.answer
-        question.deleteLater()
+        answer = question.answered()
         if answer == "apply":
             self.apply()
         elif answer == "throw":

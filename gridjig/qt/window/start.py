@@ -216,11 +216,10 @@ class StartController:
             self._parent,
             default_table(settings),
         )
-        if form.exec():
+        if form.ask():
             self._dismissed = True
             if self._host.file.new(form.job()):
                 self.hide()
-        form.deleteLater()
 
     def offer_copies(self) -> bool:
         """Offer the copies left by a crash; True if one was opened."""
