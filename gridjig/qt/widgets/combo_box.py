@@ -1,6 +1,8 @@
 """A combo box that nothing changes unnoticed: neither the wheel nor a letter meant for a tool."""
 
-from PySide6.QtCore import QSize, Qt
+from itertools import count
+
+from PySide6.QtCore import QSize, Qt, QTimer
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QPaintEvent, QWheelEvent
 from PySide6.QtWidgets import (
     QComboBox,
@@ -15,10 +17,13 @@ from gridjig.qt.widgets.lifetime import Surroundings
 
 from .eliding import elided
 from .plain import tip
-from .styled import apply_style
+from .styled import apply_style, forget_rules
 
 _ROOM = 4
 """What Qt leaves free round the text of a combo box, px."""
+_MANY = 250
+"""Boxes after which Qt forgets what it keeps of them."""
+_made = count(1)
 
 
 class NoWheelComboBox(QComboBox):
@@ -35,6 +40,10 @@ class NoWheelComboBox(QComboBox):
         self._least = 0
         self._surroundings = Surroundings()
         self.currentTextChanged.connect(lambda words: self.setToolTip(tip(words)))
+        if next(_made) % _MANY == 0:
+            # What the style sheet says of the frame round a box's list, Qt keeps for good: it does
+            # not style that frame, and so does not learn that it is destroyed (700 bytes each).
+            QTimer.singleShot(0, forget_rules)
 
     def setAccessibleName(self, name: str) -> None:
         """Name the box, and with it its list and the text typed into it.

@@ -16,6 +16,7 @@ from gridjig.qt.style.palette import contrast
 from gridjig.qt.widgets.combo_box import NoWheelComboBox
 from gridjig.qt.widgets.fields import LengthField
 from gridjig.qt.widgets.plain import Button
+from gridjig.qt.widgets.styled import forget_rules
 from gridjig.qt.widgets.tick import Tick
 from gridjig.qt.widgets.ticked_menu import TickedMenu
 from gridjig.qt.window.window import Window
@@ -171,3 +172,29 @@ def test_two_stops_of_one_name_never_look_the_same_in_a_narrow_box(qtbot: QtBot,
     assert len(set(shown)) == 3
     if wide == 400:
         assert shown == list(STOPS)
+
+
+def at_rest(qtbot: QtBot, window: Window) -> QImage:
+    """What the window shows once nothing in it changes any more."""
+    seen = [window.grab().toImage()]
+
+    def still() -> bool:
+        seen.append(window.grab().toImage())
+        return seen[-1] == seen[-2] == seen[max(0, len(seen) - 6)]
+
+    qtbot.waitUntil(still, timeout=30_000)
+    return seen[-1]
+
+
+@pytest.mark.parametrize("theme", ["light", "dark"])
+def test_nothing_looks_different_after_the_style_sheet_is_worked_out_anew(
+    qtbot: QtBot, theme: str
+) -> None:
+    window = make_window(qtbot, laid(pin("pin", 3, 3)), Settings(theme=theme))  # type: ignore[arg-type]
+    window.document.select(["pin"])
+    before = at_rest(qtbot, window)
+    assert len(colours(before, QRect(0, 0, before.width(), 60))) > 10
+    forget_rules()
+    assert at_rest(qtbot, window) == before
+    window.document.select([])
+    assert at_rest(qtbot, window) != before
