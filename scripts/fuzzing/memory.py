@@ -11,6 +11,8 @@ from collections.abc import Callable
 from pathlib import Path
 from random import Random
 
+from PySide6.QtGui import QPixmapCache
+
 from gridjig.files.jobs.job_file import load_job
 from gridjig.files.library.assets import samples
 from tests.qt.windows import Answers
@@ -111,6 +113,7 @@ def swept() -> float:
             # Each cache is bounded, so what it holds is no leak.
             if callable(clear := getattr(thing, "cache_clear", None)):
                 clear()
+    QPixmapCache.clear()  # Qt's own cache of what it has drawn, bounded too
     for _ in range(3):
         gc.collect()
     give_back()
