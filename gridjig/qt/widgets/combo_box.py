@@ -5,6 +5,7 @@ from itertools import count
 from PySide6.QtCore import QSize, Qt, QTimer
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QPaintEvent, QWheelEvent
 from PySide6.QtWidgets import (
+    QApplication,
     QComboBox,
     QStyle,
     QStyledItemDelegate,
@@ -40,10 +41,11 @@ class NoWheelComboBox(QComboBox):
         self._least = 0
         self._surroundings = Surroundings()
         self.currentTextChanged.connect(lambda words: self.setToolTip(tip(words)))
-        if next(_made) % _MANY == 0:
+        app = QApplication.instance()
+        if next(_made) % _MANY == 0 and app is not None:
             # What the style sheet says of the frame round a box's list, Qt keeps for good: it does
             # not style that frame, and so does not learn that it is destroyed (700 bytes each).
-            QTimer.singleShot(0, forget_rules)
+            QTimer.singleShot(0, app, forget_rules)
 
     def setAccessibleName(self, name: str) -> None:
         """Name the box, and with it its list and the text typed into it.
