@@ -323,7 +323,7 @@ class EntryRow(QFrame):
         """Empty the row for another tool, and report text that was typed but not entered."""
         text = self.edit.text().strip()
         unused = bool(text) and self.edit.isModified()
-        self.edit.clear()
+        self._forget_typing()
         if unused:
             self._lost = f"“{text}” was ignored: press Enter to use what you type."
             self._past.append(self._lost)
@@ -345,13 +345,17 @@ class EntryRow(QFrame):
         if self._in_progress() and not (text and self.edit.isModified()):
             self.finished.emit()
         elif text:
+            self._forget_typing(self.edit.text())
             self.edit.selectAll()
-            self.edit.setModified(False)
             self.typed.emit(text)
+
+    def _forget_typing(self, text: str = "") -> None:
+        """Set the text without its undo steps, of which Qt would keep every one for good."""
+        self.edit.setText(text)
 
     def _on_escape(self) -> None:
         """Drop what was typed: Esc is meant."""
-        self.edit.clear()
+        self._forget_typing()
         self._end_lost()
         self.escaped.emit()
 

@@ -1,4 +1,6 @@
 import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
@@ -75,3 +77,21 @@ def test_what_a_tool_asks_goes_below_where_the_hint_would_have_no_room(
         QApplication.processEvents()
         assert (abs(asked.geometry().center().y() - row.out.geometry().center().y()) < 6) == beside
         assert row.hint.width() > row.fontMetrics().averageCharWidth() * 18
+
+
+@pytest.mark.parametrize("key", [Qt.Key.Key_Return, Qt.Key.Key_Escape])
+def test_typing_that_is_over_is_not_kept_to_be_undone(qtbot: QtBot, key: Qt.Key) -> None:
+    row = EntryRow()
+    qtbot.addWidget(row)
+    row.show_tool("select")
+    heard: list[str] = []
+    row.typed.connect(heard.append)
+    QTest.keyClicks(row.edit, "37.5")
+    assert row.edit.isUndoAvailable()
+    QTest.keyClick(row.edit, key)
+    assert heard == (["37.5"] if key == Qt.Key.Key_Return else [])
+    assert row.edit.text() == "".join(heard)
+    assert row.edit.selectedText() == "".join(heard)
+    assert not row.edit.isUndoAvailable()
+    QTest.keyClicks(row.edit, "2")
+    assert row.edit.text() == "2"
