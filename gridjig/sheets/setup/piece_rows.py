@@ -171,15 +171,11 @@ def _setting(job: Job, placed: PlacedPiece, shown: Shown) -> list[str]:
             told.append(f"presses with {format_force(placement.force, shown.display)}")
     told += _heights(job, placed, shown)
     told += _pins(job, placed, piece)
-    if placement.accepted_gap:
-        told.append(
-            f"a gap to the work of up to {shown.setting(placement.accepted_gap)} is accepted"
-        )
     if placement.clamped_by_hand:
         told.append("clamped by hand: gauge it, then clamp it")
     if placement.accepted_gap:
         gap = shown.setting(placement.accepted_gap)
-        told.append(f"gap of up to {gap} to the work accepted: leave it open")
+        told.append(f"a gap to the work of up to {gap} is accepted: leave it open")
     if placement.note:
         told.append(f"Note: {' '.join(placement.note.split())}")
     return told

@@ -71,7 +71,8 @@ def test_a_gap_that_is_accepted_is_left_open() -> None:
     off = structs.replace(stop("s", 6, 4), accepted_gap=0.127)
     inches = structs.replace(laid(off), display=Display(unit="inch fractions"))
     [one] = rows_of(inches)
-    assert 'gap of up to .005" to the work accepted: leave it open' in one.setting
+    told = [line for line in one.setting if "gap" in line]
+    assert told == ['a gap to the work of up to .005" is accepted: leave it open']
     [one] = rows_of(laid(stop("s", 6, 4)))
     assert not any("gap" in line for line in one.setting)
 
