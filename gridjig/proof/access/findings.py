@@ -137,7 +137,8 @@ def _near(job: Job, joint: JointAccess, one: NearWeld) -> Finding:
 
 def _turned(job: Job, weldment: str, joints: list[JointAccess]) -> Finding:
     name = weldment_title(job, weldment)
-    names = ", ".join(joint.name for joint in joints[:_NAMED])
+    in_order = sorted((joint.name for joint in joints), key=lambda one: (len(one), one))
+    names = ", ".join(in_order[:_NAMED])  # J2 before J10
     more = f" and {format_count(len(joints) - _NAMED)} more" if len(joints) > _NAMED else ""
     seams = "1 joint" if len(joints) == 1 else f"{format_count(len(joints))} joints"
     what = (

@@ -127,9 +127,12 @@ def test_sharp_inside_corners_are_told() -> None:
 
 def test_the_underside_waits_until_it_is_turned_over() -> None:
     job = layout("T01")
-    (turned,) = [f for f in access_findings(job, report(job)) if f.id.startswith("turn/")]
-    assert turned.level == "note"
-    assert "4 joints" in turned.what
+    found = report(job)
+    for order in (found.joints, found.joints[::-1]):
+        every = access_findings(job, structs.replace(found, joints=order))
+        (turned,) = [f for f in every if f.id.startswith("turn/")]
+        assert turned.level == "note"
+        assert "4 joints: J1, J2, J3, J4." in turned.what
 
 
 def test_what_is_kept_is_what_would_be_found_anew() -> None:
