@@ -284,6 +284,16 @@ class EntryRow(QFrame):
             self._said_timer.start(_LEAST_MS + _LETTER_MS * len(words))
         self._show_said()
 
+    def show_step(self, name: str) -> None:
+        """Announce a step, and show it if it was made in a form, where nothing else tells it.
+
+        Otherwise only take away what was said before the step, which is no longer what just
+        happened; the tool or page that made the step tells it in its own words.
+        """
+        announce(self, name)
+        over = QApplication.activeModalWidget() is not None
+        self.show_message(f"Done: {name}. Ctrl+Z undoes it." if over and name else "")
+
     def explain(self, words: str) -> None:
         """Show a line while the pointer is somewhere; an empty one restores the last message.
 

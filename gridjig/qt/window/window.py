@@ -149,6 +149,7 @@ class Window(TipPlace):
         work = self.workspace
         work.changed.connect(self._on_document)
         work.message.connect(self.show_message)
+        work.stepped.connect(lambda: self.entry.show_step(work.document.undo_name))
         work.keys_changed.connect(self._on_focus, Qt.ConnectionType.QueuedConnection)
         work.picked.connect(self._on_picked)
         work.action_wanted.connect(self.port.do)
@@ -298,7 +299,6 @@ class Window(TipPlace):
         self.window().setWindowModified(document.modified)
         if document.job is not self._told:
             self._told = document.job
-            announce(self, document.undo_name)
             self.start_pages.update_visibility()
         self.guide.follow()
         self.update_actions()

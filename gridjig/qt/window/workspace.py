@@ -49,6 +49,7 @@ class Workspace(ActPlace):
     """The middle of the window for one document."""
 
     changed = Signal()
+    stepped = Signal()
     message = Signal(str)
     picked = Signal(str)
     action_wanted = Signal(str)
@@ -161,8 +162,10 @@ class Workspace(ActPlace):
 
     def _on_document(self) -> None:
         job, self._job = self._job, self.document.job
-        if job is not self._job and QApplication.activeModalWidget() is not None:
-            self.focus_plan()  # a form over the window has acted: the plan comes next
+        if job is not self._job:
+            self.stepped.emit()
+            if QApplication.activeModalWidget() is not None:
+                self.focus_plan()  # a form over the window has acted: the plan comes next
         # Panes update after pending events, so that they never hold up a drag.
         if not self._timer.isActive():
             self._timer.start(_DRAGGING_MS if self.document.previewing else 0)
@@ -321,15 +324,13 @@ class Workspace(ActPlace):
         """
         if not self.testAttribute(Qt.WidgetAttribute.WA_Resized):
             return
-        metrics = self.canvas.metrics
-        least = max(_LINES * self.fontMetrics().lineSpacing(), _TARGETS * metrics.target)
-        upright = self.outer.orientation() == Qt.Orientation.Vertical
-        tight = not upright and self.height() < least
+        lines, targets = self.fontMetrics().lineSpacing(), self.canvas.metrics.target
+        least = max(_LINES * lines, _TARGETS * targets)
+        tight = self.outer.orientation() == Qt.Orientation.Horizontal and self.height() < least
         if tight == self.form_is_page():
             return
         if tight:
-            about = "The exact values of what is selected"
-            self.lists.add_first(self.properties, "Form", about)
+            self.lists.add_first(self.properties, "Form", "The exact values of what is selected")
         else:
             self.lists.remove(self.properties)
             self.side.addWidget(self.properties)

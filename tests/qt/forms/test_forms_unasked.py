@@ -177,16 +177,27 @@ ACTS = {
 }
 
 
+OWN_WORDS = (
+    "The changes are in the notes of the job.",
+    "Cut plate for Bottom rail is on the table and in the rack.",
+    "The set-up is picked again. Ctrl+Z undoes it.",
+)
+"""What forms say themselves of what they have done."""
+
+
 @pytest.mark.parametrize("act", ACTS.values(), ids=ACTS)
-def test_after_a_form_has_acted_the_plan_has_the_focus(
+def test_after_a_form_has_acted_the_window_says_so_and_the_plan_has_the_focus(
     qtbot: QtBot, act: Callable[[QtBot, Window], None]
 ) -> None:
     window = make_window(qtbot, SAMPLE)
     on_plan(qtbot, window)
     window.workspace.placed.list.setFocus()
+    window.port.say("Undone: Move the pin.")
     act(qtbot, window)
     settle()
     assert window.document.can_undo
+    said = window.entry.said.words()
+    assert said in (*OWN_WORDS, f"Done: {window.document.undo_name}. Ctrl+Z undoes it.")
     close_all()
     settle()
     assert window.focusWidget() is window.workspace.canvas

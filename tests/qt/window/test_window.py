@@ -463,9 +463,10 @@ def test_changes_and_verdicts_are_announced(
     qtbot: QtBot, window: Window, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     told: list[str] = []
-    monkeypatch.setattr(
-        "gridjig.qt.window.window.announce", lambda widget, words: told.append(words)
-    )
+    for where in ("window", "entry_row"):
+        monkeypatch.setattr(
+            f"gridjig.qt.window.{where}.announce", lambda widget, words: told.append(words)
+        )
     focus = window.focusWidget()
     window.document.do(shift(window.document.job, {"a"}, 3, 3), "Move pin to F6")
     qtbot.waitUntil(lambda: "Move pin to F6" in told)

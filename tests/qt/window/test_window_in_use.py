@@ -31,6 +31,17 @@ def window(qtbot: QtBot) -> Window:
     return make_window(qtbot, THREE)
 
 
+def test_what_was_said_before_a_step_is_not_what_just_happened(window: Window) -> None:
+    window.document.do(shift(THREE, frozenset("a"), 1, 0), "Move the pin")
+    window.port.do("edit.undo")
+    assert window.entry.said.words() == "Undone: Move the pin."
+    window.document.select(["b"])  # no step
+    window.workspace.refresh()
+    assert window.entry.said.words() == "Undone: Move the pin."
+    window.document.do(shift(THREE, frozenset("b"), 1, 0), "Move the pin")
+    assert window.entry.said.words() == ""
+
+
 # -- keyboard --------------------------------------------------------------------------------------
 
 
