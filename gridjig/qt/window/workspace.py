@@ -188,9 +188,8 @@ class Workspace(ActPlace):
         self.weldment.refresh()
         if not document.previewing:
             self.drawer.show_job(document.job)
-            self.placed.show_job(
-                document.job, document.placed_pieces, self.findings, document.selection
-            )
+            found = self.findings if self.looked_at else None
+            self.placed.show_job(document.job, document.placed_pieces, found, document.selection)
             self.pull_list.show_job(document.job, document.placed_pieces)
             self.angle.refresh()
             self.checker.look()

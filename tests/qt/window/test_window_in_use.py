@@ -42,6 +42,24 @@ def test_what_was_said_before_a_step_is_not_what_just_happened(window: Window) -
     assert window.entry.said.words() == ""
 
 
+def test_nothing_in_the_list_is_called_fine_before_the_first_check(
+    qtbot: QtBot, window: Window
+) -> None:
+    work = window.workspace
+
+    def levels() -> list[str]:
+        return [entry.level for entry in work.placed.list.given if not entry.heading]
+
+    qtbot.waitUntil(lambda: bool(work.looked_at))
+    work.looked_at, work.findings = (), ()  # as when the job was opened
+    work.refresh()
+    assert levels() == ["", "", ""]
+    window.document.do(shift(THREE, frozenset("a"), 0, 9), "Move the pin")
+    qtbot.waitUntil(lambda: bool(work.looked_at))
+    assert len(levels()) == 3
+    assert all(levels())
+
+
 # -- keyboard --------------------------------------------------------------------------------------
 
 

@@ -44,13 +44,16 @@ class PlacedPane(QWidget):
         self,
         job: Job,
         placed_pieces: Mapping[str, PlacedPiece],
-        findings: tuple[Finding, ...],
+        findings: tuple[Finding, ...] | None,
         selected: frozenset[str],
     ) -> None:
-        """List what is on this job's table, and mark what is selected."""
+        """List what is on this job's table, and mark what is selected.
+
+        Nothing is called fine before the first check, while `findings` is None.
+        """
         entries: list[ListEntry] = []
         group = ""
-        for line in placed_lines(job, placed_pieces, findings):
+        for line in placed_lines(job, placed_pieces, findings or ()):
             if line.group != group:
                 group = line.group
                 key = f"heading {line.sort} {group}"
@@ -62,7 +65,7 @@ class PlacedPane(QWidget):
                     line.name,
                     f"{word}{line.state}",
                     line.place,
-                    line.level,
+                    "" if findings is None and line.level == "fine" else line.level,
                     (line.id,),
                 )
             )
