@@ -41,9 +41,13 @@ def give_back() -> None:
 
 
 def memory_now() -> float:
-    """Return the current memory of this process, MB, or its peak if only that is reported."""
-    now = _status("VmRSS:")
-    return most_memory() if now is None else now
+    """Return the memory that this process holds of its own, MB, or its peak if only that is known.
+
+    Pages of library files are left out: the system loads and drops those as it likes.
+    """
+    own = [_status("RssAnon:"), _status("RssShmem:")]
+    known = [size for size in own if size is not None]
+    return sum(known) if known else most_memory()
 
 
 def _status(field: str) -> float | None:
