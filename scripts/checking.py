@@ -30,7 +30,7 @@ LAYERS = "from importlinter.cli import lint_imports_command as main; main()"
 TYPES = ("-m", "mypy", *FOLDERS)
 EARLY: dict[str, tuple[str, ...]] = {"types": TYPES}
 """What is started at once and runs beside the steps before it, which use one processor."""
-LIMIT, DEEP_LIMIT = 1800, 6 * 3600  # seconds after which hung tests are stopped
+HUNG, DEEP_HUNG = 900, 3 * 3600  # seconds without a line after which tests are taken to hang
 
 
 def tool_variables() -> dict[str, str]:
@@ -41,6 +41,19 @@ def tool_variables() -> dict[str, str]:
     bytecode = str(ROOT / ".venv" / "bytecode")
     offscreen = {"QT_QPA_PLATFORM": "offscreen"}
     return {**offscreen, **kept, "PYTHONUTF8": "1", "PYTHONPYCACHEPREFIX": bytecode}
+
+
+def stop_after(seconds: float, process: subprocess.Popen[str]) -> threading.Timer:
+    """Start a timer that stops a process, and says so; return it."""
+
+    def stop() -> None:
+        print(f"\nStopped, since nothing more came for {seconds:.0f} s.", flush=True)
+        process.kill()
+
+    timer = threading.Timer(seconds, stop)
+    timer.daemon = True
+    timer.start()
+    return timer
 
 
 @dataclass
@@ -93,9 +106,9 @@ class Run:
             one.output.close()
         self.early.clear()
 
-    def tool(self, *command: str | Path, limit: float | None = None) -> tuple[bool, str]:
+    def tool(self, *command: str | Path, hung: float = 1e6) -> tuple[bool, str]:
         """Run the environment's Python, show its output, and return whether it succeeded, with the
-        output.
+        output.  Stop it if it prints no line for `hung` seconds.
         """
         if command in self.early:
             return self.early.pop(command).ended()
@@ -108,12 +121,13 @@ class Run:
             encoding="utf-8",
             errors="replace",
         ) as process:
-            timer = threading.Timer(limit or 1e6, process.kill)
-            timer.start()
+            timer = stop_after(hung, process)
             output = ""
             for line in process.stdout or ():
+                timer.cancel()
                 output += line
                 print(line, end="", flush=True)
+                timer = stop_after(hung, process)
             timer.cancel()
         return process.returncode == 0, output
 
@@ -200,7 +214,7 @@ def check_tests(run: Run) -> bool:
     seed = random.randrange(2**32) if run.seed is None else run.seed
     print(f"seed {seed}", flush=True)
     options = pytest_options(run, min(4, os.cpu_count() or 1), seed)
-    passed, output = run.tool("-m", "pytest", *options, limit=DEEP_LIMIT if run.deep else LIMIT)
+    passed, output = run.tool("-m", "pytest", *options, hung=DEEP_HUNG if run.deep else HUNG)
     run.closing = closing_line(output)
     if not passed:
         deep = " --deep" if run.deep else ""
@@ -252,7 +266,7 @@ def check_fuzz(run: Run) -> bool:
     workers = str(min(2, os.cpu_count() or 1))
     same = ["--seed", "2"] if os.environ.get("CI") else []
     command = ["scripts/fuzz.py", "all", "--short", "--workers", workers, *same]
-    return run.tool(*command, limit=LIMIT)[0]
+    return run.tool(*command, hung=HUNG)[0]
 
 
 STEPS: dict[str, Callable[[Run], bool]] = {

@@ -31,6 +31,24 @@ and one that gives way to all others may get almost none of it.
 """
 
 
+_USUAL_S = 0.06  # for the sum in `slowness`, on an ordinary desktop machine
+
+
+def slowness() -> float:
+    """Return how many times as long as usual this machine takes just now; at least 1."""
+    taken = []
+    for _ in range(3):
+        began = time.process_time()
+        sum(k * k for k in range(1_000_000))
+        taken.append(time.process_time() - began)
+    return max(1.0, min(taken) / _USUAL_S)
+
+
+def is_slow(took: float, kind: Kind) -> bool:
+    """Return True if a case took too much of the processor's time, even for this machine."""
+    return took > kind.seconds and took > kind.seconds * slowness()
+
+
 def patience(kind: Kind) -> float:
     """Return the seconds of the processor's time after which a case counts as hung."""
     return 2.0 * kind.seconds + min(10.0, 10.0 * kind.seconds)
@@ -127,7 +145,7 @@ class Worker:
                     "memory", f"the process grew from {before:.0f} to {most:.0f} MB", "", data
                 )
                 raise SystemExit  # the next case needs a fresh, small process
-            if took > kind.seconds:
+            if is_slow(took, kind):
                 self._find("slow", f"it took {took:.1f} s of the processor's time", "slow", data)
                 return
             self.tell("=", fault)

@@ -140,14 +140,32 @@ def test_a_failure_says_how_to_repeat_it(
 ) -> None:
     said: list[tuple[object, ...]] = []
 
-    def tool(run: checking.Run, *command: object, limit: float) -> tuple[bool, str]:
-        said.append((*command, limit))
+    def tool(run: checking.Run, *command: object, hung: float) -> tuple[bool, str]:
+        said.append((*command, hung))
         return False, "1 failed in 1s"
 
     monkeypatch.setattr(checking.Run, "tool", tool)
     assert not checking.check_tests(checking.Run(Path("python"), coverage=False, deep=True, seed=3))
     assert "check.py --deep --seed 3 tests" in capsys.readouterr().out
-    assert said[0][-1] == checking.DEEP_LIMIT
+    assert said[0][-1] == checking.DEEP_HUNG
     assert not checking.check_tests(checking.Run(Path("python"), coverage=False))
     seed = next(str(word) for word in said[1] if str(word).startswith("--randomly-seed="))
     assert f"seed {seed.split('=')[1]}\n" in capsys.readouterr().out
+
+
+def test_a_tool_is_stopped_when_it_has_been_silent_for_long(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    run = checking.Run(Path(sys.executable), coverage=False)
+    waiting = "import time; print('begun', flush=True); time.sleep(600)"
+    assert run.tool("-c", waiting, hung=3.0) == (False, "begun\n")
+    assert "Stopped, since nothing more came for 3 s." in capsys.readouterr().out
+
+
+def test_a_tool_that_goes_on_is_not_stopped(capsys: pytest.CaptureFixture[str]) -> None:
+    run = checking.Run(Path(sys.executable), coverage=False)
+    slow = "import time\nfor k in range(40): print(k, flush=True); time.sleep(0.1)"
+    passed, output = run.tool("-c", slow, hung=3.0)
+    assert passed
+    assert output.split() == [str(k) for k in range(40)]
+    assert "Stopped" not in capsys.readouterr().out

@@ -101,6 +101,21 @@ def test_memory_beyond_the_limit_is_found_and_the_rest_tried() -> None:
     assert done.cases == 6
 
 
+@pytest.mark.parametrize(
+    ("took", "slowness", "slow"),
+    [(0.2, 1.0, False), (0.3, 1.0, True), (0.3, 3.0, False), (0.8, 3.0, True)],
+)
+def test_a_slow_machine_does_not_make_a_case_slow(
+    took: float, slowness: float, slow: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(worker, "slowness", lambda: slowness)
+    assert worker.is_slow(took, toys.GOOD) is slow  # a quarter of a second is allowed
+
+
+def test_no_machine_is_taken_to_be_faster_than_usual() -> None:
+    assert 1.0 <= worker.slowness() < 100.0
+
+
 def test_a_fuzzer_that_cannot_begin_is_said() -> None:
     broken = Kind("GOOD", "", ".json", "tests.scripts.toys:nothing", 1, 1, 1)
     with pytest.raises(AttributeError):
