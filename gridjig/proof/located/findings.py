@@ -367,7 +367,6 @@ def _spare(job: Job, one: Located) -> Iterator[Finding]:
         f"Bring {'them' if many else 'it'} up to the work last, or leave room for the tolerance"
         " of the tube.",
         float(len(one.spare)),
-        0.0,
-        "pieces",
-        _SHARED,
+        unit="pieces",
+        source=_SHARED,
     )

@@ -71,7 +71,7 @@ def _amount(value: float, finding: Finding, display: Display) -> str:
         case "N":
             return format_force(value, display)
         case "pieces":
-            return format_number(value)
+            return "1 piece" if value == 1.0 else f"{format_number(value)} pieces"
         case _:
             return f"{format_figures(value)} times"
 

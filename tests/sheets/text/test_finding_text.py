@@ -42,8 +42,9 @@ def test_every_level_and_kind_has_its_words() -> None:
         (4.76, 15.0, "deg", "4.8°, limit 15°"),
         (24.0, 23.0, "kg", "24.0 kg, limit 23.0 kg"),
         (35.0, None, "N", "35 N"),
-        (5.0, 4.0, "pieces", "5, limit 4"),
-        (5.0, 0.0, "pieces", "5, limit 0"),
+        (5.0, 4.0, "pieces", "5 pieces, limit 4 pieces"),
+        (5.0, 0.0, "pieces", "5 pieces, limit 0 pieces"),
+        (1.0, 0.0, "pieces", "1 piece, limit 0 pieces"),
         (11.76, 6.0, "", "11.8 times, limit 6 times"),
     ],
 )
