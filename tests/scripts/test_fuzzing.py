@@ -4,7 +4,7 @@ import contextlib
 import json
 import math
 import sys
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from random import Random
 from typing import get_args
@@ -13,10 +13,12 @@ import msgspec
 import pytest
 from PySide6.QtWidgets import QApplication
 
-from fuzzing import command, derived, dxf, kind, rounds, shrink, trees, watch, worker
+from fuzzing import command, derived, dxf, kind, rounds, shrink, texts, trees, watch, worker
 from fuzzing.corpus import job_documents
 from fuzzing.jobs import Jobs
 from fuzzing.kind import Kind, Parts, chance_of, kind_of
+from fuzzing.limits import memory_in_use
+from fuzzing.memory import familiar
 from fuzzing.richjobs import rich_jobs
 from fuzzing.said import Said, require_answer, said
 from fuzzing.watch import Found, Stop, Watch
@@ -409,3 +411,24 @@ def test_the_terminal_is_asked_for_every_verb(
     rich = sorted((tmp_path / "desk").glob("9-rich-*.gridjig"))
     assert len(rich) == len(rich_jobs())
     assert any(one.name in each for one in rich for each in words)
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="only glibc says what is in use")
+@pytest.mark.parametrize("make", [lambda: b"x" * 40_000_000, lambda: [[k] for k in range(400_000)]])
+def test_memory_in_use_rises_with_what_is_held_and_falls_when_it_goes(
+    make: Callable[[], object],
+) -> None:
+    before = memory_in_use()
+    held = make()
+    most = memory_in_use()
+    assert most > before + 35.0
+    del held
+    assert memory_in_use() < before + 5.0
+
+
+def test_the_memory_trial_types_few_rare_characters() -> None:
+    chance = Random(5)
+    typed = "".join(familiar(["type", texts.a_text(chance), "Return"])[1] for _ in range(4000))
+    assert len(set(typed)) < 220
+    assert familiar(["key", "Return", 3]) == ["key", "Return", 3]
+    assert familiar(["say", "4 in 12 \u00bd", ""]) == ["say", "4 in 12 \u00bd", ""]
