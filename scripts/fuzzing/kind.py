@@ -52,10 +52,10 @@ class Kind:
     """A fuzzer.
 
     `short` is how many cases the check tries, `long` how many a long round tries; `share` is how
-    many one process tries before a new one takes over.  A case may take `seconds` of processor time
-    and `megabytes` of memory.  `every` is how many cases of a long round share one costly part;
-    1 where nothing is left out.  `place` names the function that makes its Trial in a folder, as
-    `module:function`.
+    many one process tries before a new one takes over.  A case may take `seconds` of processor
+    time, more on a machine that is slower than usual, and `megabytes` of memory.  `every` is how
+    many cases of a long round share one costly part; 1 where nothing is left out.  `place` names
+    the function that makes its Trial in a folder, as `module:function`.
     """
 
     name: str

@@ -5,7 +5,7 @@ import sys
 from contextlib import suppress
 
 ROOM = 3072  # MB of address space that libraries reserve without using it
-_BLOCK = 100  # bytes that one of Python's small blocks takes on average, rounded up
+_BLOCK = 100  # bytes that a small block of Python's takes on average; measured in the window: 92
 
 
 def limit_memory(megabytes: int) -> None:

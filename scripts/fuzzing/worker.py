@@ -31,7 +31,7 @@ and one that gives way to all others may get almost none of it.
 """
 
 
-_USUAL_S = 0.06  # for the sum in `slowness`, on an ordinary desktop machine
+_USUAL_S = 0.06  # for the sum in `slowness`, on an ordinary desktop machine; an estimate
 
 
 def slowness() -> float:
