@@ -265,6 +265,8 @@ def _flattened(
     total = len(sketch.curves)
     made, told = 0, time.monotonic()
     most = MOST_POINTS + POINTS_EACH * sum(drawn.where is None for drawn in sketch.curves)
+    if sum(drawn.curve.given for drawn in sketch.curves if drawn.where is not None) > most:
+        raise _too_many(sketch, most)
     for index, drawn in enumerate(looked_at(sketch.curves, 20)):
         if index % _CHUNK == 0:
             report(READ + (_FLAT - READ) * index // total, WHOLE)
@@ -289,6 +291,12 @@ def _flattened(
         else:
             left["shape without size", "shapes without size"] += 1
     return loose
+
+
+def _too_many(sketch: Sketch, most: int) -> ReadFault:
+    """The fault for a drawing whose blocks draw too many points, however coarsely."""
+    why = f"its blocks draw more than {format_count(most)} points"
+    return ReadFault(sketch.name, "", why, "import only a part of it")
 
 
 def _too_fine(sketch: Sketch, fine: float, most: int) -> ReadFault:

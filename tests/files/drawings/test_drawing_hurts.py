@@ -76,6 +76,10 @@ HURTS = {
         insert("A", columns=400, rows=250, right=0.0001, back=0.0001),
         block("A", poly([(0, 0), (10, 0), (10, 10), (0, 10)])),
     ),
+    "190,000 rings of 100 corners": drawn(
+        insert("A", columns=500, rows=380, right=9, back=9),
+        block("A", poly([(math.cos(k / 16), math.sin(k / 16)) for k in range(100)], 0.1)),
+    ),
     "2000 circles of radius 4e7": drawn("".join(circle(k, 0, 4e7) for k in range(2000))),
     "a spline with 15000 fit points": drawn(spline(15_000, fits=True) + PLATE),
     "a rational spline of 20000 poles": drawn(spline(20_000, fits=False) + PLATE),
@@ -110,6 +114,7 @@ HURTS = {
 }
 SENTENCES = {
     "3000 huge bulges": "its curves need more than 1,120,000 points to be accurate to 0.05 of its",
+    "190,000 rings of 100 corners": "its blocks draw more than 1,000,000 points",
     "2000 circles of radius 4e7": "its curves need more than 1,080,000 points",
     "12000 concentric circles": "its curves need more than 1,480,000 points",
     "7000 polygons of one box": "on layer 0 too many outlines lie on or across one another",
