@@ -206,6 +206,13 @@ def _moves(
                 "to the left and right": "Set a stop on its left or its right.",
                 "to the front and back": "Set a stop on its front or its back.",
             }.get(way, "Set a stop with its face square to that direction.")
+            if one.ends:
+                come = "come" if len(one.ends) > 1 else "comes"
+                there = "its ends" if way == "along its length" else "both sides of it"
+                do = (
+                    f"Line it up by hand before you tack: {names(job, one.ends)} {come} against"
+                    f" {there}, and no stop fits there."
+                )
             return f"{name} can slide {way}{by}.", do, motion.by, "mm" if motion.by else ""
         case "turn":
             by = (

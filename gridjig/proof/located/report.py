@@ -11,15 +11,19 @@ from gridjig.contact.carrying import Carried, carried, carried_together, support
 from gridjig.contact.values import JobContacts, PartContact
 from gridjig.model import Job, Part
 from gridjig.model.by_weldment import parts_by_weldment
+from gridjig.rack import Point
 from gridjig.rack.kept import KeptResults
 from gridjig.rack.same import Same
 from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.units.progress import looked_at
 
-from .body import Figures, figures, held_by
+from .body import BodyCorners, Figures, figures, held_by
 from .grips import Grip
 from .ground import Gripped, LinkedParts, bodies_of, ground_of, whole_of
 from .values import Located, LocatedAs, LocatedReport
+
+_TAKEN = 0.75  # of an end; what is left of it is no place for a stop
+_LEAST = 0.1  # of a push that is counted as along a direction
 
 
 def located(
@@ -114,7 +118,8 @@ def _loaded(
 
 
 def _waiting(ground: Gripped, loaded: _Loaded, numbers: Mapping[str, int]) -> Located:
-    """How a part is located, and which later parts it would be better loaded after.
+    """How a part is located, and which later parts it would be better loaded after, or which come
+    against both its ends.
 
     That depends on how all parts that are loaded after it are located.
     """
@@ -124,13 +129,33 @@ def _waiting(ground: Gripped, loaded: _Loaded, numbers: Mapping[str, int]) -> Lo
     free = _free_to_wait(ground, part, numbers)
     later = tuple(grip for grip in loaded.later if numbers[grip.id] < free)
     if later and held_by(ground.corners[part], (*loaded.grips, *later))[0] > loaded.held:
-        return _after(loaded, tuple(dict.fromkeys(grip.id for grip in later)))
+        return _with(loaded, after=tuple(dict.fromkeys(grip.id for grip in later)))
+    motion = loaded.located.motion
+    if motion is not None and motion.kind == "slide" and motion.direction is not None:
+        return _with(loaded, ends=_at_ends(ground.corners[part], motion.direction, loaded.later))
     return loaded.located
 
 
+def _at_ends(corners: BodyCorners, direction: Point, later: Sequence[Grip]) -> tuple[str, ...]:
+    """The parts that come against a part on both sides along a direction and leave no room for a
+    stop there; none if it has room on one of them.
+    """
+    ux, uy = direction
+    offsets = [y * ux - x * uy for x, y in corners.points]
+    width = max(offsets) - min(offsets)
+    ids: list[str] = []
+    for side in (-1.0, 1.0):
+        ways = [(one, one.pushes[0].way) for one in later]
+        facing = [(one, side * (x * ux + y * uy)) for one, (x, y) in ways]
+        if sum(one.length * share for one, share in facing if share > _LEAST) < _TAKEN * width:
+            return ()
+        ids += [one.id for one, share in facing if share > _LEAST]
+    return tuple(dict.fromkeys(ids))
+
+
 @lru_cache(maxsize=8192)  # the same answer gives the same value, so that its words can be kept
-def _after(loaded: _Loaded, after: tuple[str, ...]) -> Located:
-    return structs.replace(loaded.located, after=after)
+def _with(loaded: _Loaded, after: tuple[str, ...] = (), ends: tuple[str, ...] = ()) -> Located:
+    return structs.replace(loaded.located, after=after, ends=ends)
 
 
 def _free_to_wait(ground: Gripped, part: str, numbers: Mapping[str, int]) -> float:

@@ -75,8 +75,9 @@ class Located(Struct, frozen=True):
 
     `order` is its place in the order of loading, from 1; 0 for a weldment, whose `parts` are those
     that are joined to each other (a weldment that is not all joined is several bodies).  `after`
-    are parts that are loaded later and would take the motion away; `under` are parts loaded later
-    that it lies on.  `short` is set where only a
+    are parts that are loaded later and would take the motion away if it could wait for them; `ends`
+    are parts loaded later that come against both ends of it, where it slides from one to the other;
+    `under` are parts loaded later that it lies on.  `short` is set where only a
     short base holds its angle; `between` are two of the pieces that locate it, on opposite sides
     of it.  `closed`: its contacts let it go nowhere in plan, to first order.
     """
@@ -93,6 +94,7 @@ class Located(Struct, frozen=True):
     fight: Fight | None = None
     short: ShortBase | None = None
     after: tuple[str, ...] = ()
+    ends: tuple[str, ...] = ()
     under: tuple[str, ...] = ()
     closed: bool = False
     kappa: float | None = None

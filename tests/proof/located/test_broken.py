@@ -7,7 +7,8 @@ import pytest
 from gridjig.checks.finding import Finding
 from gridjig.contact.values import TOUCH
 from gridjig.edits.loading import set_loading_order
-from gridjig.edits.members import set_z
+from gridjig.edits.members import member_of, set_z
+from gridjig.edits.parts import set_place
 from gridjig.model import Job
 from gridjig.proof.located.findings import located_findings
 from gridjig.proof.located.grips import HOME
@@ -148,6 +149,25 @@ def test_a_brace_loaded_first_is_loose_and_told_what_to_wait_for() -> None:
     assert sorted(after.named(member.after)) == ["H arm", "U upright"]
     one = new(job, turned)[f"loose/{brace}"]
     assert "load it after U upright and H arm" in one.do
+
+
+@pytest.mark.source("method", "each mitre is 1-1/2 in wide; slid along it by d, 1-1/2 - d is left")
+def test_a_bar_that_others_come_against_at_both_ends_is_lined_up_by_hand() -> None:
+    """No end stop fits between two mitres; one does where an end is free for a third or more."""
+    job = layout("T02")
+    bottom, left = part_named(job, "A bottom"), part_named(job, "C left")
+    by_hand = (
+        "Line it up by hand before you tack: D right and C left come against its ends, and no"
+        " stop fits there."
+    )
+    one = told(job)[f"loose/{bottom}"]
+    assert (one.level, one.what) == ("look", "A bottom can slide along its length.")
+    assert one.do == by_hand
+    for inches, do in ((0.3, by_hand), (0.5, "Set an end stop."), (2.0, "Set an end stop.")):
+        member = member_of(job, left)
+        x, y = member.x + inches * INCH, member.y + inches * INCH
+        slid_off = set_place(job, left, x=x, y=y)
+        assert told(slid_off)[f"loose/{bottom}"].do == do
 
 
 @pytest.mark.source("method", "every order of the four members: one of them is always loose")
