@@ -191,11 +191,17 @@ class StarterForm(FormDialog):
 
     def _show(self) -> None:
         job, parts = self.document.job, self.parts
+        if not parts:
+            return
         words = list_words(parts, job)
         self.mass.setText(mass_words(parts, job))
         self.told.setText(words)
         self.picture.show_drawing(draw_alone(parts, job), f"{self.fields.starter.name}. {words}")
-        lying = self._lying()
+        try:
+            lying = self._lying()
+        except LimitError as beyond:  # half-typed text may be huge: 100 m of 100 mm
+            self._say(sentence(beyond.words(job.display)))
+            return
         warning = place_warning(job, lying)
         self.place.show_drawing(draw_on_table(job, lying), warning or "There is room for it there.")
         self._say(f"▲ {warning}" if warning else "")
@@ -211,6 +217,14 @@ class StarterForm(FormDialog):
         low_x, low_y, *_ = box_of(self.parts)
         return (x - low_x, y - low_y)
 
+    def _is_high(self) -> bool:
+        """True if it would be too high above the table wherever it lay."""
+        try:
+            put_starter(self.document.job, self.parts, (0.0, 0.0), self._height())
+        except LimitError:
+            return True
+        return False
+
     def _height(self) -> float:
         value = self.z_low.value()
         return float(value) if isinstance(value, int | float) else 0.0
@@ -224,12 +238,7 @@ class StarterForm(FormDialog):
 
     def _on_place(self) -> None:
         self._typed_place = True
-        if not self.parts:
-            return
-        try:
-            self._show()
-        except LimitError as beyond:  # half-typed text may be huge: 100 m of 100 mm
-            self._say(sentence(beyond.words(self.document.job.display)))
+        self._show()
 
     def _read_corner(self, text: str) -> Point:
         table = self.document.job.table
@@ -274,7 +283,7 @@ class StarterForm(FormDialog):
         try:
             job, ids = put_starter(self.document.job, self.parts, self._offset(), self._height())
         except LimitError as beyond:
-            self.corner.setFocus()
+            (self.z_low if self._is_high() else self.corner).setFocus()
             self._say(sentence(beyond.words(self.document.job.display)))
             return
         keep_last_sizes(self.fields.starter.key, self.fields.last())

@@ -226,6 +226,36 @@ def test_a_place_over_the_edge_or_on_others_is_told(qtbot: QtBot) -> None:
     assert len(form.document.job.parts) == 8
 
 
+def test_too_high_above_the_table_is_told_and_the_field_is_shown(form: StarterForm) -> None:
+    """Its upper faces would be over 100 m up; the plates of a tripod stand on edge."""
+    turn_to(form, "tripod")
+    type_in(form.z_low, "3936.9")
+    told = form.said.text()
+    assert "the upper height is" in told
+    assert "it must be from" in told
+    form.kinds.setFocus()
+    form.apply_button.click()
+    assert not form.document.job.parts
+    assert form.said.text() == told
+    assert form.z_low.edit.hasFocus()
+    type_in(form.z_low, "1")
+    assert form.said.text() == ""
+    form.apply_button.click()
+    assert min(part.z_low for part in form.document.job.parts) == INCH
+
+
+def test_too_far_off_is_told_while_the_sizes_are_typed(form: StarterForm) -> None:
+    type_in(form.corner, "3910, 0")
+    assert "overhangs" in form.said.text()
+    type_in(size(form, "width"), "60")
+    assert "it must be from" in form.said.text()
+    form.apply_button.click()
+    assert not form.document.job.parts
+    assert form.corner.edit.hasFocus()
+    type_in(size(form, "width"), "10")
+    assert "overhangs" in form.said.text()
+
+
 # -- keys, names, gloves ---------------------------------------------------------------------------
 
 
