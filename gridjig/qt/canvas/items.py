@@ -5,6 +5,7 @@ nothing else may draw a placement or an outline.
 """
 
 from collections.abc import Hashable, Iterable, Mapping
+from itertools import count
 
 from msgspec import Struct
 
@@ -27,6 +28,8 @@ UNMARKED: tuple[frozenset[str], frozenset[str], SignPlaces] = (
     {},
 )
 """The ids of what clashes and of what needs a look, and where their signs belong: none."""
+MOST_LOOKS = 4096
+"""The most appearances that are numbered at a time."""
 
 
 class Item(Struct):
@@ -53,6 +56,7 @@ class Items:
         self._items: dict[str, Item] = {}
         self._nearby: BoxIndex[str] = BoxIndex()
         self._looks: dict[Hashable, int] = {}  # numbered, because comparing appearances is slow
+        self._numbers = count()  # never the same again, since plots keep theirs
         self._outreach = 0.0
         self.replaced: frozenset[str] = frozenset()  # by the last call of `sync`
         self._beyond: set[str] = set()  # what hangs over the table's edge
@@ -66,6 +70,11 @@ class Items:
     def items(self) -> Mapping[str, Item]:
         """Every drawn thing by its id."""
         return self._items
+
+    @property
+    def looks(self) -> int:
+        """How many appearances have a number at present."""
+        return len(self._looks)
 
     def sync(
         self,
@@ -193,7 +202,7 @@ class Items:
         pattern.
         """
         piece, holes = placed.piece, placed.holes
-        if piece is None or placed.fault is not None or not holes or state.at is not None:
+        if piece is None or placed.fault is not None or not holes or state.at:
             return None
         place, (col, row) = placed.placement, holes[0]
         pattern = tuple(
@@ -201,7 +210,15 @@ class Items:
         )
         way = (round(placed.turn, 6), place.flipped, placed.slide, placed.leaf, placed.reach)
         appearance = (Same(piece), pattern, way, place.lift, place.packing, state)
-        return PictureKind(self._looks.setdefault(appearance, len(self._looks)), table.at(holes[0]))
+        return PictureKind(self._number(appearance), table.at(holes[0]))
+
+    def _number(self, appearance: Hashable) -> int:
+        """The number of an appearance; every step of a drag may bring a new one."""
+        if appearance not in self._looks:
+            if len(self._looks) >= MOST_LOOKS:
+                self._looks.clear()
+            self._looks[appearance] = next(self._numbers)
+        return self._looks[appearance]
 
     def _state(self, thing_id: str) -> ShownState:
         selected = thing_id in self._selection

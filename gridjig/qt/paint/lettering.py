@@ -7,6 +7,7 @@ from gridjig.qt.style.theme import Theme
 from gridjig.rack import Point
 
 _SENTENCE = 20  # letters
+MOST_WIDTHS = 4096  # texts whose width is kept; a plan has some hundred
 _SIZES = {"small": 0.88, "normal": 1.0, "large": 1.5}
 
 
@@ -25,10 +26,17 @@ class Lettering:
         """Return the font of a named size, in dots."""
         return self._fonts[size]
 
+    @property
+    def kept_widths(self) -> int:
+        """How many texts have a width that is kept."""
+        return len(self._widths)
+
     def width(self, text: str, size: str = "normal") -> float:
         """Return the width of a text in dots."""
         wide = self._widths.get((text, size))
         if wide is None:
+            if len(self._widths) >= MOST_WIDTHS:
+                self._widths.clear()
             wide = float(self._measures[size].horizontalAdvance(text))
             self._widths[text, size] = wide
         return wide

@@ -17,6 +17,7 @@ from .view import View
 _RING = 9.0  # radius in px of the signs drawn around a pin
 _LARGEST = 4.0
 _REACH = 19.0  # no sign extends farther from its position, px
+MOST_DOTS = 4_000_000  # of the pictures of one theme together: 16 MB
 
 Sign = Callable[[QPainter, QPen, QBrush, Theme], None]
 
@@ -34,6 +35,12 @@ class Signs:
         self._theme = theme
         self._unit = unit  # dots per logical px
         self._kept: dict[tuple[str, str, float, float], QPixmap] = {}
+        self._dots = 0
+
+    @property
+    def dots(self) -> int:
+        """How many dots the pictures that are kept have."""
+        return self._dots
 
     def draw(self, painter: QPainter, symbol: Symbol, view: View) -> None:
         """Draw a sign; `view` is in dots."""
@@ -42,9 +49,19 @@ class Signs:
         key = (symbol.mark, symbol.role, round(symbol.turn, 1), grown)
         picture = self._kept.get(key)
         if picture is None:
-            picture = self._kept[key] = self._picture(symbol, grown)
+            picture = self._picture(symbol, grown)
+            self._keep(key, picture)
         half = picture.width() / 2
         painter.drawPixmap(QPointF(round(x - half), round(y - half)), picture)
+
+    def _keep(self, key: tuple[str, str, float, float], picture: QPixmap) -> None:
+        """Keep a picture; a sign that turns or a slow zoom makes one after another."""
+        dots = picture.width() * picture.height()
+        if self._dots + dots > MOST_DOTS:
+            self._kept.clear()
+            self._dots = 0
+        self._kept[key] = picture
+        self._dots += dots
 
     def _picture(self, symbol: Symbol, grown: float) -> QPixmap:
         side = math.ceil(2 * _REACH * self._unit * grown)

@@ -10,7 +10,7 @@ from gridjig.qt.canvas.items import Items
 from gridjig.qt.paint.painter import Plotter
 from gridjig.qt.style.theme import THEMES
 from gridjig.session.document import Document
-from tests.workshop import EMPTY, laid, plate, stop
+from tests.workshop import EMPTY, laid, pin, plate, stop
 
 pytestmark = pytest.mark.usefixtures("qapp")
 
@@ -96,3 +96,28 @@ def test_what_lies_below_something_higher_is_known() -> None:
     document, drawn = Document(laid(stop("below", 1, 1), over, stop("beside", 12, 12))), items()
     drawn.sync(document)
     assert drawn.covered(["below", "beside", "over", "gone"]) == ["below"]
+
+
+def test_each_step_of_a_drag_may_look_new_and_few_looks_are_kept(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """A piece that turns looks different at every step; those that look alike share a picture."""
+    monkeypatch.setattr("gridjig.qt.canvas.items.MOST_LOOKS", 5)
+    document, drawn = Document(laid(pin("a", 2, 2), pin("b", 6, 6), pin("c", 9, 9))), items()
+    drawn.sync(document)
+    kinds = [drawn.items[one].plot.kind for one in "abc"]
+    assert all(kind is not None for kind in kinds)
+    assert len({kind.picture for kind in kinds if kind is not None}) == 1
+    pictures = set()
+    for step in range(20):
+        a, *others = document.job.placements
+        turned = structs.replace(a, turn=step + 1.0)
+        document.do(structs.replace(document.job, placements=(turned, *others)), "Turn")
+        drawn.sync(document)
+        kind = drawn.items["a"].plot.kind
+        assert kind is not None
+        pictures.add(kind.picture)
+    assert len(pictures) == 20  # a number is never given twice, as plots keep theirs
+    assert kinds[1] is not None
+    assert kinds[1].picture not in pictures
+    assert 0 < drawn.looks <= 5

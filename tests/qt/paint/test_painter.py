@@ -16,7 +16,7 @@ from gridjig.geometry.display import (
     TextLabel,
 )
 from gridjig.qt.paint.painter import Plotter, box_of, joined
-from gridjig.qt.paint.symbols import SIGNS
+from gridjig.qt.paint.symbols import SIGNS, Signs
 from gridjig.qt.paint.view import View
 from gridjig.qt.style.theme import THEMES
 from tests.qt.canvases import apart
@@ -142,6 +142,31 @@ def test_a_sign_turns_with_its_direction_and_keeps_clear_of_its_pin() -> None:
     assert inked(up, QRect(80, 70, 40, 28)) == 0
     ring = painted((Symbol((100.0, 100.0), "turns", "reach", clear=22.0),))
     assert inked(ring, QRect(92, 92, 16, 16)) == 0
+
+
+def test_the_pictures_of_signs_that_turn_are_kept_up_to_a_limit(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr("gridjig.qt.paint.symbols.MOST_DOTS", 10_000)
+    signs = Signs(THEMES["light"], 1.0)
+    image = QImage(SIDE, SIDE, QImage.Format.Format_RGB32)
+    kept = []
+    with QPainter(image) as painter:
+        for turn in range(40):
+            signs.draw(painter, Symbol((100.0, 100.0), "force", "force", turn=float(turn)), VIEW)
+            kept.append(signs.dots)
+    assert kept[:3] == [38 * 38, 2 * 38 * 38, 3 * 38 * 38]
+    assert max(kept) == 6 * 38 * 38  # the seventh would be beyond the limit
+    assert kept[6] == 38 * 38
+
+
+def test_the_widths_of_texts_are_kept_up_to_a_limit(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("gridjig.qt.paint.lettering.MOST_WIDTHS", 8)
+    one = plotter()
+    widths = [one.width(f"{number:03}") for number in range(50)]
+    assert len(set(widths)) == 1  # figures are all equally wide
+    assert widths[0] > 0
+    assert 0 < one.kept_widths <= 8
 
 
 @pytest.mark.expectation(15)
