@@ -12,7 +12,7 @@ from pathlib import Path
 from random import Random
 
 from msgspec import structs
-from PySide6.QtGui import QPixmapCache
+from PySide6.QtGui import QFont, QPixmapCache
 
 from gridjig.files.jobs.job_file import load_job
 from gridjig.files.library.assets import samples
@@ -25,12 +25,10 @@ from .kind import Find, Parts
 from .limits import memory_in_use
 from .offscreen import Ear, application, dispose, settle, window_with
 from .opened import look_at_all
-from .player import Event, Player
+from .player import Player
 
 _ROUND = 500  # events after which everything is undone: a history is allowed to grow
 _ROOM = 6.0  # MB that the end of a whole run may exceed its middle by
-_LATIN = 0x250  # code points below are typed as they are
-_RARE = "\u03b1\u0416\u05d0\u0642\u0915\u5b57\u0301\u202e\u2028\ufeff\U0001f529\U000f0000"
 _QUICK_ROOM = 60.0  # of a quick run, which ends before all is loaded and finds only large leaks
 
 
@@ -78,7 +76,7 @@ class Memory:
         player = Player(load_job(next(iter(samples().values()))), self._folder)
 
         def once(k: int) -> None:
-            player.play(familiar(an_event(chance)))
+            player.play(an_event(chance))
             if k % _ROUND == _ROUND - 1:
                 player.leave_forms()
                 all_the_way_back(player.document, player.first)
@@ -117,19 +115,6 @@ class Memory:
         return None
 
 
-def familiar(event: Event) -> Event:
-    """Return an event in which every rare character is one of a few.
-
-    Qt keeps the picture of each character that was ever shown: half a megabyte for every 600 texts
-    of characters that are new each time, and nothing more for texts of the same few.
-    """
-    return [_plainly(value) if isinstance(value, str) else value for value in event]
-
-
-def _plainly(text: str) -> str:
-    return "".join(c if ord(c) < _LATIN or c in _RARE else _RARE[ord(c) % len(_RARE)] for c in text)
-
-
 def stand_as_first(player: Player) -> None:
     """Undo everything for good, and give the window its first settings, size and view.
 
@@ -157,6 +142,7 @@ def swept() -> float:
             if callable(clear := getattr(thing, "cache_clear", None)):
                 clear()
     QPixmapCache.clear()  # Qt's own cache of what it has drawn, bounded too
+    QFont.cleanup()  # and that of letters, which forgets what has not been used for minutes
     forget_rules()  # the program does so after every so many boxes
     for _ in range(3):
         gc.collect()

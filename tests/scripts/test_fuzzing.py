@@ -11,14 +11,16 @@ from typing import get_args
 
 import msgspec
 import pytest
-from PySide6.QtWidgets import QApplication
+from PySide6.QtGui import QFont
+from PySide6.QtWidgets import QApplication, QLineEdit
+from pytestqt.qtbot import QtBot
 
-from fuzzing import command, derived, dxf, kind, rounds, shrink, texts, trees, watch, worker
+from fuzzing import command, derived, dxf, kind, rounds, shrink, trees, watch, worker
 from fuzzing.corpus import job_documents
 from fuzzing.jobs import Jobs
 from fuzzing.kind import Kind, Parts, chance_of, kind_of
 from fuzzing.limits import memory_in_use
-from fuzzing.memory import familiar
+from fuzzing.memory import swept
 from fuzzing.richjobs import rich_jobs
 from fuzzing.said import Said, require_answer, said
 from fuzzing.watch import Found, Stop, Watch
@@ -426,9 +428,26 @@ def test_memory_in_use_rises_with_what_is_held_and_falls_when_it_goes(
     assert memory_in_use() < before + 5.0
 
 
-def test_the_memory_trial_types_few_rare_characters() -> None:
-    chance = Random(5)
-    typed = "".join(familiar(["type", texts.a_text(chance), "Return"])[1] for _ in range(4000))
-    assert len(set(typed)) < 220
-    assert familiar(["key", "Return", 3]) == ["key", "Return", 3]
-    assert familiar(["say", "4 in 12 \u00bd", ""]) == ["say", "4 in 12 \u00bd", ""]
+@pytest.mark.skipif(sys.platform != "linux", reason="only glibc says what is in use")
+def test_letters_that_were_never_shown_before_leave_nothing_in_use(qtbot: QtBot) -> None:
+    """Qt keeps their pictures for minutes, megabytes of them; a sweep takes them away."""
+    edit = QLineEdit()
+    qtbot.addWidget(edit)
+    font = QFont(edit.font())
+
+    def show(pixels: int) -> None:
+        font.setPixelSize(pixels)
+        edit.setFont(font)
+        for start in range(0x100, 0x500, 32):
+            edit.setText("".join(map(chr, range(start, start + 32))))
+            edit.resize(edit.sizeHint().width() + 40 * pixels, 2 * pixels)
+            edit.grab()
+        edit.clear()
+        edit.resize(100, 30)
+
+    show(40)
+    first = swept()
+    for pixels in range(41, 61):
+        show(pixels)
+    assert memory_in_use() > first + 1.0
+    assert swept() < first + 0.5
