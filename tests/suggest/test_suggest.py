@@ -5,7 +5,8 @@ from functools import cache
 from itertools import pairwise
 
 import pytest
-from hypothesis import given, settings
+import shapely
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from msgspec import structs
 
@@ -17,7 +18,7 @@ from gridjig.suggest.search import suggest
 from gridjig.suggest.values import Suggestion, Weights, Wishes
 from gridjig.units.progress import Cancelled, Progress
 from tests.suggest.answers import PLENTY, first, made
-from tests.suggest.verifier import faults
+from tests.suggest.verifier import Body, faults, overlap
 from tests.trials.keyed import KEYED
 
 TRIALS = ("T01", "T02", "T04", "T06", "T08", "T10")
@@ -109,10 +110,19 @@ def test_random_brackets(upright: float, arm: float, up: float, out: float) -> N
 @pytest.mark.source("method", "poses, overlaps, contacts and rank reckoned anew from the job")
 @settings(max_examples=2)
 @given(st.floats(400, 600), st.floats(450, 650), st.floats(120, 250))
+@example(600.0, 638.0, 174.0)  # an arm along a leg, 0.04 mm into it
 @pytest.mark.untraced
 def test_random_a_frames(spread: float, height: float, bar: float) -> None:
     numbers = {"spread": spread, "height": height, "bar": bar}
     require_good(first(made("a-frame", numbers), move=False))
+
+
+@pytest.mark.source("method", "two boxes side by side, one moved into the other by a known depth")
+@pytest.mark.parametrize(("depth", "found"), [(0.0, False), (0.05, False), (0.08, True), (5, True)])
+def test_the_verifier_tells_contact_from_overlap(depth: float, found: bool) -> None:
+    one, other = shapely.box(0, 0, 300, 50), shapely.box(0, 50 - depth, 300, 90)
+    assert overlap(Body(one, 0.0, 20.0), Body(other, 0.0, 40.0)) is found
+    assert not overlap(Body(one, 0.0, 20.0), Body(other, 20.0, 40.0))
 
 
 # -- what is asked for -----------------------------------------------------------------------------

@@ -173,10 +173,15 @@ def _part_body(part: Part) -> Body:
     return Body(affinity.translate(plan, part.x, part.y), part.z_low, part.z_high)
 
 
-def _overlap(one: Body, other: Body) -> bool:
+def overlap(one: Body, other: Body) -> bool:
+    """True if two bodies are in one another, deeper than by SLACK."""
     if min(one.high, other.high) - max(one.low, other.low) <= SLACK:
         return False
-    return bool(one.plan.intersection(other.plan).area > SLIVER)
+    if not one.plan.intersection(other.plan).area > SLIVER:
+        return False
+    # An arm is as near to its face as its holes allow; along a long face that is an area too.
+    inside = one.plan.buffer(-SLACK, join_style="mitre")
+    return bool(inside.intersection(other.plan).area > SLIVER)
 
 
 def _clashes(job: Job) -> list[str]:
@@ -185,10 +190,10 @@ def _clashes(job: Job) -> list[str]:
     found = []
     for n, (name, mine) in enumerate(things):
         for other, theirs in things[n + 1 :]:
-            if any(_overlap(a, b) for a in mine for b in theirs):
+            if any(overlap(a, b) for a in mine for b in theirs):
                 found.append(f"{name} and {other} overlap")
         for part, body in parts:
-            if any(_overlap(a, body) for a in mine):
+            if any(overlap(a, body) for a in mine):
                 found.append(f"{name} and {part} overlap")
     return found
 
