@@ -98,8 +98,8 @@ def _side_words(side: SideAccess) -> str:
 def _sharp(job: Job, joint: JointAccess, angle: float) -> Finding:
     a, b = title(job, joint.a), title(job, joint.b)
     what = (
-        f"{capital(a)} and {b} meet at {format_angle(angle)} on the inside, sharper than the"
-        f" {format_angle(SHARPEST)} down to which a fillet is meant."
+        f"{capital(a)} and {b} meet at {format_angle(angle)} on the inside; a fillet weld is meant"
+        f" for {format_angle(SHARPEST)} or more."
     )
     do = "Ask for another weld there, or weld its heel and leave the sharp side."
     return Finding(
