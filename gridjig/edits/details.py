@@ -15,6 +15,16 @@ def rename_job(job: Job, name: str) -> Job:
     return job if name == job.name else structs.replace(job, name=name)
 
 
+def named_after_file(job: Job, stem: str) -> Job:
+    """Give the job the name of its file, or leave its name where that cannot be one."""
+    if not stem.isprintable():  # bytes that are no text are not either
+        return job
+    try:
+        return rename_job(job, stem)
+    except ValueError:  # blank, or too long
+        return job
+
+
 def set_drawing(job: Job, drawing: str, revision: str) -> Job:
     """Set the drawing and revision that the job is for."""
     if (drawing, revision) == (job.drawing, job.revision):

@@ -2,6 +2,7 @@ import pytest
 
 from gridjig.edits import details
 from gridjig.model import Display
+from gridjig.model.job import MOST_TEXT
 from tests.workshop import EMPTY
 
 
@@ -43,3 +44,9 @@ def test_notes_that_would_be_too_long_are_refused_with_the_figures() -> None:
     assert len(details.add_to_notes(job, "8 letter").notes) == 4000
     with pytest.raises(ValueError, match=r"can hold 4,000 characters; .* 1 over"):
         details.add_to_notes(job, "9 letters")
+
+
+def test_a_job_takes_the_name_of_its_file_where_it_can() -> None:
+    assert details.named_after_file(EMPTY, "gate left").name == "gate left"
+    for stem in ("  ", "a\nb", "caf\udce9", "x" * (MOST_TEXT + 1)):
+        assert details.named_after_file(EMPTY, stem) is EMPTY

@@ -11,6 +11,9 @@ from gridjig.rack import Rack
 
 from .assets import fits, rack_for, ready_tables
 
+NEW_NAME = "New job"
+"""What a job is called until somebody names it."""
+
 
 def default_table(settings: Settings) -> Table:
     """Return the table kept last, or else the first standard table in the user's unit."""
@@ -42,7 +45,7 @@ def default_display(settings: Settings) -> Display:
     return Display(unit=settings.unit, denominator=settings.denominator)
 
 
-def job_on(table: Table, settings: Settings, name: str = "New job") -> Job:
+def job_on(table: Table, settings: Settings, name: str = NEW_NAME) -> Job:
     """Return a job with nothing on that table, with the usual rack for it."""
     display = display_for(table, default_display(settings))
     return Job(name=name, table=table, rack=default_rack(table), display=display)

@@ -11,11 +11,13 @@ from typing import Protocol
 
 from PySide6.QtCore import QObject, QStandardPaths, QTimer, Signal
 
+from gridjig.edits.details import named_after_file
 from gridjig.files.format.faults import ReadFault, SaveFault
 from gridjig.files.jobs import autosave
 from gridjig.files.jobs.autosave import AutosavedCopy, Autosaver
 from gridjig.files.jobs.job_file import SUFFIX, load_job, open_job, write_job
 from gridjig.files.jobs.sheet_file import is_sheet
+from gridjig.files.library.default_job import NEW_NAME
 from gridjig.files.storage import lock, recent
 from gridjig.files.storage.locations import proposed_name
 from gridjig.files.storage.lock import Lock, LockRefusal
@@ -322,6 +324,8 @@ class OpenFile(QObject):
 
     def _write(self, path: Path) -> bool:
         job = self.document.job
+        if job.name == NEW_NAME:  # or its setup sheet would have that for a title
+            job = named_after_file(job, path.stem)
         data = write_job(job)
         try:
             self._stamp = save(path, data)
@@ -329,6 +333,8 @@ class OpenFile(QObject):
             log.warning("%s", fault)
             return self._asks.save_problem(path.name, str(fault)) and self.save_as()
         self.path = path
+        if job is not self.document.job:
+            self.document.do(job, "Name the job")
         self.document.mark_saved()
         self.copies.keeper.mark_saved(job, path, data)
         self._remember(path)

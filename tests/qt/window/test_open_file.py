@@ -13,6 +13,7 @@ from pytestqt.qtbot import QtBot
 from gridjig.edits.details import set_notes
 from gridjig.files.jobs import autosave
 from gridjig.files.jobs.job_file import load_job, write_job
+from gridjig.files.library.default_job import NEW_NAME
 from gridjig.files.storage import lock, recent
 from gridjig.files.storage.locations import autosave_dir
 from gridjig.model import Job
@@ -64,6 +65,29 @@ def test_the_first_save_asks_for_a_name_and_proposes_one(
     assert load_job(file.path) == file.document.job
     assert not file.modified
     assert file.document.can_undo
+
+
+def test_a_job_that_nobody_has_named_takes_the_name_of_its_file(
+    file: OpenFile, answers: Answers, tmp_path: Path
+) -> None:
+    """Or else its setup sheet is headed "New job"; a name that was given stays."""
+    file.new(structs.replace(file.document.job, name=NEW_NAME))
+    (tmp_path / "in the way.gridjig").mkdir()
+    answers.path = str(tmp_path / "in the way")
+    assert not file.save()
+    assert file.document.job.name == NEW_NAME
+    answers.path = str(tmp_path / "sign stand")
+    assert file.save()
+    assert file.document.job.name == "sign stand"
+    assert file.path is not None
+    assert load_job(file.path) == file.document.job
+    assert not file.modified
+    answers.path = str(tmp_path / "another")
+    assert file.save_as()
+    assert file.document.job.name == "sign stand"
+    file.document.undo()
+    assert file.document.job.name == NEW_NAME
+    assert file.modified
 
 
 def test_saving_again_asks_nothing(file: OpenFile, answers: Answers, tmp_path: Path) -> None:

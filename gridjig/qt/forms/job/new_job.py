@@ -9,7 +9,7 @@ from PySide6.QtWidgets import (
 from gridjig.files.format.faults import SaveFault
 from gridjig.files.library import user_library
 from gridjig.files.library.assets import fits
-from gridjig.files.library.default_job import display_for
+from gridjig.files.library.default_job import NEW_NAME, display_for
 from gridjig.model import Display, Job, Table
 from gridjig.qt.dialogs.dialog import FormDialog
 from gridjig.qt.dialogs.questions import Questions
@@ -51,7 +51,7 @@ class NewJobForm(FormDialog):
         self._preferred = preferred
         head = Label("New job", "heading")
         self.name = TextField("Name of the job", needed=True)
-        self.name.set_value("New job")
+        self.name.set_value(NEW_NAME)
         self.table, self.rack = NoWheelComboBox(), NoWheelComboBox()
         self.table.addItems([table.name for table in self._tables])
         self.rack.addItems([rack.name for rack in self._racks])
