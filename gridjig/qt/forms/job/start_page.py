@@ -5,23 +5,29 @@ from pathlib import Path
 
 from msgspec import Struct
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtGui import QKeyEvent, QPaintEvent
 from PySide6.QtWidgets import (
     QAbstractButton,
-    QBoxLayout,
     QFrame,
     QScrollArea,
     QSizePolicy,
+    QStyle,
+    QStyleOptionButton,
+    QStylePainter,
     QVBoxLayout,
     QWidget,
 )
 
 from gridjig.model import Table
-from gridjig.qt.widgets.layout import REST, Inset, holder, in_column, in_row
-from gridjig.qt.widgets.plain import Button, Label, tip
+from gridjig.qt.widgets.layout import REST, Inset, grid, holder, in_column, in_row
+from gridjig.qt.widgets.plain import Button, Label, menu_words, tip
 
-_COLUMNS = 72
-"""The width, in letters, from which the page has room for three columns."""
+_NAME = 32
+"""The letters that a name may need in full; a longer one is cut, and its tip says all of it."""
+
+_CELLS = {3: ((0, 0, 1), (0, 1, 1), (0, 2, 1)), 2: ((0, 0, 2), (0, 1, 1), (1, 1, 1))}
+"""The row, column and height in rows of each of the three parts, by the number of columns."""
+_ONE_COLUMN = ((0, 0, 1), (1, 0, 1), (2, 0, 1))
 
 
 class StartChoice(Struct, frozen=True):
@@ -60,7 +66,8 @@ class StartPage(QScrollArea):
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self._over = over
-        self._columns = in_row(gap=0)
+        self._parts: list[QFrame] = []
+        self._columns = grid(gap=0, columns=0)
         self.card = QFrame()
         self.card.setObjectName("card")
         title = Label("Plan a jig on a hole-grid table", "bigTitle")
@@ -68,7 +75,7 @@ class StartPage(QScrollArea):
             "Take pieces out of the rack drawer on the left and put them in holes. GridJig shows"
             " which angles each can really take, what clashes, and what to pull from the rack."
         )
-        parts = (title, said, 10, (self._columns, 1), 6, self._foot())
+        parts = (title, said, 10, (self._columns, 1), self._foot())
         in_column(*parts, over=self.card, margins="card")
         self.setWidget(self.card)
         self.first: Button | None = None
@@ -101,14 +108,13 @@ class StartPage(QScrollArea):
         recent: Sequence[StartChoice],
     ) -> None:
         """List these samples, tables and recent jobs."""
-        while (item := self._columns.takeAt(0)) is not None:
-            if (old := item.widget()) is not None:
-                old.hide()
-                old.deleteLater()
+        for old in self._parts:
+            self._columns.removeWidget(old)
+            old.hide()
+            old.deleteLater()
         self.first = None
-        self._columns.addWidget(self._samples(samples), 3)
-        self._columns.addWidget(self._fresh(tables), 3)
-        self._columns.addWidget(self._before(recent), 3)
+        self._parts = [self._samples(samples), self._fresh(tables), self._before(recent)]
+        self._put_in_columns(1)
         self.place()
 
     def _column(self, heading: str, first: bool) -> tuple[QFrame, QVBoxLayout]:
@@ -118,7 +124,7 @@ class StartPage(QScrollArea):
         return frame, in_column(Label(heading, "heading"), over=frame, margins=margins)
 
     def _button(self, text: str, about: str) -> Button:
-        button = Button(text)
+        button = _WayButton(text)
         button.setToolTip(tip(f"{text}\n{about}" if about else text))
         button.setAccessibleDescription(about)
         button.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
@@ -128,7 +134,7 @@ class StartPage(QScrollArea):
     def _about(self, words: str) -> Label:
         return Label(words, "small")
 
-    def _samples(self, ways: Sequence[StartChoice]) -> QWidget:
+    def _samples(self, ways: Sequence[StartChoice]) -> QFrame:
         frame, column = self._column("1  Learn it", first=True)
         learn = self._button("First job in ten steps", "From a tube to a saved set-up")
         learn.clicked.connect(self.learn)
@@ -143,7 +149,7 @@ class StartPage(QScrollArea):
         column.addStretch(1)
         return frame
 
-    def _fresh(self, tables: Sequence[TableChoice]) -> QWidget:
+    def _fresh(self, tables: Sequence[TableChoice]) -> QFrame:
         frame, column = self._column("2  Start a job", first=False)
         for one in tables:
             about = "Your own table" if one.own else "A standard table, with a rack that fits it"
@@ -157,7 +163,7 @@ class StartPage(QScrollArea):
         column.addStretch(1)
         return frame
 
-    def _before(self, ways: Sequence[StartChoice]) -> QWidget:
+    def _before(self, ways: Sequence[StartChoice]) -> QFrame:
         frame, column = self._column("3  Continue a job", first=False)
         button = self._button("Open…", "Open a job from a file")
         button.clicked.connect(self.open)
@@ -186,16 +192,56 @@ class StartPage(QScrollArea):
         room = self._over.size()
         letters = self.fontMetrics().averageCharWidth()
         wide = max(min(room.width() - 24, max(760, letters * 90)), 220)
-        # With large letters the three columns are stacked.
-        beside = wide >= letters * _COLUMNS
-        ways = QBoxLayout.Direction
-        self._columns.setDirection(ways.LeftToRight if beside else ways.TopToBottom)
         layout = self.card.layout()
         assert layout is not None
+        margins = layout.contentsMargins()
+        within = wide - 4 - margins.left() - margins.right()
+        samples, tables, _ = self._parts  # the names of recent jobs may be cut
+        fitting = within // max(self._least_width(samples), self._least_width(tables))
+        self._put_in_columns(max(1, min(3, fitting)))
         layout.activate()
         wanted = layout.totalHeightForWidth(wide - 4) + 4
         high = max(min(room.height() - 24, wanted), 120)
         self.setGeometry((room.width() - wide) // 2, (room.height() - high) // 2, wide, high)
+
+    def _least_width(self, part: QFrame) -> int:
+        """The width, px, from which the names of a part are not cut."""
+        layout = part.layout()
+        assert layout is not None
+        margins = layout.contentsMargins()
+        ways = part.findChildren(_WayButton)
+        return max(way.least_width() for way in ways) + margins.left() + margins.right() + 2
+
+    def _put_in_columns(self, count: int) -> None:
+        for part, (row, column, high) in zip(
+            self._parts, _CELLS.get(count, _ONE_COLUMN), strict=True
+        ):
+            self._columns.addWidget(part, row, column, high, 1)
+        for column in range(3):
+            self._columns.setColumnStretch(column, int(column < count))
+        for row in range(3):
+            self._columns.setRowStretch(row, int(row == (count == 2)))
+
+
+class _WayButton(Button):
+    """A way to begin; a name that does not fit is cut with an ellipsis."""
+
+    def least_width(self) -> int:
+        """Return the width, px, that the name needs, or the first letters of a long one."""
+        letters = self.fontMetrics()
+        wide = letters.horizontalAdvance(self.text())
+        beside = self.sizeHint().width() - wide
+        return beside + min(wide, _NAME * letters.averageCharWidth())
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        """Paint the button with its name as it fits."""
+        option = QStyleOptionButton()
+        self.initStyleOption(option)
+        inner = QStyle.SubElement.SE_PushButtonContents
+        room = self.style().subElementRect(inner, option, self).width()
+        cut = self.fontMetrics().elidedText(self.text(), Qt.TextElideMode.ElideRight, room)
+        option.text = menu_words(cut)
+        QStylePainter(self).drawControl(QStyle.ControlElement.CE_PushButton, option)
 
 
 def _short(name: str) -> str:
