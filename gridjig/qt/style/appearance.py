@@ -65,7 +65,7 @@ QSlider::groove:horizontal { height: 2px; background: $ink; }
 QSlider::handle:horizontal { width: ${line}px; margin: -${half}px 0; background: $paper;
   border: 2px solid $ink; }
 QSlider::handle:horizontal:focus { border: 2px solid $selected; }
-QMenu { min-width: ${menu}px; }
+QMenu::item { min-width: ${menu}px; }
 QSlider { min-height: ${button}px; }
 QWidget#side, QWidget#drawer { background: $panel; }
 QPushButton#lamp { background: $panel; margin: 0; min-height: 0;
@@ -127,7 +127,8 @@ def _sizes(appearance: Appearance, system_points: float) -> dict[str, float | st
         "choice": line if metrics.glove else line - 2,
         "drop": metrics.grown(6),
         "small": f"{points * 0.85:.1f}",
-        "menu": metrics.grown(40),
+        # With its padding: a menu wider than its lines would take no click beside them.
+        "menu": metrics.grown(40) - metrics.grown(3) - metrics.grown(6),
         "half": max(9, metrics.target // 3),
         "big": f"{points * 1.7:.1f}",
         # Of letters that are large already, less: a place such as "front E2" fits on a line.
