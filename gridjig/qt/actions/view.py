@@ -187,7 +187,7 @@ VIEW: tuple[Action, ...] = (
     Action("view.contacts", "Contacts", "contact", ("F11",),
            "Mark on the plan what touches the work, and what does not reach it", "View",
            _toggle_contacts, ticked=lambda now: now.contacts_shown),
-    Action("view.legend", "Signs on the plan", "list", (), "What each sign and line means", "View",
+    Action("view.legend", "Signs on the plan", "", (), "What each sign and line means", "View",
            OpenForm("legend_form", "open_legend"), opens=True),
     Action("view.floor", "Floor view", "", ("F12",),
            "The plan and each piece to set in large letters; nothing can be changed there", "View",
