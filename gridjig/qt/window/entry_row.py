@@ -352,12 +352,15 @@ class EntryRow(QFrame):
 
     def _on_enter(self) -> None:
         text = self.edit.text().strip()
-        if self._in_progress() and not (text and self.edit.isModified()):
+        drawing = self._in_progress()
+        if drawing and not (text and self.edit.isModified()):
             self.finished.emit()
         elif text:
             self._forget_typing(self.edit.text())
             self.edit.selectAll()
             self.typed.emit(text)
+        if drawing and not self._in_progress():
+            self._forget_typing()  # one Enter too many would begin the next run with its last point
 
     def _forget_typing(self, text: str = "") -> None:
         """Set the text without its undo steps, of which Qt would keep every one for good."""

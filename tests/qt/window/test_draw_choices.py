@@ -1,5 +1,6 @@
 """The strips of the drawing tools in the real window, and Enter and Esc in the typed row."""
 
+import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
@@ -131,6 +132,27 @@ def test_enter_without_new_text_ends_the_outline_and_one_esc_leaves(qtbot: QtBot
     assert window.workspace.tool.name == "plate"
     QTest.keyClick(window.entry.edit, Qt.Key.Key_Escape)
     assert window.workspace.tool.name == "select"
+
+
+@pytest.mark.parametrize("last", ["100, 100", ""])
+def test_one_enter_too_many_starts_no_other_run(qtbot: QtBot, last: str) -> None:
+    """Neither after a run that closes itself nor after one that Enter has ended."""
+    window = make_window(qtbot, EMPTY)
+    window.port.do("tool.member")
+    for point in ("100, 100", "400, 100", "400, 300", last):
+        if point:
+            enter(window, point)
+        else:
+            QTest.keyClick(window.entry.edit, Qt.Key.Key_Return)
+    assert len(window.document.job.parts) == (3 if last else 2)
+    assert window.entry.edit.text() == ""
+    told_before = told(window)
+    QTest.keyClick(window.entry.edit, Qt.Key.Key_Return)
+    assert not window.workspace.tool.in_progress
+    assert told(window) == told_before
+    enter(window, "600, 100")
+    assert window.workspace.tool.in_progress
+    assert window.entry.edit.text() == "600, 100"
 
 
 def test_the_prompt_says_when_enter_ends_what_is_drawn(qtbot: QtBot) -> None:
