@@ -85,7 +85,8 @@ def _saw(job: Job) -> Iterator[Finding]:
                     f" {format_angle(job.saw)}.",
                     pose.point((along, 0.0)),
                     (part.id,),
-                    "Cut it another way, or correct the saw's limit where the job is described.",
+                    "Cut it another way, or, if your saw can do it, correct “Saw cuts up to” under"
+                    " “This job”.",
                     steepest,
                     job.saw,
                     "deg",

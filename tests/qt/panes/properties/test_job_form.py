@@ -1,14 +1,21 @@
 """The form of the job: what clamps are reckoned with."""
 
+import re
+
 import pytest
 from msgspec import structs
+from PySide6.QtWidgets import QLabel
 from pytestqt.qtbot import QtBot
 
+from gridjig.checks.findings import findings
 from gridjig.edits.details import set_display
-from gridjig.model import Display
+from gridjig.edits.members import add
+from gridjig.model import Display, EndCut
 from gridjig.qt.panes.properties.job_form import JobForm
 from gridjig.qt.widgets.fields import TypedField
 from gridjig.session.document import Document
+from gridjig.solve.placed.cache import PlacedPieces
+from tests.stock import bar
 from tests.workshop import EMPTY
 
 
@@ -67,3 +74,15 @@ def test_classes_and_the_shops_limits_are_set_and_shown(qtbot: QtBot) -> None:
     document.do(set_display(document.job, Display(unit="inch decimals")), "Change the unit")
     form.show_job()
     assert form.shop["face"].edit.text() == ".0008 in"
+
+
+def test_the_form_has_what_a_finding_about_the_saw_names(qtbot: QtBot) -> None:
+    job = add(EMPTY, bar(end=EndCut("mitre", 65)))
+    said = {f.id: f.do for f in findings(job, PlacedPieces().of(job))}["saw/bar/end"]
+    named = re.findall("“(.+?)”", said)
+    form = JobForm(Document(job))
+    qtbot.addWidget(form)
+    form.show_job()
+    shown = {label.text() for label in form.findChildren(QLabel)}
+    assert named == ["Saw cuts up to", "This job"]
+    assert shown.issuperset(named)
