@@ -4,23 +4,25 @@ from gridjig.model import Job
 from gridjig.model.labels import address
 from gridjig.units import format_count
 
-from .conflicts import MOST_PAIRS, Clash, overlap_words
+from .conflicts import Clash, overlap_words
 from .finding import Finding, told_apart
 
 APART = "Two things cannot be in one place; what only touches does not overlap."
 """The limit that overlaps are held to."""
 
-CROWDED = Finding(
-    "crowded",
-    "clash",
-    "stop",
-    f"More than {format_count(MOST_PAIRS)} pairs of pieces and parts overlap; only the first ones"
-    " were compared.",
-    None,
-    (),
-    "Remove the duplicates and check again.",
-)
-"""Said where not all pairs were compared."""
+
+def crowded(finding_id: str, most: int, things: str) -> Finding:
+    """Return what is said where more pairs of such things overlap than were compared."""
+    return Finding(
+        finding_id,
+        "clash",
+        "stop",
+        f"More than {format_count(most)} pairs of {things} overlap; only the first ones were"
+        " compared.",
+        None,
+        (),
+        "Remove the duplicates and check again.",
+    )
 
 
 def clash_finding(job: Job, clash: Clash, with_part: bool) -> Finding:

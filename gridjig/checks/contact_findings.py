@@ -7,13 +7,14 @@ from collections.abc import Iterator, Mapping
 from gridjig.contact.features import features_of
 from gridjig.contact.titles import side_title
 from gridjig.contact.values import TOUCH, Clamped, Contact, JobContacts, Role
+from gridjig.contact.weldment import MOST_PAIRS, overlaps_left_out
 from gridjig.model import Job, Part
 from gridjig.model.titles import thing_of, title, weldment_title
 from gridjig.rack import Point
 from gridjig.solve.placed.placed_piece import PlacedPiece, PlacedTip
 from gridjig.units import format_length, format_measure, format_thickness
 
-from .clash_findings import APART
+from .clash_findings import APART, crowded
 from .conflicts import overlap_words
 from .finding import Finding, told_apart
 from .linked import linked
@@ -67,6 +68,8 @@ def overlapping_parts(job: Job, found: JobContacts) -> Found:
             "mm",
             APART,
         )
+    if overlaps_left_out(job.parts):
+        yield crowded("parts crowded", MOST_PAIRS, "parts")
 
 
 @collected

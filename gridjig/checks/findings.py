@@ -14,8 +14,8 @@ from gridjig.units import format_count, format_measure
 from gridjig.units.progress import SILENT, Progress, looked_at
 
 from .clash_book import ClashBook
-from .clash_findings import CROWDED, clash_finding
-from .conflicts import Clash
+from .clash_findings import clash_finding, crowded
+from .conflicts import MOST_PAIRS, Clash
 from .finding import LEVELS, Finding, Level, names_of
 from .finding_order import weldment_numbers, worst_first
 from .needs import shims_left
@@ -106,7 +106,7 @@ class Findings:
             name = ("clash", clash.a, clash.b)
             yield from self._said.of(name, key, _clash, job, clash, with_part)
         if not every.all:
-            yield CROWDED
+            yield crowded("crowded", MOST_PAIRS, "pieces and parts")
 
     def _of_contacts(
         self, job: Job, placed_pieces: Mapping[str, PlacedPiece], contacts: "JobContacts"

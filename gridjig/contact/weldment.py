@@ -12,6 +12,7 @@ from math import dist
 import numpy as np
 import shapely
 from msgspec import structs
+from shapely.geometry.base import BaseGeometry
 
 from gridjig.geometry.part_outline import part_ring
 from gridjig.geometry.part_solids import PartFace, hollow_holds
@@ -111,30 +112,66 @@ def _off(ring: Sequence[Point], side: int, p: Point, q: Point) -> float:
     return off_ring(face, p) + off_ring(face, q)
 
 
+MOST_PAIRS = 2_000
+"""The most pairs of parts in one place that are measured: about 1 s."""
+
+
 def part_overlaps(parts: Sequence[Part]) -> tuple[Overlap, ...]:
-    """Parts that overlap, each pair once, in part order."""
-    return _part_overlaps(Same(parts))
+    """Parts that overlap, each pair once, in part order.
+
+    At most MOST_PAIRS pairs are measured; `overlaps_left_out` says so if there are more.
+    """
+    return _part_overlaps(Same(parts))[0]
+
+
+def overlaps_left_out(parts: Sequence[Part]) -> bool:
+    """True if so many pairs of parts are in one place that only MOST_PAIRS were measured."""
+    return _part_overlaps(Same(parts))[1]
 
 
 @lru_cache(maxsize=8)
-def _part_overlaps(key: Same[Sequence[Part]]) -> tuple[Overlap, ...]:
+def _part_overlaps(key: Same[Sequence[Part]]) -> tuple[tuple[Overlap, ...], bool]:
     parts = key.value
     if len(parts) < 2:
-        return ()
+        return (), False
     things = [_fitted(Same(part)) for part in looked_at(parts, 20)]
+    pairs = _in_one_place(parts, things)
+    found = []
+    for i, j in looked_at(pairs[:MOST_PAIRS], 20):
+        one = _between(Same(things[i]), Same(things[j]), Same(parts[i]), Same(parts[j]))
+        if one is not None:
+            found.append(one)
+    return tuple(found), len(pairs) > MOST_PAIRS
+
+
+def _in_one_place(parts: Sequence[Part], things: Sequence[PlacedPart]) -> list[tuple[int, int]]:
+    """Pairs of parts whose plans meet at one height, in part order.
+
+    If there are more than MOST_PAIRS, only those of the first parts.
+    """
     x0, y0, x1, y1 = np.array([rooms_of(thing).box for thing in things]).T
     low, high = np.array([(part.z_low, part.z_high) for part in parts]).T
-    found = []
-    for i in range(len(parts)):
+    plans = np.array([_plan(Same(thing)) for thing in things], dtype=object)
+    found: list[tuple[int, int]] = []
+    for i in range(len(parts) - 1):
         look()
-        near = np.minimum(x1[i], x1) - np.maximum(x0[i], x0) > DEPTH
-        near &= np.minimum(y1[i], y1) - np.maximum(y0[i], y0) > DEPTH
-        near &= np.minimum(high[i], high) - np.maximum(low[i], low) > DEPTH
-        for j in looked_at((np.flatnonzero(near[i + 1 :]) + i + 1).tolist(), 20):
-            one = _between(Same(things[i]), Same(things[j]), Same(parts[i]), Same(parts[j]))
-            if one is not None:
-                found.append(one)
-    return tuple(found)
+        rest = slice(i + 1, None)
+        near = np.minimum(x1[i], x1[rest]) - np.maximum(x0[i], x0[rest]) > DEPTH
+        near &= np.minimum(y1[i], y1[rest]) - np.maximum(y0[i], y0[rest]) > DEPTH
+        near &= np.minimum(high[i], high[rest]) - np.maximum(low[i], low[rest]) > DEPTH
+        others = np.flatnonzero(near) + i + 1
+        if len(others):
+            others = others[shapely.intersects(plans[i], plans[others])]
+            found += [(i, j) for j in others.tolist()]
+        if len(found) > MOST_PAIRS:
+            break
+    return found
+
+
+@lru_cache(maxsize=4096)
+def _plan(key: Same[PlacedPart]) -> BaseGeometry:
+    """All that a part covers in plan, at any height."""
+    return shapely.union_all([room.plan for room in rooms_of(key.value).every])
 
 
 @lru_cache(maxsize=4096)

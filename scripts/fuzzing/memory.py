@@ -27,7 +27,7 @@ from .offscreen import Ear, application, dispose, settle, window_with
 from .opened import look_at_all
 from .player import Player
 
-_ROUND = 500  # events after which everything is undone: a history is allowed to grow
+_ROUND = 500  # events after which everything is undone, since a history is allowed to grow
 _ROOM = 6.0  # MB that the end of a whole run may exceed its middle by
 _QUICK_ROOM = 60.0  # of a quick run, which ends before all is loaded and finds only large leaks
 
@@ -80,6 +80,7 @@ class Memory:
             if k % _ROUND == _ROUND - 1:
                 player.leave_forms()
                 all_the_way_back(player.document, player.first)
+                player.document.set_clipboard(())  # pasted and copied again, it doubles each time
             player.answers.asked.clear()
 
         try:

@@ -228,6 +228,11 @@ def test_too_many_in_one_place_are_not_all_compared_and_it_is_said(
     monkeypatch.setattr("gridjig.solve.weldment.joints.MOST_PAIRS", 2)
     plates = laid(*(plate(f"w{n}", 100, 100) for n in range(3)))
     assert found(plates)["joints left out"].do == "Delete duplicate parts."
+    assert "parts crowded" not in found(plates)
+    monkeypatch.setattr("gridjig.contact.weldment.MOST_PAIRS", 2)
+    more = found(laid(*(plate(f"w{n}", 100, 100) for n in range(3))))
+    assert more["parts crowded"].level == "stop"
+    assert len([name for name in more if name.startswith("parts/")]) == 2
 
 
 def test_a_cut_beyond_the_shops_saw_is_listed_with_both_angles() -> None:

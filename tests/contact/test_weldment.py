@@ -1,12 +1,15 @@
 """Contacts between parts: where they meet, and which overlap."""
 
 import math
-from itertools import product
+from itertools import combinations, product
 
 import pytest
 from msgspec import structs
 
-from gridjig.contact.weldment import part_contacts, part_overlaps
+from gridjig.contact import weldment
+from gridjig.contact.overlap import Overlap, overlap
+from gridjig.contact.shapes import PlacedPart
+from gridjig.contact.weldment import MOST_PAIRS, overlaps_left_out, part_contacts, part_overlaps
 from gridjig.edits import starters
 from gridjig.files.library.sections import find_section
 from gridjig.geometry.part_solids import PartFace
@@ -196,3 +199,35 @@ def test_a_seam_round_a_corner_is_one_contact_a_side() -> None:
     ]
     normals = sorted(tuple(round(v) for v in c.normal) for c in found if c.normal)
     assert normals == [(0, 1, 0), (1, 0, 0)]
+
+
+@pytest.mark.source("method", "every pair, one by one")
+@pytest.mark.parametrize("most", [3, 14, 15, 100])
+def test_of_many_parts_in_one_place_only_so_many_pairs_are_measured(
+    monkeypatch: pytest.MonkeyPatch, most: int
+) -> None:
+    """The first ones in part order; a part beside them, whose box they are in, is not counted."""
+    heap = [bar(f"bar-{k}", 0.1 * k, 0, 500) for k in range(6)]
+    across = bar("across", 100, -180, 500, turn=135)
+    parts = (across, *heap)
+    every = [(a.id, b.id) for a, b in combinations(parts, 2) if lapped(a, b)]
+    assert len(every) == 15
+    monkeypatch.setattr("gridjig.contact.weldment.MOST_PAIRS", most)
+    assert lapped(*parts) == every[:most]
+    assert overlaps_left_out(parts) is (most < 15)
+
+
+def test_a_thousand_parts_in_one_place_take_no_longer_than_the_limit_allows(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    measured = 0
+
+    def counted(a: PlacedPart, b: PlacedPart) -> Overlap | None:
+        nonlocal measured
+        measured += 1
+        return overlap(a, b)
+
+    monkeypatch.setattr(weldment, "overlap", counted)
+    parts = tuple(bar(f"bar-{k}", 0.001 * k, 0, 500) for k in range(1000))
+    assert len(part_overlaps(parts)) == measured == MOST_PAIRS
+    assert overlaps_left_out(parts)
