@@ -114,6 +114,10 @@ def _off(ring: Sequence[Point], side: int, p: Point, q: Point) -> float:
 
 MOST_PAIRS = 2_000
 """The most pairs of parts in one place that are measured: about 1 s."""
+_AT_ONCE = 64
+"""Parts whose neighbours are looked for together."""
+_FEW = 1024
+"""Pairs of neighbours that are compared together."""
 
 
 def part_overlaps(parts: Sequence[Part]) -> tuple[Overlap, ...]:
@@ -153,18 +157,19 @@ def _in_one_place(parts: Sequence[Part], things: Sequence[PlacedPart]) -> list[t
     low, high = np.array([(part.z_low, part.z_high) for part in parts]).T
     plans = np.array([_plan(Same(thing)) for thing in things], dtype=object)
     found: list[tuple[int, int]] = []
-    for i in range(len(parts) - 1):
+    for begin in range(0, len(parts), _AT_ONCE):
         look()
-        rest = slice(i + 1, None)
-        near = np.minimum(x1[i], x1[rest]) - np.maximum(x0[i], x0[rest]) > DEPTH
-        near &= np.minimum(y1[i], y1[rest]) - np.maximum(y0[i], y0[rest]) > DEPTH
-        near &= np.minimum(high[i], high[rest]) - np.maximum(low[i], low[rest]) > DEPTH
-        others = np.flatnonzero(near) + i + 1
-        if len(others):
-            others = others[shapely.intersects(plans[i], plans[others])]
-            found += [(i, j) for j in others.tolist()]
-        if len(found) > MOST_PAIRS:
-            break
+        some = np.s_[begin : begin + _AT_ONCE, None]
+        near = np.minimum(x1[some], x1) - np.maximum(x0[some], x0) > DEPTH
+        near &= np.minimum(y1[some], y1) - np.maximum(y0[some], y0) > DEPTH
+        near &= np.minimum(high[some], high) - np.maximum(low[some], low) > DEPTH
+        every, others = np.nonzero(np.triu(near, begin + 1))
+        for few in range(0, len(every), _FEW):
+            first, second = every[few : few + _FEW] + begin, others[few : few + _FEW]
+            meet = shapely.intersects(plans[first], plans[second])
+            found += zip(first[meet].tolist(), second[meet].tolist(), strict=True)
+            if len(found) > MOST_PAIRS:
+                return found
     return found
 
 
