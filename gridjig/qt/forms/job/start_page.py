@@ -25,9 +25,12 @@ from gridjig.qt.widgets.plain import Button, Label, menu_words, tip
 _NAME = 32
 """The letters that a name may need in full; a longer one is cut, and its tip says all of it."""
 
-_CELLS = {3: ((0, 0, 1), (0, 1, 1), (0, 2, 1)), 2: ((0, 0, 2), (0, 1, 1), (1, 1, 1))}
+_CELLS = {
+    1: ((0, 0, 1), (1, 0, 1), (2, 0, 1)),
+    2: ((0, 0, 2), (0, 1, 1), (1, 1, 1)),
+    3: ((0, 0, 1), (0, 1, 1), (0, 2, 1)),
+}
 """The row, column and height in rows of each of the three parts, by the number of columns."""
-_ONE_COLUMN = ((0, 0, 1), (1, 0, 1), (2, 0, 1))
 
 
 class StartChoice(Struct, frozen=True):
@@ -213,14 +216,12 @@ class StartPage(QScrollArea):
         return max(way.least_width() for way in ways) + margins.left() + margins.right() + 2
 
     def _put_in_columns(self, count: int) -> None:
-        for part, (row, column, high) in zip(
-            self._parts, _CELLS.get(count, _ONE_COLUMN), strict=True
-        ):
+        for part, (row, column, high) in zip(self._parts, _CELLS[count], strict=True):
             self._columns.addWidget(part, row, column, high, 1)
-        for column in range(3):
-            self._columns.setColumnStretch(column, int(column < count))
-        for row in range(3):
-            self._columns.setRowStretch(row, int(row == (count == 2)))
+        last = max(row for row, _, _ in _CELLS[count])
+        for k in range(len(_CELLS)):
+            self._columns.setColumnStretch(k, int(k < count))
+            self._columns.setRowStretch(k, int(k == last))
 
 
 class _WayButton(Button):
