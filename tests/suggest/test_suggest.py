@@ -21,6 +21,8 @@ from tests.suggest.answers import PLENTY, first, made
 from tests.suggest.verifier import Body, faults, overlap
 from tests.trials.keyed import KEYED
 
+ANYWHERE = Wishes(seconds=PLENTY)
+HERE = structs.replace(ANYWHERE, move=False)
 TRIALS = ("T01", "T02", "T04", "T06", "T08", "T10")
 
 
@@ -185,7 +187,7 @@ def test_without_a_weight_for_what_is_loose_nothing_more_than_needed_is_set() ->
 def test_cancelling_keeps_what_was_told() -> None:
     told: list[Suggestion] = []
     with pytest.raises(Cancelled):
-        suggest(small(), progress=Progress(is_cancelled=lambda: bool(told)), found=told.append)
+        suggest(small(), HERE, Progress(is_cancelled=lambda: bool(told)), told.append)
     assert len(told) == 1
     require_good(told[0])
 
@@ -216,7 +218,7 @@ def test_it_can_be_cancelled_at_any_moment() -> None:
         return bool(told) and len(looked) > 1000
 
     with pytest.raises(Cancelled):
-        suggest(small(), progress=Progress(is_cancelled=cancelled), found=told.append)
+        suggest(small(), HERE, Progress(is_cancelled=cancelled), told.append)
     gaps = [b - a for a, b in pairwise(looked)]
     assert len(gaps) >= 1000
     assert max(gaps) < 1.0
@@ -239,7 +241,7 @@ def test_without_stops_it_says_why_there_is_none() -> None:
         p if p.kind in ("shim", "riser", "locking pin", "clamp") else structs.replace(p, owned=0)
         for p in job.rack.pieces
     )
-    found = suggest(structs.replace(job, rack=structs.replace(job.rack, pieces=bare)))
+    found = suggest(structs.replace(job, rack=structs.replace(job.rack, pieces=bare)), ANYWHERE)
     assert found.alternatives == ()
     assert any("Nothing locates" in why for why in found.none_because)
     assert any(why.startswith("It can be set up with ") for why in found.none_because)
@@ -249,7 +251,7 @@ def test_it_says_which_forbidden_holes_would_help() -> None:
     """All holes are forbidden, so the one demand to drop is that."""
     job = small()
     every = frozenset(Hole(c, r) for c in range(job.table.columns) for r in range(job.table.rows))
-    found = suggest(job, Wishes(move=False, forbidden=every))
+    found = suggest(job, structs.replace(HERE, forbidden=every))
     assert found.alternatives == ()
     assert any("if these holes may be used: " in why for why in found.none_because)
 
@@ -258,7 +260,7 @@ def test_it_says_which_marked_holes_would_help() -> None:
     job = small()
     every = (Hole(c, r) for c in range(job.table.columns) for r in range(job.table.rows))
     marks = tuple(HoleMark(hole=hole, state="blocked") for hole in every)
-    found = suggest(structs.replace(job, table=structs.replace(job.table, marks=marks)))
+    found = suggest(structs.replace(job, table=structs.replace(job.table, marks=marks)), ANYWHERE)
     assert found.alternatives == ()
     assert any("if these marked holes are made good: " in why for why in found.none_because)
 
@@ -269,6 +271,6 @@ def test_work_over_the_edge_can_be_moved_in() -> None:
     off = structs.replace(
         job, parts=tuple(structs.replace(part, x=part.x - 800.0) for part in job.parts)
     )
-    found = suggest(off, Wishes(move=False))
+    found = suggest(off, HERE)
     assert found.alternatives == ()
     assert any("if the work is moved " in why for why in found.none_because)
