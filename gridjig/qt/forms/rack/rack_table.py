@@ -128,15 +128,16 @@ class RackTable(QTableView):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Enter opens a piece, or edits a count or bin; Del removes the piece."""
-        column = self.currentIndex().column()
+        current = self.currentIndex()
         if self.state() == QAbstractItemView.State.EditingState:
             event.accept()  # the Enter that has just closed an editor
-        elif event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self.currentIndex().isValid():
+        elif event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and current.isValid():
             if event.modifiers() & Qt.KeyboardModifier.ControlModifier:
                 event.ignore()
-            elif column in (OWNED, BIN):
-                self.edit(self.currentIndex())
-            else:
+            elif current.flags() & Qt.ItemFlag.ItemIsEditable:
+                # Unlike edit(index), no warning where a click has left an editor open.
+                self.edit(current, QAbstractItemView.EditTrigger.AllEditTriggers, event)
+            elif self.current_id():
                 self.opened.emit()
         elif event.key() == Qt.Key.Key_Delete:
             self.removing.emit()
