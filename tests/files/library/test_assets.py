@@ -61,12 +61,12 @@ def test_the_eight_ready_tables() -> None:
     ],
 )
 def test_each_table_gets_the_rack_whose_pins_fit(table: str, rack: str) -> None:
-    assert rack_for(ready_tables()[table]) is RACKS[rack]
+    assert rack_for(ready_tables()[table]) == RACKS[rack]
 
 
 def test_a_table_that_no_pin_fits_gets_the_nearest_rack() -> None:
     table = structs.replace(ready_tables()["1200x1200-50"], hole_diameter=40.0)
-    assert rack_for(table) is RACKS["metric-28"]
+    assert rack_for(table) == RACKS["metric-28"]
 
 
 @pytest.mark.parametrize("rack", RACKS.values(), ids=list(RACKS))

@@ -4,7 +4,7 @@ from itertools import product
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from gridjig.solve.packing.stacks import nearest, stacks
@@ -21,16 +21,17 @@ from gridjig.solve.packing.stacks import nearest, stacks
     st.integers(0, 4),
     st.sampled_from([4.0, 25.0]),
 )
+@example([(0.396875, 1), (0.79375, 1), (5.0, 1), (0.396875, 1)], 4, 25.0)
 def test_all_stacks(kinds: list[tuple[float, int]], at_most: int, thickest: float) -> None:
     fewest: dict[int, int] = {}
     for counts in product(*(range(n + 1) for _, n in kinds)):
         total = sum(c * t for c, (t, _) in zip(counts, kinds, strict=True))
         if sum(counts) <= at_most and total <= thickest + 1e-9:
-            key = round(total * 1000)
+            key = round(total * 1e6)  # nm: no total is halfway between two
             fewest[key] = min(sum(counts), fewest.get(key, 99))
     found = stacks(kinds, at_most, thickest)
     assert {
-        round(t * 1000): int(p) for t, p in zip(found.total, found.pieces, strict=True)
+        round(t * 1e6): int(p) for t, p in zip(found.total, found.pieces, strict=True)
     } == fewest
     assert (np.diff(found.total) > 0).all()
     for total, pieces, counts in zip(found.total, found.pieces, found.counts, strict=True):
