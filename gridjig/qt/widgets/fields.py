@@ -25,6 +25,7 @@ from gridjig.units import (
     parse_length,
 )
 
+from .acts import tell_keys
 from .cell import Cell
 from .labels import NoteLabel
 from .line_edit import FieldEdit, NoteEdit
@@ -33,11 +34,7 @@ from .plain import explain, tip
 PAUSE_MS = 600
 """How long typing must pause before a live field complains about a text it cannot read."""
 
-UNIT_WORD: dict[Unit, str] = {
-    "inch fractions": "in",
-    "inch decimals": "in",
-    "millimetres": "mm",
-}
+UNIT_WORD: dict[Unit, str] = {"inch fractions": "in", "inch decimals": "in", "millimetres": "mm"}
 
 
 class TypedField(Cell):
@@ -255,17 +252,19 @@ class LengthField(TypedField):
 
     def _write(self) -> None:
         super()._write()
-        value = self._value
-        if not isinstance(value, int | float):
+        value, told = self._value, self.edit.statusTip()
+        if isinstance(value, int | float):
+            both = dual_length(float(value), self._display)
+            explain(self.edit, both)
+            if is_rounded(self.edit.text()):
+                exact = full_length(float(value))
+                self.edit.setToolTip(tip(f"{both}\n{exact}"))
+                self.edit.setStatusTip(f"{both}, {exact}")
+        else:
             self.edit.setToolTip("")
             self.edit.setStatusTip("")
-            return
-        both = dual_length(float(value), self._display)
-        exact = full_length(float(value)) if is_rounded(self.edit.text()) else ""
-        explain(self.edit, both)
-        if exact:
-            self.edit.setToolTip(tip(f"{both}\n{exact}"))
-            self.edit.setStatusTip(f"{both}, {exact}")
+        if self.edit.hasFocus() and self.edit.statusTip() != told:
+            tell_keys(self)  # the prompt says what the value is
 
     def _parse(self, text: str) -> float:
         value = parse_length(text, self._display.unit)

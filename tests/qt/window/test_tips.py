@@ -3,8 +3,9 @@
 from collections.abc import Iterator
 
 import pytest
-from PySide6.QtCore import QEvent, QPointF
+from PySide6.QtCore import QEvent, QPointF, Qt
 from PySide6.QtGui import QEnterEvent
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QComboBox, QToolButton, QWidget
 from pytestqt.qtbot import QtBot
 
@@ -105,6 +106,14 @@ def test_with_the_focus_the_prompt_says_what_a_tip_says(qtbot: QtBot) -> None:
     settle()
     words = window.entry.hint.words()
     assert 'It is ≈1060.7 mm (≈41.758"), 1060.66 mm = 41.75827 in.' in words
+    length.edit.selectAll()
+    QTest.keyClicks(length.edit, "1000")
+    QTest.keyClick(length.edit, Qt.Key.Key_Return)
+    settle()
+    assert 'It is 1000 mm (≈39.370").' in window.entry.hint.words()
+    window.document.undo()
+    settle()
+    assert "It is ≈1060.7 mm" in window.entry.hint.words()
     window.port.pages.show("weldment", 2)
     critical = window.workspace.weldment.pane.faces.critical
     critical.setFocus()
