@@ -21,7 +21,7 @@ def crowded(finding_id: str, most: int, things: str) -> Finding:
         " compared.",
         None,
         (),
-        "Remove the duplicates and check again.",
+        "Delete the duplicates and check again.",
     )
 
 

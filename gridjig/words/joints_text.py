@@ -9,5 +9,5 @@ def pairs_left_out_text() -> tuple[str, str]:
     most = format_count(MOST_PAIRS)
     return (
         f"More than {most} pairs of parts meet; joints were looked for at the first {most} only.",
-        "Delete duplicate parts.",
+        "Delete the duplicates and check again.",
     )

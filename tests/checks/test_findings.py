@@ -227,7 +227,7 @@ def test_too_many_in_one_place_are_not_all_compared_and_it_is_said(
     assert len([name for name in crowded if name.startswith("hole/")]) == 5
     monkeypatch.setattr("gridjig.solve.weldment.joints.MOST_PAIRS", 2)
     plates = laid(*(plate(f"w{n}", 100, 100) for n in range(3)))
-    assert found(plates)["joints left out"].do == "Delete duplicate parts."
+    assert found(plates)["joints left out"].do == "Delete the duplicates and check again."
     assert "parts crowded" not in found(plates)
     monkeypatch.setattr("gridjig.contact.weldment.MOST_PAIRS", 2)
     more = found(laid(*(plate(f"w{n}", 100, 100) for n in range(3))))

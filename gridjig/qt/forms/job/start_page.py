@@ -23,7 +23,7 @@ from gridjig.qt.widgets.layout import REST, Inset, grid, holder, in_column, in_r
 from gridjig.qt.widgets.plain import Button, Label, menu_words, tip
 
 _NAME = 32
-"""The letters that a name may need in full; a longer one is cut, and its tip says all of it."""
+"""A name of up to so many letters is shown whole; a longer one is cut, and its tip gives it all."""
 
 _CELLS = {
     1: ((0, 0, 1), (1, 0, 1), (2, 0, 1)),
