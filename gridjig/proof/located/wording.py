@@ -25,8 +25,9 @@ def names(job: Job, ids: Sequence[str], most: int = _NAMED) -> str:
         called = [*called[: most - 1], f"{format_count(len(called) - most + 1)} more"]
     if len(called) < 2:
         return "".join(called)
-    between = "; " if any("," in one for one in called) else ", "
-    return f"{between.join(called[:-1])} and {called[-1]}"
+    if len(called) > 2 and any("," in one for one in called):
+        return f"{'; '.join(called[:-1])}; and {called[-1]}"
+    return f"{', '.join(called[:-1])} and {called[-1]}"
 
 
 def body_name(job: Job, thing: str, parts: Sequence[str]) -> str:
