@@ -37,7 +37,7 @@ class ChoiceList(EntryListView):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Do what the line offers on Enter, go back on Esc; in a form, Esc is the form's."""
-        if event.key() in ENTER and self.listened_to(self.setting):
+        if event.key() in ENTER and self.listened_to("setting"):
             self.setting.emit()
         elif event.key() in ENTER:
             event.ignore()

@@ -7,11 +7,9 @@ from collections.abc import Callable, Iterable, Set
 
 from PySide6.QtCore import (
     QItemSelectionModel,
-    QMetaMethod,
     QModelIndex,
     Qt,
     Signal,
-    SignalInstance,
 )
 from PySide6.QtGui import (
     QGuiApplication,
@@ -111,9 +109,12 @@ class EntryListView(QListView):
             if entry.key in keys:
                 self.selectionModel().select(self.lines.index(row), flag)
 
-    def listened_to(self, signal: SignalInstance) -> bool:
-        """Return True if somebody does something about a signal of this list."""
-        return self.isSignalConnected(QMetaMethod.fromSignal(signal))
+    def listened_to(self, signal: str) -> bool:
+        """Return True if somebody does something about a signal of this list, given by its name."""
+        # `QMetaMethod.fromSignal` would find it at once, but keeps this list for good.
+        known = self.metaObject()
+        methods = map(known.method, range(known.methodCount()))
+        return any(m.name() == signal.encode() and self.isSignalConnected(m) for m in methods)
 
     def chosen_entries(self) -> tuple[ListEntry, ...]:
         """Return the selected entries, from the top."""
@@ -231,7 +232,7 @@ class EntryListView(QListView):
             self.removing.emit()
         elif event.matches(QKeySequence.StandardKey.Copy):
             self.copy()
-        elif event.key() in ENTER and self.listened_to(self.opened):
+        elif event.key() in ENTER and self.listened_to("opened"):
             if self.currentIndex().isValid():
                 self._open(self.currentIndex())
         elif event.key() in ENTER:

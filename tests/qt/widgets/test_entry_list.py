@@ -1,7 +1,12 @@
 """Lists of entries: long names beside long values, and the current line kept in view."""
 
-from PySide6.QtCore import QItemSelectionModel, QRect
+import gc
+import weakref
+
+import pytest
+from PySide6.QtCore import QCoreApplication, QEvent, QItemSelectionModel, QRect, Qt
 from PySide6.QtGui import QFontMetrics
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QStyleOptionViewItem
 from pytestqt.qtbot import QtBot
 
@@ -83,3 +88,24 @@ def test_what_is_selected_stays_so_when_lines_come_late(qtbot: QtBot) -> None:
     assert [e.key for e in made.chosen_entries()] == ["a", "b"]
     made.show_entries(made.given, frozenset("pq"))
     assert [e.key for e in made.chosen_entries()] == ["a", "b"]
+
+
+@pytest.mark.parametrize("listened", [False, True])
+def test_no_key_keeps_a_list_for_good(qtbot: QtBot, listened: bool) -> None:
+    """Qt's own way to find a signal did at each Enter, and with it whatever the list showed."""
+    made, heard = ChoiceList("some lines", LOOK), list[str]()
+    made.show_entries([ListEntry("a", "A"), ListEntry("b", "B")], None)
+    if listened:
+        made.setting.connect(lambda: heard.append("set"))
+    made.show()
+    made.go_first()
+    keys = ("Return", "Enter", "Escape", "Delete", "Down", "Space", "F2", "Home", "End", "A")
+    for key in keys:
+        QTest.keyClick(made, getattr(Qt.Key, f"Key_{key}"))
+    assert heard == (["set", "set"] if listened else [])
+    there = weakref.ref(made)
+    made.deleteLater()
+    QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete.value)
+    del made
+    gc.collect()
+    assert there() is None

@@ -374,7 +374,7 @@ def _enter_opens_the_line_that_the_arrows_chose(view: QAbstractItemView) -> None
         assert view.accessibleName() in NO_ENTER
         return
     rows = lines(view)
-    does_something = view.listened_to(view.setting if isinstance(view, ChoiceList) else view.opened)
+    does_something = view.listened_to("setting" if isinstance(view, ChoiceList) else "opened")
     heard: list[str] = []
     view.setFocus()
     put_at(view, rows[0])
