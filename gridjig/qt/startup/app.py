@@ -16,7 +16,7 @@ from types import TracebackType
 from typing import TYPE_CHECKING, TextIO
 
 from msgspec import Struct
-from PySide6.QtCore import QPoint, QTimer
+from PySide6.QtCore import QPoint
 from PySide6.QtWidgets import QApplication
 from shiboken6 import isValid
 
@@ -138,7 +138,9 @@ class ExceptionHook:
     def _say(self, words: str) -> None:
         window = self.window
         if window is not None and isValid(window):
-            QTimer.singleShot(0, window, lambda: window.show_message(words))
+            from gridjig.qt.tasks.timers import call_later  # noqa: PLC0415 - loaded with the window
+
+            call_later(window, lambda: window.show_message(words))
 
     def thread(self, args: threading.ExceptHookArgs) -> None:
         """Do the same for an exception in a thread."""
@@ -208,7 +210,8 @@ class Program:
     def _furnish(self) -> None:
         """Fill the frame; end the program if that fails."""
         try:
-            from gridjig.qt.tasks.warmup import Warmup  # noqa: PLC0415 - the first picture comes without
+            from gridjig.qt.tasks.timers import call_later  # noqa: PLC0415 - the first picture comes without
+            from gridjig.qt.tasks.warmup import Warmup  # noqa: PLC0415
             from gridjig.qt.window.window import Window  # noqa: PLC0415
 
             window = Window(default_job(self._settings), self._settings, self._points, self._frame)
@@ -217,9 +220,9 @@ class Program:
             raise
         self._catcher.window = window
         self._frame.take(window)
-        QTimer.singleShot(_FIRST_MS, window, self._open_log)
-        QTimer.singleShot(_FIRST_MS, window, lambda: look_about(window))
-        QTimer.singleShot(_FIRST_MS, window, Warmup(window).start)
+        call_later(window, self._open_log, _FIRST_MS)
+        call_later(window, lambda: look_about(window), _FIRST_MS)
+        call_later(window, Warmup(window).start, _FIRST_MS)
         log.info("the window is open")
         begin(window, self._path)  # before painting, or another table would flash up
 

@@ -9,7 +9,9 @@ import logging
 import sys
 from importlib import import_module
 
-from PySide6.QtCore import QObject, QTimer
+from PySide6.QtCore import QObject
+
+from gridjig.qt.tasks.timers import call_later
 
 log = logging.getLogger(__name__)
 
@@ -33,7 +35,7 @@ class Warmup(QObject):
     def _next(self) -> None:
         if self._left:
             _load(self._left.pop(0))
-            QTimer.singleShot(0, self, self._next)
+            call_later(self, self._next)
 
 
 def is_warm() -> bool:

@@ -2,7 +2,7 @@
 
 from itertools import count
 
-from PySide6.QtCore import QSize, Qt, QTimer
+from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QPaintEvent, QWheelEvent
 from PySide6.QtWidgets import (
     QApplication,
@@ -14,6 +14,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from gridjig.qt.tasks.timers import call_later
 from gridjig.qt.widgets.lifetime import Surroundings
 
 from .eliding import elided
@@ -45,7 +46,7 @@ class NoWheelComboBox(QComboBox):
         if next(_made) % _MANY == 0 and app is not None:
             # What the style sheet says of the frame round a box's list, Qt keeps for good: it does
             # not style that frame, and so does not learn that it is destroyed (700 bytes each).
-            QTimer.singleShot(0, app, forget_rules)
+            call_later(app, forget_rules)
 
     def setAccessibleName(self, name: str) -> None:
         """Name the box, and with it its list and the text typed into it.

@@ -3,8 +3,10 @@
 from collections.abc import Callable
 from pathlib import Path
 
-from PySide6.QtCore import QObject, QTimer
+from PySide6.QtCore import QObject
 from PySide6.QtGui import QDragEnterEvent, QDropEvent
+
+from gridjig.qt.tasks.timers import call_later
 
 
 def accept_one_file(event: QDragEnterEvent) -> None:
@@ -21,4 +23,4 @@ def take_dropped(event: QDropEvent, over: QObject, take: Callable[[Path], object
     """
     path = Path(event.mimeData().urls()[0].toLocalFile())
     event.acceptProposedAction()
-    QTimer.singleShot(0, over, lambda: take(path))
+    call_later(over, lambda: take(path))

@@ -13,9 +13,7 @@ leaving (`editingFinished`, `destroyed`) are not used.
 """
 
 import weakref
-from collections.abc import Callable
 
-from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QWidget
 from shiboken6 import createdByPython, isValid
 
@@ -50,14 +48,3 @@ class Surroundings:
 def _is_alive(noted: "weakref.ref[QWidget]") -> bool:
     widget = noted()
     return widget is not None and isValid(widget)
-
-
-def due(owner: QWidget, call: Callable[[], object], after_ms: int = 0) -> QTimer:
-    """Return a timer that, each time it is started, calls once after so long.
-
-    It goes with its owner.  `QTimer.singleShot` keeps what it is to call, and all that hangs on
-    that, for good if its object goes first.
-    """
-    timer = QTimer(owner, singleShot=True, interval=after_ms)
-    timer.timeout.connect(call)
-    return timer

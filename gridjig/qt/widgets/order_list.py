@@ -1,13 +1,15 @@
 """A short list that can be reordered with buttons, keys and by dragging, with ticks if wanted."""
 
 from msgspec import Struct
-from PySide6.QtCore import QItemSelectionModel, Qt, QTimer, Signal
+from PySide6.QtCore import QItemSelectionModel, Qt, Signal
 from PySide6.QtGui import QDropEvent, QKeyEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QListWidgetItem,
     QWidget,
 )
+
+from gridjig.qt.tasks.timers import call_later
 
 from .buttons import make_button
 from .copying import CopiedList
@@ -38,7 +40,7 @@ class _List(CopiedList):
     def dropEvent(self, event: QDropEvent) -> None:
         """Let what was dragged down among the others, and tell it once the drop is done."""
         super().dropEvent(event)
-        QTimer.singleShot(0, self, self.dropped.emit)
+        call_later(self, self.dropped.emit)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Move the entry with Alt and an arrow, the highlight with an arrow alone."""

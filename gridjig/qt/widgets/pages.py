@@ -8,9 +8,10 @@ from PySide6.QtCore import QEvent
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QWidget
 
+from gridjig.qt.tasks.timers import due
+
 from .combo_box import NoWheelComboBox
 from .layout import in_column
-from .lifetime import due
 from .plain import tip
 from .tabs import Tabs
 

@@ -3,12 +3,13 @@
 import math
 from typing import Protocol
 
-from PySide6.QtCore import QObject, QTimer, Signal
+from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QFrame, QWidget
 
 from gridjig.files.library.default_job import default_table, job_on
 from gridjig.files.storage.settings import Settings
 from gridjig.qt.canvas.canvas import Canvas
+from gridjig.qt.tasks.timers import call_later
 from gridjig.qt.widgets.announce import announce
 from gridjig.qt.widgets.layout import in_column, in_row
 from gridjig.qt.widgets.plain import Button, Label
@@ -121,7 +122,7 @@ class GuideController(QObject):
         self._guide = resumed(self._document, reached)
         self._show()
         host.start_pages.dismiss()
-        QTimer.singleShot(0, self, self._note_scale)
+        call_later(self, self._note_scale)
 
     def leave(self) -> None:
         """Close the strip; what was done stays, and `start` goes on."""

@@ -7,7 +7,7 @@ of the window in `workspace`.
 from pathlib import Path
 
 from msgspec import structs
-from PySide6.QtCore import QEvent, Qt, QTimer, Slot
+from PySide6.QtCore import QEvent, Qt, Slot
 from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QShowEvent, QStatusTipEvent
 from PySide6.QtWidgets import QApplication, QMenuBar, QWidget
 
@@ -22,6 +22,7 @@ from gridjig.qt.style import theme as themes
 from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.style.font_size import use_letters
 from gridjig.qt.style.metrics import measured
+from gridjig.qt.tasks.timers import call_later
 from gridjig.qt.widgets.announce import announce
 from gridjig.qt.widgets.file_drop import accept_one_file, take_dropped
 from gridjig.qt.widgets.layout import in_column, inset
@@ -182,8 +183,9 @@ class Window(TipPlace):
     # -- appearance ------------------------------------------------------------------------------
 
     def _make_appearance(self) -> Appearance:
-        metrics = measured(self.screen(), self.settings)
-        return Appearance(themes.choose(self.settings.theme), metrics)
+        return Appearance(
+            themes.choose(self.settings.theme), measured(self.screen(), self.settings)
+        )
 
     def _apply_look(self) -> None:
         self.actions_made.set_appearance(self.appearance)
@@ -226,13 +228,9 @@ class Window(TipPlace):
         """Open the settings form; every change takes effect at once."""
         from gridjig.qt.forms.settings_form import SettingsForm  # noqa: PLC0415 - not needed to start
 
-        form = SettingsForm(
-            self.settings,
-            self.appearance.theme,
-            self.appearance.metrics.px_per_mm,
-            self.use_settings,
-            self,
-        )
+        look = self.appearance
+        scale = look.metrics.px_per_mm
+        form = SettingsForm(self.settings, look.theme, scale, self.use_settings, self)
         form.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         form.open()
 
@@ -241,7 +239,7 @@ class Window(TipPlace):
         appearance = self._make_appearance()
         if self.settings.theme == "system" and appearance != self.appearance:
             self.appearance = appearance
-            QTimer.singleShot(0, self, self._restyle)
+            call_later(self, self._restyle)
 
     def _restyle(self) -> None:
         appearance.apply(self._app, self.appearance, self._points)

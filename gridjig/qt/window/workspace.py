@@ -2,7 +2,7 @@
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QEvent, QSize, Qt, QTimer, Signal
+from PySide6.QtCore import QEvent, QSize, Qt, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QApplication, QSplitter, QWidget
 
@@ -22,10 +22,10 @@ from gridjig.qt.panes.properties.properties_pane import PropertiesPane
 from gridjig.qt.panes.weldment.weldment_tab import WeldmentTab
 from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.tasks.checker import Checker
+from gridjig.qt.tasks.timers import call_later, due
 from gridjig.qt.widgets.acts import ActPlace
 from gridjig.qt.widgets.entry_list import EntryListView
 from gridjig.qt.widgets.layout import in_column
-from gridjig.qt.widgets.lifetime import due
 from gridjig.qt.widgets.pages import Pages
 from gridjig.qt.widgets.plan_frame import PlanFrame
 from gridjig.session.document import Document
@@ -175,7 +175,7 @@ class Workspace(ActPlace):
     def begin_act(self) -> None:
         """A button was pressed; if it changes the job, the plan has the focus afterwards."""
         self._acted_on = self.document.job
-        QTimer.singleShot(0, self, self._end_act)
+        call_later(self, self._end_act)
 
     def _end_act(self) -> None:
         if self.document.job is not self._acted_on:

@@ -317,6 +317,10 @@ OWN = {
 }
 
 
+KEEPING = {"singleShot", "fromSignal"}
+"""Functions of Qt's that may hold what they are given, and all that hangs on it, for good."""
+
+
 def dotted(node: ast.expr) -> str:
     if isinstance(node, ast.Attribute):
         return f"{dotted(node.value)}.{node.attr}"
@@ -346,8 +350,8 @@ def breaks_of_the_rule(source: str) -> list[str]:
             (".editingFinished.connect", ".destroyed.connect")
         ):
             found.append(f"{call.lineno}: {name}")
-        if last == "singleShot" and len(call.args) < 3:
-            found.append(f"{call.lineno}: {name} without the object that it is for")
+        if last in KEEPING:
+            found.append(f"{call.lineno}: {name} keeps what it is given for good")
         if name == "QTimer" and not call.args:
             found.append(f"{call.lineno}: QTimer without a parent")
     return found
@@ -373,6 +377,8 @@ def test_no_handler_of_the_program_breaks_the_rule() -> None:
         "self.edit.destroyed.connect(self.apply)",
         "over.installEventFilter(self)",
         "QTimer.singleShot(0, self.apply)",
+        "QTimer.singleShot(0, self, self.apply)",
+        "QMetaMethod.fromSignal(self.opened)",
         "timer = QTimer()",
     ],
 )
@@ -385,8 +391,8 @@ def test_what_breaks_the_rule_is_found(line: str) -> None:
     [
         "def focusOutEvent(self, event):\n  super().focusOutEvent(event)\n  self.update()",
         "def hideEvent(self, event):\n  if self._surroundings.whole(): self.left.emit()",
-        "QTimer.singleShot(0, self, self.apply)",
-        "timer = QTimer(self)",
+        "call_later(self, self.apply)",
+        "timer = QTimer(self, singleShot=True)",
     ],
 )
 def test_what_keeps_it_is_not(line: str) -> None:

@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any, cast
 
 from msgspec import Struct, structs
-from PySide6.QtCore import Qt, QTimer
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import QPushButton, QWidget
 
@@ -27,6 +27,7 @@ from gridjig.qt.dialogs.questions import PDF_FILTER, FileQuestions, with_suffix
 from gridjig.qt.paint.sheet_pdf import PdfMaking, Unpainted
 from gridjig.qt.paint.sheet_print import PrintMaking
 from gridjig.qt.tasks import TaskRunner
+from gridjig.qt.tasks.timers import call_later
 from gridjig.qt.widgets.announce import announce
 from gridjig.qt.widgets.buttons import make_button, scrolled
 from gridjig.qt.widgets.choices import Choices
@@ -314,7 +315,7 @@ class SheetForm(FormDialog):
     ) -> None:
         self._painting, self._total, self._ending = making, total, ending
         self._update()
-        QTimer.singleShot(0, self, self._step)
+        call_later(self, self._step)
 
     def _step(self) -> None:
         making = self._painting
@@ -323,7 +324,7 @@ class SheetForm(FormDialog):
         if making.painted < self._total:
             making.step()
             self.told.setText(f"Painting page {making.painted} of {self._total}…")
-            QTimer.singleShot(0, self, self._step)
+            call_later(self, self._step)
             return
         self._painting = None
         self._ending()

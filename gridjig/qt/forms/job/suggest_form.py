@@ -4,7 +4,7 @@ from functools import partial
 from typing import cast
 
 from msgspec import structs
-from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QImage
 from PySide6.QtWidgets import QWidget
 
@@ -15,6 +15,7 @@ from gridjig.qt.dialogs.dialog import FormDialog
 from gridjig.qt.panes.weldment.weldment_page import PageList
 from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.tasks.runner import TaskRunner
+from gridjig.qt.tasks.timers import call_later
 from gridjig.qt.widgets.buttons import make_button, scrolled
 from gridjig.qt.widgets.fields import TypedField
 from gridjig.qt.widgets.layout import GAP, REST, holder, in_column, in_grid, in_row
@@ -287,7 +288,7 @@ class SuggestForm(FormDialog):
             card.show_picture(self._pictures.get(number))
             if there and every[number] is chosen:
                 card.setChecked(True)
-        QTimer.singleShot(0, self, self._paint_next)
+        call_later(self, self._paint_next)
 
     def _paint_next(self) -> None:
         """Paint one picture that is not there yet, and come back for the next."""
@@ -304,7 +305,7 @@ class SuggestForm(FormDialog):
             data = b""
         self._pictures[number] = QImage.fromData(data)
         self.cards[number].show_picture(self._pictures[number])
-        QTimer.singleShot(0, self, self._paint_next)
+        call_later(self, self._paint_next)
 
     def _choose(self, number: int, _: bool = False) -> None:
         """Choose a set-up by its picture."""

@@ -3,7 +3,7 @@
 What is highlighted is shown on the plan, and edges and holes are picked there.
 """
 
-from PySide6.QtCore import Qt, QTimer
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QHideEvent, QShowEvent
 from PySide6.QtWidgets import (
     QButtonGroup,
@@ -17,6 +17,7 @@ from gridjig.angle.question import middle_of
 from gridjig.model import Part
 from gridjig.qt.panes.picking_pane import OnPicked, PickingPane, PickTool
 from gridjig.qt.style.appearance import Appearance
+from gridjig.qt.tasks.timers import call_later
 from gridjig.qt.widgets.buttons import scrolled
 from gridjig.qt.widgets.cells import ButtonRow
 from gridjig.qt.widgets.foot import LeastArea
@@ -232,7 +233,7 @@ class AnglePane(PickingPane):
             take()
             if self._listed() and not self.finder.busy:
                 self._on_entered()  # so that Enter sets the best answer to what was picked
-                QTimer.singleShot(0, self.answers, self.answers.tell_next)  # after the tool's hint
+                call_later(self.answers, self.answers.tell_next)  # after the tool's hint
             else:
                 self.focus_first()
 

@@ -1,6 +1,6 @@
 """The weldment pane: cut list, joints, datum and stops, place, way up, the weldments."""
 
-from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
     QButtonGroup,
     QPushButton,
@@ -13,6 +13,7 @@ from gridjig.model.by_weldment import several
 from gridjig.model.titles import weldment_title
 from gridjig.qt.panes.picking_pane import PickingPane
 from gridjig.qt.style.appearance import Appearance
+from gridjig.qt.tasks.timers import call_later
 from gridjig.qt.widgets.buttons import VerbButton, scrolled
 from gridjig.qt.widgets.choices import Choices
 from gridjig.qt.widgets.flow_layout import FlowLayout
@@ -117,7 +118,7 @@ class WeldmentPane(PickingPane):
             page.do.setFocus(Qt.FocusReason.ShortcutFocusReason)
             area.ensureWidgetVisible(page.do)
             # What was only now put above it is given its height later.
-            QTimer.singleShot(0, page.do, lambda: area.ensureWidgetVisible(page.do))
+            call_later(page.do, lambda: area.ensureWidgetVisible(page.do))
         elif page.document.job.parts:
             page.message.emit(NOWHERE)
 
