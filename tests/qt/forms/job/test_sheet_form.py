@@ -154,6 +154,20 @@ def test_painting_can_be_stopped(
     assert form.save_button.isEnabled()
 
 
+def test_a_form_that_is_on_its_way_out_saves_and_prints_nothing(
+    form: SheetForm, asks: Answers, said: list[str], tmp_path: Path
+) -> None:
+    asks.path = str(tmp_path / "gate.pdf")
+    form.reject()
+    form.save_pdf()
+    form.print_on(QPrinter(QPrinter.PrinterMode.ScreenResolution))
+    assert not form.stop.isEnabled()
+    assert not form.save_button.isEnabled()
+    assert asks.asked == []
+    assert said == []
+    assert list(tmp_path.iterdir()) == []
+
+
 def test_the_print_dialog_has_room_for_the_words_of_its_buttons(form: SheetForm) -> None:
     form.print_pages()
     [dialog] = form.findChildren(QPrintDialog)
@@ -173,13 +187,14 @@ def test_what_is_printed_is_what_is_shown(
     printer.setOutputFormat(QPrinter.OutputFormat.PdfFormat)
     printer.setOutputFileName(str(out))
     printer.setFromTo(2, 3)
+    assert form.made is not None
+    every = form.made.sheet.pages
     form.print_on(printer)
     qtbot.waitUntil(lambda: bool(said))
     pages = pypdf.PdfReader(out).pages
     assert len(pages) == 2
     assert float(pages[0].mediabox.width) == pytest.approx(297 / 25.4 * 72, abs=2)
-    assert form.made is not None
-    for page, shown in zip(pages, form.made.sheet.pages[1:3], strict=True):
+    for page, shown in zip(pages, every[1:3], strict=True):
         printed = "".join(page.extract_text().split())
         told = ["".join(text.words.split()) for text in shown.texts]
         assert len(told) > 20
