@@ -37,7 +37,7 @@ def pages_pdf(
             making.step()
         return making.done()
     finally:
-        making.drop()  # a painter that outlives its writer kills the process
+        making.drop()
 
 
 class PdfMaking:
@@ -76,6 +76,10 @@ class PdfMaking:
             self._well = self._writer.newPage() and self._well
         self._painting.paint(self._painter, self._pages[self.painted])
         self.painted += 1
+
+    def __del__(self) -> None:
+        """End if nobody has: a painter that outlives its writer kills the process."""
+        self.drop()
 
     def drop(self) -> None:
         """End without a PDF."""

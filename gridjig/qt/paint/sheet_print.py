@@ -42,12 +42,17 @@ class PrintMaking:
         self._painting.paint(self._painter, self._pages[self.painted])
         self.painted += 1
 
+    def __del__(self) -> None:
+        """End if nobody has: a painter that outlives its printer kills the process."""
+        self.drop()
+
     def drop(self) -> None:
         """End; what was not sent yet is not printed."""
+        if not self._painter.isActive():
+            return
         if self.painted < len(self._pages):
             self._printer.abort()
-        if self._painter.isActive():
-            self._painter.end()
+        self._painter.end()
 
     def done(self) -> None:
         """End well.  Raise Unpainted if anything failed."""

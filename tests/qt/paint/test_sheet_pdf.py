@@ -1,18 +1,23 @@
 """The setup sheet as a PDF, read back by pypdf: text, order, the check line, the job inside."""
 
+import gc
 import re
+import weakref
 from io import BytesIO
+from pathlib import Path
 
 import pypdf
 import pytest
 from msgspec import structs
+from PySide6.QtPrintSupport import QPrinter
 
 from gridjig.files.jobs.job_file import load_job, write_job
 from gridjig.files.jobs.sheet_file import MEDIA_TYPE, attachment_name
 from gridjig.files.library.assets import samples
 from gridjig.geometry.page import SheetPage
 from gridjig.model import Job
-from gridjig.qt.paint.sheet_pdf import pages_pdf
+from gridjig.qt.paint.sheet_pdf import PdfMaking, pages_pdf
+from gridjig.qt.paint.sheet_print import PrintMaking
 from gridjig.sheets.setup.paper import PAPERS, SIZES, Paper, SheetChoices
 from gridjig.sheets.setup.sheet import SetupSheet, setup_sheet
 from gridjig.units.progress import Cancelled, Progress
@@ -142,6 +147,21 @@ def test_every_ink_of_the_pdf_is_a_grey(written: Written) -> None:
 def test_painting_can_be_cancelled(written: Written) -> None:
     with pytest.raises(Cancelled):
         pages_pdf("x", written.sheet.pages, progress=Progress(is_cancelled=lambda: True))
+
+
+def test_pages_that_nobody_ends_take_nothing_along(written: Written, tmp_path: Path) -> None:
+    """Freed in the midst of it; Qt ends the process if the writer goes before its painter."""
+    pages = written.sheet.pages
+    printer = QPrinter(QPrinter.PrinterMode.ScreenResolution)
+    printer.setOutputFormat(QPrinter.OutputFormat.PdfFormat)
+    printer.setOutputFileName(str(tmp_path / "printed.pdf"))
+    for making in (PdfMaking("left", pages), PrintMaking(printer, pages)):
+        making.step()
+        assert making.painted == 1
+    there = weakref.ref(making)
+    del making
+    gc.collect()
+    assert there() is None
 
 
 def _plain(text: str) -> str:
