@@ -7,6 +7,7 @@ left out, and all words in the files that come with it.
 import ast
 import re
 from collections.abc import Iterator
+from functools import lru_cache
 from pathlib import Path
 
 import pytest
@@ -31,6 +32,7 @@ def literals(path: Path) -> Iterator[tuple[int, str]]:
             yield node.lineno, node.value
 
 
+@lru_cache(maxsize=1)
 def spoken() -> list[tuple[str, str]]:
     found = []
     for path in sorted((ROOT / "gridjig").rglob("*.py")):

@@ -73,6 +73,8 @@ def unspelled(source: str) -> list[str]:
 
     Single words in lower case are keys of the program, not texts.
     """
+    if not SHOWN_WORDS.search(source):
+        return []
     tree = ast.parse(source)
     passed: set[int] = set()
     for node in ast.walk(tree):
