@@ -149,15 +149,26 @@ def test_painting_can_be_cancelled(written: Written) -> None:
         pages_pdf("x", written.sheet.pages, progress=Progress(is_cancelled=lambda: True))
 
 
-def test_pages_that_nobody_ends_take_nothing_along(written: Written, tmp_path: Path) -> None:
-    """Freed in the midst of it; Qt ends the process if the writer goes before its painter."""
-    pages = written.sheet.pages
+def _printer(path: Path) -> QPrinter:
     printer = QPrinter(QPrinter.PrinterMode.ScreenResolution)
     printer.setOutputFormat(QPrinter.OutputFormat.PdfFormat)
-    printer.setOutputFileName(str(tmp_path / "printed.pdf"))
-    for making in (PdfMaking("left", pages), PrintMaking(printer, pages)):
-        making.step()
-        assert making.painted == 1
+    printer.setOutputFileName(str(path))
+    return printer
+
+
+@pytest.mark.parametrize("on_paper", [False, True])
+def test_pages_that_nobody_ends_take_nothing_along(
+    written: Written, tmp_path: Path, on_paper: bool
+) -> None:
+    """Freed in the midst of it; Qt ends the process if the writer goes before its painter."""
+    pages = written.sheet.pages
+    making: PdfMaking | PrintMaking = (
+        PrintMaking(_printer(tmp_path / "printed.pdf"), pages)
+        if on_paper
+        else PdfMaking("left", pages)
+    )
+    making.step()
+    assert making.painted == 1
     there = weakref.ref(making)
     del making
     gc.collect()
