@@ -25,6 +25,8 @@ from .members import DIGITS, End, centre_line, member_of
 
 Ends: TypeAlias = tuple[End, End]
 _ENDS: tuple[End, ...] = ("start", "end")
+_STILL = 1e-6
+"""An end that is nearer than this to where it was, mm, has not been moved."""
 
 
 class OtherEndInsideError(ValueError):
@@ -169,6 +171,15 @@ def butted(running: Member, butting: Member, ends: Ends | None = None) -> tuple[
 def end_point(member: Member, end: End) -> Point:
     """The end of the centre line on the table, mm."""
     return centre_line(member).place(0.0 if end == "start" else member.length)
+
+
+def changed_end(before: Member, after: Member) -> End | None:
+    """The end at which a joint has changed a member; None if it is as it was."""
+    for end in _ENDS:
+        moved = dist(end_point(before, end), end_point(after, end)) > _STILL
+        if moved or getattr(before, end) != getattr(after, end):
+            return end
+    return None
 
 
 def cut_along(member: Member, end: End, line: Line) -> Member:

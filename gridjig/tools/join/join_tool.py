@@ -3,6 +3,7 @@
 The joint is previewed before the second click; if it cannot be made, the reason is shown instead.
 """
 
+from gridjig.edits.joining import changed_end, end_point
 from gridjig.edits.lookup import part_of
 from gridjig.edits.members import End
 from gridjig.geometry import Pose
@@ -50,15 +51,20 @@ class JoinTool(PartPickTool):
         )
 
     def _end_words(self, first: PartPick) -> str:
-        """Say which end was taken, where the joint moves one end only."""
+        """Say which end moves, if it is one: the one taken, or that of the joint on show."""
         job = self.context.job
         member = part_of(job, first.part)
         if first.end is None or self.kind not in ONE_END or not isinstance(member, Member):
             return ""
-        at = Pose(member.x, member.y, member.turn).point(
-            (0.0 if first.end == "start" else member.length, 0.0)
-        )
+        at = end_point(member, self._end_shown(member) or first.end)
         return f", its end at {address(job.table, job.table.nearest(*at))}"
+
+    def _end_shown(self, member: Member) -> End | None:
+        """Return the end of the first member that the joint on show changes, if there is one."""
+        if self._tried is None or self._tried[0] is not self.context.job:
+            return None
+        after = part_of(self._answer, member.id) if isinstance(self._answer, Job) else None
+        return changed_end(member, after) if isinstance(after, Member) else None
 
     def _begun(self) -> bool:
         return self._first is not None

@@ -54,6 +54,17 @@ def test_the_prompt_names_the_end_that_was_taken() -> None:
     assert "its end" not in d.hint
 
 
+def test_and_the_end_that_is_moved_if_the_joint_on_show_moves_the_other_one() -> None:
+    """Clicked nearer to its free end, a post that begins in a rail is cut at the rail."""
+    post = between("c", "post", TUBE, (300, 100), (300, 400))
+    d = joining("trim", laid(A, post)).click((300, 300)).expect_hint("First: post, its end at F8.")
+    d.hover((150, 100)).expect_hint("First: post, its end at F2.")
+    assert d.member("c", shown=True).length == pytest.approx(275)
+    d.hover((300, 450)).expect_hint("First: post, its end at F8.")  # nothing is shown any more
+    d.click((150, 100)).expect_step("Cut post to fit bottom")
+    assert d.member("c").y == pytest.approx(125)
+
+
 def test_a_brace_that_still_runs_into_another_part_says_so() -> None:
     left = between("left", "left", TUBE, (100, 100), (100, 700))
     brace = between("brace", "brace", TUBE, (400, 100), (100, 400))
