@@ -48,7 +48,7 @@ READ = {
     "gridjig.edits.allowances.point_at": "a point that is marked",
     "gridjig.edits.allowances._place": "where it is on its part",
     "gridjig.edits.joining.end_point": "where an end of a member is",
-    "gridjig.edits.joining.changed_end": "the end that the joint on show changes",
+    "gridjig.edits.joining.changed_end": "the end that the previewed joint changes",
     "gridjig.edits.members.centre_line": "the line that the end is on",
     "gridjig.edits.members.between": "a member as a value, from two points",
     "gridjig.edits.members.direction": "the direction of two points",

@@ -1,7 +1,7 @@
-"""Calls that come later.  They go with their owner: if it is gone by then, nothing is called.
+"""Deferred calls that end with their owner: if it is deleted first, nothing is called.
 
-Never `QTimer.singleShot` instead: for an owner that is already on its way out it keeps what it was
-to call, and all that hangs on that, for good.
+Never use `QTimer.singleShot`: if its receiver has already been told to delete itself, the callable
+is never freed, nor is anything that it refers to.
 """
 
 from collections.abc import Callable
@@ -10,14 +10,14 @@ from PySide6.QtCore import QObject, QTimer
 
 
 def due(owner: QObject, call: Callable[[], object], after_ms: int = 0) -> QTimer:
-    """Return a timer that, each time it is started, calls once after so long."""
+    """Return a timer that calls once, `after_ms` after each start."""
     timer = QTimer(owner, singleShot=True, interval=after_ms)
     timer.timeout.connect(call)
     return timer
 
 
 def call_later(owner: QObject, call: Callable[[], object], after_ms: int = 0) -> None:
-    """Call once after so long, and not before what was posted until now has happened."""
+    """Call once after `after_ms`, and not before the events posted until now are handled."""
     timer = due(owner, call, after_ms)
     timer.timeout.connect(timer.deleteLater)
     timer.start()

@@ -111,7 +111,7 @@ class EntryListView(QListView):
 
     def listened_to(self, signal: str) -> bool:
         """Return True if somebody does something about a signal of this list, given by its name."""
-        # `QMetaMethod.fromSignal` would find it at once, but keeps this list for good.
+        # `QMetaMethod.fromSignal` would find it at once, but leaks a reference to this list.
         known = self.metaObject()
         methods = map(known.method, range(known.methodCount()))
         return any(m.name() == signal.encode() and self.isSignalConnected(m) for m in methods)

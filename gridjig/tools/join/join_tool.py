@@ -51,16 +51,16 @@ class JoinTool(PartPickTool):
         )
 
     def _end_words(self, first: PartPick) -> str:
-        """Say which end moves, if it is one: the one taken, or that of the joint on show."""
+        """Say which end moves, if only one does: the one picked, or that of the previewed joint."""
         job = self.context.job
         member = part_of(job, first.part)
         if first.end is None or self.kind not in ONE_END or not isinstance(member, Member):
             return ""
-        at = end_point(member, self._end_shown(member) or first.end)
+        at = end_point(member, self._previewed_end(member) or first.end)
         return f", its end at {address(job.table, job.table.nearest(*at))}"
 
-    def _end_shown(self, member: Member) -> End | None:
-        """Return the end of the first member that the joint on show changes, if there is one."""
+    def _previewed_end(self, member: Member) -> End | None:
+        """Return the end of the first member that the previewed joint changes, if any."""
         if self._tried is None or self._tried[0] is not self.context.job:
             return None
         after = part_of(self._answer, member.id) if isinstance(self._answer, Job) else None

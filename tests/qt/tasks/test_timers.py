@@ -1,4 +1,4 @@
-"""Calls that come later, and that go with their owner."""
+"""Deferred calls, which end with their owner."""
 
 import gc
 import weakref
@@ -14,7 +14,7 @@ from gridjig.qt.tasks.timers import call_later, due
 
 
 class Form(QDialog):
-    """A form that counts what came later."""
+    """A form that counts the calls."""
 
     def __init__(self) -> None:
         super().__init__()

@@ -318,7 +318,7 @@ OWN = {
 
 
 KEEPING = {"singleShot", "fromSignal"}
-"""Functions of Qt's that may hold what they are given, and all that hangs on it, for good."""
+"""Functions of Qt that can leak what they are given, and all that it refers to."""
 
 
 def dotted(node: ast.expr) -> str:
@@ -351,7 +351,7 @@ def breaks_of_the_rule(source: str) -> list[str]:
         ):
             found.append(f"{call.lineno}: {name}")
         if last in KEEPING:
-            found.append(f"{call.lineno}: {name} keeps what it is given for good")
+            found.append(f"{call.lineno}: {name} can leak what it is given")
         if name == "QTimer" and not call.args:
             found.append(f"{call.lineno}: QTimer without a parent")
     return found

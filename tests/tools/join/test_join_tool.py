@@ -54,7 +54,7 @@ def test_the_prompt_names_the_end_that_was_taken() -> None:
     assert "its end" not in d.hint
 
 
-def test_and_the_end_that_is_moved_if_the_joint_on_show_moves_the_other_one() -> None:
+def test_and_the_end_that_moves_if_the_previewed_joint_moves_the_other_one() -> None:
     """Clicked nearer to its free end, a post that begins in a rail is cut at the rail."""
     post = between("c", "post", TUBE, (300, 100), (300, 400))
     d = joining("trim", laid(A, post)).click((300, 300)).expect_hint("First: post, its end at F8.")

@@ -346,7 +346,7 @@ class SheetForm(FormDialog):
 
     def _on_finished(self) -> None:
         self._unsubscribe()
-        self.made = None  # a key that comes before the form is gone does not save or print again
+        self.made = None  # so that nothing is saved or printed before the form is deleted
         self.cancel()
         self._tasks.close()
         focus = self.focusWidget()
