@@ -31,13 +31,10 @@ def pages_pdf(
     `attached` is a file to put inside: its name, its bytes, its media type.
     """
     making = PdfMaking(title, pages, attached)
-    try:
-        for number in range(len(pages)):
-            progress.report(number, len(pages), "Painting")
-            making.step()
-        return making.done()
-    finally:
-        making.drop()
+    for number in range(len(pages)):
+        progress.report(number, len(pages), "Painting")
+        making.step()
+    return making.done()
 
 
 class PdfMaking:
