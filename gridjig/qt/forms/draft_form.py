@@ -147,13 +147,19 @@ class DraftForm(FormDialog):
 
     def undo(self) -> None:
         """Undo the last change made in this form."""
+        self.said.clear()
         step = self.draft.undo()
-        self.show_message(f"Undone: {step.name}." if step else "Nothing to undo.")
+        self._show_step(f"Undone: {step.name}." if step else "Nothing to undo.")
 
     def redo(self) -> None:
         """Redo what was undone last in this form."""
+        self.said.clear()
         step = self.draft.redo()
-        self.show_message(f"Redone: {step.name}." if step else "Nothing to redo.")
+        self._show_step(f"Redone: {step.name}." if step else "Nothing to redo.")
+
+    def _show_step(self, words: str) -> None:
+        """Show what was undone or redone, with what the form said about it, such as a text lost."""
+        self.show_message(f"{words} {self.said.text()}".strip())
 
     # -- what would be lost ----------------------------------------------------------------------
 

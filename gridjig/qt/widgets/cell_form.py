@@ -162,7 +162,8 @@ class CellForm(QWidget):
         """Restore every field, and say which texts were typed but not entered."""
         for field in self.typed():
             if field.edit.isModified():
-                self.message.emit(f"“{field.edit.text()}” was ignored: {why}.")
+                words = "; ".join(field.edit.text().splitlines())
+                self.message.emit(f"“{words}” was ignored: {why}.")
             field.restore()
 
     def faulty(self) -> TypedField | None:

@@ -57,7 +57,8 @@ class PieceShape(PieceDraft):
     def __init__(self, draft: Document, piece_id: str, parent: QWidget | None = None) -> None:
         super().__init__(draft, piece_id, parent)
         display = draft.job.display
-        self._number = next(iter(outlines(self._piece(draft.job))), 0)
+        self._outlines = outlines(self._piece(draft.job))
+        self._number = next(iter(self._outlines), 0)
         self._typing: tuple[LinesField, ShapeChange] | None = None
         self.which = Choices("Outline")
         self.across(self.which)
@@ -246,6 +247,10 @@ class PieceShape(PieceDraft):
         every = outlines(piece)
         if not every:
             return
+        if every != self._outlines:
+            self._outlines = every
+            # Undo may have removed the outline that it was typed for, or moved its number.
+            self._drop_typed("there are other outlines now")
         if self._number not in every:
             self._number = every[0]
         self.which.set_choices(

@@ -8,6 +8,7 @@ from pytestqt.qtbot import QtBot
 
 from gridjig.edits.rack import add_piece, set_piece
 from gridjig.edits.shape import edges
+from gridjig.edits.shape_text import parse_ring
 from gridjig.geometry.display import Polyline
 from gridjig.geometry.piece_mass import mass_of
 from gridjig.model import Job
@@ -217,6 +218,28 @@ def test_what_is_refused_for_one_outline_is_not_given_to_a_new_one(form: PieceFo
     form.shape.corners.restore()
     form.shape.add_button.click()
     assert len(piece_of(form).solids) == len(before.solids) + 1
+
+
+@pytest.mark.parametrize("step", ["undo", "redo"])
+def test_what_is_refused_for_an_outline_that_undo_takes_is_dropped(
+    form: PieceForm, step: str
+) -> None:
+    shape, refused = form.shape, "0, 0\n100, 0"
+    shape.add_button.click()
+    if step == "redo":
+        form.undo_button.click()
+    write(shape.corners, refused)
+    assert shape.corners.has_complaint()
+    getattr(form, f"{step}_button").click()
+    number = shape.which.value()
+    assert isinstance(number, int)
+    assert not shape.corners.has_complaint()
+    assert parse_ring(
+        shape.corners.edit.text(), piece_of(form).solids[number].outline, EMPTY.display
+    ) == (piece_of(form).solids[number].outline)
+    assert shape.as_typed() == piece_of(form)
+    lost = "“0, 0; 100, 0” was ignored: there are other outlines now."
+    assert form.said.text() == f"{step.capitalize()}ne: Add an outline. {lost}"
 
 
 def test_edges_are_ticked_ordered_and_given_heights(form: PieceForm) -> None:
