@@ -277,8 +277,8 @@ class Player:
         elif isinstance(widget, QComboBox) and widget.count():
             widget.setFocus()
             QTest.keyClick(widget, [Qt.Key.Key_Down, Qt.Key.Key_Up][other % 2])
-        elif isinstance(widget, QTabBar) and widget.count():
-            widget.setCurrentIndex(other % widget.count())
+        elif isinstance(widget, QTabBar) and (shown := shown_tabs(widget)):
+            widget.setCurrentIndex(shown[other % len(shown)])
         elif isinstance(widget, QAbstractItemView):
             self._in_list(widget, what, text, other)
         elif isinstance(widget, QAbstractButton) and self._harmless(widget):
@@ -325,6 +325,11 @@ class Player:
             settle(2)
         self._depth -= 1
         settle()
+
+
+def shown_tabs(bar: QTabBar) -> list[int]:
+    """Return the tabs that a person can turn to; Qt itself turns to a hidden one as well."""
+    return [index for index in range(bar.count()) if bar.isTabVisible(index)]
 
 
 def strike(widget: QWidget, text: str) -> None:

@@ -12,7 +12,7 @@ from typing import get_args
 import msgspec
 import pytest
 from PySide6.QtGui import QFont
-from PySide6.QtWidgets import QApplication, QLineEdit
+from PySide6.QtWidgets import QApplication, QLineEdit, QTabWidget
 from pytestqt.qtbot import QtBot
 
 from fuzzing import command, derived, dxf, kind, rounds, shrink, trees, watch, worker
@@ -21,6 +21,7 @@ from fuzzing.jobs import Jobs
 from fuzzing.kind import Kind, Parts, chance_of, kind_of
 from fuzzing.limits import memory_in_use
 from fuzzing.memory import swept
+from fuzzing.player import shown_tabs
 from fuzzing.richjobs import rich_jobs
 from fuzzing.said import Said, require_answer, said
 from fuzzing.watch import Found, Stop, Watch
@@ -451,3 +452,14 @@ def test_letters_that_were_never_shown_before_leave_nothing_in_use(qtbot: QtBot)
         show(pixels)
     assert memory_in_use() > first + 1.0
     assert swept() < first + 0.5
+
+
+def test_the_events_turn_to_tabs_that_a_person_sees(qtbot: QtBot) -> None:
+    tabs = QTabWidget()
+    qtbot.addWidget(tabs)
+    for name in ("Sizes", "Shape", "Pins"):
+        tabs.addTab(QLineEdit(), name)
+    tabs.setTabVisible(1, False)
+    tabs.setCurrentIndex(1)
+    assert tabs.currentIndex() == 1, "Qt turns to a hidden tab if told to"
+    assert shown_tabs(tabs.tabBar()) == [0, 2]
