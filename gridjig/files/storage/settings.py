@@ -1,7 +1,7 @@
 """The user's settings: a small typed file in the state folder.
 
-A settings file that cannot be read is moved aside and the defaults are used: settings must never
-keep the program from opening.
+If a settings file cannot be read, the defaults are used: settings must never keep the program from
+opening.  The file, perhaps of a newer version, stays as the backup when settings are next saved.
 """
 
 import locale
@@ -85,7 +85,7 @@ def read_settings(path: Path | None = None) -> Settings:
         return _read(path)
     except _FAULTS as fault:
         if not isinstance(fault, FileNotFoundError | NotADirectoryError):
-            log.warning("settings at %s cannot be read and are set aside: %s", path, fault)
+            log.warning("settings at %s cannot be read; the defaults are used: %s", path, fault)
         return Settings()
 
 
@@ -128,7 +128,8 @@ def write_settings(settings: Settings, path: Path | None = None) -> bool:
     path = path or settings_file()
     try:
         make_private(path.parent)
-        save(path, msgspec.json.format(msgspec.json.encode(settings), indent=1), backup=False)
+        data = msgspec.json.format(msgspec.json.encode(settings), indent=1)
+        save(path, data, backup=bool(settings_fault(path)))
     except (OSError, SaveFault) as fault:
         log.warning("settings cannot be kept at %s: %s", path, fault)
         return False

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from gridjig.files.storage.locations import settings_file
+from gridjig.files.storage.locations import backup_of, settings_file
 from gridjig.files.storage.settings import Settings, read_settings, write_settings
 
 ANY = st.builds(
@@ -35,9 +35,21 @@ def test_without_a_file_the_usual_ones_are_used(own_state: Path) -> None:
 
 
 @pytest.mark.parametrize("data", [b"", b"{", b"[]", b'{"theme": "mauve"}', b'{"odd": 1}'])
-def test_a_file_that_cannot_be_read_is_set_aside(own_state: Path, data: bytes) -> None:
+def test_a_file_that_cannot_be_read_stays_as_the_backup(own_state: Path, data: bytes) -> None:
     settings_file().write_bytes(data)
     assert read_settings() == Settings()
+    backup = backup_of(settings_file())
+    for theme in ("dark", "light"):
+        settings = Settings(theme=theme)
+        assert write_settings(settings)
+        assert read_settings() == settings
+        assert backup.read_bytes() == data
+
+
+def test_settings_that_can_be_read_need_no_backup(own_state: Path) -> None:
+    for glove in (True, False):
+        assert write_settings(Settings(glove=glove))
+    assert [one.name for one in own_state.iterdir()] == [settings_file().name]
 
 
 def test_where_nothing_can_be_written_the_program_goes_on(tmp_path: Path) -> None:
