@@ -90,6 +90,8 @@ class ShellTools:
         """Activate a tool; the action with that id, if any, stays ticked."""
         self.action_id = action_id
         host = self._host
+        if action_id != "tool.select":
+            host.start_pages.make_way()
         host.workspace.set_tool(tool)
         host.entry.take_up(tool)
         host.update_actions()
@@ -145,6 +147,7 @@ class ShellPages:
         elif place == "form":
             work.focus_form()
         elif place == "plan":
+            self._host.start_pages.make_way()
             work.focus_plan(_SHORTCUT)
         else:
             self._host.entry.take_focus()

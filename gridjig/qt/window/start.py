@@ -139,6 +139,18 @@ class StartController:
         self.hide()
         self._host.focus_plan()
 
+    def make_way(self) -> None:
+        """Close the page for good if it is shown: the plan that it covers is needed now."""
+        page = self._page
+        if page is None:
+            return
+        focus = page.window().focusWidget()
+        if focus is page or page.isAncestorOf(focus):
+            self.dismiss()
+        else:
+            self._dismissed = True
+            self.hide()
+
     @property
     def page(self) -> StartPage | None:
         """Return the page while it is shown, else None."""

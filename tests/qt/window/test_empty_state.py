@@ -3,7 +3,9 @@
 from collections.abc import Callable
 
 import pytest
-from PySide6.QtWidgets import QApplication
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QAbstractButton, QApplication
 from pytestqt.qtbot import QtBot
 
 from gridjig.files.library.assets import samples
@@ -51,3 +53,45 @@ def test_the_empty_state_goes_with_the_first_thing_and_does_not_come_back(
     window.document.redo()
     QApplication.processEvents()
     assert window.start_pages.page is None
+
+
+def drawn(window: Window) -> None:
+    window.port.do("tool.member")
+
+
+def taken(window: Window) -> None:
+    drawer = window.workspace.drawer
+    drawer.list.setFocus()
+    QTest.keyClick(drawer.list, Qt.Key.Key_Down)
+    QTest.keyClick(drawer.list, Qt.Key.Key_Return)
+
+
+def left_by_esc(window: Window) -> None:
+    focus = window.window().focusWidget()
+    assert isinstance(focus, QAbstractButton)
+    QTest.keyClick(focus, Qt.Key.Key_Escape)
+
+
+def gone_to_the_plan(window: Window) -> None:
+    window.port.do("go.plan")
+
+
+@pytest.mark.expectation(96)
+@pytest.mark.parametrize(
+    ("way", "tool"),
+    [(drawn, "member"), (taken, "place"), (left_by_esc, "select"), (gone_to_the_plan, "select")],
+)
+def test_the_start_page_makes_way_when_the_plan_is_needed(
+    qtbot: QtBot, way: Callable[[Window], None], tool: str
+) -> None:
+    window = make_window(qtbot, EMPTY)
+    window.activateWindow()
+    assert window.start_pages.page is not None
+    way(window)
+    assert window.start_pages.page is None
+    assert window.workspace.tool.name == tool
+    assert window.window().focusWidget() is window.workspace.canvas
+    window.port.tools.select()
+    assert window.start_pages.page is None
+    window.port.do("file.start")
+    assert window.start_pages.page is not None

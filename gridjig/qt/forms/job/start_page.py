@@ -84,11 +84,13 @@ class StartPage(QScrollArea):
         self.first: Button | None = None
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Press the way that has the focus on Enter, as Space does."""
+        """Press the way that has the focus on Enter, as Space does; close the page on Esc."""
         focused = self.focusWidget()
         enter = event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter)
         if enter and isinstance(focused, QAbstractButton) and self.isAncestorOf(focused):
             focused.click()
+        elif event.key() == Qt.Key.Key_Escape:
+            self.closed.emit()
         else:
             super().keyPressEvent(event)
 
