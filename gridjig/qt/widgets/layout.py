@@ -61,6 +61,12 @@ def inset(layout: AnyLayout, margins: Inset, gap: int | None = None) -> AnyLayou
     return layout
 
 
+def margins_width(margins: Inset) -> int:
+    """Return what margins take of a width, px."""
+    left, _, right, _ = _INSETS[margins]
+    return left + right
+
+
 def indent(widget: QWidget, margins: Inset) -> None:
     """Set the margins between a widget's edges and its contents."""
     widget.setContentsMargins(*_INSETS[margins])

@@ -19,8 +19,18 @@ from PySide6.QtWidgets import (
 )
 
 from gridjig.model import Table
-from gridjig.qt.widgets.layout import REST, Inset, grid, holder, in_column, in_row
+from gridjig.qt.widgets.layout import (
+    REST,
+    Inset,
+    grid,
+    holder,
+    in_column,
+    in_row,
+    inset,
+    margins_width,
+)
 from gridjig.qt.widgets.plain import Button, Label, menu_words, tip
+from gridjig.qt.widgets.styled import apply_style
 
 _NAME = 32
 """A name of up to so many letters is shown whole; a longer one is cut, and its tip gives it all."""
@@ -31,6 +41,10 @@ _CELLS = {
     3: ((0, 0, 1), (0, 1, 1), (0, 2, 1)),
 }
 """The row, column and height in rows of each of the three parts, by the number of columns."""
+
+
+_RULED: dict[bool, tuple[str, Inset]] = {False: ("cardFirst", "first"), True: ("cardPart", "part")}
+"""The name in the style sheet and the margins of a part, without and with a rule at its left."""
 
 
 class StartChoice(Struct, frozen=True):
@@ -122,11 +136,10 @@ class StartPage(QScrollArea):
         self._put_in_columns(1)
         self.place()
 
-    def _column(self, heading: str, first: bool) -> tuple[QFrame, QVBoxLayout]:
+    def _column(self, heading: str) -> tuple[QFrame, QVBoxLayout]:
         frame = QFrame()
-        frame.setObjectName("cardFirst" if first else "cardPart")
-        margins: Inset = "first" if first else "part"
-        return frame, in_column(Label(heading, "heading"), over=frame, margins=margins)
+        frame.setObjectName("cardFirst")
+        return frame, in_column(Label(heading, "heading"), over=frame, margins="first")
 
     def _button(self, text: str, about: str) -> Button:
         button = _WayButton(text)
@@ -140,7 +153,7 @@ class StartPage(QScrollArea):
         return Label(words, "small")
 
     def _samples(self, ways: Sequence[StartChoice]) -> QFrame:
-        frame, column = self._column("1  Learn it", first=True)
+        frame, column = self._column("1  Learn it")
         learn = self._button("First job in ten steps", "From a tube to a saved set-up")
         learn.clicked.connect(self.learn)
         column.addWidget(learn)
@@ -155,7 +168,7 @@ class StartPage(QScrollArea):
         return frame
 
     def _fresh(self, tables: Sequence[TableChoice]) -> QFrame:
-        frame, column = self._column("2  Start a job", first=False)
+        frame, column = self._column("2  Start a job")
         for one in tables:
             about = "Your own table" if one.own else "A standard table, with a rack that fits it"
             button = self._button(_short(one.table.name), f"{one.table.name}. {about}")
@@ -169,7 +182,7 @@ class StartPage(QScrollArea):
         return frame
 
     def _before(self, ways: Sequence[StartChoice]) -> QFrame:
-        frame, column = self._column("3  Continue a job", first=False)
+        frame, column = self._column("3  Continue a job")
         button = self._button("Open…", "Open a job from a file")
         button.clicked.connect(self.open)
         column.addWidget(button)
@@ -211,19 +224,27 @@ class StartPage(QScrollArea):
 
     def _least_width(self, part: QFrame) -> int:
         """The width, px, from which the names of a part are not cut."""
-        layout = part.layout()
-        assert layout is not None
-        margins = layout.contentsMargins()
         ways = part.findChildren(_WayButton)
-        return max(way.least_width() for way in ways) + margins.left() + margins.right() + 2
+        return max(way.least_width() for way in ways) + margins_width("part") + 2
 
     def _put_in_columns(self, count: int) -> None:
         for part, (row, column, high) in zip(self._parts, _CELLS[count], strict=True):
             self._columns.addWidget(part, row, column, high, 1)
+            _rule_off(part, column > 0)
         last = max(row for row, _, _ in _CELLS[count])
         for k in range(len(_CELLS)):
             self._columns.setColumnStretch(k, int(k < count))
             self._columns.setRowStretch(k, int(k == last))
+
+
+def _rule_off(part: QFrame, off: bool) -> None:
+    """Set a part off from the column at its left by a rule, or not if there is no such column."""
+    name, margins = _RULED[off]
+    layout = part.layout()
+    if part.objectName() != name and layout is not None:
+        part.setObjectName(name)
+        inset(layout, margins)
+        apply_style(part)
 
 
 class _WayButton(Button):

@@ -4,7 +4,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from PySide6.QtWidgets import QApplication, QPushButton, QWidget
+from PySide6.QtWidgets import QApplication, QFrame, QLabel, QPushButton, QWidget
 from pytestqt.qtbot import QtBot
 
 from gridjig.files.storage.settings import Settings
@@ -33,6 +33,11 @@ def columns(page: StartPage) -> int:
     return len({b.mapTo(page, -b.pos()).x() for b in buttons})
 
 
+def ruled_off(page: StartPage) -> list[QFrame]:
+    """The parts with a rule at their left."""
+    return [frame for frame in page.findChildren(QFrame) if frame.objectName() == "cardPart"]
+
+
 @pytest.mark.parametrize(
     ("size", "glove"),
     [((1000, 700), False), ((1280, 800), False), ((1280, 800), True), ((1920, 1200), True)],
@@ -56,9 +61,27 @@ def test_the_columns_are_as_many_as_have_room(qtbot: QtBot) -> None:
         over.resize(width, 900)
         page.place()
         QApplication.processEvents()
-        found.append(columns(page))
+        count = columns(page)
+        found.append(count)
+        assert len(ruled_off(page)) == (2 if count > 1 else 0)
+        page.place()
+        assert columns(page) == count, "the rules do not change what has room"
     assert found == sorted(found, reverse=True)
     assert set(found) == {1, 2, 3}
+
+
+def test_what_stands_in_one_column_begins_at_one_edge(qtbot: QtBot) -> None:
+    over = QWidget()
+    qtbot.addWidget(over)
+    over.resize(300, 900)
+    page = StartPage(over)
+    page.show_ways([StartChoice(LONG, "", Path())], [TableChoice(EMPTY.table)], [])
+    over.show()
+    QApplication.processEvents()
+    assert columns(page) == 1
+    headings = [w for w in page.findChildren(QLabel) if w.text()[:2] in ("1 ", "2 ", "3 ")]
+    assert len(headings) == 3
+    assert len({w.mapTo(page, w.rect().topLeft()).x() for w in headings}) == 1
 
 
 def cut_by_qt(button: QPushButton, letters: Callable[[str], int]) -> str:
