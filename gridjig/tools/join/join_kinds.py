@@ -104,30 +104,41 @@ def commit(job: Job, kind: JoinKind, one: PartPick, other: PartPick) -> Commit |
     done = capital(JOIN_METHODS[kind].done.format(**names))
     if after is job:
         return Nothing(f"{done} already.")
-    said = f"{done}.{_run_into(job, after, one.part)} Ctrl+Z undoes it."
+    said = f"{done}.{_run_into(job, after, kind, one, other)} Ctrl+Z undoes it."
     return Commit(after, JOIN_METHODS[kind].step.format(**names), said=said)
 
 
-def _run_into(before: Job, after: Job, cut: str) -> str:
-    """Say which parts overlap only now, and what the one that was cut still runs into."""
+def _run_into(before: Job, after: Job, kind: JoinKind, one: PartPick, other: PartPick) -> str:
+    """Say which parts overlap only now, and what a part that was cut still runs into."""
     from gridjig.checks.conflicts import overlap_words  # noqa: PLC0415 - late: they load shapely
     from gridjig.contact.weldment import part_overlaps  # noqa: PLC0415
 
-    known = {(one.a, one.b) for one in part_overlaps(before.parts)}
+    known = {(found.a, found.b) for found in part_overlaps(before.parts)}
     there = part_overlaps(after.parts)
     fresh = [
-        f"{title(after, one.a)} and {title(after, one.b)} now overlap by"
-        f" {overlap_words(after, one)}"
-        for one in there
-        if (one.a, one.b) not in known
-    ]
-    still = [
-        title(after, one.b if one.a == cut else one.a)
-        for one in there
-        if cut in (one.a, one.b) and (one.a, one.b) in known
+        f"{title(after, found.a)} and {title(after, found.b)} now overlap by"
+        f" {overlap_words(after, found)}"
+        for found in there
+        if (found.a, found.b) not in known
     ]
     told = f" But {'; '.join(fresh)}." if fresh else ""
-    return f"{told} It still runs into {still[0]}." if still else told
+    alone = kind in ONE_END
+    cut = (one.part,) if alone else (one.part, other.part)
+    still = [
+        (part, into)
+        for found in there
+        if (found.a, found.b) in known
+        for part, into in ((found.a, found.b), (found.b, found.a))
+        if part in cut
+    ]
+    if not still:
+        return told
+    part, into = still[0]
+    name = title(after, into)
+    if alone and into == other.part and other.side is not None:
+        return f"{told} It runs through {name}: click the middle of {name} for its near face."
+    which = "It" if alone else capital(title(after, part))
+    return f"{told} {which} still runs into {name}."
 
 
 def join_selected(job: Job, kind: JoinKind, ids: frozenset[str]) -> Commit | Nothing:

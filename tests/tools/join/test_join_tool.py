@@ -77,6 +77,31 @@ def test_a_brace_that_still_runs_into_another_part_says_so() -> None:
     d.expect_hint("Brace ends at bottom. It still runs into left.")
 
 
+def test_a_far_face_through_the_part_points_to_the_near_one() -> None:
+    brace = between("brace", "brace", TUBE, (300, 100), (300, 400))
+    d = joining("trim", laid(A, brace)).click((300, 160)).click((400, 76))
+    d.expect_hint(
+        "Brace ends at bottom. It runs through bottom: click the middle of bottom for its near"
+        " face. Ctrl+Z undoes it."
+    )
+    d.click((300, 160)).click((400, 100)).expect_hint("Brace ends at bottom. Ctrl+Z undoes it.")
+
+
+@pytest.mark.parametrize("kind", ["mitre", "butt"])
+@pytest.mark.parametrize(
+    ("across", "words"),
+    [
+        (between("x", "bar", TUBE, (300, 50), (300, 400)), "Bottom still runs into bar."),
+        (between("x", "bar", TUBE, (300, 250), (700, 250)), "Right still runs into bar."),
+    ],
+)
+def test_a_corner_that_still_runs_into_another_part_names_what_does(
+    kind: JoinKind, across: Member, words: str
+) -> None:
+    d = joining(kind, laid(A, B, across)).click((200, 100)).click((500, 350))
+    d.expect_hint(f". {words} Ctrl+Z undoes it.")
+
+
 def test_a_click_on_one_face_cuts_at_that_face() -> None:
     d = joining("trim").click((205, 205)).hover((300, 76))
     assert {"selected", "face"} <= d.roles
