@@ -215,17 +215,18 @@ class StartPage(QScrollArea):
         margins = layout.contentsMargins()
         within = wide - 4 - margins.left() - margins.right()
         samples, tables, _ = self._parts  # the names of recent jobs may be cut
-        fitting = within // max(self._least_width(samples), self._least_width(tables))
+        first, later = self._least_width(samples, "first"), self._least_width(tables, "part")
+        fitting = within // max(first, later)
         self._put_in_columns(max(1, min(3, fitting)))
         layout.activate()
         wanted = layout.totalHeightForWidth(wide - 4) + 4
         high = max(min(room.height() - 24, wanted), 120)
         self.setGeometry((room.width() - wide) // 2, (room.height() - high) // 2, wide, high)
 
-    def _least_width(self, part: QFrame) -> int:
-        """The width, px, from which the names of a part are not cut."""
+    def _least_width(self, part: QFrame, margins: Inset) -> int:
+        """The width, px, from which the names of a part are not cut, with these margins."""
         ways = part.findChildren(_WayButton)
-        return max(way.least_width() for way in ways) + margins_width("part") + 2
+        return max(way.least_width() for way in ways) + margins_width(margins) + 2
 
     def _put_in_columns(self, count: int) -> None:
         for part, (row, column, high) in zip(self._parts, _CELLS[count], strict=True):
