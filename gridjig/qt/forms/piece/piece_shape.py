@@ -249,7 +249,7 @@ class PieceShape(PieceDraft):
             return
         if every != self._outlines:
             self._outlines = every
-            # Undo may have removed the outline that it was typed for, or moved its number.
+            # The outline that it was typed for may be gone, or have another number.
             self._drop_typed("there are other outlines now")
         if self._number not in every:
             self._number = every[0]
@@ -315,8 +315,6 @@ class PieceShape(PieceDraft):
         self.corners.edit.setFocus()
 
     def _remove_outline(self) -> None:
-        self.corners.restore()
-        self.openings.restore()
         number = self._number
         self.do(
             lambda job: set_piece(job, without_outline(self._piece(job), number)),

@@ -8,7 +8,6 @@ from pytestqt.qtbot import QtBot
 
 from gridjig.edits.rack import add_piece, set_piece
 from gridjig.edits.shape import edges
-from gridjig.edits.shape_text import parse_ring
 from gridjig.geometry.display import Polyline
 from gridjig.geometry.piece_mass import mass_of
 from gridjig.model import Job
@@ -220,6 +219,9 @@ def test_what_is_refused_for_one_outline_is_not_given_to_a_new_one(form: PieceFo
     assert len(piece_of(form).solids) == len(before.solids) + 1
 
 
+LOST = "“0, 0; 100, 0” was ignored: there are other outlines now."
+
+
 @pytest.mark.parametrize("step", ["undo", "redo"])
 def test_what_is_refused_for_an_outline_that_undo_takes_is_dropped(
     form: PieceForm, step: str
@@ -231,15 +233,28 @@ def test_what_is_refused_for_an_outline_that_undo_takes_is_dropped(
     write(shape.corners, refused)
     assert shape.corners.has_complaint()
     getattr(form, f"{step}_button").click()
-    number = shape.which.value()
-    assert isinstance(number, int)
     assert not shape.corners.has_complaint()
-    assert parse_ring(
-        shape.corners.edit.text(), piece_of(form).solids[number].outline, EMPTY.display
-    ) == (piece_of(form).solids[number].outline)
+    assert shape.corners.typed() in [solid.outline for solid in piece_of(form).solids]
     assert shape.as_typed() == piece_of(form)
-    lost = "“0, 0; 100, 0” was ignored: there are other outlines now."
-    assert form.said.text() == f"{step.capitalize()}ne: Add an outline. {lost}"
+    assert form.said.text() == f"{step.capitalize()}ne: Add an outline. {LOST}"
+
+
+def test_what_is_refused_for_an_outline_that_is_removed_is_dropped(form: PieceForm) -> None:
+    """But not if the outline cannot be removed."""
+    shape = form.shape
+    write(shape.corners, "0, 0\n100, 0")
+    shape.remove_button.click()
+    assert piece_of(form) == FENCE, "its holes need the first outline"
+    assert shape.corners.edit.text() == "0, 0\n100, 0"
+    shape.corners.restore()
+    shape.which.chosen.emit(1)
+    write(shape.corners, "0, 0\n100, 0")
+    assert shape.corners.has_complaint()
+    shape.remove_button.click()
+    assert piece_of(form).solids == FENCE.solids[:1]
+    assert not shape.corners.has_complaint()
+    assert shape.corners.typed() == FENCE.solids[0].outline
+    assert form.said.text() == LOST
 
 
 def test_edges_are_ticked_ordered_and_given_heights(form: PieceForm) -> None:
