@@ -176,9 +176,7 @@ class StartController:
 
     def _start_on(self, table: Table) -> None:
         self._host.file.new(job_on(table, self._host.settings))
-        self._dismissed = True
-        self.hide()
-        self._host.focus_plan()
+        self.dismiss()
 
     def _recent(self) -> list[StartChoice]:
         files = recent.load()

@@ -26,6 +26,17 @@ def shown_page(qtbot: QtBot, size: tuple[int, int], glove: bool) -> tuple[Window
     return window, page
 
 
+def laid_over(qtbot: QtBot, width: int, sample: str) -> tuple[QWidget, StartPage]:
+    """A page with one sample and one table, over a widget of that width."""
+    over = QWidget()
+    qtbot.addWidget(over)
+    over.resize(width, 900)
+    page = StartPage(over)
+    page.show_ways([StartChoice(sample, "", Path())], [TableChoice(EMPTY.table)], [])
+    over.show()
+    return over, page
+
+
 def columns(page: StartPage) -> int:
     """In how many columns the three parts of the page stand."""
     headings = ("First job in ten steps", "New…", "Open…")
@@ -51,12 +62,7 @@ def test_no_name_of_a_way_is_cut(qtbot: QtBot, size: tuple[int, int], glove: boo
 
 
 def test_the_columns_are_as_many_as_have_room(qtbot: QtBot) -> None:
-    over = QWidget()
-    qtbot.addWidget(over)
-    over.resize(1200, 900)
-    page = StartPage(over)
-    page.show_ways([StartChoice(SHORT, "", Path())], [TableChoice(EMPTY.table)], [])
-    over.show()
+    over, page = laid_over(qtbot, 1200, SHORT)
     found = []
     for width in range(1200, 200, -40):
         over.resize(width, 900)
@@ -72,12 +78,7 @@ def test_the_columns_are_as_many_as_have_room(qtbot: QtBot) -> None:
 
 
 def test_what_stands_in_one_column_begins_at_one_edge(qtbot: QtBot) -> None:
-    over = QWidget()
-    qtbot.addWidget(over)
-    over.resize(300, 900)
-    page = StartPage(over)
-    page.show_ways([StartChoice(LONG, "", Path())], [TableChoice(EMPTY.table)], [])
-    over.show()
+    _, page = laid_over(qtbot, 300, LONG)
     QApplication.processEvents()
     assert columns(page) == 1
     headings = [w for w in page.findChildren(QLabel) if w.text()[:2] in ("1 ", "2 ", "3 ")]
