@@ -18,6 +18,7 @@ from PySide6.QtWidgets import QApplication
 
 from gridjig.files.storage.settings import Settings
 from gridjig.model import Job
+from gridjig.qt.tasks.collector import Collector
 from gridjig.qt.tasks.warmup import before_thread
 from gridjig.qt.window.window import Window
 from tests.qt.windows import Answers
@@ -79,6 +80,8 @@ def application() -> QApplication:
     app = QApplication.instance() or QApplication(["gridjig"])
     assert isinstance(app, QApplication)
     before_thread()
+    if not app.findChildren(Collector):
+        Collector(app)
     return app
 
 

@@ -11,7 +11,8 @@ from importlib import import_module
 
 from PySide6.QtCore import QObject
 
-from gridjig.qt.tasks.timers import call_later
+from .collector import Collector
+from .timers import call_later
 
 log = logging.getLogger(__name__)
 
@@ -29,7 +30,7 @@ class Warmup(QObject):
         """Start loading; called once, when the first picture is shown."""
         # Nearly all objects created so far stay alive, so the garbage collector need not scan them.
         gc.freeze()
-        gc.enable()
+        Collector(self)
         self._next()
 
     def _next(self) -> None:

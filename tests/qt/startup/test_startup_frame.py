@@ -197,7 +197,7 @@ def test_unsaved_work_keeps_the_frame_open(qtbot: QtBot, way: str) -> None:
 # -- the program -----------------------------------------------------------------------------------
 
 RUN = """
-import sys, json, gc, linecache
+import sys, json, linecache
 from PySide6 import QtWidgets
 from PySide6.QtCore import QTimer
 from gridjig.qt.startup import app, startup_frame
@@ -219,7 +219,8 @@ class Watched(startup_frame.StartupFrame):
         told["letters"] = [part.font().pointSizeF() for part in parts]
         told["title"] = self.windowTitle()
         told["all"] = sorted(sys.modules)
-        told["gc"] = gc.isenabled()
+        from gridjig.qt.tasks.collector import Collector
+        told["collector"] = bool(inside.findChildren(Collector))
         told["read"] = sorted(linecache.cache)
         print(json.dumps(told))
         self._inside.file.document.mark_saved()
@@ -255,7 +256,7 @@ def test_the_program_shows_a_table_before_it_loads_what_works_on_it(own_state: P
     assert "PySide6.QtSvg" not in told["first"]  # the icons come with the window
     assert "PySide6.QtSvg" in told["all"]
     assert "gridjig.qt.window.window" in told["all"]
-    assert told["gc"]
+    assert told["collector"]
     # PySide reads the source of no module of the window to look for uses of Qt.
     assert not [name for name in told["read"] if Path(name).parent.name in ("canvas", "window")]
     assert "QScrollArea" in told["widgets"]

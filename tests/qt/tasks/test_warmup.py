@@ -6,6 +6,7 @@ import sys
 import pytest
 from PySide6.QtWidgets import QApplication
 
+from gridjig.qt.tasks.collector import Collector
 from gridjig.qt.tasks.warmup import HEAVY, Warmup
 
 SHOWN = """
@@ -62,12 +63,13 @@ def test_what_was_left_out_is_loaded_behind_the_first_picture(qapp: QApplication
     gc.unfreeze()
 
 
-def test_garbage_is_looked_for_again_once_the_window_stands(qapp: QApplication) -> None:
-    gc.disable()
-    Warmup(qapp, ()).start()
-    assert gc.isenabled()
+def test_garbage_is_looked_for_once_the_window_stands(qapp: QApplication) -> None:
+    warmup = Warmup(qapp, ())
+    warmup.start()
+    assert len(warmup.findChildren(Collector)) == 1
     assert gc.get_freeze_count() > 0
     gc.unfreeze()
+    warmup.deleteLater()
 
 
 THREADED = """
