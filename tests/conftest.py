@@ -151,7 +151,7 @@ def leftovers() -> list[str]:
 
     from PySide6.QtCore import QCoreApplication, QEvent, QThread, QTimer
     from PySide6.QtWidgets import QApplication
-    from shiboken6 import isValid
+    from shiboken6 import delete, isValid
 
     QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete.value)
     QCoreApplication.processEvents()
@@ -161,11 +161,10 @@ def leftovers() -> list[str]:
     for thread in tasks:  # one that is cancelled needs a moment to notice
         thread.join(max(until - time.monotonic(), 0.0))
     found = ["running task" for thread in tasks if thread.is_alive()]
-    found += [
-        f"window {type(widget).__name__} '{widget.windowTitle()}'"
-        for widget in QApplication.topLevelWidgets()
-        if widget.isVisible()
-    ]
+    for widget in QApplication.topLevelWidgets():
+        if isValid(widget):  # it may have belonged to the last one
+            found.append(f"window {type(widget).__name__} '{widget.windowTitle()}'")
+            delete(widget)
     for thing in gc.get_objects():
         if isinstance(thing, QThread) and isValid(thing) and thing.isRunning():
             if thing is not QThread.currentThread():
@@ -190,11 +189,13 @@ def let_go() -> None:
 
 
 def undress() -> None:
-    """Take away the style sheet of a window that is gone, which the next test would pay for."""
+    """Take away the style sheet of a window that is gone: the next test would pay for it, and find
+    parts of other sizes.
+    """
     from PySide6.QtWidgets import QApplication
 
     application = QApplication.instance()
-    if isinstance(application, QApplication) and not application.topLevelWidgets():
+    if isinstance(application, QApplication):
         application.setStyleSheet("")
 
 
@@ -220,10 +221,12 @@ def no_leftovers(request: pytest.FixtureRequest) -> Iterator[None]:
     of_the_window = bool({"qtbot", "qapp"} & set(request.fixturenames))
     if of_the_window:
         set_aside()
+        gc.disable()  # as in the program: gridjig/qt/tasks/collector.py says why
     yield
     if of_the_window:
         let_go()
         found = leftovers()
+        undress()
+        gc.enable()
         if found:
             pytest.fail("left behind: " + ", ".join(sorted(found)), pytrace=False)
-        undress()

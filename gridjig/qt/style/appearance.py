@@ -96,6 +96,9 @@ def prepare(app: QApplication, appearance: Appearance, system_points: float) -> 
     With a style sheet, every part that goes into another is styled again, with all that is in it;
     so parts are put together first, and then dressed.
     """
+    # Never a style sheet in place of another: then Qt goes to every address that it keeps rules
+    # for, and of a part whose size was asked before it was first shown, and that is gone since the
+    # style sheet was last taken away, it still keeps one (Qt 6.11.3 and 6.12.0 crash).
     app.setStyleSheet("")
     use_letters(app, system_points * appearance.metrics.letters)
     app.setStyle("Fusion")

@@ -2,7 +2,7 @@
 port that is no window.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from functools import cached_property
 from importlib import import_module
 from pathlib import Path
@@ -227,8 +227,10 @@ def do(port: Table, action_id: str) -> Table:
 
 
 @pytest.fixture
-def port() -> Table:
-    return Table(laid(stop("s", 6, 6), pin("p", 12, 12), *frame()))
+def port() -> Iterator[Table]:
+    made = Table(laid(stop("s", 6, 6), pin("p", 12, 12), *frame()))
+    yield made
+    made.parent.deleteLater()
 
 
 # -- declared once -------------------------------------------------------------------------------

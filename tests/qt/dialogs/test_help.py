@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import Qt, QUrl
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
 import gridjig.qt
@@ -62,13 +62,11 @@ def test_a_question_has_the_help_of_the_form_that_asks(qtbot: QtBot) -> None:
     class Asking(FormDialog):
         topic = "rack"
 
-    form = Asking()
-    qtbot.addWidget(form)
-    asked = QuestionDialog("Sure?", "Why.", (AnswerButton("yes", "Yes"),), form)
-    assert asked.help_topic() == "rack"
-    assert (
-        QuestionDialog("Sure?", "Why.", (AnswerButton("yes", "Yes"),), None).help_topic() == "files"
-    )
+    form, window = Asking(), QWidget()
+    for over, topic in ((form, "rack"), (window, "files")):
+        qtbot.addWidget(over)
+        asked = QuestionDialog("Sure?", "Why.", (AnswerButton("yes", "Yes"),), over)
+        assert asked.help_topic() == topic
 
 
 def test_every_dialog_is_a_form_and_every_topic_there_is() -> None:

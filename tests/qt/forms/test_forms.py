@@ -49,6 +49,7 @@ class Clicking(Questions):
         self.words += [title, body, *(b.text() for b in question.buttons.values())]
         button = next(b for b in question.buttons.values() if b.text() == self.verb)
         button.click()
+        question.deleteLater()
         return question.answer
 
 

@@ -83,7 +83,7 @@ def test_what_is_off_looks_the_same_everywhere(qtbot: QtBot) -> None:
         QApplication.processEvents()
         assert not ink & colours(part.grab().toImage()), part
         assert theme.colour("ring").name() in colours(part.grab().toImage()), part
-        part.setParent(None)
+        part.deleteLater()
 
 
 @pytest.mark.expectation(43)

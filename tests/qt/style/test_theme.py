@@ -2,6 +2,8 @@
 
 import re
 import shutil
+from collections.abc import Iterator
+from contextlib import contextmanager
 from itertools import combinations
 from pathlib import Path
 from typing import get_args
@@ -28,6 +30,19 @@ COLOURED = pytest.mark.parametrize(
 )
 Lab = tuple[float, float, float]
 STATES = ("ink", "held", "clash", "check", "selected", "reach")
+
+
+@contextmanager
+def dressed(app: QApplication, look: Appearance, points: float = 10.0) -> Iterator[None]:
+    """Give the program a look for a while."""
+    palette, font = app.palette(), app.font()
+    appearance.apply(app, look, points)
+    try:
+        yield
+    finally:
+        app.setStyleSheet("")
+        app.setPalette(palette)
+        app.setFont(font)
 
 
 def grounds(palette: Palette) -> dict[str, str]:
@@ -122,12 +137,8 @@ def rules(palette: Palette) -> list[tuple[str, dict[str, str]]]:
     """Every rule of the program's style sheets: its selector and what it sets."""
     app = QApplication.instance()
     assert isinstance(app, QApplication)
-    before = app.styleSheet(), app.palette(), app.font()
-    appearance.apply(app, Appearance(THEMES[palette.name], Metrics(4.0)), 10.0)
-    sheet = app.styleSheet()
-    app.setStyleSheet(before[0])
-    app.setPalette(before[1])
-    app.setFont(before[2])
+    with dressed(app, Appearance(THEMES[palette.name], Metrics(4.0))):
+        sheet = app.styleSheet()
     found = []
     for selector, body in re.findall(r"([^{}]+)\{([^{}]*)\}", sheet):
         pairs = (one.split(":", 1) for one in body.split(";") if ":" in one)
@@ -168,19 +179,15 @@ def test_every_rule_of_the_style_sheets_gives_text_that_can_be_read(
 def test_the_words_of_an_empty_field_are_painted_so_that_they_can_be_read(
     qtbot: QtBot, qapp: QApplication, palette: Palette
 ) -> None:
-    before = qapp.styleSheet(), qapp.palette(), qapp.font()
-    appearance.apply(qapp, Appearance(THEMES[palette.name], Metrics(4.0)), 16.0)
-    field = QLineEdit()
-    field.setPlaceholderText("HHHH find in the rack")
-    qtbot.addWidget(field)
-    field.resize(300, 40)
-    image = field.grab(QRect(8, 8, 280, 24)).toImage()
+    with dressed(qapp, Appearance(THEMES[palette.name], Metrics(4.0)), 16.0):
+        field = QLineEdit()
+        field.setPlaceholderText("HHHH find in the rack")
+        qtbot.addWidget(field)
+        field.resize(300, 40)
+        image = field.grab(QRect(8, 8, 280, 24)).toImage()
     dots = {
         image.pixelColor(x, y).name() for x in range(image.width()) for y in range(image.height())
     }
-    qapp.setStyleSheet(before[0])
-    qapp.setPalette(before[1])
-    qapp.setFont(before[2])
     assert len(dots) > 3
     assert max(contrast(dot, palette.paper) for dot in dots) >= 7
 
@@ -290,12 +297,10 @@ def test_the_system_s_wishes_for_dark_and_for_contrast_are_followed(
 
 @pytest.mark.parametrize("name", PALETTES)
 def test_the_look_can_be_put_on_a_program(qtbot: QtBot, qapp: QApplication, name: str) -> None:
-    before = qapp.styleSheet(), qapp.palette()
-    appearance.apply(qapp, Appearance(THEMES[name], Metrics(glove=True)), 10.0)  # type: ignore[index]
-    assert qapp.palette().window().color() == THEMES[name].colour("panel")  # type: ignore[index]
-    assert "$" not in qapp.styleSheet()
-    qapp.setStyleSheet(before[0])
-    qapp.setPalette(before[1])
+    look = THEMES[name]  # type: ignore[index]
+    with dressed(qapp, Appearance(look, Metrics(glove=True))):
+        assert qapp.palette().window().color() == look.colour("panel")
+        assert "$" not in qapp.styleSheet()
 
 
 @pytest.mark.parametrize("folder", ["Müller's jigs", "Program Files (x86)", 'the "new" one'])

@@ -54,10 +54,10 @@ def open_and_close(over: QWidget) -> None:
 @pytest.fixture
 def sheet(qapp: QApplication) -> Iterator[None]:
     """A style sheet, as the program has one; any will do."""
-    was = qapp.styleSheet()
+    qapp.setStyleSheet("")
     qapp.setStyleSheet("QComboBox { padding: 2px; } QFrame#cell { border: 1px solid black; }")
     yield
-    qapp.setStyleSheet(was)
+    qapp.setStyleSheet("")
 
 
 @pytest.mark.usefixtures("qtbot", "sheet")
