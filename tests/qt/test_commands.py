@@ -18,8 +18,10 @@ from gridjig.model import Hole
 from gridjig.model.labels import address
 from gridjig.qt.actions.piece import place
 from gridjig.qt.actions.registry import ACTIONS
+from gridjig.qt.forms.job.floor_view import FloorView
 from gridjig.qt.forms.job.new_job import NewJobForm
 from gridjig.qt.forms.settings_form import SettingsForm
+from gridjig.qt.style.theme import THEMES
 from gridjig.qt.widgets.flow_layout import FlowLayout
 from gridjig.qt.window.window import Window
 from gridjig.tools.draw.plate_tool import PlateTool
@@ -393,13 +395,28 @@ def test_a_row_of_parts_wraps(qtbot: QtBot) -> None:
 def test_a_system_that_turns_dark_is_followed(
     qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    from gridjig.qt.style.theme import THEMES
-
     window = make_window(qtbot, JOB, Settings(theme="system"))
     assert window.appearance.theme.palette.name == "light"
     monkeypatch.setattr("gridjig.qt.style.theme.choose", lambda setting: THEMES["dark"])
     QApplication.styleHints().colorSchemeChanged.emit(Qt.ColorScheme.Dark)
     assert window.appearance.theme is THEMES["dark"]
+
+
+def test_a_form_that_is_open_keeps_its_colours_until_it_is_closed(
+    qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Its pictures were painted in them."""
+    window = make_window(qtbot, JOB, Settings(theme="system"))
+    window.port.do("view.floor")
+    form = QApplication.activeModalWidget()
+    assert isinstance(form, FloorView)
+    monkeypatch.setattr("gridjig.qt.style.theme.choose", lambda setting: THEMES["dark"])
+    QApplication.styleHints().colorSchemeChanged.emit(Qt.ColorScheme.Dark)
+    QApplication.processEvents()
+    assert window.appearance.theme is THEMES["light"]
+    form.close()
+    window.activateWindow()
+    qtbot.waitUntil(lambda: window.appearance.theme is THEMES["dark"])
 
 
 def test_the_edit_menu_sets_mirrored_copies_of_pieces(window: Window) -> None:

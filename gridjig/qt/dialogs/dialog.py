@@ -9,6 +9,7 @@ from PySide6.QtGui import QKeyEvent, QKeySequence, QShortcut
 from PySide6.QtWidgets import QDialog, QWidget
 from shiboken6 import isValid
 
+from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.widgets.buttons import make_button
 from gridjig.qt.widgets.layout import REST, in_column, in_row
 from gridjig.qt.widgets.tips import sent_away
@@ -40,6 +41,9 @@ class FormDialog(QDialog):
             return False
         self.deleteLater()
         return accepted
+
+    def set_appearance(self, appearance: Appearance) -> None:
+        """Follow a change of colours or sizes, in what a form that is open meanwhile paints."""
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Send a tip away by Esc before the form closes by it."""

@@ -27,7 +27,7 @@ class LegendForm(FormDialog):
     def __init__(self, parent: QWidget, appearance: Appearance) -> None:
         super().__init__(parent)
         self.setWindowTitle("Signs on the plan")
-        self._appearance = appearance
+        self._pictures: list[tuple[LegendLine, Label]] = []
         groups = legend()
         half = sum(len(group.lines) + 1 for group in groups) / 2
         columns: list[list[QWidget]] = [[], []]
@@ -41,7 +41,13 @@ class LegendForm(FormDialog):
         close = make_button("Close", self.reject, plain=False)
         close.setDefault(True)
         in_column((scrolled(holder(page)), 1), in_row(REST, close), over=self)
+        self.set_appearance(appearance)
         self.size_for(_LETTERS, _LINES, (720, 560))
+
+    def set_appearance(self, appearance: Appearance) -> None:
+        """Paint the samples as the plan is painted."""
+        for line, picture in self._pictures:
+            picture.setPixmap(sample_of(line, appearance, self.devicePixelRatioF()))
 
     def _group(self, group: LegendGroup) -> list[QWidget]:
         lines = [self._line(one) for one in group.lines]
@@ -49,7 +55,7 @@ class LegendForm(FormDialog):
 
     def _line(self, line: LegendLine) -> QWidget:
         picture = Label()
-        picture.setPixmap(sample_of(line, self._appearance, self.devicePixelRatioF()))
+        self._pictures.append((line, picture))
         picture.setAccessibleName(line.words)
         return holder(in_row(picture, (Label(line.words), 1), margins="none", gap=8))
 

@@ -13,6 +13,7 @@ from PySide6.QtWidgets import (
 
 from gridjig.files.storage.settings import Settings
 from gridjig.qt.dialogs.dialog import FormDialog
+from gridjig.qt.style.appearance import Appearance
 from gridjig.qt.style.metrics import CARD_WIDTH_MM, Metrics, calibrate
 from gridjig.qt.style.theme import Theme
 from gridjig.qt.widgets.buttons import make_button, narrow, scrolled
@@ -65,6 +66,11 @@ class CardGauge(QWidget):
         self._px = px
         self.setAccessibleName("Drawn card")
 
+    def set_theme(self, theme: Theme) -> None:
+        """Paint it in other colours."""
+        self._theme = theme
+        self.update()
+
     def set_px(self, px: float) -> None:
         """Set the length of the card, px."""
         self._px = px
@@ -102,8 +108,7 @@ class SettingsForm(FormDialog):
     def __init__(
         self,
         settings: Settings,
-        theme: Theme,
-        px_per_mm: float,
+        appearance: Appearance,
         changed: Changed,
         parent: QWidget | None = None,
     ) -> None:
@@ -112,6 +117,7 @@ class SettingsForm(FormDialog):
         self.settings = settings
         self._changed = changed
         self._grid = labelled_grid()
+        px_per_mm = appearance.metrics.px_per_mm
         self._target = Metrics(px_per_mm).target
         s = settings
         self.unit = self._choice(
@@ -151,7 +157,7 @@ class SettingsForm(FormDialog):
         self.letters = Tick("Single-letter keys work while the plan has the focus", on=s.letters)
         self.letters.toggled.connect(lambda on: self._set(letters=on))
         self._row("Letter keys", self.letters)
-        self._calibration(theme, px_per_mm)
+        self._calibration(appearance.theme, px_per_mm)
         close = in_row(REST, make_button("Close", self.reject, plain=False))
         choices = holder(self._grid)
         area = scrolled(choices)
@@ -159,6 +165,10 @@ class SettingsForm(FormDialog):
         bar = area.verticalScrollBar().sizeHint().width()
         least = choices.minimumSizeHint().width() + 2 * bar
         self.size_for(80, 32, (max(620, least), 560))
+
+    def set_appearance(self, appearance: Appearance) -> None:
+        """Paint the card in other colours."""
+        self.gauge.set_theme(appearance.theme)
 
     def _row(self, name: str, widget: QWidget, about: str = "") -> None:
         row = self._grid.rowCount()

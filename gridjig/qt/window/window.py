@@ -14,6 +14,7 @@ from PySide6.QtWidgets import QApplication, QMenuBar, QWidget
 from gridjig.files.storage.settings import Settings, write_settings
 from gridjig.model import Job, MarkedState
 from gridjig.qt.actions import piece, table
+from gridjig.qt.dialogs.dialog import FormDialog
 from gridjig.qt.dialogs.questions import Questions
 from gridjig.qt.forms.drawing.drawing_files import bring_in, is_drawing
 from gridjig.qt.paint.scale_bar import scale_text
@@ -196,6 +197,8 @@ class Window(TipPlace):
         self.row.set_appearance(self.appearance)
         self.menu_bar.setVisible(not self.appearance.metrics.glove)
         self.workspace.set_appearance(self.appearance)
+        for form in self.findChildren(FormDialog):
+            form.set_appearance(self.appearance)
         self._show_parts()
 
     def _show_parts(self) -> None:
@@ -228,17 +231,15 @@ class Window(TipPlace):
         """Open the settings form; every change takes effect at once."""
         from gridjig.qt.forms.settings_form import SettingsForm  # noqa: PLC0415 - not needed to start
 
-        look = self.appearance
-        scale = look.metrics.px_per_mm
-        form = SettingsForm(self.settings, look.theme, scale, self.use_settings, self)
+        form = SettingsForm(self.settings, self.appearance, self.use_settings, self)
         form.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         form.open()
 
     def _follow_system(self) -> None:
-        """Follow the system between light and dark if the settings say so."""
-        appearance = self._make_appearance()
-        if self.settings.theme == "system" and appearance != self.appearance:
-            self.appearance = appearance
+        """Follow the system between light and dark if the settings say so, once no form is open."""
+        changed = themes.choose(self.settings.theme) is not self.appearance.theme
+        if self.settings.theme == "system" and changed and QApplication.activeModalWidget() is None:
+            self.appearance = self._make_appearance()
             call_later(self, self._restyle)
 
     def _restyle(self) -> None:
@@ -281,6 +282,7 @@ class Window(TipPlace):
         if self._surroundings.whole() and self.window().isActiveWindow():
             words = focus_words(self.focusWidget(), self.workspace, self.entry)
             self.entry.set_keys(words, self.settings.letters)
+            self._follow_system()
 
     def showEvent(self, event: QShowEvent) -> None:
         """Note what the window is in, for what is heard while it is being destroyed."""

@@ -8,8 +8,9 @@ from pathlib import Path
 import pytest
 from msgspec import structs
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QColor
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QDialog, QLabel, QPushButton
+from PySide6.QtWidgets import QDialog, QLabel, QPushButton, QWidget
 from pytestqt.qtbot import QtBot
 
 from gridjig.edits.details import set_notes
@@ -27,7 +28,8 @@ from gridjig.qt.dialogs.recover import RecoverForm, copy_words
 from gridjig.qt.forms.job.new_job import NewJobForm
 from gridjig.qt.forms.settings_form import SettingsForm
 from gridjig.qt.startup.app import ExceptionHook, begin, start_log
-from gridjig.qt.style.metrics import CARD_WIDTH_MM
+from gridjig.qt.style.appearance import Appearance
+from gridjig.qt.style.metrics import CARD_WIDTH_MM, Metrics
 from gridjig.qt.style.theme import THEMES
 from gridjig.qt.window.open_file import OpenFile
 from gridjig.units.limits import LimitError
@@ -160,9 +162,13 @@ def test_the_next_start_offers_what_a_crash_left(
 # -- settings --------------------------------------------------------------------------------------
 
 
+def corner(widget: QWidget) -> QColor:
+    return widget.grab().toImage().pixelColor(1, 1)
+
+
 def test_each_setting_is_in_force_and_kept_at_once(qtbot: QtBot) -> None:
     window = make_window(qtbot, laid(pin("a", 2, 2)))
-    form = SettingsForm(window.settings, window.appearance.theme, 4.0, window.use_settings, window)
+    form = SettingsForm(window.settings, window.appearance, window.use_settings, window)
     qtbot.addWidget(form)
     for box, row in (
         (form.unit, 5),
@@ -175,6 +181,7 @@ def test_each_setting_is_in_force_and_kept_at_once(qtbot: QtBot) -> None:
         box.activated.emit(row)
     form.glove.click()
     form.letters.click()
+    assert corner(form.gauge) == THEMES["dark"].colour("paper")
     form.slider.setValue(428)
     kept = read_settings()
     assert kept == window.settings
@@ -198,7 +205,7 @@ def test_the_wheel_can_be_swapped(qtbot: QtBot) -> None:
 @pytest.mark.source("memory", "ISO/IEC 7810: a card is 85.60 mm wide")
 def test_the_card_is_as_wide_as_a_card(qtbot: QtBot) -> None:
     assert CARD_WIDTH_MM == 85.6
-    form = SettingsForm(Settings(), THEMES["light"], 5.0, lambda s: None)
+    form = SettingsForm(Settings(), Appearance(THEMES["light"], Metrics(5.0)), lambda s: None)
     qtbot.addWidget(form)
     form.show()
     assert form.gauge.width() >= 428
@@ -208,13 +215,7 @@ def test_the_card_is_as_wide_as_a_card(qtbot: QtBot) -> None:
 @pytest.mark.expectation(71)
 def test_what_is_pressed_in_the_settings_suits_a_finger(qtbot: QtBot) -> None:
     window = make_window(qtbot, EMPTY)
-    form = SettingsForm(
-        window.settings,
-        window.appearance.theme,
-        window.appearance.metrics.px_per_mm,
-        window.use_settings,
-        window,
-    )
+    form = SettingsForm(window.settings, window.appearance, window.use_settings, window)
     qtbot.addWidget(form)
     form.show()
     target = window.appearance.metrics.target

@@ -102,6 +102,8 @@ def test_the_legend_opens_beside_the_window_in_its_colours(qtbot: QtBot) -> None
     pictures = [one for one in form.findChildren(QLabel) if not one.pixmap().isNull()]
     words = {line.words for group in legend() for line in group.lines}
     assert {one.accessibleName() for one in pictures} == words
-    paper = THEMES["dark"].colour("paper")
-    assert pictures[0].pixmap().toImage().pixelColor(1, 1) == paper
+    for name in ("dark", "light"):
+        window.port.do(f"theme.{name}")
+        grounds = [one.pixmap().toImage().pixelColor(1, 1) for one in pictures]
+        assert grounds == [THEMES[name].colour("paper")] * len(words)
     form.close()

@@ -20,6 +20,8 @@ import gridjig.qt
 from gridjig.files.storage.settings import Settings
 from gridjig.proof.report import NOTHING, ProofReport
 from gridjig.qt.forms.settings_form import SettingsForm
+from gridjig.qt.style.appearance import Appearance
+from gridjig.qt.style.metrics import Metrics
 from gridjig.qt.style.theme import THEMES
 from gridjig.qt.tasks import checker
 from gridjig.qt.widgets.fields import NoteField, TextField, TypedField
@@ -163,8 +165,10 @@ def test_a_form_can_go_while_any_of_its_fields_has_the_focus(qtbot: QtBot, actio
 
 
 def test_so_can_the_settings(qtbot: QtBot, host: QWidget) -> None:
+    look = Appearance(THEMES["light"], Metrics(4.0))
+
     def make() -> QWidget:
-        form = SettingsForm(Settings(), THEMES["light"], 4.0, lambda _: None, host)
+        form = SettingsForm(Settings(), look, lambda _: None, host)
         form.show()
         return form
 
