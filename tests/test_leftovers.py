@@ -5,6 +5,7 @@ from PySide6.QtGui import QGuiApplication
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QWidget
 from pytestqt.qtbot import QtBot
+from shiboken6 import isValid
 
 from tests.conftest import leftovers, let_go
 
@@ -17,6 +18,8 @@ def test_a_window_a_thread_and_a_timer_are_found(qtbot: QtBot) -> None:
     widget = QWidget()
     widget.setWindowTitle("forgotten")
     widget.show()
+    hidden = QWidget()
+    hidden.setWindowTitle("never shown")
     thread = QThread()
     thread.start()
     timer = QTimer()
@@ -24,13 +27,14 @@ def test_a_window_a_thread_and_a_timer_are_found(qtbot: QtBot) -> None:
     timer.start(1000)
     assert set(leftovers()) == {
         "window QWidget 'forgotten'",
+        "window QWidget 'never shown'",
         "running thread QThread",
         "ticking timer ticker",
     }
     timer.stop()
     thread.quit()
     thread.wait()
-    widget.close()
+    assert not isValid(widget)  # or every test that follows would find it again
     assert leftovers() == []
 
 

@@ -106,7 +106,8 @@ def test_what_has_become_old_is_collected_too(collector: Collector) -> None:
         times += 1
         kept += [[] for _ in range(MANY_NEW + 1)]
         collector.look()
-    assert 1 < times <= 100
+    assert destroyed.where
+    assert times > 1  # rarely: it takes the longest
 
 
 def test_nothing_is_looked_through_for_a_few_objects(
