@@ -33,6 +33,7 @@ from gridjig.model.changes import exchanged
 from gridjig.qt.canvas.canvas import Canvas
 from gridjig.qt.style.metrics import measure
 from gridjig.qt.style.theme import THEMES
+from gridjig.qt.tasks.collector import Collector
 from gridjig.qt.tasks.warmup import before_thread
 from gridjig.rack import Piece, Point
 from gridjig.session.document import Document
@@ -363,6 +364,7 @@ def main() -> int:
     parser.add_argument("--rounds", type=int, default=7, help="how often each row is measured")
     rounds = parser.parse_args().rounds
     app = QApplication.instance() or QApplication([])
+    Collector(app)  # as in the program
     frames = Frames(rounds)
     wide = ready_tables()["48x96-5/8"]
     large = big_table()

@@ -189,8 +189,8 @@ def let_go() -> None:
 
 
 def undress() -> None:
-    """Take away the style sheet of a window that is gone: the next test would pay for it, and find
-    parts of other sizes.
+    """Remove the style sheet of a window that is gone: it would slow the next test down and change
+    the sizes of its widgets.
     """
     from PySide6.QtWidgets import QApplication
 
@@ -221,7 +221,7 @@ def no_leftovers(request: pytest.FixtureRequest) -> Iterator[None]:
     of_the_window = bool({"qtbot", "qapp"} & set(request.fixturenames))
     if of_the_window:
         set_aside()
-        gc.disable()  # as in the program: gridjig/qt/tasks/collector.py says why
+        gc.disable()  # as in the program, see gridjig/qt/tasks/collector.py
     yield
     if of_the_window:
         let_go()

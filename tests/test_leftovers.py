@@ -34,7 +34,7 @@ def test_a_window_a_thread_and_a_timer_are_found(qtbot: QtBot) -> None:
     timer.stop()
     thread.quit()
     thread.wait()
-    assert not isValid(widget)  # or every test that follows would find it again
+    assert not isValid(widget)  # or it would be reported after every later test
     assert leftovers() == []
 
 

@@ -30,7 +30,7 @@ def open_qt(path: str | None) -> int:
     """Hand over to the window's package, imported only here: the verbs must not wait for it.
 
     Nearly all objects created while it loads stay alive, so garbage collection meanwhile is useless
-    and takes a tenth of a second; the window sees to it itself once it is ready.
+    and takes a tenth of a second; the window collects it once it is ready.
     """
     gc.disable()
     try:

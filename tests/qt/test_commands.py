@@ -405,7 +405,7 @@ def test_a_system_that_turns_dark_is_followed(
 def test_a_form_that_is_open_keeps_its_colours_until_it_is_closed(
     qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """Its pictures were painted in them."""
+    """Its pictures are painted in the colours that it was opened with."""
     window = make_window(qtbot, JOB, Settings(theme="system"))
     window.port.do("view.floor")
     form = QApplication.activeModalWidget()

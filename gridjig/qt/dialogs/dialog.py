@@ -43,7 +43,7 @@ class FormDialog(QDialog):
         return accepted
 
     def set_appearance(self, appearance: Appearance) -> None:
-        """Follow a change of colours or sizes, in what a form that is open meanwhile paints."""
+        """Repaint what this form paints itself; called if it is open when the colours change."""
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Send a tip away by Esc before the form closes by it."""

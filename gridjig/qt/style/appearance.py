@@ -96,9 +96,9 @@ def prepare(app: QApplication, appearance: Appearance, system_points: float) -> 
     With a style sheet, every part that goes into another is styled again, with all that is in it;
     so parts are put together first, and then dressed.
     """
-    # Never a style sheet in place of another: then Qt goes to every address that it keeps rules
-    # for, and of a part whose size was asked before it was first shown, and that is gone since the
-    # style sheet was last taken away, it still keeps one (Qt 6.11.3 and 6.12.0 crash).
+    # Never replace one style sheet by another: Qt would then visit every widget that it has rules
+    # for, and its list may hold widgets that are gone: those measured before they were first shown
+    # that outlived an earlier style sheet (crashes in Qt 6.11.3 and 6.12.0).
     app.setStyleSheet("")
     use_letters(app, system_points * appearance.metrics.letters)
     app.setStyle("Fusion")

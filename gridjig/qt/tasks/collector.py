@@ -1,10 +1,10 @@
 """Collects garbage in the window's thread only, between two events.
 
-Python collects wherever an object happens to be made, and two such places end the program.  In the
-thread of a task, a widget left in a circle of references would be destroyed while the window is
-being painted: Qt's binding hands over only widgets of Qt's own classes to the window's thread.  In
-a handler, a widget would be destroyed that Qt is about to come to, as it goes through all of them
-when the style changes.
+Python's own collector runs wherever an object happens to be created, and in two places that can
+crash the program.  In the thread of a task it destroys widgets there, while the window is being
+painted: PySide hands only widgets of Qt's own classes over to the window's thread.  In a handler it
+can destroy a widget that Qt has yet to visit, for instance when Qt goes through all widgets because
+the style has changed.
 """
 
 import gc
@@ -12,15 +12,15 @@ import gc
 from PySide6.QtCore import QObject, QTimer
 
 EVERY_MS = 100
-"""How often it is looked whether there may be garbage."""
+"""How often to look for garbage, ms."""
 MANY_NEW = 2000
-"""Objects made since the last collection, and still there, after which the next is due."""
+"""A collection is due when this many objects created since the last one are still alive."""
 _OLDER = 10
-"""Every so many collections of what is new, what is older is looked through too."""
+"""Every tenth collection takes in older objects too, and every hundredth takes in all of them."""
 
 
 class Collector(QObject):
-    """Takes the place of Python's own collecting as long as it lives."""
+    """Turns Python's own collector off, and collects in its place as long as this object lives."""
 
     def __init__(self, parent: QObject) -> None:
         super().__init__(parent)
@@ -31,7 +31,7 @@ class Collector(QObject):
         self._timer.start()
 
     def look(self) -> None:
-        """Collect if there may be garbage; much less often what is older than most of it."""
+        """Collect if enough is new: usually new objects only, older ones less often."""
         if gc.get_count()[0] < MANY_NEW:
             return
         self._done += 1

@@ -276,8 +276,8 @@ class Window(TipPlace):
 
     @Slot()
     def _on_focus(self) -> None:
-        """Say in the prompt what the keys do where the focus is; queued, because Qt moves the focus
-        while it destroys widgets, when nothing may be asked.
+        """Say in the prompt what the keys do where the focus is, and follow the system if an open
+        form held that up.  Queued: while Qt destroys widgets it moves the focus too.
         """
         if self._surroundings.whole() and self.window().isActiveWindow():
             words = focus_words(self.focusWidget(), self.workspace, self.entry)

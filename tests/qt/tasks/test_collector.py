@@ -80,7 +80,7 @@ class Answering(QWidget):
 def test_no_widget_is_destroyed_while_qt_goes_through_them_all(
     qtbot: QtBot, qapp: QApplication
 ) -> None:
-    """It lists them first, and would come to the one that is gone."""
+    """Qt lists them first, and would visit one that no longer exists."""
     destroyed = Destroyed()
     asks = Answering()
     qtbot.addWidget(asks)
@@ -107,7 +107,7 @@ def test_what_has_become_old_is_collected_too(collector: Collector) -> None:
         kept += [[] for _ in range(MANY_NEW + 1)]
         collector.look()
     assert destroyed.where
-    assert times > 1  # rarely: it takes the longest
+    assert times > 1  # not every time: a full collection takes longest
 
 
 def test_nothing_is_looked_through_for_a_few_objects(

@@ -32,7 +32,7 @@ class PieceSizes(PieceDraft):
             lambda: self._while_it_stands(self._release),
             about="Let the sizes that were typed move with other sizes again.",
         )
-        self.across(self.kept, self.release)  # or of a piece without sizes they would have no owner
+        self.across(self.kept, self.release)  # without sizes nothing else would own them
 
     def in_hand(self) -> AdjustableSize | None:
         """Return the size whose field has the focus or had it last."""
