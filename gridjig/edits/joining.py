@@ -134,18 +134,21 @@ def mitred(one: Member, other: Member, ends: Ends | None = None) -> tuple[Member
 
 
 def corners_of(members: Sequence[Member]) -> list[tuple[tuple[str, End], tuple[str, End]]]:
-    """The corners that members make: pairs of ends no further apart than both are wide, and not one
-    over the other.  Each end is in one corner, with the nearest other end.
+    """The corners that members make: pairs of ends no further apart than both are wide, not one
+    over the other, and neither running past the other.  Each end is in one corner, with the nearest
+    other end.
     """
     ends = [(one, end, end_point(one, end)) for one in members for end in _ENDS]
     near = sorted(
         (dist(p, q), k, n)
-        for k, (one, _, p) in enumerate(ends)
-        for n, (other, _, q) in enumerate(ends[:k])
+        for k, (one, at, p) in enumerate(ends)
+        for n, (other, there, q) in enumerate(ends[:k])
         if one is not other
         and dist(p, q) <= one.width + other.width
         and one.z_low < other.z_high
         and other.z_low < one.z_high
+        and not _runs_past(one, at, other)
+        and not _runs_past(other, there, one)
     )
     found, used = [], set[int]()
     for _, k, n in near:
@@ -153,6 +156,20 @@ def corners_of(members: Sequence[Member]) -> list[tuple[tuple[str, End], tuple[s
             used |= {k, n}
             found.append(((ends[n][0].id, ends[n][1]), (ends[k][0].id, ends[k][1])))
     return sorted(found)
+
+
+def _runs_past(member: Member, end: End, other: Member) -> bool:
+    """True if a member's end is past the other's centre line by more than the other is wide there.
+
+    The other then branches off it, and a mitre would cut away what runs on.
+    """
+    axis = centre_line(member)
+    at = axis.meets(centre_line(other))
+    low, high = (axis.meets(face_line(other, side)) for side in ("left", "right"))
+    if at is None or low is None or high is None:
+        return False
+    past = member.length - at if end == "end" else at
+    return past > abs(high - low)
 
 
 def butted(running: Member, butting: Member, ends: Ends | None = None) -> tuple[Member, Member]:

@@ -3,7 +3,7 @@ import math
 import pytest
 from msgspec import structs
 
-from gridjig.edits.joining import butted, coped, mitred, trimmed
+from gridjig.edits.joining import butted, coped, end_point, mitred, trimmed
 from gridjig.edits.members import between
 from gridjig.model import Job, Member, Section
 from gridjig.tools.core.tool import Commit, Nothing
@@ -308,6 +308,20 @@ def test_all_corners_of_a_closed_run_are_mitred_in_one_step(count: int) -> None:
     assert done.job.find("p") is PIPE
     again = mitre_selected(done.job, frozenset(one.id for one in ring))
     assert again.said == "All corners of the selected members are mitred already."
+
+
+@pytest.mark.parametrize("foot", [45.0, 80.0, 95.0])
+def test_a_brace_that_branches_off_is_no_corner(foot: float) -> None:
+    """A mitre would cut off the foot of the post, which may be longer than the tube is wide."""
+    post = between("a", "post", TUBE, (400, 200), (400, 600))
+    arm = between("b", "arm", TUBE, (400, 600), (900, 600))
+    brace = between("c", "brace", TUBE, (400, 200 + foot), (800, 600))
+    job = laid(post, arm, brace)
+    done = mitre_selected(job, frozenset("abc"))
+    assert isinstance(done, Commit)
+    cut = done.job.find("a")
+    assert isinstance(cut, Member)
+    assert end_point(cut, "start") == pytest.approx((400, 200 + (foot if foot < 70.0 else 0.0)))
 
 
 def test_corners_that_cannot_be_mitred_are_told_and_the_others_are() -> None:
