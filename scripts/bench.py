@@ -25,6 +25,7 @@ import benchstart
 from benchjobs import bare, big_table, crowd, few, one_moved, weldment
 from PySide6.QtCore import QEvent, QPoint, QPointF, Qt
 from PySide6.QtGui import QImage, QMouseEvent, QPainter, QPaintEvent, QWheelEvent
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 
 from gridjig.files.library.assets import ready_tables, starter_racks
@@ -148,18 +149,16 @@ class Frames:
         QApplication.processEvents()
         self.blits: list[float] = []
 
-    def _blit(self) -> None:
-        mouse(self._picture, QEvent.Type.MouseMove, QPointF(100, 100))
-
     def ratio(
         self, window: QWidget, act: Act, judge: Callable[[list[float]], float], times: int
     ) -> float:
         """Return judge(act) / median(F), from the least disturbed round."""
         found = []
+        blit = partial(mouse, self._picture, QEvent.Type.MouseMove, QPointF(100, 100))
         seconds(act, 8)
         for _ in range(self._rounds):
             on_top(self._picture)
-            blits = seconds(self._blit, 60)
+            blits = seconds(blit, 60)
             self.blits += blits
             on_top(window)
             found.append(judge(seconds(act, times)) / middle(blits))
@@ -179,9 +178,10 @@ class Frames:
 
 
 def on_top(window: QWidget) -> None:
-    """Bring a window to the front: a real screen does not copy the pixels of a covered one."""
+    """Bring a window to the front: what is covered, or not on the screen yet, costs less."""
     if QApplication.platformName() != "offscreen":  # it cannot raise windows, and warns each time
         window.raise_()
+    assert QTest.qWaitForWindowExposed(window, 10_000), "the window does not come to the screen"
     QApplication.processEvents()
 
 

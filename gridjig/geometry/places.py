@@ -6,7 +6,7 @@ same result as from the beginning: a label depends only on guards and on labels 
 """
 
 import heapq
-from collections.abc import Callable, Hashable, Iterable
+from collections.abc import Hashable, Iterable, Iterator
 from typing import Generic, TypeVar
 
 from msgspec import Struct
@@ -17,6 +17,20 @@ LabelKey = TypeVar("LabelKey", bound=Hashable)
 What = TypeVar("What")
 
 _CELL = 48.0  # about the size of a label, in the caller's units
+
+
+class Choices(Generic[What]):
+    """The choices of a label, in order; each is made when it is first asked for, and kept."""
+
+    def __init__(self, made: Iterable["Choice[What]"]) -> None:
+        self._kept: list[Choice[What]] = []
+        self._rest = iter(made)
+
+    def __iter__(self) -> Iterator["Choice[What]"]:
+        yield from self._kept
+        for choice in self._rest:
+            self._kept.append(choice)
+            yield choice
 
 
 class Choice(Struct, Generic[What], frozen=True):
@@ -34,7 +48,7 @@ class WantedLabel(Struct, Generic[What], frozen=True):
 
     order: tuple[float, str, int]
     zone: Box
-    choices: Callable[[], Iterable[Choice[What]]]
+    choices: "Choices[What]"
 
 
 class LabelPlaces(Generic[LabelKey, What]):
@@ -118,12 +132,12 @@ class LabelPlaces(Generic[LabelKey, What]):
     def _first(self, key: LabelKey) -> Choice[What] | None:
         wanted = self._wanted[key]
         return next(
-            (c for c in wanted.choices() if c.anyway or self._is_free(key, wanted, c.boxes)), None
+            (c for c in wanted.choices if c.anyway or self._is_free(key, wanted, c.boxes)), None
         )
 
     def _is_free(self, key: LabelKey, wanted: WantedLabel[What], boxes: Iterable[Box]) -> bool:
         for box in boxes:
-            if self._guards.touching(box):
+            if self._guards.any_touching(box):
                 return False
             for other, _ in self._taken.touching(box):
                 if other != key and self._wanted[other].order < wanted.order:

@@ -35,6 +35,7 @@ def test_those_that_touch_are_found_and_no_others(
         and max(box[1], asked[1]) <= min(box[3], asked[3])
     ]
     assert sorted(nearby.touching(asked)) == expected
+    assert nearby.any_touching(asked) == bool(expected)
 
 
 def test_a_box_put_again_is_only_where_it_is_now() -> None:

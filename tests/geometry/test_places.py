@@ -1,11 +1,12 @@
 """Places of labels: nothing covered, rank decides, and a change gives what a new start would."""
 
 import random
+from collections.abc import Iterator
 
 import pytest
 
 from gridjig.geometry.box_index import Box, touch
-from gridjig.geometry.places import Choice, LabelPlaces, WantedLabel
+from gridjig.geometry.places import Choice, Choices, LabelPlaces, WantedLabel
 
 Spots = tuple[Box, ...]
 
@@ -14,7 +15,7 @@ def wanted(order: float, key: str, *boxes: Box) -> WantedLabel[int]:
     xs1, ys1, xs2, ys2 = zip(*boxes, strict=True)
     zone = (min(xs1), min(ys1), max(xs2), max(ys2))
     return WantedLabel(
-        (order, key, 0), zone, lambda: [Choice(n, (box,)) for n, box in enumerate(boxes)]
+        (order, key, 0), zone, Choices(Choice(n, (box,)) for n, box in enumerate(boxes))
     )
 
 
@@ -68,10 +69,32 @@ def test_a_label_that_falls_in_order_leaves_its_place() -> None:
     assert chosen(places) == {"a": None, "b": 0}
 
 
+def test_a_choice_is_made_when_it_is_tried_and_only_once() -> None:
+    made: list[int] = []
+
+    def choices() -> Iterator[Choice[int]]:
+        for n, box in enumerate((at(0, 0), at(0, 20), at(0, 40))):
+            made.append(n)
+            yield Choice(n, (box,))
+
+    places: LabelPlaces[str, int] = LabelPlaces()
+    places.want("name", WantedLabel((1.0, "name", 0), at(0, 0, tall=50.0), Choices(choices())))
+    places.settle()
+    assert (chosen(places), made) == ({"name": 0}, [0])
+    places.guard("pin", [at(10, 2, 5, 5)])
+    places.settle()
+    assert (chosen(places), made) == ({"name": 1}, [0, 1])
+    places.guard("pin", [])
+    places.settle()
+    places.guard("pin", [at(10, 2, 5, 30)])
+    places.settle()
+    assert (chosen(places), made) == ({"name": 2}, [0, 1, 2])
+
+
 def test_what_has_to_be_shown_is_shown_and_the_others_keep_off() -> None:
     places: LabelPlaces[str, int] = LabelPlaces()
     places.guard("pin", [at(10, 2, 5, 5)])
-    must = WantedLabel((0.0, "n", 0), at(0, 0), lambda: [Choice(7, (at(0, 0),), anyway=True)])
+    must = WantedLabel((0.0, "n", 0), at(0, 0), Choices([Choice(7, (at(0, 0),), anyway=True)]))
     places.want("number", must)
     places.want("name", wanted(1, "name", at(30, 0)))
     places.settle()

@@ -27,6 +27,10 @@ AROUND_MM = BAND_MM + _GAP_MM
 """Room that the addresses take up around the plate."""
 _LONGEST = 8192  # dots: longer bands are drawn letter by letter
 _STEPS = (1, 2, 5, 10, 20, 50, 100, 200, 500)
+_MARKS = 16  # holes whose marks are kept
+
+Marked = tuple[QRect, tuple[QRect, ...]]
+"""The box of a marked label, and the boxes of labels that it partly covers, dots."""
 
 
 class Border:
@@ -47,12 +51,15 @@ class Border:
         self._glyphs = Glyphs(lettering.font("small"))
         self._bar: QPixmap | None = None
         self._placed: tuple[View, tuple[int, int], dict[str, QRect]] | None = None
+        # Of some holes, where the bands are now: asked for when a mark goes, comes and is drawn.
+        self._marks: dict[Hole, dict[str, Marked]] = {}
 
     def bands(self, view: View, size: tuple[int, int]) -> Mapping[str, QRect]:
         """Return the four bands' rectangles within a window of that size."""
         kept = self._placed
         if kept is None or kept[0] != view or kept[1] != size:
             kept = self._placed = (view, size, self._bands_in(view, size))
+            self._marks.clear()
         return kept[2]
 
     def _bands_in(self, view: View, size: tuple[int, int]) -> dict[str, QRect]:
@@ -120,8 +127,10 @@ class Border:
         if places["left"].height() > 0 and places["top"].width() > 0:
             for side, place in places.items():
                 if region.intersects(place):
-                    line: GridLine = "row" if side in ("left", "right") else "column"
-                    self._draw_band(painter, view, place, line, at)
+                    line = _line_of(side)
+                    self._draw_band(painter, view, place, line)
+                    if at is not None and self._table.has(at):  # an undo may have removed it
+                        self._mark(painter, line, at, self._marked(view, size, at)[side])
             self._draw_operator(painter, places, size, region)
         if self._bar is None:
             self._bar = draw_scale_bar(self._lettering, view.scale, self._display)
@@ -137,9 +146,7 @@ class Border:
         """True if the plate's front edge is below the window, where the bar has to lie over it."""
         return view.to_screen((0.0, 0.0))[1] > size[1]
 
-    def _draw_band(
-        self, painter: QPainter, view: View, place: QRect, line: GridLine, at: Hole | None
-    ) -> None:
+    def _draw_band(self, painter: QPainter, view: View, place: QRect, line: GridLine) -> None:
         theme = self._lettering.theme
         along = self._length(line) * view.scale
         if along <= _LONGEST:
@@ -166,8 +173,6 @@ class Border:
             span = (place.left(), place.right()) if line == "column" else _span(place)
             self._write(painter, line, view.scale, offset, span)
             painter.restore()
-        if at is not None and self._table.has(at):  # an undo may have removed it
-            self._mark(painter, view, place, line, at)
 
     def _draw_operator(
         self, painter: QPainter, places: Mapping[str, QRect], size: tuple[int, int], region: QRegion
@@ -270,10 +275,10 @@ class Border:
         pitch = (table.pitch_x if line == "column" else table.pitch_y) * scale
         return next((step for step in _STEPS if step * pitch >= need), _STEPS[-1])
 
-    def _mark(self, painter: QPainter, view: View, place: QRect, line: GridLine, at: Hole) -> None:
+    def _mark(self, painter: QPainter, line: GridLine, at: Hole, marked: Marked) -> None:
         """Draw the label of the pointer's column or row in inverted colours."""
         lettering = self._lettering
-        box, hidden = self._marked(view, place, line, at)
+        box, hidden = marked
         for other in hidden:  # half a label could be misread as another
             painter.fillRect(other, lettering.theme.brush_of("desk"))
         painter.fillRect(box, lettering.theme.brush_of("ink"))
@@ -282,10 +287,20 @@ class Border:
         middle = (box.x() + box.width() / 2, box.y() + box.height() / 2)
         self._glyphs.write(painter, [(one, *middle)])
 
-    def _marked(
-        self, view: View, place: QRect, line: GridLine, at: Hole
-    ) -> tuple[QRect, tuple[QRect, ...]]:
-        """Return the box of the label at a hole, and the boxes of labels that it partly covers."""
+    def _marked(self, view: View, size: tuple[int, int], at: Hole) -> Mapping[str, Marked]:
+        """Return what the mark of a hole takes up in each band."""
+        bands = self.bands(view, size)
+        kept = self._marks.get(at)
+        if kept is None:
+            if len(self._marks) >= _MARKS:
+                self._marks.clear()
+            kept = self._marks[at] = {
+                side: self._marked_in(view, place, _line_of(side), at)
+                for side, place in bands.items()
+            }
+        return kept
+
+    def _marked_in(self, view: View, place: QRect, line: GridLine, at: Hole) -> Marked:
         box = self._label_box(view, place, line, at)
         step = self._step(line, view.scale)
         if step == 1:  # all are written, each with room of its own
@@ -304,14 +319,10 @@ class Border:
         """Return the boxes of the labels of a hole's column and row in the four bands, and what
         they hide.
         """
-        found: list[QRect] = []
         if not self._table.has(at):
-            return found
-        for side, place in self.bands(view, size).items():
-            line: GridLine = "row" if side in ("left", "right") else "column"
-            box, hidden = self._marked(view, place, line, at)
-            found += [box, *hidden]
-        return found
+            return []
+        every = self._marked(view, size, at).values()
+        return [place for box, hidden in every for place in (box, *hidden)]
 
     def _label_box(self, view: View, place: QRect, line: GridLine, at: Hole) -> QRect:
         lettering = self._lettering
@@ -326,6 +337,10 @@ class Border:
         half_y = self.band / 2 - lettering.unit if line == "column" else self.band * 0.42
         box = QRectF(centre.x() - half_x, centre.y() - half_y, 2 * half_x, 2 * half_y)
         return box.toRect()
+
+
+def _line_of(side: str) -> GridLine:
+    return "row" if side in ("left", "right") else "column"
 
 
 def _index(line: GridLine, at: Hole) -> int:

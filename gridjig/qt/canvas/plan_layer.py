@@ -233,20 +233,21 @@ class PlanLayer:
             if plots:
                 painter.save()
                 painter.setClipRegion(region & place)
-                self.plotter.draw(painter, plots, self.view)
+                self.plotter.repair(painter, plots, self.view, _dots_of(seen))
                 painter.restore()
 
     def _draw_over(self, painter: QPainter, region: QRegion, over: list[Plot]) -> None:
         """Draw what is over the plan; only its words cover addresses at the window's edge."""
+        within = _dots_of(region.boundingRect())
         held = QRegion()
         for place in self._border.held(self.view, self.size):
             held += place
         if not held.intersects(region):
-            self.plotter.draw(painter, over, self.view)
+            self.plotter.draw(painter, over, self.view, within)
             return
         painter.save()
         painter.setClipRegion(region - held)
-        self.plotter.draw(painter, over, self.view)
+        self.plotter.draw(painter, over, self.view, within)
         painter.restore()
         self.plotter.draw_words(painter, over, self.view)
 
@@ -278,7 +279,7 @@ class PlanLayer:
 
     def _draw(self, painter: QPainter, view: View, place: QRect) -> None:
         self._ground.draw(painter, view, place)
-        self.plotter.repair(painter, self._plots(view, place), view)
+        self.plotter.repair(painter, self._plots(view, place), view, _dots_of(place))
 
     def _plots(self, view: View, place: QRect) -> list[Plot]:
         box, reach = _box_of(view, place), 1.0 / view.scale
@@ -307,6 +308,10 @@ def _box_of(view: View, place: QRect) -> Box:
     x1, y1 = view.to_table((place.left(), place.bottom() + 1))
     x2, y2 = view.to_table((place.right() + 1, place.top()))
     return (x1, y1, x2, y2)
+
+
+def _dots_of(place: QRect) -> Box:
+    return (place.left(), place.top(), place.right() + 1, place.bottom() + 1)
 
 
 def _layer(size: QSize) -> QPixmap:

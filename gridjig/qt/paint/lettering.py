@@ -1,8 +1,12 @@
 """Text in one theme at one pixel density.  Works in dots: device pixels on a screen."""
 
+import math
+
 from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter
 
+from gridjig.geometry.box_index import Box
+from gridjig.geometry.pose import unit as direction
 from gridjig.qt.style.theme import Theme
 from gridjig.rack import Point
 
@@ -21,6 +25,7 @@ class Lettering:
         self._fonts = {name: _sized(font, unit * by) for name, by in _SIZES.items()}
         self._widths: dict[tuple[str, str], float] = {}
         self._measures = {name: QFontMetricsF(f) for name, f in self._fonts.items()}
+        self._heights = {name: float(m.capHeight()) for name, m in self._measures.items()}
 
     def font(self, size: str = "normal") -> QFont:
         """Return the font of a named size, in dots."""
@@ -43,7 +48,17 @@ class Lettering:
 
     def height(self, size: str = "normal") -> float:
         """Return the cap height in dots."""
-        return float(self._measures[size].capHeight())
+        return self._heights[size]
+
+    def room(self, text: str, at: Point, size: str, turn: float, anchor: str) -> Box:
+        """Return a box that holds all that `write` covers, dots; not the least one."""
+        spare = 3 * self._heights[size] + 8 * self.unit
+        if not turn and is_sentence(text):  # it may be moved aside
+            return (-math.inf, at[1] - spare, math.inf, at[1] + spare)
+        far = self.width(text, size) * (1.0 if anchor in ("left", "right") else 0.5)
+        c, s = direction(turn)
+        x, y = far * abs(c) + spare, far * abs(s) + spare
+        return (at[0] - x, at[1] - y, at[0] + x, at[1] + y)
 
     def write(
         self,

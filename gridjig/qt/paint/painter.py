@@ -16,7 +16,7 @@ from PySide6.QtGui import (
     QPolygonF,
 )
 
-from gridjig.geometry.box_index import Box
+from gridjig.geometry.box_index import Box, touch
 from gridjig.geometry.display import (
     Arc,
     Circle,
@@ -155,11 +155,16 @@ class Plotter(Lettering):
 
     # -- drawing -------------------------------------------------------------------------------
 
-    def draw(self, painter: QPainter, plots: Iterable[Plot], view: View) -> None:
-        """Draw plots in order, then everything that keeps its size on top.  `view` is in dots."""
+    def draw(
+        self, painter: QPainter, plots: Iterable[Plot], view: View, within: Box | None = None
+    ) -> None:
+        """Draw plots in order, then everything that keeps its size on top.
+
+        `view` is in dots; nothing outside `within`, dots, needs to be drawn.
+        """
         plots = list(plots)
         self._draw_marks(painter, plots, view)
-        self._draw_all_fixed(painter, plots, view)
+        self._draw_all_fixed(painter, plots, view, within)
 
     def draw_words(self, painter: QPainter, plots: Iterable[Plot], view: View) -> None:
         """Draw only the texts."""
@@ -168,7 +173,9 @@ class Plotter(Lettering):
                 if isinstance(shape, TextLabel):
                     self._draw_words(painter, shape, view)
 
-    def repair(self, painter: QPainter, plots: list[Plot], view: View) -> None:
+    def repair(
+        self, painter: QPainter, plots: list[Plot], view: View, within: Box | None = None
+    ) -> None:
         """Do the same as `draw`, but reuse pixels from last time where the scale is unchanged."""
         direct: list[Plot] = []
         for plot in plots:
@@ -186,7 +193,7 @@ class Plotter(Lettering):
             else:
                 direct.append(plot)
         self._draw_marks(painter, direct, view)
-        self._draw_all_fixed(painter, plots, view)
+        self._draw_all_fixed(painter, plots, view, within)
 
     def sketch(self, painter: QPainter, plots: list[Plot], view: View) -> bool:
         """Do the same for one frame of a zoom: things that look alike are drawn once and copied to
@@ -232,17 +239,19 @@ class Plotter(Lettering):
                     painter.setRenderHint(hint, smooth)
                 mark.draw(painter, place)
 
-    def _draw_all_fixed(self, painter: QPainter, plots: list[Plot], view: View) -> None:
+    def _draw_all_fixed(
+        self, painter: QPainter, plots: list[Plot], view: View, within: Box | None = None
+    ) -> None:
         painter.setRenderHint(QPainter.RenderHint.Antialiasing, True)
         for plot in plots:
             for shape in plot.fixed:
-                self._draw_fixed(painter, shape, view)
+                self._draw_fixed(painter, shape, view, within)
 
-    def _draw_fixed(self, painter: QPainter, shape: Fixed, view: View) -> None:
+    def _draw_fixed(self, painter: QPainter, shape: Fixed, view: View, within: Box | None) -> None:
         if isinstance(shape, Symbol):
-            self._signs.draw(painter, shape, view)
+            self._signs.draw(painter, shape, view, within)
         elif isinstance(shape, TextLabel):
-            self._draw_words(painter, shape, view)
+            self._draw_words(painter, shape, view, within)
         elif isinstance(shape, HighlightBox):
             self._draw_frame(painter, shape, view)
         elif isinstance(shape, Ticks):
@@ -271,7 +280,9 @@ class Plotter(Lettering):
                 painter.fillRect(square, pen.color())
         painter.setRenderHint(QPainter.RenderHint.Antialiasing, True)
 
-    def _draw_words(self, painter: QPainter, words: TextLabel, view: View) -> None:
+    def _draw_words(
+        self, painter: QPainter, words: TextLabel, view: View, within: Box | None = None
+    ) -> None:
         usual = Chosen(Spot(words.at, words.anchor, words.room), words.text)
         placed = self.over.get(id(words)) or self.labels.get(id(words), usual)
         if placed is None:
@@ -279,14 +290,17 @@ class Plotter(Lettering):
         spot, text = placed.spot, placed.text
         if spot.room and self.width(text, words.size) > spot.room * view.scale:
             return
+        at, size, turn, anchor = view.to_screen(spot.at), words.size, words.turn, spot.anchor
+        if within is not None and not touch(self.room(text, at, size, turn, anchor), within):
+            return
         self.write(
             painter,
             text,
-            view.to_screen(spot.at),
+            at,
             self.theme.text(words.role),
-            size=words.size,
-            turn=words.turn,
-            anchor=spot.anchor,
+            size=size,
+            turn=turn,
+            anchor=anchor,
             cleared=words.cleared,
         )
 

@@ -9,6 +9,7 @@ from collections.abc import Callable
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QPainter, QPen, QPixmap, QPolygonF
 
+from gridjig.geometry.box_index import Box, touch
 from gridjig.geometry.display import Symbol, SymbolKind
 from gridjig.qt.style.theme import STROKES, Stroke, Theme
 
@@ -42,10 +43,15 @@ class Signs:
         """How many dots the pictures that are kept have."""
         return self._dots
 
-    def draw(self, painter: QPainter, symbol: Symbol, view: View) -> None:
-        """Draw a sign; `view` is in dots."""
+    def draw(
+        self, painter: QPainter, symbol: Symbol, view: View, within: Box | None = None
+    ) -> None:
+        """Draw a sign, unless it is outside `within`, dots; `view` is in dots."""
         x, y = view.to_screen(symbol.at)
         grown = grown_by(symbol, view.scale, self._unit)
+        far = math.ceil(_REACH * self._unit * grown) + 1.0
+        if within is not None and not touch((x, y, x, y), within, far):
+            return
         key = (symbol.mark, symbol.role, round(symbol.turn, 1), grown)
         picture = self._kept.get(key)
         if picture is None:

@@ -101,8 +101,7 @@ def test_half_hidden_neighbours_of_the_address_pointed_at_are_hidden_whole(
     view = plate_fitted(table, WIDE, HIGH, METRICS)
     at = Hole(27, 5)
     border, image = drawn(table, view, at)
-    place = border.bands(view, (WIDE, HIGH))["top"]
-    box, hidden = border._marked(view, place, "column", at)
+    box, hidden = border._marked(view, (WIDE, HIGH), at)["top"]
     assert hidden
     for other in hidden:
         left = QRect(other.left(), other.top(), max(0, box.left() - other.left()), other.height())
@@ -113,6 +112,21 @@ def test_half_hidden_neighbours_of_the_address_pointed_at_are_hidden_whole(
         assert not ink(image, right)
     asked = border.labels_of(view, (WIDE, HIGH), at)
     assert all(other in asked for other in (box, *hidden))  # they are painted again when it leaves
+
+
+def test_the_mark_of_a_hole_follows_the_view(qapp: QApplication) -> None:
+    table = ready_tables()["48x96-5/8"]
+    fitted = plate_fitted(table, WIDE, HIGH, METRICS)
+    border, _ = drawn(table, fitted)
+    seen = []
+    for view in (fitted, fitted.panned(40, 25), View(0.45, -400.0, 640.0), fitted):
+        for col in range(30):  # more holes than are kept
+            at = Hole(col, 5)
+            fresh, _ = drawn(table, view)
+            boxes = border.labels_of(view, (WIDE, HIGH), at)
+            assert boxes == fresh.labels_of(view, (WIDE, HIGH), at)
+            seen.append(tuple(place.getRect() for place in boxes))
+    assert len(set(seen)) == 90  # each of the three views has its own
 
 
 def test_words_on_paper_of_their_own_stay_in_the_picture(qapp: QApplication) -> None:

@@ -1,10 +1,13 @@
 """Display lists on a painter: the right dots, at every density, and kept pixels equal to fresh."""
 
+import random
+
 import pytest
 from PySide6.QtCore import QRect
 from PySide6.QtGui import QColor, QFont, QImage, QPainter
 from PySide6.QtWidgets import QApplication
 
+from gridjig.geometry.box_index import Box
 from gridjig.geometry.display import (
     Arc,
     Circle,
@@ -256,3 +259,59 @@ def test_an_opening_shows_what_is_behind_it(unit: float) -> None:
     filled = painted((Polyline(BOX, "work", True, "work", "none", (opening,)),), unit)
     assert at(filled, 60.0, 80.0, unit) != paper
     assert at(filled, 100.0, 80.0, unit) == paper
+
+
+SIGN_MARKS = tuple(SIGNS)
+
+
+def scattered(chance: random.Random) -> DisplayList:
+    """Words of every kind and signs, at random within 400 mm."""
+    words = ("Rail", "Åg", "Long upright", "corner of the back rail")
+
+    def place() -> tuple[float, float]:
+        return (chance.uniform(0, 400), chance.uniform(0, 400))
+
+    return tuple(
+        TextLabel(
+            place(),
+            chance.choice(words),
+            "edge",
+            anchor=chance.choice(("centre", "left", "right", "above", "below")),
+            turn=chance.choice((0.0, 0.0, 90.0, -90.0, 37.0)),
+            size=chance.choice(("small", "normal", "large")),
+            cleared=chance.random() < 0.5,
+        )
+        if chance.random() < 0.7
+        else Symbol(
+            place(),
+            chance.choice(SIGN_MARKS),
+            "edge",
+            turn=chance.choice((0.0, 30.0)),
+            clear=chance.choice((0.0, 8.0, 30.0)),
+        )
+        for _ in range(120)
+    )
+
+
+@pytest.mark.parametrize("unit", [1.0, 1.5])
+def test_what_is_left_out_because_it_is_outside_would_not_be_seen(unit: float) -> None:
+    chance = random.Random(7)
+    one = plotter(unit)
+    side = round(400 * unit)
+    plot = one.plot(scattered(chance))
+
+    def drawn(clip: QRect, within: Box | None) -> QImage:
+        image = QImage(side, side, QImage.Format.Format_RGB32)
+        image.fill(one.theme.colour("paper"))
+        with QPainter(image) as painter:
+            painter.setClipRect(clip)
+            one.draw(painter, [plot], View(1.0, 0.0, 400.0).times(unit), within)
+        return image
+
+    everywhere = QRect(0, 0, side, side)
+    whole = drawn(everywhere, None)
+    for _ in range(60):
+        place = QRect(chance.randrange(side), chance.randrange(side), 60, 40)
+        within = (place.left(), place.top(), place.right() + 1, place.bottom() + 1)
+        assert drawn(place, within) == drawn(place, None)
+        assert drawn(everywhere, within) != whole  # something is left out
