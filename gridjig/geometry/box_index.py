@@ -17,7 +17,7 @@ WIDE = 400
 
 BoxKey = TypeVar("BoxKey", bound=Hashable)
 
-Span = tuple[int, int, int, int]
+SquareSpan = tuple[int, int, int, int]
 """The least and greatest column and row of the squares that a box lies in: x, y, then x, y."""
 
 
@@ -82,19 +82,19 @@ class BoxIndex(Generic[BoxKey]):
         near = [cells[cell] for cell in _cells_of(span) if cell in cells]
         return [*near, self._wide] if self._wide else near
 
-    def _span(self, box: Box) -> Span:
+    def _span(self, box: Box) -> SquareSpan:
         side = self._side
         x1, y1, x2, y2 = box
         return (int(x1 // side), int(y1 // side), int(x2 // side), int(y2 // side))
 
 
-def _squares(span: Span) -> int:
+def _squares(span: SquareSpan) -> int:
     """The number of squares in a span."""
     x1, y1, x2, y2 = span
     return (x2 - x1 + 1) * (y2 - y1 + 1)
 
 
-def _cells_of(span: Span) -> list[tuple[int, int]]:
+def _cells_of(span: SquareSpan) -> list[tuple[int, int]]:
     x1, y1, x2, y2 = span
     if x1 == x2 and y1 == y2:
         return [(x1, y1)]

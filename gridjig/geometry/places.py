@@ -19,7 +19,7 @@ What = TypeVar("What")
 _CELL = 48.0  # about the size of a label, in the caller's units
 
 
-class Choices(Generic[What]):
+class LabelChoices(Generic[What]):
     """The choices of a label, in order; each is made when it is first asked for, and kept."""
 
     def __init__(self, made: Iterable["Choice[What]"]) -> None:
@@ -48,7 +48,7 @@ class WantedLabel(Struct, Generic[What], frozen=True):
 
     order: tuple[float, str, int]
     zone: Box
-    choices: "Choices[What]"
+    choices: "LabelChoices[What]"
 
 
 class LabelPlaces(Generic[LabelKey, What]):

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 import pytest
 
 from gridjig.geometry.box_index import Box, touch
-from gridjig.geometry.places import Choice, Choices, LabelPlaces, WantedLabel
+from gridjig.geometry.places import Choice, LabelChoices, LabelPlaces, WantedLabel
 
 Spots = tuple[Box, ...]
 
@@ -15,7 +15,7 @@ def wanted(order: float, key: str, *boxes: Box) -> WantedLabel[int]:
     xs1, ys1, xs2, ys2 = zip(*boxes, strict=True)
     zone = (min(xs1), min(ys1), max(xs2), max(ys2))
     return WantedLabel(
-        (order, key, 0), zone, Choices(Choice(n, (box,)) for n, box in enumerate(boxes))
+        (order, key, 0), zone, LabelChoices(Choice(n, (box,)) for n, box in enumerate(boxes))
     )
 
 
@@ -78,7 +78,7 @@ def test_a_choice_is_made_when_it_is_tried_and_only_once() -> None:
             yield Choice(n, (box,))
 
     places: LabelPlaces[str, int] = LabelPlaces()
-    places.want("name", WantedLabel((1.0, "name", 0), at(0, 0, tall=50.0), Choices(choices())))
+    places.want("name", WantedLabel((1.0, "name", 0), at(0, 0, tall=50.0), LabelChoices(choices())))
     places.settle()
     assert (chosen(places), made) == ({"name": 0}, [0])
     places.guard("pin", [at(10, 2, 5, 5)])
@@ -94,7 +94,7 @@ def test_a_choice_is_made_when_it_is_tried_and_only_once() -> None:
 def test_what_has_to_be_shown_is_shown_and_the_others_keep_off() -> None:
     places: LabelPlaces[str, int] = LabelPlaces()
     places.guard("pin", [at(10, 2, 5, 5)])
-    must = WantedLabel((0.0, "n", 0), at(0, 0), Choices([Choice(7, (at(0, 0),), anyway=True)]))
+    must = WantedLabel((0.0, "n", 0), at(0, 0), LabelChoices([Choice(7, (at(0, 0),), anyway=True)]))
     places.want("number", must)
     places.want("name", wanted(1, "name", at(30, 0)))
     places.settle()

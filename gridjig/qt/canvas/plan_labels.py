@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator
 from gridjig.geometry import unit as direction
 from gridjig.geometry.box_index import Box
 from gridjig.geometry.display import Dimension, Spot, Symbol, TextLabel
-from gridjig.geometry.places import Choice, Choices, LabelPlaces, WantedLabel
+from gridjig.geometry.places import Choice, LabelChoices, LabelPlaces, WantedLabel
 from gridjig.qt.paint.dimension import number_at
 from gridjig.qt.paint.painter import Chosen, Plot, Plotter, joined
 from gridjig.qt.paint.symbols import SIGN_REACH, grown_by
@@ -131,12 +131,12 @@ class PlanLabels:
             choices = list(_numbers(self._plotter, shape, view))
             zone = joined(box for one in choices for box in one.boxes)
             return WantedLabel(
-                (_NUMBERS, key[1], key[2]), zone or (0.0, 0.0, 0.0, 0.0), Choices(choices)
+                (_NUMBERS, key[1], key[2]), zone or (0.0, 0.0, 0.0, 0.0), LabelChoices(choices)
             )
         assert isinstance(shape, TextLabel)
         zone = zone_of(self._plotter, shape, self._scale)
         order = (_NAMES + 1.0 / (1.0 + shape.rank), key[1], key[2])
-        return WantedLabel(order, zone, Choices(_names(self._plotter, shape, self._scale)))
+        return WantedLabel(order, zone, LabelChoices(_names(self._plotter, shape, self._scale)))
 
 
 def guards_of(plot: Plot, scale: float, unit: float) -> list[Box]:
