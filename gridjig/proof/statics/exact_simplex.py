@@ -20,10 +20,14 @@ SLIGHT = 1e-8
 """Costs that grow by less than this along a ray do not grow: two stops leave exactly no room."""
 
 LARGEST = 1e4
-"""Dual values beyond this, for the largest cost, are nonsense: a motion of 10 m for 1 mm."""
+"""Dual values beyond this, for the largest cost, are nonsense: a motion of 10 m for 1 mm.  So are
+forces beyond it, for the largest push.
+"""
 
-_GRID = 2.0**36
-"""What is left is rounded to this part of a unit, which keeps the fractions short."""
+_GRID, _COARSE = 2.0**36, 2.0**26
+"""What is left is rounded to this part of a unit, which keeps the fractions short; and to the
+second, 1.5e-8, where forces beyond `LARGEST` show that rounding still decides the answer.
+"""
 
 Fractions = list[Fraction]
 
@@ -34,8 +38,21 @@ def maximise_exactly(c: Floats, a: Floats, b: Floats) -> Solved:
     Equations that only together say more than 1e-6 do not count as more than one: a x may be off
     where to keep to b would take dual values beyond `LARGEST`.
     """
+    found = _solved(c, a, b, _GRID)
+    return _solved(c, a, b, _COARSE) if _beyond(found, b) else found
+
+
+def _beyond(found: Solved, b: Floats) -> bool:
+    """True if an answer has forces that no contact of the set-up can mean."""
+    if isinstance(found, NoSolution):
+        return False
+    forces, push = (found.ray, 1.0) if isinstance(found, Unbounded) else (found.x, float(b.max()))
+    return float(forces.max(initial=0.0)) > LARGEST * max(1.0, push)
+
+
+def _solved(c: Floats, a: Floats, b: Floats, grid: float) -> Solved:
     m, n = a.shape
-    table = _Table(_alike(a), b)
+    table = _Table(_alike(a, grid), b, grid)
     lacks = [Fraction(0)] * n + [Fraction(-1)] * (2 * m)
     table.improve(lacks)
     lacking = sum((table.right[k] for k, j in enumerate(table.basis) if j >= n), Fraction(0))
@@ -51,9 +68,9 @@ def maximise_exactly(c: Floats, a: Floats, b: Floats) -> Solved:
     return Optimum(float(c @ x[:n]), x[:n], table.dual(costs))
 
 
-def _alike(a: Floats) -> Floats:
+def _alike(a: Floats, grid: float) -> Floats:
     """The columns, rounded, and those that are all but the same as an earlier one made the same."""
-    made: Floats = np.round(a * _GRID) / _GRID
+    made: Floats = np.round(a * grid) / grid
     for k in range(1, made.shape[1]):
         off = np.abs(made[:, :k] - made[:, k : k + 1]).max(axis=0, initial=0.0)
         near = int(np.argmin(off))
@@ -65,14 +82,14 @@ def _alike(a: Floats) -> Floats:
 class _Table:
     """The simplex tableau: the columns, and what is lacking in each row, or too much."""
 
-    def __init__(self, a: Floats, b: Floats) -> None:
+    def __init__(self, a: Floats, b: Floats, grid: float) -> None:
         m, self.n = a.shape
         lacks = [[Fraction(int(j == k)) for j in range(m)] for k in range(m)]
         self.rows: list[Fractions] = [
             [*map(Fraction, a[k].tolist()), *lacks[k], *(-one for one in lacks[k])]
             for k in range(m)
         ]
-        self.right: Fractions = [Fraction(round(one * _GRID), int(_GRID)) for one in b.tolist()]
+        self.right: Fractions = [Fraction(round(one * grid), int(grid)) for one in b.tolist()]
         self.basis = list(range(self.n, self.n + m))
 
     def improve(self, costs: Sequence[Fraction]) -> Floats | None:

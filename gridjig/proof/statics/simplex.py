@@ -7,7 +7,7 @@ not followed: such a programme is solved in exact fractions instead (`exact_simp
 
 import numpy as np
 
-from .exact_simplex import SLIGHT, maximise_exactly
+from .exact_simplex import SAME, SLIGHT, maximise_exactly
 from .programme import NoSolution, Optimum, Solved, Unbounded
 from .rows import Floats
 
@@ -16,6 +16,8 @@ _PIVOT = 1e-6
 """The least pivot, for the largest number of its column: below, columns are as good as the same."""
 _STEPS = 60
 """The most steps; 14 are the most that contacts of a set-up were seen to need."""
+_SETTLED = 1e-9
+"""What the contacts may fall short of a push, as a part of it, and still take all of it."""
 _OFF = 1e-8
 """How far an answer may be from holding."""
 
@@ -52,8 +54,11 @@ def _quickly(c: Floats, a: Floats, right: Floats) -> Solved:
     assert not isinstance(done, Unbounded)
     held, dual = done
     size = max(1.0, float(right.max(initial=0.0)))
-    if float(first[basis] @ held) < -1e-9 * size:
+    lacking = -float(first[basis] @ held) / size
+    if lacking > SAME:
         return NoSolution(dual)
+    if lacking > _SETTLED:
+        raise _UnsettledError
     _drive_out(whole, basis, n)
     objective = np.concatenate((c, np.zeros(m)))
     end = _improve(objective, whole, right, basis, n)
@@ -87,7 +92,7 @@ def _improve(
         stuck = (basis >= free) & (size > _TINY) & (free < width)
         rising = (column > _TINY) | stuck
         if not rising.any():
-            if gain[enter] <= SLIGHT:
+            if gain[enter] <= SLIGHT * max(1.0, size.max()):  # along a ray of unit size
                 raise _UnsettledError
             x, ray = np.zeros(width), np.zeros(width)
             x[basis], ray[basis] = np.maximum(held, 0.0), -column
