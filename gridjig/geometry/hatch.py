@@ -27,24 +27,34 @@ def hatch(
     if not pitch > 0:
         raise ValueError(f"the hatch pitch is {format_number(pitch)}; it must be greater than 0")
     c, s = unit(degrees)
-    rings = [[(c * x + s * y, c * y - s * x) for x, y in ring] for ring in (points, *openings)]
-    heights = [v for _, v in rings[0]]
+    levels, *cut_out = (
+        _levels([(c * x + s * y, c * y - s * x) for x, y in ring], pitch)
+        for ring in (points, *openings)
+    )
+    for opening in cut_out:
+        for k in levels.keys() & opening.keys():
+            levels[k] += opening[k]
     found: list[Segment] = []
-    for k in range(math.ceil(min(heights) / pitch), math.floor(max(heights) / pitch) + 1):
-        v = k * pitch
-        cuts = sorted(cut for ring in rings for cut in _cuts(ring, v))
+    for k in sorted(levels):
+        v, cuts = k * pitch, levels[k]
+        cuts.sort()
         for u1, u2 in zip(cuts[::2], cuts[1::2], strict=True):
             found.append(((c * u1 - s * v, s * u1 + c * v), (c * u2 - s * v, s * u2 + c * v)))
     return found
 
 
-def _cuts(ring: list[Point], v: float) -> list[float]:
-    """Where the level `v` crosses the ring, sorted.  Edges are half-open, so the count is even."""
-    cuts = []
+def _levels(ring: list[Point], pitch: float) -> dict[int, list[float]]:
+    """Where the levels at whole pitches cross the ring, by the number of the level.
+
+    Edges are half-open, so that every level is crossed an even number of times.
+    """
+    levels: dict[int, list[float]] = {}
     u1, v1 = ring[-1]
     for u2, v2 in ring:
-        if (v1 <= v) != (v2 <= v):
-            cuts.append(u1 + (v - v1) / (v2 - v1) * (u2 - u1))
+        low, high = (v1, v2) if v1 < v2 else (v2, v1)
+        for k in range(math.floor(low / pitch), math.ceil(high / pitch) + 1):
+            v = k * pitch
+            if low <= v < high:
+                levels.setdefault(k, []).append(u1 + (v - v1) / (v2 - v1) * (u2 - u1))
         u1, v1 = u2, v2
-    cuts.sort()
-    return cuts
+    return levels
