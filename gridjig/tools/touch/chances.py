@@ -167,14 +167,16 @@ def _gap(
 ) -> float | None:
     """The smallest gap that points turned about a hole leave at a face; None if out of range."""
     c, s = unit(turn)
-    there = [(hole[0] + c * x - s * y, hole[1] + s * x + c * y) for x, y in points]
-    gaps = [face.gap(p) - one.radius for p in there]
-    spans = [face.along(p) for p in there]
-    if max(gaps) < -TOUCH or min(gaps) - one.out > most:
+    (hx, hy), (nx, ny), (ax, ay) = hole, face.normal, face.a
+    there = [(hx + c * x - s * y - ax, hy + s * x + c * y - ay) for x, y in points]
+    gaps = [nx * x + ny * y - one.radius for x, y in there]
+    least = min(gaps) - one.out
+    if least > most or max(gaps) < -TOUCH:
         return None
+    spans = [nx * y - ny * x for x, y in there]
     if min(spans) >= face.length or max(spans) <= 0.0:
         return None
-    return max(min(gaps) - one.out, 0.0)
+    return max(least, 0.0)
 
 
 def _of_leaf(
