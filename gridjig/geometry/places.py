@@ -19,20 +19,6 @@ What = TypeVar("What")
 _CELL = 48.0  # about the size of a label, in the caller's units
 
 
-class LabelChoices(Generic[What]):
-    """The choices of a label, in order; each is made when it is first asked for, and kept."""
-
-    def __init__(self, made: Iterable["Choice[What]"]) -> None:
-        self._kept: list[Choice[What]] = []
-        self._rest = iter(made)
-
-    def __iter__(self) -> Iterator["Choice[What]"]:
-        yield from self._kept
-        for choice in self._rest:
-            self._kept.append(choice)
-            yield choice
-
-
 class Choice(Struct, Generic[What], frozen=True):
     """One way to show a label, and the boxes that it would cover; `anyway` even if they are not
     free.
@@ -43,12 +29,26 @@ class Choice(Struct, Generic[What], frozen=True):
     anyway: bool = False
 
 
+class LabelChoices(Generic[What]):
+    """The choices of a label, in order; each is made when it is first asked for, and kept."""
+
+    def __init__(self, made: Iterable[Choice[What]]) -> None:
+        self._kept: list[Choice[What]] = []
+        self._rest = iter(made)
+
+    def __iter__(self) -> Iterator[Choice[What]]:
+        yield from self._kept
+        for choice in self._rest:
+            self._kept.append(choice)
+            yield choice
+
+
 class WantedLabel(Struct, Generic[What], frozen=True):
     """A label: its order (the least first), a box around all its choices, and the choices."""
 
     order: tuple[float, str, int]
     zone: Box
-    choices: "LabelChoices[What]"
+    choices: LabelChoices[What]
 
 
 class LabelPlaces(Generic[LabelKey, What]):
