@@ -471,22 +471,26 @@ def let_go(make: State, words: str) -> bool:
     return stays(before, after) and after.said != ""
 
 
-def goes_on_typed(make: State, words: str) -> bool:
+def typed_for(words: str) -> str:
+    """What a person types who is told to type this."""
+    if words.startswith("another distance"):
+        return "50"
     such = re.search(r"such as (.*)", words)
-    text = {
+    return {
         "a hole or x, y": "C4",
+        "a hole, or a point such as 12, 8": "C4",
         "it as x, y": "300, 500",
         "a length": "250",
         "a pattern": "every 5th column from C",
         "an angle from table x": "30",
         "the other one": "K5",
-    }.get(words, such[1] if such else "")
-    if words.startswith("another distance"):
-        text = "50"
-    text = text or words
+    }.get(words, such[1] if such else words)
+
+
+def goes_on_typed(make: State, words: str) -> bool:
     d = make()
     before = seen(d)
-    d.type(text)
+    d.type(typed_for(words))
     after = seen(d)
     return after.job is not before.job or goes_on(before, after)
 
@@ -501,6 +505,27 @@ def test_every_promise_of_a_prompt_is_kept(name: str) -> None:
     broken = [words for words, was_kept in kept.items() if not was_kept]
     assert not broken, (prompt.text(), broken)
     assert kept or prompt.click in ELSEWHERE or set(prompt.keys) <= OF_THE_WINDOW
+
+
+def test_what_may_begin_with_a_letter_is_told_with_the_key_that_it_needs() -> None:
+    told = {}
+    for make in STATES.values():
+        prompt = make().controller.prompt
+        if prompt.types:
+            told[prompt.types] = prompt.lettered
+    needed = {words: typed_for(words)[0].isalpha() for words in told}
+    assert {words for words in told if told[words]} >= {words for words in told if needed[words]}
+    assert {"a hole or x, y", "a pattern", "both, such as C4 J9"} <= {w for w in told if told[w]}
+    assert not told["a length"]
+
+
+def test_the_key_is_named_only_where_letters_go_to_the_plan() -> None:
+    prompt = Prompt(click="the start point", types="a hole or x, y", lettered=True)
+    assert prompt.text() == "Click the start point, or press T and type a hole or x, y."
+    assert prompt.text(letters=False) == (
+        "Click the start point, or press / and type a hole or x, y."
+    )
+    assert prompt.text(keys=False) == "Click the start point, or type a hole or x, y."
 
 
 def test_every_tool_and_nearly_every_rule_is_tried() -> None:

@@ -26,6 +26,7 @@ class Prompt(Struct, frozen=True):
 
     `state` is a sentence on how things stand.  `click` follows the word "Click"; with `enter`,
     Enter does the same.  `drag` follows "drag", `types` follows "type", `let_go` follows "Let go".
+    With `lettered`, what is typed may begin with a letter, which on the plan is a key of its own.
     `keys` are the keys that do something now, `after` a last remark.
     """
 
@@ -34,6 +35,7 @@ class Prompt(Struct, frozen=True):
     enter: bool = False
     drag: str = ""
     types: str = ""
+    lettered: bool = False
     let_go: str = ""
     keys: tuple[Key, ...] = ()
     after: str = ""
@@ -42,7 +44,7 @@ class Prompt(Struct, frozen=True):
         """Return it as one line, with or without what keys do, or single letters."""
         parts = (
             self.state,
-            _sentence(self._acts(keys)),
+            _sentence(self._acts(keys, letters)),
             _sentence(f"let go {self.let_go}" if self.let_go else ""),
             _sentence(", ".join(f"{k.name} {k.does}" for k in self.live(keys, letters))),
             self.after,
@@ -53,11 +55,12 @@ class Prompt(Struct, frozen=True):
         """Return the keys that do something."""
         return tuple(k for k in self.keys if keys and (letters or not k.is_letter))
 
-    def _acts(self, keys: bool) -> str:
+    def _acts(self, keys: bool, letters: bool) -> str:
         enter = " or press Enter" if self.enter and keys else ""
         acts = [f"click{enter} {self.click}"] if self.click else []
         acts += [f"drag {self.drag}"] if self.drag else []
-        acts += [f"type {self.types}"] if self.types else []
+        first_key = f"press {'T' if letters else '/'} and " if self.lettered and keys else ""
+        acts += [f"{first_key}type {self.types}"] if self.types else []
         *first, last = acts or [""]
         return f"{', '.join(first)}, or {last}" if first else last
 

@@ -100,7 +100,13 @@ class MemberTool(Tool):
         if self._start is None:
             leave = esc("to drop the angle" if held else "to stop")
             click = f"the start point{self._at()}"
-            return Prompt(state=held, click=click, types="a hole or x, y", keys=(*turns, leave))
+            return Prompt(
+                state=held,
+                click=click,
+                types="a hole or x, y",
+                lettered=True,
+                keys=(*turns, leave),
+            )
         return Prompt(
             state=f"{self._sizes()}. {held}".strip(),
             click=f"the end point{self._at()}",

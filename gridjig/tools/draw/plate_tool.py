@@ -55,12 +55,13 @@ class PlateTool(Tool):
         """What the next click or key will do."""
         at = f" at the {self._snap.what}" if self._snap.what else ""
         if not self._points:
-            wanted = f"a hole, or a point such as {self._place()}"
+            click, wanted = f"the first corner{at}", f"a hole, or a point such as {self._place()}"
             if self._shape == "polygon":
                 wanted = "all corners, such as " + (
                     "0, 0; 600, 0; 600, 50" if self._metric() else "0, 0; 24, 0; 24, 2"
                 )
-            return Prompt(click=f"the first corner{at}", types=wanted, keys=(esc(),))
+            holes = self._shape != "polygon"
+            return Prompt(click=click, types=wanted, lettered=holes, keys=(esc(),))
         cancel = esc("to cancel it")
         if self._shape == "rectangle":
             return Prompt(

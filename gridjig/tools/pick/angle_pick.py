@@ -215,9 +215,9 @@ class HolesPick(Tool):
         drag = "a box" if self.boxed and not self.picked else ""
         if where == self._first_address():
             state, click = f"{where} is the first {kind}.", f"another hole as the second {kind}"
-            return Prompt(state=state, click=click, types=types, keys=keys)
+            return Prompt(state=state, click=click, types=types, lettered=True, keys=keys)
         click = f"to take {where} as the {which} {kind}"
-        return Prompt(click=click, enter=True, drag=drag, types=types, keys=keys)
+        return Prompt(click=click, enter=True, drag=drag, types=types, lettered=True, keys=keys)
 
     def _first_address(self) -> str:
         return address(self.context.job.table, self.picked[0]) if self.picked else ""

@@ -65,6 +65,7 @@ class HoleTool(Tool):
             enter=not bare,
             drag="a box around several",
             types="a pattern",
+            lettered=True,
             keys=(arrows, esc()),
         )
 

@@ -19,6 +19,7 @@ from pytestqt.qtbot import QtBot
 
 from gridjig.edits.selection import shift
 from gridjig.files.storage.settings import Settings, read_settings
+from gridjig.model import Hole, Member
 from gridjig.qt.window.window import Window
 from tests.qt.windows import CTRL, SHIFT, make_window, on_plan, press, told
 from tests.workshop import EMPTY, laid, pin, plate, put, seat, stop
@@ -347,3 +348,22 @@ def test_a_size_is_typed_over_the_sheet_while_something_is_drawn(qtbot: QtBot) -
     view = canvas.view
     QTest.keyClick(canvas, Qt.Key.Key_1, Qt.KeyboardModifier.KeypadModifier)
     assert (edit.text(), canvas.view) == ("1", view)
+
+
+def test_who_does_what_the_prompt_says_has_the_start_of_a_member(qtbot: QtBot) -> None:
+    window = make_window(qtbot, EMPTY)
+    canvas, edit = on_plan(qtbot, window), window.entry.edit
+    window.port.do("tool.member")
+    canvas.setFocus()
+    assert "press T and type a hole or x, y" in window.entry.hint.words()
+    QTest.keyClick(canvas, Qt.Key.Key_T)
+    assert window.focusWidget() is edit
+    qtbot.waitUntil(lambda: "press T" not in window.entry.hint.words())  # it is there already
+    assert "or type a hole or x, y" in window.entry.hint.words()
+    for typed in ("E4", "360 at 70"):
+        QTest.keyClicks(edit, typed)
+        QTest.keyClick(edit, Qt.Key.Key_Return)
+    (member,) = window.document.job.parts
+    assert isinstance(member, Member)
+    assert window.document.job.table.nearest(member.x, member.y) == Hole(4, 3)
+    assert (member.turn, member.length) == pytest.approx((70.0, 360.0))
