@@ -30,7 +30,7 @@ class Choice(Struct, Generic[What], frozen=True):
 
 
 class LabelChoices(Generic[What]):
-    """The choices of a label, in order; each is made when it is first asked for, and kept."""
+    """The choices of a label, in order; each is made when first asked for, and then kept."""
 
     def __init__(self, made: Iterable[Choice[What]]) -> None:
         self._kept: list[Choice[What]] = []

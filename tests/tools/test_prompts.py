@@ -507,7 +507,7 @@ def test_every_promise_of_a_prompt_is_kept(name: str) -> None:
     assert kept or prompt.click in ELSEWHERE or set(prompt.keys) <= OF_THE_WINDOW
 
 
-def test_what_may_begin_with_a_letter_is_told_with_the_key_that_it_needs() -> None:
+def test_prompts_name_the_key_for_what_may_begin_with_a_letter() -> None:
     told = {}
     for make in STATES.values():
         prompt = make().controller.prompt

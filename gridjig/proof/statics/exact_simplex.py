@@ -25,8 +25,8 @@ forces beyond it, for the largest push.
 """
 
 _GRID, _COARSE = 2.0**36, 2.0**26
-"""What is left is rounded to this part of a unit, which keeps the fractions short; and to the
-second, 1.5e-8, where forces beyond `LARGEST` show that rounding still decides the answer.
+"""Numbers are rounded to one part in this many, which keeps the fractions short; to the coarser
+one, 1.5e-8, if forces beyond `LARGEST` show that rounding still decides the answer.
 """
 
 Fractions = list[Fraction]
@@ -43,7 +43,7 @@ def maximise_exactly(c: Floats, a: Floats, b: Floats) -> Solved:
 
 
 def _beyond(found: Solved, b: Floats) -> bool:
-    """True if an answer has forces that no contact of the set-up can mean."""
+    """True if an answer takes forces so large that only rounding can explain them."""
     if isinstance(found, NoSolution):
         return False
     forces, push = (found.ray, 1.0) if isinstance(found, Unbounded) else (found.x, float(b.max()))

@@ -17,7 +17,7 @@ _PIVOT = 1e-6
 _STEPS = 60
 """The most steps; 14 are the most that contacts of a set-up were seen to need."""
 _SETTLED = 1e-9
-"""What the contacts may fall short of a push, as a part of it, and still take all of it."""
+"""The part of a push that the contacts may leave over and still count as taking all of it."""
 _OFF = 1e-8
 """How far an answer may be from holding."""
 

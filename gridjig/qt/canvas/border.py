@@ -51,7 +51,7 @@ class Border:
         self._glyphs = Glyphs(lettering.font("small"))
         self._bar: QPixmap | None = None
         self._placed: tuple[View, tuple[int, int], dict[str, QRect]] | None = None
-        # Of some holes, where the bands are now: asked for when a mark goes, comes and is drawn.
+        # The marks of recent holes where the bands are now; each is asked for several times.
         self._marks: dict[Hole, dict[str, Marked]] = {}
 
     def bands(self, view: View, size: tuple[int, int]) -> Mapping[str, QRect]:

@@ -51,7 +51,7 @@ class Lettering:
         return self._heights[size]
 
     def room(self, text: str, at: Point, size: str, turn: float, anchor: str) -> Box:
-        """Return a box that holds all that `write` covers, dots; not the least one."""
+        """Return a box around all that `write` covers, in dots; it may be larger than needed."""
         spare = 3 * self._heights[size] + 8 * self.unit
         if not turn and is_sentence(text):  # it may be moved aside
             return (-math.inf, at[1] - spare, math.inf, at[1] + spare)

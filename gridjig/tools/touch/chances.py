@@ -167,6 +167,7 @@ def _gap(
 ) -> float | None:
     """The smallest gap that points turned about a hole leave at a face; None if out of range."""
     c, s = unit(turn)
+    # `gap` and `along` of the face, written out: this runs thousands of times a move.
     (hx, hy), (nx, ny), (ax, ay) = hole, face.normal, face.a
     there = [(hx + c * x - s * y - ax, hy + s * x + c * y - ay) for x, y in points]
     gaps = [nx * x + ny * y - one.radius for x, y in there]

@@ -121,9 +121,9 @@ def require_same(qtbot: QtBot, canvas: Canvas, at: QPoint) -> None:
 
 @pytest.fixture
 def whole_lines(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Neither dashes nor hatches: Qt counts both from where it cuts a line off.
+    """No dashes and no hatches: Qt starts both where it clips a line.
 
-    So a dash or a dot of a line differs by where the edge of what was repainted ran.
+    They therefore depend on where the edges of earlier repaints were, by a few dots.
     """
     made = Theme.make_pen
 

@@ -350,7 +350,7 @@ def test_a_size_is_typed_over_the_sheet_while_something_is_drawn(qtbot: QtBot) -
     assert (edit.text(), canvas.view) == ("1", view)
 
 
-def test_who_does_what_the_prompt_says_has_the_start_of_a_member(qtbot: QtBot) -> None:
+def test_doing_what_the_prompt_says_draws_a_member(qtbot: QtBot) -> None:
     window = make_window(qtbot, EMPTY)
     canvas, edit = on_plan(qtbot, window), window.entry.edit
     window.port.do("tool.member")
