@@ -355,7 +355,7 @@ def test_doing_what_the_prompt_says_draws_a_member(qtbot: QtBot) -> None:
     canvas, edit = on_plan(qtbot, window), window.entry.edit
     window.port.do("tool.member")
     canvas.setFocus()
-    assert "press T and type a hole or x, y" in window.entry.hint.words()
+    qtbot.waitUntil(lambda: "press T and type a hole or x, y" in window.entry.hint.words())
     QTest.keyClick(canvas, Qt.Key.Key_T)
     assert window.focusWidget() is edit
     qtbot.waitUntil(lambda: "press T" not in window.entry.hint.words())  # it is there already
