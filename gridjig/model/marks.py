@@ -14,10 +14,12 @@ from gridjig.units import ParseError
 from .labels import GridLine, axis_of, counted, find_hole, find_line, label
 from .table import Hole, HoleMark, Table
 
+_NONE: Mapping[Hole, HoleMark] = MappingProxyType({})
+
 
 def mark_index(table: Table) -> Mapping[Hole, HoleMark]:
     """The table's marks by hole.  The same marks object gives the same mapping."""
-    return _index(Same(table.marks))
+    return _index(Same(table.marks)) if table.marks else _NONE
 
 
 @lru_cache(maxsize=16)

@@ -244,10 +244,11 @@ def _check(hint: Any) -> Check | None:
 def _number(meta: Meta) -> Check:
     low = -math.inf if meta.ge is None else meta.ge
     high = math.inf if meta.le is None else meta.le
+    bounded = math.isfinite(low) and math.isfinite(high)
     quantity = (meta.extra or {}).get("quantity", "number")
 
     def check(name: str, value: float, display: Display | None) -> None:
-        if low <= value <= high and math.isfinite(value):
+        if low <= value <= high and (bounded or math.isfinite(value)):
             return
         if not math.isfinite(value):
             raise LimitError(f"the {field_text(name)} is not a finite number")

@@ -26,3 +26,19 @@ def test_the_places_where_another_object_stands(moved: set[int], named: set[int]
 def test_rows_of_other_lengths_are_not_compared() -> None:
     assert exchanged(ROW, ROW[1:]) is None
     assert exchanged(ROW, ROW) == ()
+
+
+@pytest.mark.source("method", "brute force over all places")
+def test_what_was_compared_before_is_not_mixed_up() -> None:
+    def without(*moved: int) -> tuple[Placement, ...]:
+        return tuple(structs.replace(p) if k in moved else p for k, p in enumerate(ROW))
+
+    kept = [ROW, without(1), without(1, 2), without(5), without(5, 7), without(11)]
+    for _ in range(3):
+        for old in kept:
+            for new in kept:
+                differing = tuple(k for k in range(12) if old[k] is not new[k])
+                assert exchanged(old, new) == differing
+                assert exchanged(old, new) == differing  # from what was kept
+    for k in range(200):  # none of these outlives its turn, so that addresses are used again
+        assert exchanged(ROW, without(k % 12)) == (k % 12,)

@@ -5,7 +5,7 @@ from typing import NamedTuple
 
 from gridjig.model import Hole, HoleMark, Seat, Table
 from gridjig.model.marks import mark_index
-from gridjig.rack import ArcSlot, MountFeature, Piece, Shank, StraightSlot
+from gridjig.rack import ArcSlot, MountFeature, Piece, RoundHole, Shank, StraightSlot
 from gridjig.solve.grid.hole_faults import off_table
 
 from .faults import (
@@ -44,10 +44,15 @@ def radial_play(
     if isinstance(feature, Shank):
         play = (hole - feature.diameter) / 2.0
         return play if play < -EPS else max(0.0, play)
-    room = feature.width if isinstance(feature, StraightSlot | ArcSlot) else feature.diameter
+    room = _room(feature)
     if pin_diameter <= 0.0 or min(room, hole) < pin_diameter - EPS:
         return -1.0
     return max(0.0, (hole - pin_diameter) / 2.0) + max(0.0, (room - pin_diameter) / 2.0)
+
+
+def _room(feature: RoundHole | StraightSlot | ArcSlot) -> float:
+    """The width that a feature leaves for a pin, mm."""
+    return feature.diameter if isinstance(feature, RoundHole) else feature.width
 
 
 def bore(table: Table, mark: HoleMark | None) -> float:
@@ -82,9 +87,10 @@ def prepare(
             if seat.feature in rounds:
                 return FeatureFault(piece.name, seat.feature, "used twice")
             rounds.add(seat.feature)
-        play = radial_play(table, marks.get(hole), feature, pin_diameter)
+        mark = marks.get(hole)
+        play = radial_play(table, mark, feature, pin_diameter)
         if play < 0.0:
-            return too_thick(table, marks.get(hole), piece, seat, pin_diameter)
+            return too_thick(table, mark, piece, seat, pin_diameter)
         x, y = table.at(hole)
         ready.append(Seating(seat, track, x, y, play))
     return ready
@@ -110,8 +116,7 @@ def too_thick(
         return PieceFault(piece.name, "no locking pin")
     if pin_diameter > hole + EPS:
         return TooThickForHole("pin", pin_diameter, seat.hole, hole)
-    room = feature.width if isinstance(feature, StraightSlot | ArcSlot) else feature.diameter
-    return TooThickForFeature(pin_diameter, piece.name, feature.id, room)
+    return TooThickForFeature(pin_diameter, piece.name, feature.id, _room(feature))
 
 
 def too_far(a: Seating, b: Seating) -> HolesApart:

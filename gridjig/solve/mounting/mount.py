@@ -98,7 +98,7 @@ def _on_hole(
 ) -> Mounting:
     """Solves for the turn, the one unknown where a round hole or a shank is pinned."""
     px, py = anchor.track.x, anchor.track.y
-    best: tuple[float, Seating, list[PinFit]] | None = None
+    best: tuple[float, Point, Seating, list[PinFit]] | None = None
     rings: list[tuple[Seating, list[PinFit]]] = []
     for other in others:
         v = _steps(table, anchor, other)
@@ -108,28 +108,24 @@ def _on_hole(
         if hits[0].turn < hits[0].turn_high:
             rings.append((other, hits))
         elif best is None or math.hypot(*v) > best[0]:
-            best = (math.hypot(*v), other, hits)
+            best = (math.hypot(*v), v, other, hits)
     play = max(s.play for s in (anchor, *others))
     if best is None:
         return _turning(table, anchor, rings, seats, flipped, play)
-    _, other, hits = best
+    _, v, other, hits = best
     slot = next((s for s in others if s.track.kind != "point"), None)
     ways: list[Way] = []
     for hit in hits:
-        at = _shifted(anchor, other, _steps(table, anchor, other), hit.gap)
-        stance = _stance(at, (px, py), hit.turn)
+        at = _shifted(anchor, other, v, hit.gap)
+        turn, slide = hit.turn, 0.0 if slot is None else hit.slide
         if len(others) > 1:
-            settled = settle(stance, [anchor, *others])
+            settled = settle(_stance(at, (px, py), turn), [anchor, *others])
             if settled is None:
                 continue
-            stance = settled
-            at = Pose(*stance).point((px, py))
-        slide = 0.0
-        if slot is not None:
-            slide = hit.slide
-            if slot is not other:
-                slide = slot.track.nearest(*Pose(*stance).back((slot.x, slot.y)))
-        turn = stance[2]
+            body = Pose(*settled)
+            at, turn = body.point((px, py)), body.turn
+            if slot is not None and slot is not other:
+                slide = slot.track.nearest(*body.back((slot.x, slot.y)))
         pinned = Way(
             seats, "pinned", turn, turn, slide, slide, play, hit.swing, flipped, at, anchor.track
         )

@@ -33,7 +33,7 @@ def placed_solids(
             s.z_low + z,
             s.z_high + z,
             "leaf" if s.body else "body",
-            tuple(map(poses[s.body].points, s.openings)),
+            tuple(map(poses[s.body].points, s.openings)) if s.openings else (),
         )
         for s in piece.solids
     ]
@@ -112,10 +112,7 @@ def placed_faces(piece: Piece, poses: Poses, z: float, packing: float) -> tuple[
 
 def _face(face: Face, poses: Poses, z: float, out: float) -> PlacedFace:
     """The face moved out along its normal.  A mirrored face is reversed: its normal is right."""
-    pose = poses[face.body]
-    a, b = pose.point(face.a), pose.point(face.b)
-    if pose.flipped:
-        a, b = b, a
+    a, b = poses[face.body].points((face.a, face.b))
     normal = _right_of(a, b)
     if out:
         a = (a[0] + normal[0] * out, a[1] + normal[1] * out)
