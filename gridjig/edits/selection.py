@@ -14,6 +14,10 @@ from .lookup import new_id, numbered_name, with_copied_welds, with_datums
 _NAME = attrgetter("id")
 _FEW = 3
 
+# Where each thing stood when it was last moved: it is looked for there first.
+_found_at: dict[str, int] = {}
+_MOST = 1000
+
 
 def shift(job: Job, ids: Set[str], columns: int, rows: int) -> Job:
     """Move these by whole pitches.  Unknown ids are ignored."""
@@ -162,8 +166,16 @@ def _indices(things: Sequence[Placement | Part], ids: Set[str]) -> list[int]:
         return [k for k, thing in enumerate(things) if thing.id in ids]
     found: list[int] = []
     for thing_id in ids if things else ():
+        k = _found_at.get(thing_id, 0)
+        if k < len(things) and things[k].id == thing_id:
+            found.append(k)
+            continue
         with contextlib.suppress(ValueError):  # it is none of these
-            found.append(indexOf(map(_NAME, things), thing_id))
+            k = indexOf(map(_NAME, things), thing_id)
+            found.append(k)
+            if len(_found_at) >= _MOST:
+                _found_at.clear()
+            _found_at[thing_id] = k
     return found
 
 

@@ -9,6 +9,8 @@ from gridjig.rack import Point
 
 def unit(degrees: float) -> Point:
     """Cosine and sine of an angle in degrees, exact at the quarter turns."""
+    if not degrees:  # by far the commonest
+        return (1.0, 0.0)
     quarter, rest = divmod(degrees, 90.0)
     if rest == 0.0:
         return ((1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0))[int(quarter) % 4]

@@ -29,6 +29,17 @@ def test_a_shift_there_and_back_is_nothing(ids: frozenset[str], dx: int, dy: int
         assert (gone.x, gone.y) == (part.x + by[0] * PITCH, part.y + by[1] * PITCH)
 
 
+@given(st.lists(st.tuples(st.permutations("abcdef"), st.integers(1, 6)), min_size=2, max_size=6))
+def test_a_thing_is_found_wherever_it_stands_by_now(orders: list[tuple[list[str], int]]) -> None:
+    for order, count in orders:  # each another job, with some of the things in another order
+        job = laid(*(pin(name, 2 * k, 0) for k, name in enumerate(order[:count])))
+        for name in "abcdef":
+            moved = edits.shift(job, {name}, 0, 5)
+            at = {p.id: p.seats[0].hole for p in moved.placements}
+            standing = {n: Hole(2 * k, 5 if n == name else 0) for k, n in enumerate(order[:count])}
+            assert at == standing
+
+
 def test_what_is_shifted_together_keeps_together() -> None:
     job = edits.shift(JOB, {"s", "bar"}, 2, -1)
     assert [s.hole for s in job.placements[0].seats] == [Hole(5, 2), Hole(6, 2)]

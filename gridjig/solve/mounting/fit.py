@@ -45,7 +45,8 @@ def radial_play(
         play = (hole - feature.diameter) / 2.0
         return play if play < -EPS else max(0.0, play)
     room = _room(feature)
-    if pin_diameter <= 0.0 or min(room, hole) < pin_diameter - EPS:
+    least = pin_diameter - EPS
+    if pin_diameter <= 0.0 or room < least or hole < least:
         return -1.0
     return max(0.0, (hole - pin_diameter) / 2.0) + max(0.0, (room - pin_diameter) / 2.0)
 
