@@ -6,27 +6,25 @@ QT_QPA_PLATFORM chooses the screen: "offscreen", or "xcb" under a real or virtua
 
 F is the time from a mouse event to the painted frame of an empty 1280 x 800 widget that answers
 it by copying one picture as large as itself: the least that any full frame can cost here.  It is
-measured again beside every row, in turns, so that a busy machine slows both; the least disturbed
-round counts.  The window being measured is on top.  Painting is requested at once, without waiting
-for the screen refresh, so that the work counts and not the pause.
+measured again beside every row, in turns, so that a busy machine slows both.  Everything is
+measured three times over, a minute apart, and the least disturbed round counts.  The window being
+measured is on top.  Painting is requested at once, without waiting for the screen refresh, so that
+the work counts and not the pause.
 """
 
 import argparse
 import os
-import statistics
 import sys
-import time
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Sequence
 from functools import partial
+from operator import attrgetter
 
 import bench_contacts
 import benchstart
+from benchframes import HIGH, WIDE, Act, Frames, Row, middle, mouse, p95, seconds, wheel
 from benchjobs import bare, big_table, crowd, few, one_moved, weldment
-from PySide6.QtCore import QEvent, QPoint, QPointF, Qt
-from PySide6.QtGui import QImage, QMouseEvent, QPainter, QPaintEvent, QWheelEvent
-from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QWidget
+from PySide6.QtCore import QEvent, QPointF, Qt
+from PySide6.QtWidgets import QApplication
 
 from gridjig.files.library.assets import ready_tables, starter_racks
 from gridjig.model import Job, Table
@@ -39,150 +37,6 @@ from gridjig.qt.tasks.warmup import before_thread
 from gridjig.rack import Piece, Point
 from gridjig.session.document import Document
 from gridjig.solve.poses.pose_table import _pair_poses, poses
-
-WIDE, HIGH = 1280, 800
-Act = Callable[[], None]
-
-
-@dataclass(frozen=True)
-class Row:
-    """One line of the results; `limit` is the most that is allowed, None for no limit."""
-
-    what: str
-    value: float
-    unit: str
-    limit: float | None
-
-    def text(self) -> str:
-        """Return the line as printed."""
-        if self.limit is None:
-            return f"{self.what:<66}{self.value:9.2f} {self.unit:<3}{'':>9}  told only"
-        verdict = "met" if self.value <= self.limit else "NOT met"
-        return f"{self.what:<66}{self.value:9.2f} {self.unit:<3}<= {self.limit:6.1f}  {verdict}"
-
-
-class Picture(QWidget):
-    """The widget that F is measured with."""
-
-    def __init__(self) -> None:
-        super().__init__()
-        self._image = QImage(WIDE, HIGH, QImage.Format.Format_RGB32)
-        for y in range(HIGH):  # no two rows are alike, so that no copying can be skipped
-            for x in range(0, WIDE, 64):
-                self._image.setPixel(x, y, (x * 7 + y * 13) & 0xFFFFFF)
-        self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
-        self.setMouseTracking(True)
-        self.resize(WIDE, HIGH)
-
-    def mouseMoveEvent(self, event: QMouseEvent) -> None:
-        """Request a repaint of the whole frame."""
-        self.update()
-
-    def paintEvent(self, event: QPaintEvent) -> None:
-        """Copy the picture."""
-        with QPainter(self) as painter:
-            painter.drawImage(0, 0, self._image)
-
-
-def mouse(
-    widget: QWidget,
-    kind: QEvent.Type,
-    at: QPointF,
-    button: Qt.MouseButton = Qt.MouseButton.NoButton,
-    held: Qt.MouseButton = Qt.MouseButton.NoButton,
-) -> None:
-    """Send a mouse event, and paint what it requested."""
-    where = QPointF(widget.mapToGlobal(at.toPoint()))
-    event = QMouseEvent(kind, at, where, button, held, Qt.KeyboardModifier.NoModifier)
-    QApplication.sendEvent(widget, event)
-    paint_now(widget)
-
-
-def wheel(widget: QWidget, at: QPointF, angle: int) -> None:
-    """Send a wheel turn with Ctrl held, and paint what it requested."""
-    event = QWheelEvent(
-        at,
-        QPointF(widget.mapToGlobal(at.toPoint())),
-        QPoint(),
-        QPoint(0, angle),
-        Qt.MouseButton.NoButton,
-        Qt.KeyboardModifier.ControlModifier,
-        Qt.ScrollPhase.NoScrollPhase,
-        False,
-    )
-    QApplication.sendEvent(widget, event)
-    paint_now(widget)
-
-
-def paint_now(widget: QWidget) -> None:
-    """Paint what was requested, without waiting for the next screen refresh."""
-    QApplication.sendEvent(widget.window(), QEvent(QEvent.Type.UpdateRequest))
-
-
-def seconds(act: Act, times: int) -> list[float]:
-    """Return how long each of `times` calls takes."""
-    found = []
-    for _ in range(times):
-        start = time.perf_counter()
-        act()
-        found.append(time.perf_counter() - start)
-    return found
-
-
-def middle(values: list[float]) -> float:
-    """Return the median."""
-    return statistics.median(values)
-
-
-def p95(values: list[float]) -> float:
-    """Return the 95th percentile."""
-    return sorted(values)[int(len(values) * 0.95)]
-
-
-class Frames:
-    """Measures what a canvas does, in F."""
-
-    def __init__(self, rounds: int) -> None:
-        self._rounds = rounds
-        self._picture = Picture()
-        self._picture.show()
-        QApplication.processEvents()
-        self.blits: list[float] = []
-
-    def ratio(
-        self, window: QWidget, act: Act, judge: Callable[[list[float]], float], times: int
-    ) -> float:
-        """Return judge(act) / median(F), from the least disturbed round."""
-        found = []
-        blit = partial(mouse, self._picture, QEvent.Type.MouseMove, QPointF(100, 100))
-        seconds(act, 8)
-        for _ in range(self._rounds):
-            on_top(self._picture)
-            blits = seconds(blit, 60)
-            self.blits += blits
-            on_top(window)
-            found.append(judge(seconds(act, times)) / middle(blits))
-        return min(found)
-
-    def row(
-        self,
-        what: str,
-        window: QWidget,
-        act: Act,
-        limit: float | None,
-        judge: Callable[[list[float]], float] = middle,
-        times: int = 60,
-    ) -> Row:
-        """Return one line of the results."""
-        return Row(what, self.ratio(window, act, judge, times), "F", limit)
-
-
-def on_top(window: QWidget) -> None:
-    """Bring a window to the front: what is covered, or not on the screen yet, costs less."""
-    if QApplication.platformName() != "offscreen":  # it cannot raise windows, and warns each time
-        window.raise_()
-    assert QTest.qWaitForWindowExposed(window, 10_000), "the window does not come to the screen"
-    QApplication.processEvents()
 
 
 def canvas_of(job: Job) -> Canvas:
@@ -361,14 +215,29 @@ def first_window(rounds: int) -> list[Row]:
 def main() -> int:
     """Measure everything and print the table."""
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0] if __doc__ else "")
-    parser.add_argument("--rounds", type=int, default=7, help="how often each row is measured")
+    parser.add_argument(
+        "--rounds", type=int, default=3, help="rounds of each row, three times over"
+    )
     rounds = parser.parse_args().rounds
     app = QApplication.instance() or QApplication([])
     Collector(app)  # as in the program
     frames = Frames(rounds)
-    wide = ready_tables()["48x96-5/8"]
-    large = big_table()
-    rows = [
+    times = [measured(frames, rounds) for _ in range(3)]
+    rows = [min(same, key=attrgetter("value")) for same in zip(*times, strict=True)]
+    blit = middle(frames.blits) * 1e3
+    name = app.platformName() if isinstance(app, QApplication) else ""
+    print(f"{name}, {WIDE} x {HIGH}, {os.cpu_count()} processors, F = {blit:.3f} ms")
+    if name == "offscreen":
+        print("F is a bare copy in memory here; the promises in F are for a screen, such as xcb.")
+    for row in rows:
+        print(row.text())
+    return 0
+
+
+def measured(frames: Frames, rounds: int) -> list[Row]:
+    """Measure everything once."""
+    wide, large = ready_tables()["48x96-5/8"], big_table()
+    return [
         *drags(frames),
         zoom(frames, "zoom, 1,152 holes", bare(wide), 5.0),
         zoom(frames, "zoom, 10,000 holes", bare(large), 6.0),
@@ -383,16 +252,8 @@ def main() -> int:
         pan(frames, "pan, 10,000 holes and 12 things", few(large), 3.0),
         *edit(rounds),
         solver(rounds),
-        *first_window(max(3, rounds)),
+        *first_window(rounds),
     ]
-    blit = middle(frames.blits) * 1e3
-    name = app.platformName() if isinstance(app, QApplication) else ""
-    print(f"{name}, {WIDE} x {HIGH}, {os.cpu_count()} processors, F = {blit:.3f} ms")
-    if name == "offscreen":
-        print("F is a bare copy in memory here; the promises in F are for a screen, such as xcb.")
-    for row in rows:
-        print(row.text())
-    return 0
 
 
 if __name__ == "__main__":

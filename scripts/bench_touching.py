@@ -7,7 +7,8 @@ the canvas is copied to the screen, as in `bench.py`; the promise is for a scree
 import argparse
 import sys
 
-from bench import Frames, Row, canvas_of, mouse, p95
+from bench import canvas_of
+from benchframes import Frames, Row, mouse, p95
 from benchjobs import weldment
 from PySide6.QtCore import QEvent, QPointF
 from PySide6.QtWidgets import QApplication
