@@ -5,7 +5,7 @@ contact model and the conflict relation.  But a pose without a chance cannot tou
 """
 
 import math
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -99,17 +99,8 @@ def chances(
     if piece.tip is not None and piece.tip.push == "down":  # the contact model says what it presses
         yield from (Chance(pose, face, pose.low, 0.0) for face in faces)
         return
-    seats = [(track_of(piece.mount(s.feature), pose.flipped), s.hole) for s in pose.seats
-             if not piece.mount(s.feature).body]  # fmt: skip
-    track, at = min(seats, key=lambda s: s[0].kind != "point")
-    hole = table.at(at)
-    arc = track.kind == "arc"
-    pins = [track.at(pose.slide_low), track.at(pose.slide_high)] if track.kind == "line" else (
-        [track.at(0.0), track.at(track.length)] if arc else [(track.x, track.y)]
-    )  # fmt: skip
-    sign = -1.0 if pose.flipped else 1.0
-    tolerance = PARALLEL + pose.play_deg
-    fixed = pose.low == pose.high
+    seated = _Seated(table, piece, pose, most)
+    sign, tolerance, fixed = seated.sign, seated.tolerance, pose.low == pose.high
     features = _features(Same(piece))
     for face in faces:
         best: Chance | None = None
@@ -124,86 +115,88 @@ def chances(
                 continue
             if one.z_low + lifted >= face.z_high or one.z_high + lifted <= face.z_low:
                 continue
-            made = _chance(piece, one, pose, pins, arc, hole, face, most)
+            made = seated.leaf_chance(one, face) if one.body else seated.chance(one, face)
             if made is not None and (best is None or made.gap < best.gap):
                 best = made
         if best is not None:
             yield best
 
 
-def _chance(
-    piece: Piece,
-    one: _Feature,
-    pose: AttainablePose,
-    pins: list[Point],
-    arc: bool,
-    hole: Point,
-    face: UprightFace,
-    most: float,
-) -> Chance | None:
-    sign = -1.0 if pose.flipped else 1.0
-    look = face.look
-    tolerance = PARALLEL + pose.play_deg
-    wanted = pose.low if one.look is None else look - sign * one.look
-    if one.body == 1:
-        return _of_leaf(piece, one, pose, pins, arc, hole, look, face, most)
-    turn = turned_to(wanted, pose.low, pose.high)
-    if one.look is not None and apart(turn, wanted) > tolerance:
-        return None
-    if arc or (one.look is None and pose.low < pose.high and one.points[0] != pins[0]):
-        return Chance(pose, face, turn, 0.0)  # near enough to try
-    points = [(x - mx, sign * y - my) for mx, my in pins for x, y in one.points]
-    gap = _gap(one, points, turn, hole, face, most)
-    return None if gap is None else Chance(pose, face, turn, gap)
+class _Seated:
+    """A pose of a piece over its hole, to be turned to one face after the other."""
 
+    def __init__(self, table: Table, piece: Piece, pose: AttainablePose, most: float) -> None:
+        seats = [
+            (track_of(mount, pose.flipped), seat.hole)
+            for seat in pose.seats
+            if not (mount := piece.mount(seat.feature)).body
+        ]
+        track, hole = min(seats, key=lambda seat: seat[0].kind != "point")
+        self.piece, self.pose, self.most = piece, pose, most
+        self.hole = table.at(hole)
+        self.arc = track.kind == "arc"
+        if track.kind == "line":
+            self.pins = [track.at(pose.slide_low), track.at(pose.slide_high)]
+        elif self.arc:
+            self.pins = [track.at(0.0), track.at(track.length)]
+        else:
+            self.pins = [(track.x, track.y)]
+        self.sign = -1.0 if pose.flipped else 1.0
+        self.tolerance = PARALLEL + pose.play_deg
+        self._turned: dict[tuple[tuple[Point, ...], float], list[Point]] = {}
 
-def _gap(
-    one: _Feature,
-    points: Iterable[Point],
-    turn: float,
-    hole: Point,
-    face: UprightFace,
-    most: float,
-) -> float | None:
-    """The smallest gap that points turned about a hole leave at a face; None if out of range."""
-    c, s = unit(turn)
-    # `gap` and `along` of the face, written out: this runs thousands of times a move.
-    (hx, hy), (nx, ny), (ax, ay) = hole, face.normal, face.a
-    there = [(hx + c * x - s * y - ax, hy + s * x + c * y - ay) for x, y in points]
-    gaps = [nx * x + ny * y - one.radius for x, y in there]
-    least = min(gaps) - one.out
-    if least > most or max(gaps) < -TOUCH:
-        return None
-    spans = [nx * y - ny * x for x, y in there]
-    if min(spans) >= face.length or max(spans) <= 0.0:
-        return None
-    return max(least, 0.0)
+    def chance(self, one: _Feature, face: UprightFace) -> Chance | None:
+        """A feature of the base, turned to the face; None if it cannot touch."""
+        pose = self.pose
+        wanted = pose.low if one.look is None else face.look - self.sign * one.look
+        turn = turned_to(wanted, pose.low, pose.high)
+        if one.look is not None and apart(turn, wanted) > self.tolerance:
+            return None
+        if self.arc or (
+            one.look is None and pose.low < pose.high and one.points[0] != self.pins[0]
+        ):
+            return Chance(pose, face, turn, 0.0)  # near enough to try
+        gap = self._gap(one, one.points, turn, face)
+        return None if gap is None else Chance(pose, face, turn, gap)
 
+    def leaf_chance(self, one: _Feature, face: UprightFace) -> Chance | None:
+        """A feature of the leaf, opened so that it looks at the face."""
+        pose, pivot = self.pose, self.piece.pivot
+        if pivot is None or one.look is None:
+            return None
+        if self.arc or pose.low < pose.high:
+            return Chance(pose, face, pose.low, 0.0)
+        wanted = (face.look - pose.low) * self.sign - one.look
+        leaf = turned_to(wanted, pivot.low, pivot.high)
+        if apart(leaf, wanted) > PARALLEL:
+            return None
+        c, s = unit(leaf)
+        (px, py) = pivot.at
+        opened = tuple((px + c * x - s * y, py + s * x + c * y) for x, y in one.points)
+        gap = self._gap(one, opened, pose.low, face)
+        return None if gap is None else Chance(pose, face, pose.low, gap)
 
-def _of_leaf(
-    piece: Piece,
-    one: _Feature,
-    pose: AttainablePose,
-    pins: list[Point],
-    arc: bool,
-    hole: Point,
-    look: float,
-    face: UprightFace,
-    most: float,
-) -> Chance | None:
-    """The leaf, opened so that it looks at the face."""
-    pivot = piece.pivot
-    if pivot is None or one.look is None:
-        return None
-    if arc or pose.low < pose.high:
-        return Chance(pose, face, pose.low, 0.0)
-    sign = -1.0 if pose.flipped else 1.0
-    wanted = (look - pose.low) * sign - one.look
-    leaf = turned_to(wanted, pivot.low, pivot.high)
-    if apart(leaf, wanted) > PARALLEL:
-        return None
-    c, s = unit(leaf)
-    opened = [(pivot.at[0] + c * x - s * y, pivot.at[1] + s * x + c * y) for x, y in one.points]
-    points = [(x - mx, sign * y - my) for mx, my in pins for x, y in opened]
-    gap = _gap(one, points, pose.low, hole, face, most)
-    return None if gap is None else Chance(pose, face, pose.low, gap)
+    def _gap(
+        self, one: _Feature, points: tuple[Point, ...], turn: float, face: UprightFace
+    ) -> float | None:
+        """The smallest gap that points of the base leave at a face; None if out of range."""
+        there = self._turned.get((points, turn))
+        if there is None:
+            there = self._turned[points, turn] = self._over_hole(points, turn)
+        # `gap` and `along` of the face, written out: this runs thousands of times a move.
+        (nx, ny), (ax, ay) = face.normal, face.a
+        gaps = [nx * (x - ax) + ny * (y - ay) - one.radius for x, y in there]
+        least = min(gaps) - one.out
+        if least > self.most or max(gaps) < -TOUCH:
+            return None
+        spans = [nx * (y - ay) - ny * (x - ax) for x, y in there]
+        if min(spans) >= face.length or max(spans) <= 0.0:
+            return None
+        return max(least, 0.0)
+
+    def _over_hole(self, points: tuple[Point, ...], turn: float) -> list[Point]:
+        """The points on the table, with each end of the track over the hole."""
+        c, s = unit(turn)
+        (hx, hy), sign = self.hole, self.sign
+        about = [(x - mx, sign * y - my) for mx, my in self.pins for x, y in points]
+        return [(hx + c * x - s * y, hy + s * x + c * y) for x, y in about]
