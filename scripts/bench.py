@@ -17,11 +17,22 @@ import os
 import sys
 from collections.abc import Sequence
 from functools import partial
-from operator import attrgetter
 
 import bench_contacts
 import benchstart
-from benchframes import HIGH, WIDE, Act, Frames, Row, middle, mouse, p95, seconds, wheel
+from benchframes import (
+    HIGH,
+    WIDE,
+    Act,
+    Frames,
+    Row,
+    least_disturbed,
+    middle,
+    mouse,
+    p95,
+    seconds,
+    wheel,
+)
 from benchjobs import bare, big_table, crowd, few, one_moved, weldment
 from PySide6.QtCore import QEvent, QPointF, Qt
 from PySide6.QtWidgets import QApplication
@@ -222,8 +233,7 @@ def main() -> int:
     app = QApplication.instance() or QApplication([])
     Collector(app)  # as in the program
     frames = Frames(rounds)
-    times = [measured(frames, rounds) for _ in range(3)]
-    rows = [min(same, key=attrgetter("value")) for same in zip(*times, strict=True)]
+    rows = least_disturbed(partial(measured, frames, rounds))
     blit = middle(frames.blits) * 1e3
     name = app.platformName() if isinstance(app, QApplication) else ""
     print(f"{name}, {WIDE} x {HIGH}, {os.cpu_count()} processors, F = {blit:.3f} ms")

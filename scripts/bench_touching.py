@@ -6,14 +6,16 @@ the canvas is copied to the screen, as in `bench.py`; the promise is for a scree
 
 import argparse
 import sys
+from functools import partial
 
 from bench import canvas_of
-from benchframes import Frames, Row, mouse, p95
+from benchframes import Frames, Row, least_disturbed, mouse, p95
 from benchjobs import weldment
 from PySide6.QtCore import QEvent, QPointF
 from PySide6.QtWidgets import QApplication
 
 from gridjig.qt.canvas.canvas import Canvas
+from gridjig.qt.tasks.collector import Collector
 from gridjig.tools.draw.place_tool import PlaceTool
 
 
@@ -44,10 +46,13 @@ def in_hand(frames: Frames) -> list[Row]:
 def main() -> int:
     """Print the rows."""
     parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("--rounds", type=int, default=7, help="how often each row is measured")
+    parser.add_argument(
+        "--rounds", type=int, default=3, help="rounds of each row, three times over"
+    )
     rounds = parser.parse_args().rounds
     app = QApplication.instance() or QApplication([])
-    for row in in_hand(Frames(rounds)):
+    Collector(app)  # as in the program
+    for row in least_disturbed(partial(in_hand, Frames(rounds))):
         print(row.text())
     return 0 if app is not None else 1
 

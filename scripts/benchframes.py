@@ -8,6 +8,7 @@ import time
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import partial
+from operator import attrgetter
 
 from PySide6.QtCore import QEvent, QPoint, QPointF, Qt
 from PySide6.QtGui import QImage, QMouseEvent, QPainter, QPaintEvent, QWheelEvent
@@ -149,6 +150,18 @@ class Frames:
     ) -> Row:
         """Return one line of the results."""
         return Row(what, self.ratio(window, act, judge, times), "F", limit)
+
+
+def least_disturbed(measure: Callable[[], list[Row]]) -> list[Row]:
+    """Return the least of each row from measuring everything three times over.
+
+    Between two measurements of a row lies all that is measured, so that one slow spell of the
+    machine does not spoil all of them.
+    """
+    return [
+        min(same, key=attrgetter("value"))
+        for same in zip(*(measure() for _ in range(3)), strict=True)
+    ]
 
 
 def on_top(window: QWidget) -> None:
