@@ -21,7 +21,7 @@ from gridjig.words.placing_text import placing_text
 from gridjig.words.touching_text import touching_text
 
 from .chances import chances, reach_of
-from .faces import UprightFace, upright_faces
+from .faces import UprightFace, faces_alike, upright_faces
 from .ground import Ground
 from .tries import Try, tries
 
@@ -131,10 +131,11 @@ def _may(ground: Ground, there: PlacedPiece, face: UprightFace, most: float) -> 
     """False if no way that its pins leave can bring the piece to a face."""
     piece = there.piece
     assert piece is not None
+    alone = faces_alike([face])
     return any(
         True
         for way in there.ways
-        for _ in chances(ground.job.table, piece, _pose_of(way), [face], most, there.z)
+        for _ in chances(ground.job.table, piece, _pose_of(way), alone, most, there.z)
     )
 
 

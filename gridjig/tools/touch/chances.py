@@ -18,7 +18,7 @@ from gridjig.rack.same import Same
 from gridjig.solve.mounting.track import apart, track_of, turned_to
 from gridjig.solve.poses.attainable import AttainablePose
 
-from .faces import UprightFace
+from .faces import FacesAlike, UprightFace
 
 
 class Chance(NamedTuple):
@@ -88,7 +88,7 @@ def chances(
     table: Table,
     piece: Piece,
     pose: AttainablePose,
-    faces: Sequence[UprightFace],
+    groups: Sequence[FacesAlike],
     most: float,
     lifted: float = 0.0,
 ) -> Iterator[Chance]:
@@ -97,42 +97,72 @@ def chances(
     `lifted` is the height of what the piece stands on, mm.
     """
     if piece.tip is not None and piece.tip.push == "down":  # the contact model says what it presses
-        yield from (Chance(pose, face, pose.low, 0.0) for face in faces)
+        yield from (Chance(pose, face, pose.low, 0.0) for group in groups for face in group.faces)
         return
-    seated = _Seated(table, piece, pose, most)
+    seated = _Seated(table, piece, pose)
     sign, tolerance, fixed = seated.sign, seated.tolerance, pose.low == pose.high
     features = _features(Same(piece))
-    for face in faces:
-        best: Chance | None = None
+    for group in groups:
+        best: dict[int, Chance] = {}
         for one in features:
             if (
                 fixed
                 and one.look is not None
                 and one.body == 0
-                and abs((face.look - sign * one.look - pose.low + 180.0) % 360.0 - 180.0)
+                and abs((group.look - sign * one.look - pose.low + 180.0) % 360.0 - 180.0)
                 > tolerance
             ):
                 continue
-            if one.z_low + lifted >= face.z_high or one.z_high + lifted <= face.z_low:
+            turned = seated.leaf_turned(one, group) if one.body else seated.turned(one, group)
+            if turned is None:
                 continue
-            made = seated.leaf_chance(one, face) if one.body else seated.chance(one, face)
-            if made is not None and (best is None or made.gap < best.gap):
-                best = made
-        if best is not None:
-            yield best
+            turn, span = turned
+            for k, (face, plane, start) in enumerate(group.placed):
+                if one.z_low + lifted >= face.z_high or one.z_high + lifted <= face.z_low:
+                    continue
+                gap = 0.0 if span is None else span.near - plane
+                if span is not None and (
+                    gap > most
+                    or span.far - plane < -TOUCH
+                    or span.low - start >= face.length
+                    or span.high - start <= 0.0
+                ):
+                    continue
+                gap = max(gap, 0.0)
+                if k not in best or gap < best[k].gap:
+                    best[k] = Chance(pose, face, turn, gap)
+        yield from best.values()
+
+
+class _Span(NamedTuple):
+    """How far points reach across some faces, `near` to `far`, and along them, `low` to `high`.
+
+    In mm from the origin of the table.
+    """
+
+    near: float
+    far: float
+    low: float
+    high: float
+
+
+_Turned = tuple[float, _Span | None] | None
+"""The turn at which a feature looks at some faces, and its span, without one if it is near enough
+to try; None if it cannot look there.
+"""
 
 
 class _Seated:
-    """A pose of a piece over its hole, to be turned to one face after the other."""
+    """A pose of a piece over its hole, to be turned to faces."""
 
-    def __init__(self, table: Table, piece: Piece, pose: AttainablePose, most: float) -> None:
+    def __init__(self, table: Table, piece: Piece, pose: AttainablePose) -> None:
         seats = [
             (track_of(mount, pose.flipped), seat.hole)
             for seat in pose.seats
             if not (mount := piece.mount(seat.feature)).body
         ]
         track, hole = min(seats, key=lambda seat: seat[0].kind != "point")
-        self.piece, self.pose, self.most = piece, pose, most
+        self.piece, self.pose = piece, pose
         self.hole = table.at(hole)
         self.arc = track.kind == "arc"
         if track.kind == "line":
@@ -143,60 +173,43 @@ class _Seated:
             self.pins = [(track.x, track.y)]
         self.sign = -1.0 if pose.flipped else 1.0
         self.tolerance = PARALLEL + pose.play_deg
-        self._turned: dict[tuple[tuple[Point, ...], float], list[Point]] = {}
 
-    def chance(self, one: _Feature, face: UprightFace) -> Chance | None:
-        """A feature of the base, turned to the face; None if it cannot touch."""
+    def turned(self, one: _Feature, group: FacesAlike) -> _Turned:
+        """A feature of the base, turned to some faces."""
         pose = self.pose
-        wanted = pose.low if one.look is None else face.look - self.sign * one.look
+        wanted = pose.low if one.look is None else group.look - self.sign * one.look
         turn = turned_to(wanted, pose.low, pose.high)
         if one.look is not None and apart(turn, wanted) > self.tolerance:
             return None
         if self.arc or (
             one.look is None and pose.low < pose.high and one.points[0] != self.pins[0]
         ):
-            return Chance(pose, face, turn, 0.0)  # near enough to try
-        gap = self._gap(one, one.points, turn, face)
-        return None if gap is None else Chance(pose, face, turn, gap)
+            return (turn, None)
+        return (turn, self._span(one, one.points, turn, group.normal))
 
-    def leaf_chance(self, one: _Feature, face: UprightFace) -> Chance | None:
-        """A feature of the leaf, opened so that it looks at the face."""
+    def leaf_turned(self, one: _Feature, group: FacesAlike) -> _Turned:
+        """A feature of the leaf, opened so that it looks at some faces."""
         pose, pivot = self.pose, self.piece.pivot
         if pivot is None or one.look is None:
             return None
         if self.arc or pose.low < pose.high:
-            return Chance(pose, face, pose.low, 0.0)
-        wanted = (face.look - pose.low) * self.sign - one.look
+            return (pose.low, None)
+        wanted = (group.look - pose.low) * self.sign - one.look
         leaf = turned_to(wanted, pivot.low, pivot.high)
         if apart(leaf, wanted) > PARALLEL:
             return None
         c, s = unit(leaf)
         (px, py) = pivot.at
         opened = tuple((px + c * x - s * y, py + s * x + c * y) for x, y in one.points)
-        gap = self._gap(one, opened, pose.low, face)
-        return None if gap is None else Chance(pose, face, pose.low, gap)
+        return (pose.low, self._span(one, opened, pose.low, group.normal))
 
-    def _gap(
-        self, one: _Feature, points: tuple[Point, ...], turn: float, face: UprightFace
-    ) -> float | None:
-        """The smallest gap that points of the base leave at a face; None if out of range."""
-        there = self._turned.get((points, turn))
-        if there is None:
-            there = self._turned[points, turn] = self._over_hole(points, turn)
-        # `gap` and `along` of the face, written out: this runs thousands of times a move.
-        (nx, ny), (ax, ay) = face.normal, face.a
-        gaps = [nx * (x - ax) + ny * (y - ay) - one.radius for x, y in there]
-        least = min(gaps) - one.out
-        if least > self.most or max(gaps) < -TOUCH:
-            return None
-        spans = [nx * (y - ay) - ny * (x - ax) for x, y in there]
-        if min(spans) >= face.length or max(spans) <= 0.0:
-            return None
-        return max(least, 0.0)
-
-    def _over_hole(self, points: tuple[Point, ...], turn: float) -> list[Point]:
-        """The points on the table, with each end of the track over the hole."""
+    def _span(self, one: _Feature, points: tuple[Point, ...], turn: float, normal: Point) -> _Span:
+        """How far points of the base reach, with each end of the track over the hole."""
         c, s = unit(turn)
-        (hx, hy), sign = self.hole, self.sign
+        (hx, hy), (nx, ny), sign = self.hole, normal, self.sign
         about = [(x - mx, sign * y - my) for mx, my in self.pins for x, y in points]
-        return [(hx + c * x - s * y, hy + s * x + c * y) for x, y in about]
+        there = [(hx + c * x - s * y, hy + s * x + c * y) for x, y in about]
+        across = [nx * x + ny * y for x, y in there]
+        along = [nx * y - ny * x for x, y in there]
+        near, far = min(across) - one.radius - one.out, max(across) - one.radius
+        return _Span(near, far, min(along), max(along))

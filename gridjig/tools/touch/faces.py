@@ -1,6 +1,7 @@
 """The upright faces of the weldment that a piece may touch, and which are near a point."""
 
 import math
+from collections.abc import Iterable, Sequence
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -45,6 +46,33 @@ class UprightFace(NamedTuple):
         along = self.along(p)
         beside = max(-along, along - self.length, 0.0)
         return math.hypot(self.gap(p), beside)
+
+
+class FacesAlike:
+    """Faces with the same normal.
+
+    `placed` has each with the place of its plane along the normal, and of its end `a` along the
+    plane, both in mm from the origin of the table.
+    """
+
+    __slots__ = ("faces", "look", "normal", "placed")
+
+    def __init__(self, faces: Sequence[UprightFace]) -> None:
+        self.faces = faces
+        self.normal, self.look = faces[0].normal, faces[0].look
+        nx, ny = self.normal
+        self.placed = [
+            (face, nx * face.a[0] + ny * face.a[1], nx * face.a[1] - ny * face.a[0])
+            for face in faces
+        ]
+
+
+def faces_alike(faces: Iterable[UprightFace]) -> list[FacesAlike]:
+    """Return the faces sorted by their normals."""
+    groups: dict[Point, list[UprightFace]] = {}
+    for face in faces:
+        groups.setdefault(face.normal, []).append(face)
+    return [FacesAlike(group) for group in groups.values()]
 
 
 class UprightFaces:

@@ -27,7 +27,7 @@ from gridjig.solve.poses.hole_poses import HolePose, hole_poses
 
 from .between import held_last
 from .chances import Chance, chances, reach_of
-from .faces import UprightFace, upright_faces
+from .faces import FacesAlike, UprightFace, faces_alike, upright_faces
 from .free import barred, clear_of, disc, free_values, room_about
 from .ground import Ground
 from .tries import Try, tries
@@ -135,6 +135,10 @@ class AtHole(Struct, frozen=True, dict=True, eq=False):
         return any(gap < 0.0 for gap in front.values())
 
     @cached_property
+    def _faces_alike(self) -> list[FacesAlike]:
+        return faces_alike(self.faces)
+
+    @cached_property
     def _place(self) -> dict[int, int]:
         return {id(face): k for k, face in enumerate(self.faces)}
 
@@ -207,7 +211,7 @@ class AtHole(Struct, frozen=True, dict=True, eq=False):
         found = []
         for one in self.poses:
             table, most = self.ground.job.table, self.ground.most
-            for chance in chances(table, self.piece, one.pose, self.faces, most):
+            for chance in chances(table, self.piece, one.pose, self._faces_alike, most):
                 held = room_rank(self.ground.job.table, one.pose, self.wish.turn)
                 found.append((self._expected(chance), one.order, held, one, chance))
         found.sort(key=lambda f: f[:3])
