@@ -80,7 +80,7 @@ class ContactMarks:
             if plot.box is not None:
                 self._nearby.put((thing_id, index), plot.box)
                 self._outreach = max(self._outreach, plot.outreach)
-                damage.append(Damage(plot.box, plot.outreach))
+                damage.append(Damage(plot.box, plot.outreach, plot.rise))
 
     def _drop(self, thing_id: str, damage: list[Damage]) -> None:
         old = self._marks.pop(thing_id, None)
@@ -90,7 +90,7 @@ class ContactMarks:
         for index, plot in enumerate(old):
             if plot.box is not None:
                 self._nearby.drop((thing_id, index))
-                damage.append(Damage(plot.box, plot.outreach))
+                damage.append(Damage(plot.box, plot.outreach, plot.rise))
 
     def signs(self) -> Iterator[tuple[str, Plot]]:
         """Return the ids of all pieces with signs, and their signs."""

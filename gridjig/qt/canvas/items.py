@@ -42,10 +42,11 @@ class Item(Struct):
 
 
 class Damage(Struct, frozen=True):
-    """A box of the table, mm, to be redrawn, and a margin around it in dots."""
+    """A box of the table, mm, to be redrawn; dots beside it, and above and below it, as well."""
 
     box: Box
     outreach: float
+    rise: float
 
 
 class Items:
@@ -164,7 +165,7 @@ class Items:
         self._beyond.discard(thing_id)
         if old is not None:
             self._nearby.drop(thing_id)
-            damage.append(Damage(old.box, old.plot.outreach))
+            damage.append(Damage(old.box, old.plot.outreach, old.plot.rise))
         new = self._compose(job, placed_pieces, thing_id)
         if new is not None:
             self._items[thing_id] = new
@@ -173,7 +174,7 @@ class Items:
             if x1 < 0 or y1 < 0 or x2 > job.table.width or y2 > job.table.depth:
                 self._beyond.add(thing_id)
             self._outreach = max(self._outreach, new.plot.outreach)
-            damage.append(Damage(new.box, new.plot.outreach))
+            damage.append(Damage(new.box, new.plot.outreach, new.plot.rise))
 
     def _compose(
         self, job: Job, placed_pieces: Mapping[str, PlacedPiece], thing_id: str

@@ -89,7 +89,8 @@ class PlanLabels:
             box = joined(boxes)
             if box is not None:
                 x1, y1, x2, y2 = (part / scale for part in box)
-                damage.append(Damage((x1, -y2, x2, -y1), 2.0 * self._plotter.unit))
+                edge = 2.0 * self._plotter.unit
+                damage.append(Damage((x1, -y2, x2, -y1), edge, edge))
         return damage
 
     def covered(self, boxes: Iterable[Box]) -> int:

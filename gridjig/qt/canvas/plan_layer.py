@@ -106,7 +106,7 @@ class PlanLayer:
         if self.labels.scale == self.view.scale:  # else all is placed when it is painted
             damaged += self.labels.settle(self.view.scale)
         for damage in damaged:
-            changed += self.rect(damage.box, damage.outreach)
+            changed += self.rect(damage.box, damage.outreach, damage.rise)
         self._dirty += changed.translated(self._origin)
         return QRegion(self.window) if everything else changed & self.window
 
@@ -116,7 +116,7 @@ class PlanLayer:
         changed = QRegion()
         if self.labels.scale == self.view.scale:
             for damage in self.labels.settle(self.view.scale):
-                changed += self.rect(damage.box, damage.outreach)
+                changed += self.rect(damage.box, damage.outreach, damage.rise)
             self._dirty += changed.translated(self._origin)
         return changed & self.window
 
@@ -172,13 +172,13 @@ class PlanLayer:
         kept = whole.translated(by) & whole
         self._dirty = (self._dirty.translated(by) & kept) + (whole - kept)
 
-    def rect(self, box: Box, outreach: float) -> QRect:
-        """Return a box of the table in dots of the window, with a margin."""
+    def rect(self, box: Box, outreach: float, rise: float) -> QRect:
+        """Return a box of the table in dots of the window, with margins beside it and above it."""
         x1, y1 = self.view.to_screen((box[0], box[3]))
         x2, y2 = self.view.to_screen((box[2], box[1]))
-        margin = math.ceil(outreach) + 2
-        left, top = math.floor(x1) - margin, math.floor(y1) - margin
-        area = QRect(left, top, math.ceil(x2) + margin - left + 1, math.ceil(y2) + margin - top + 1)
+        across, up = math.ceil(outreach) + 2, math.ceil(rise) + 2
+        left, top = math.floor(x1) - across, math.floor(y1) - up
+        area = QRect(left, top, math.ceil(x2) + across - left + 1, math.ceil(y2) + up - top + 1)
         return area.intersected(self._layer.rect().translated(-self._origin))
 
     def labels_of(self, hole: Hole) -> QRegion:
@@ -205,7 +205,9 @@ class PlanLayer:
             self._sketched = self.plotter.sketch(painter, plots, self.view)
         else:
             self._repair(region)
-            painter.drawPixmap(seen.topLeft(), self._layer, seen.translated(self._origin))
+            # Box by box: through a clip of many boxes, one picture takes as long as a whole window.
+            for box in rects_of(region & self.window):
+                painter.drawPixmap(box.topLeft(), self._layer, box.translated(self._origin))
         self._border.draw(painter, self.view, self.size, region, at)
         self._draw_beyond(painter, region)
         self._place_over(over)
@@ -255,7 +257,8 @@ class PlanLayer:
         return [
             plot
             for plot in over
-            if plot.box is not None and region.intersects(self.rect(plot.box, plot.outreach))
+            if plot.box is not None
+            and region.intersects(self.rect(plot.box, plot.outreach, plot.rise))
         ]
 
     def _repair(self, region: QRegion) -> None:

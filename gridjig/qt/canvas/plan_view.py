@@ -296,7 +296,7 @@ class PlanView(QWidget):
 
     def _update_plot(self, plot: Plot | None) -> None:
         if plot is not None and plot.box is not None:
-            self._touch(self._sheet.rect(plot.box, plot.outreach))
+            self._touch(self._sheet.rect(plot.box, plot.outreach, plot.rise))
 
     def _touch(self, area: QRect) -> None:
         """Repaint an area (dots) together with all others touched since the last paint, as one box.

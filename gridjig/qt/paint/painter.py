@@ -62,16 +62,18 @@ class Chosen(Struct, frozen=True):
 class Plot(Struct):
     """A prepared drawing: what scales with the table, what keeps its size, and its box.
 
-    `outreach` is how far beyond the box, in dots, the drawing may extend at any scale.  `sprite` is
-    the scaling part as pixels, kept from the second time it is drawn at one scale.  Plots of one
-    `kind` look alike except for their position and what keeps its size.  `guards` are circles, mm,
-    that no label may cover: pins, holes for them, and pads.
+    `outreach` is how far beyond the box, in dots, the drawing may extend at any scale, and `rise`
+    how far above and below it: words are wide and low.  `sprite` is the scaling part as pixels,
+    kept from the second time it is drawn at one scale.  Plots of one `kind` look alike except for
+    their position and what keeps its size.  `guards` are circles, mm, that no label may cover:
+    pins, holes for them, and pads.
     """
 
     marks: list[PlotMark]
     fixed: list[Fixed]
     box: Box | None
     outreach: float
+    rise: float
     sprite: PlotPixels = field(default_factory=PlotPixels)
     kind: PictureKind | None = None
     guards: list[tuple[Point, float]] = field(default_factory=list)
@@ -96,34 +98,42 @@ class Plotter(Lettering):
         marks: list[PlotMark] = []
         fixed: list[Fixed] = []
         box: list[Box] = []
-        outreach = 2.0 * self.unit
+        outreach = rise = 2.0 * self.unit
         guards: list[tuple[Point, float]] = []
         for shape in drawing:
             box.append(box_of(shape))
             if isinstance(shape, (Symbol, TextLabel, HighlightBox, Dimension, Ticks)):
                 fixed.append(shape)
-                outreach = max(outreach, self._outreach(shape))
+                across, up = self._outreach(shape)
+                outreach, rise = max(outreach, across, up), max(rise, up)
             else:
                 self._plot(shape, marks)
                 if isinstance(shape, Circle) and shape.fill in ("paper", "held"):
                     guards.append((shape.centre, shape.radius))
-        return Plot(marks, fixed, joined(box), outreach, guards=guards)
+        return Plot(marks, fixed, joined(box), outreach, rise, guards=guards)
 
-    def _outreach(self, shape: Fixed) -> float:
-        if isinstance(shape, HighlightBox):
-            return shape.margin * self.per_mm + 8 * self.unit
-        if isinstance(shape, Dimension):
-            beside = (shape.offset + 6) * self.per_mm
-            return max(beside, self.width(shape.text) / 2) + 12 * self.unit
+    def _outreach(self, shape: Fixed) -> tuple[float, float]:
+        """How far it may extend beyond its box to the sides, and above and below."""
         if isinstance(shape, TextLabel):
-            room = 2 * self.height(shape.size) + 8 * self.unit
-            if shape.room and not shape.spots:
-                return room  # it fits in its box or is left out
-            wide = self.width(shape.text, shape.size)
-            if shape.cleared and not shape.turn:
-                return 1.2 * wide + 3 * room  # it may be moved aside
-            return max(room, wide if shape.anchor in ("left", "right") else wide / 2 + room)
-        return _SIGN_PX * self.unit
+            return self._outreach_of_words(shape)
+        if isinstance(shape, HighlightBox):
+            around = shape.margin * self.per_mm + 8 * self.unit
+        elif isinstance(shape, Dimension):
+            beside = (shape.offset + 6) * self.per_mm
+            around = max(beside, self.width(shape.text) / 2) + 12 * self.unit
+        else:
+            around = _SIGN_PX * self.unit
+        return (around, around)
+
+    def _outreach_of_words(self, label: TextLabel) -> tuple[float, float]:
+        room = 2 * self.height(label.size) + 8 * self.unit
+        if label.room and not label.spots:
+            return (room, room)  # it fits in its box or is left out
+        wide = self.width(label.text, label.size)
+        if label.cleared and not label.turn:
+            return (1.2 * wide + 3 * room, 3 * room)  # it may be moved aside
+        along = max(room, wide if label.anchor in ("left", "right") else wide / 2 + room)
+        return (along, along if label.turn else room)
 
     def _plot(self, shape: Polyline | Circle | Arc, marks: list[PlotMark]) -> None:
         pen = self.theme.pen(shape.role, self.unit)
