@@ -236,9 +236,10 @@ class Labels:
         (x, y), limits = middle, self._view.box
         best: tuple[float, Point] | None = None
         half_w, half_h = (box[2] - box[0]) / 2, (box[3] - box[1]) / 2
+        edges = [(c, s, _to_edge(half_w, half_h, c, s)) for c, s in _ROUND_ABOUT]
         for reach in _LEADERS:
-            for c, s in _ROUND_ABOUT:
-                off = _to_edge(half_w, half_h, c, s) + reach + radius
+            for c, s, edge in edges:
+                off = edge + reach + radius
                 cx, cy = x + c * off, y - s * off
                 ring = (cx - radius, cy - radius, cx + radius, cy + radius)
                 if not _inside(ring, limits) or not self._occupied.free(ring):
