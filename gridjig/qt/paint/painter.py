@@ -132,7 +132,7 @@ class Plotter(Lettering):
         wide = self.width(label.text, label.size)
         if label.cleared and not label.turn:
             return (1.2 * wide + 3 * room, 3 * room)  # it may be moved aside
-        along = max(room, wide if label.anchor in ("left", "right") else wide / 2 + room)
+        along = (wide if label.anchor in ("left", "right") else wide / 2) + room
         return (along, along if label.turn else room)
 
     def _plot(self, shape: Polyline | Circle | Arc, marks: list[PlotMark]) -> None:
