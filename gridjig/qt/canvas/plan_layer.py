@@ -207,7 +207,9 @@ class PlanLayer:
             self._repair(region)
             # Box by box: through a clip of many boxes, one picture takes as long as a whole window.
             for box in rects_of(region & self.window):
+                painter.setClipRect(box)
                 painter.drawPixmap(box.topLeft(), self._layer, box.translated(self._origin))
+            painter.setClipping(False)
         self._border.draw(painter, self.view, self.size, region, at)
         self._draw_beyond(painter, region)
         self._place_over(over)

@@ -133,7 +133,8 @@ class Plotter(Lettering):
         if label.cleared and not label.turn:
             return (1.2 * wide + 3 * room, 3 * room)  # it may be moved aside
         along = (wide if label.anchor in ("left", "right") else wide / 2) + room
-        return (along, along if label.turn else room)
+        c, s = map(abs, unit(label.turn))
+        return (c * along + s * room, s * along + c * room)
 
     def _plot(self, shape: Polyline | Circle | Arc, marks: list[PlotMark]) -> None:
         pen = self.theme.pen(shape.role, self.unit)
@@ -194,12 +195,12 @@ class Plotter(Lettering):
             if plot.sprite.ready(view):
                 self._draw_marks(painter, direct, view)
                 direct = []
-                plot.sprite.draw(painter, view)
+                plot.sprite.draw(painter, view, within)
             elif plot.box and fits(plot.box, view.scale) and plot.sprite.wanted(view):
                 self._make_sprite(plot, view)
                 self._draw_marks(painter, direct, view)
                 direct = []
-                plot.sprite.draw(painter, view)
+                plot.sprite.draw(painter, view, within)
             else:
                 direct.append(plot)
         self._draw_marks(painter, direct, view)

@@ -7,8 +7,10 @@ import math
 from collections.abc import Iterator
 from contextlib import contextmanager
 
-from PySide6.QtCore import QPoint, Qt
+from PySide6.QtCore import QPoint, QRect, Qt
 from PySide6.QtGui import QPainter, QPixmap
+
+from gridjig.geometry.box_index import Box
 
 from .view import View
 
@@ -41,9 +43,7 @@ class PlotPixels:
         return False
 
     @contextmanager
-    def painter(
-        self, box: tuple[float, float, float, float], margin: float, view: View
-    ) -> Iterator[tuple[QPainter, View]]:
+    def painter(self, box: Box, margin: float, view: View) -> Iterator[tuple[QPainter, View]]:
         """Return a painter for the pixels, and the view to draw with."""
         x1, y1 = view.to_screen((box[0], box[3]))
         x2, y2 = view.to_screen((box[2], box[1]))
@@ -56,14 +56,24 @@ class PlotPixels:
         self._pixmap, self._phase = pixmap, _phase(view)
         self._at = (left - math.floor(view.left), top - math.floor(view.top))
 
-    def draw(self, painter: QPainter, view: View) -> None:
-        """Draw the pixels."""
+    def draw(self, painter: QPainter, view: View, within: Box | None = None) -> None:
+        """Draw the pixels; those outside `within`, dots, need not be.
+
+        What the painter's clip cuts off a long thing takes as long as what it leaves.
+        """
         assert self._pixmap is not None
         at = QPoint(self._at[0] + math.floor(view.left), self._at[1] + math.floor(view.top))
-        painter.drawPixmap(at, self._pixmap)
+        if within is None:
+            painter.drawPixmap(at, self._pixmap)
+            return
+        left, top = math.floor(within[0]), math.floor(within[1])
+        area = QRect(left, top, math.ceil(within[2]) - left, math.ceil(within[3]) - top)
+        seen = area & QRect(at, self._pixmap.size())
+        if not seen.isEmpty():
+            painter.drawPixmap(seen.topLeft(), self._pixmap, seen.translated(-at))
 
 
-def fits(box: tuple[float, float, float, float], scale: float) -> bool:
+def fits(box: Box, scale: float) -> bool:
     """True if a box of the table is small enough to be kept as pixels."""
     return (box[2] - box[0]) * scale * (box[3] - box[1]) * scale <= _LARGEST
 
