@@ -12,6 +12,7 @@ from gridjig.model import Job, Part
 from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.units import format_count, format_measure
 from gridjig.units.progress import SILENT, Progress, looked_at
+from gridjig.units.series import series
 
 from .clash_book import ClashBook
 from .clash_findings import clash_finding, crowded
@@ -233,4 +234,4 @@ def _touch_words(job: Job, count: int, able: int, gaps: Sequence[float]) -> str:
         told.append(one if len(gaps) == 1 else many)
     if able < count:
         told.append("the others have no face to touch it with")
-    return f"{', '.join(told[:-1])} and {told[-1]}" if len(told) > 1 else told[0]
+    return series(told)

@@ -8,6 +8,7 @@ from gridjig.model import Job, Member, Part
 from gridjig.model.titles import thing_of, weldment_title
 from gridjig.rack import Point
 from gridjig.units import format_count, format_rounded_angle
+from gridjig.units.series import series
 
 _ALONG = math.cos(math.radians(3.0))
 _NAMED = 3
@@ -23,11 +24,7 @@ def names(job: Job, ids: Sequence[str], most: int = _NAMED) -> str:
     called = [told_apart(job, one) for one in ids]
     if len(called) > most:
         called = [*called[: most - 1], f"{format_count(len(called) - most + 1)} more"]
-    if len(called) < 2:
-        return "".join(called)
-    if len(called) > 2 and any("," in one for one in called):
-        return f"{'; '.join(called[:-1])}; and {called[-1]}"
-    return f"{', '.join(called[:-1])} and {called[-1]}"
+    return series(called)
 
 
 def body_name(job: Job, thing: str, parts: Sequence[str]) -> str:

@@ -17,6 +17,7 @@ from gridjig.sheets.drawings.plan import box_of_stand, draw_placement
 from gridjig.solve.placed.cache import PlacedPieces
 from gridjig.solve.placed.placed_piece import PlacedPiece
 from gridjig.units.progress import SILENT, Progress
+from gridjig.units.series import series
 
 from .numbering import numbers, setting_order
 from .paper import SheetChoices
@@ -70,10 +71,7 @@ class SheetFacts(Struct, frozen=True, eq=False, dict=True):
     def numbered(self, placements: tuple[str, ...]) -> str:
         """The numbers of some pieces in the order of setting: 1, 2 and 5."""
         several = sorted(self.numbers[one] for one in placements if one in self.numbers)
-        told = [str(number) for number in several]
-        if len(told) < 2:
-            return "".join(told)
-        return f"{', '.join(told[:-1])} and {told[-1]}"
+        return series([str(number) for number in several])
 
 
 def find_out(job: Job, progress: Progress = SILENT) -> KnownFacts:

@@ -17,6 +17,7 @@ from gridjig.model.titles import title
 from gridjig.tools.core.tool import Commit, Nothing
 from gridjig.tools.core.wording import capital, sentence
 from gridjig.units import format_count
+from gridjig.units.series import series
 from gridjig.units.spelling import spelled
 
 JoinKind = Literal["trim", "mitre", "butt", "cope"]
@@ -133,12 +134,13 @@ def _run_into(before: Job, after: Job, kind: JoinKind, one: PartPick, other: Par
     ]
     if not still:
         return told
-    part, into = still[0]
-    name = title(after, into)
-    if alone and into == other.part and other.side is not None:
+    if alone and other.side is not None and any(into == other.part for _, into in still):
+        name = title(after, other.part)
         return f"{told} It runs through {name}: click the middle of {name} for its near face."
-    which = "It" if alone else capital(title(after, part))
-    return f"{told} {which} still runs into {name}."
+    first = still[0][0]
+    which = "It" if alone else capital(title(after, first))
+    names = series([title(after, into) for part, into in still if part == first])
+    return f"{told} {which} still runs into {names}."
 
 
 def join_selected(job: Job, kind: JoinKind, ids: frozenset[str]) -> Commit | Nothing:

@@ -73,6 +73,9 @@ def test_a_brace_that_still_runs_into_another_part_says_so() -> None:
     d.expect_hint("Brace ends at bottom. It still runs into left. Ctrl+Z undoes it.")
     d.click((130, 370)).click((100, 600)).expect_hint("Brace ends at left. Ctrl+Z undoes it.")
     assert "runs into" not in d.hint
+    across = between("across", "across", TUBE, (250, 150), (250, 400))
+    d = joining("trim", laid(A, left, across, brace)).click((370, 130)).click((300, 100))
+    d.expect_hint("Brace ends at bottom. It still runs into left and across. Ctrl+Z undoes it.")
     d = joining("trim", job).click((130, 370)).click((300, 100))  # the end inside it is meant
     d.expect_hint("Brace ends at bottom. It still runs into left.")
 
