@@ -28,7 +28,9 @@ FLOOR = ROOT / "tests" / "coverage_floor.txt"
 ABOVE = "gridjig/qt/*"  # the coverage floor does not apply to the window
 LAYERS = "from importlinter.cli import lint_imports_command as main; main()"
 TYPES = ("-m", "mypy", *FOLDERS)
-EARLY: dict[str, tuple[str, ...]] = {"types": TYPES}
+COLLECT = ("-m", "pytest", "--collect-only", "-qq", "-p", "no:cacheprovider")
+"""Compiles the tests: in a new environment each worker would do so, one beside the other."""
+EARLY: dict[str, tuple[str, ...]] = {"types": TYPES, "tests": COLLECT}
 """What is started at once and runs beside the steps before it, which use one processor."""
 HUNG, DEEP_HUNG = 900, 3 * 3600  # seconds without a line after which tests are taken to hang
 
@@ -105,6 +107,13 @@ class Run:
             one.process.wait()
             one.output.close()
         self.early.clear()
+
+    def finish(self, *command: str | Path) -> None:
+        """Wait for a tool that was started early, if it was; nobody asks how it ended."""
+        if command in self.early:
+            one = self.early.pop(command)
+            one.process.wait()
+            one.output.close()
 
     def tool(self, *command: str | Path, hung: float = 1e6) -> tuple[bool, str]:
         """Run the environment's Python, show its output, and return whether it succeeded, with the
@@ -213,6 +222,7 @@ def check_tests(run: Run) -> bool:
     """The tests pass, in random order (its seed is printed), and no warning is raised."""
     seed = random.randrange(2**32) if run.seed is None else run.seed
     print(f"seed {seed}", flush=True)
+    run.finish(*COLLECT)
     options = pytest_options(run, min(4, os.cpu_count() or 1), seed)
     passed, output = run.tool("-m", "pytest", *options, hung=DEEP_HUNG if run.deep else HUNG)
     run.closing = closing_line(output)

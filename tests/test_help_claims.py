@@ -21,6 +21,7 @@ from gridjig.sheets.text.cautions import TWO_PEOPLE_KG
 from gridjig.solve.weldment.meeting import GAP
 from gridjig.units import INCH
 from gridjig.units.masses import POUND
+from tests.conftest import untraced
 
 ROOT = Path(__file__).resolve().parent.parent
 HELP = assets_dir() / "help"
@@ -35,12 +36,14 @@ def topic(name: str) -> str:
 def spoken() -> str:
     """All texts of the program, without what is filled in and without what explains code."""
     found: list[str] = []
-    for path in sorted((ROOT / "gridjig").rglob("*.py")):
-        tree = ast.parse(path.read_text(encoding="utf-8"))
-        docs = {id(node.value) for node in ast.walk(tree) if isinstance(node, ast.Expr)}
-        for node in ast.walk(tree):
-            if isinstance(node, ast.Constant) and isinstance(node.value, str):
-                found += [node.value] * (id(node) not in docs)
+    with untraced():
+        for path in sorted((ROOT / "gridjig").rglob("*.py")):
+            docs = set()
+            for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+                if isinstance(node, ast.Expr):  # comes before what stands in it
+                    docs.add(id(node.value))
+                elif isinstance(node, ast.Constant) and isinstance(node.value, str):
+                    found += [node.value] * (id(node) not in docs)
     return "\n".join(found)
 
 

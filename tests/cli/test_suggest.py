@@ -27,6 +27,7 @@ def test_the_best_is_written_and_every_piece_says_why(tmp_path: Path, capsys: Sh
     assert main(["check", str(out)]) == 0
 
 
+@pytest.mark.untraced
 def test_the_json_names_what_is_in_the_file(tmp_path: Path, capsys: Shown) -> None:
     out = tmp_path / "out.gridjig"
     assert main(["suggest", str(FRAME), str(out), "--alternatives", "1", "--json"]) == 0
@@ -41,6 +42,7 @@ def test_the_json_names_what_is_in_the_file(tmp_path: Path, capsys: Shown) -> No
     assert one["pieces"] == len(ids) > 4
 
 
+@pytest.mark.untraced
 def test_the_placements_in_the_json_are_those_in_the_file(tmp_path: Path, capsys: Shown) -> None:
     """A piece can be set from the JSON alone, an arm and one that is turned over as well."""
     out = tmp_path / "out.gridjig"
@@ -73,6 +75,7 @@ def test_the_same_seed_gives_the_same_bytes(tmp_path: Path, capsys: Shown) -> No
     assert len(json.loads(said[0])["alternatives"]) == 2
 
 
+@pytest.mark.untraced
 def test_without_a_set_up_nothing_is_written(tmp_path: Path, capsys: Shown) -> None:
     """Two pieces that stay run into the work."""
     out = tmp_path / "out.gridjig"

@@ -57,6 +57,21 @@ def test_what_is_started_early_is_waited_for_in_its_step(
     assert steps == ["lint"]  # what it started was stopped at the end
 
 
+def test_what_only_prepares_a_step_is_waited_for_in_silence(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capfd: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr(checking, "tool_variables", lambda: dict(os.environ))  # no .venv is made
+    made = tmp_path / "made"
+    work = f"import pathlib, time; time.sleep(0.2); print(1); pathlib.Path({str(made)!r}).touch()"
+    run = checking.Run(Path(sys.executable), coverage=False)
+    run.start("-c", work)
+    run.finish("-c", work)
+    assert made.exists()
+    assert run.early == {}
+    run.finish("-c", work)  # it was not started again
+    assert capfd.readouterr().out == ""
+
+
 @pytest.mark.parametrize(
     ("table", "total"),
     [
@@ -158,14 +173,14 @@ def test_a_tool_is_stopped_when_it_has_been_silent_for_long(
 ) -> None:
     run = checking.Run(Path(sys.executable), coverage=False)
     waiting = "import time; print('begun', flush=True); time.sleep(600)"
-    assert run.tool("-c", waiting, hung=3.0) == (False, "begun\n")
-    assert "Stopped, since nothing more came for 3 s." in capsys.readouterr().out
+    assert run.tool("-c", waiting, hung=2.0) == (False, "begun\n")
+    assert "Stopped, since nothing more came for 2 s." in capsys.readouterr().out
 
 
 def test_a_tool_that_goes_on_is_not_stopped(capsys: pytest.CaptureFixture[str]) -> None:
     run = checking.Run(Path(sys.executable), coverage=False)
-    slow = "import time\nfor k in range(40): print(k, flush=True); time.sleep(0.1)"
-    passed, output = run.tool("-c", slow, hung=3.0)
+    slow = "import time\nfor k in range(25): print(k, flush=True); time.sleep(0.1)"
+    passed, output = run.tool("-c", slow, hung=2.0)
     assert passed
-    assert output.split() == [str(k) for k in range(40)]
+    assert output.split() == [str(k) for k in range(25)]
     assert "Stopped" not in capsys.readouterr().out
