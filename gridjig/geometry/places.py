@@ -6,12 +6,12 @@ same result as from the beginning: a label depends only on guards and on labels 
 """
 
 import heapq
-from collections.abc import Hashable, Iterable, Iterator
+from collections.abc import Hashable, Iterable, Iterator, Set
 from typing import Generic, TypeVar
 
 from msgspec import Struct
 
-from .box_index import Box, BoxIndex
+from .box_index import Box, BoxIndex, touch
 
 LabelKey = TypeVar("LabelKey", bound=Hashable)
 What = TypeVar("What")
@@ -41,6 +41,10 @@ class LabelChoices(Generic[What]):
         for choice in self._rest:
             self._kept.append(choice)
             yield choice
+
+    def touch(self, box: Box) -> bool:
+        """True if one of those made so far would cover something of a box."""
+        return any(touch(box, one) for choice in self._kept for one in choice.boxes)
 
 
 class WantedLabel(Struct, Generic[What], frozen=True):
@@ -100,7 +104,7 @@ class LabelPlaces(Generic[LabelKey, What]):
         """Work out what has changed; return each label shown otherwise, before and now."""
         waiting = set(self._anew)
         for box in self._touched:
-            waiting.update(self._zones.touching(box))
+            waiting.update(self._met(box, waiting))
         self._touched, self._anew = [], set()
         heap = [(self._wanted[key].order, key) for key in waiting]
         heapq.heapify(heap)
@@ -116,12 +120,23 @@ class LabelPlaces(Generic[LabelKey, What]):
             self._take(key, now)
             self._touched = []
             for box in boxes:
-                for other in self._zones.touching(box):
+                for other in self._met(box, waiting):
                     after = self._wanted[other].order
-                    if after > order and other not in waiting:
+                    if after > order:
                         waiting.add(other)
                         heapq.heappush(heap, (after, other))
         return changed
+
+    def _met(self, box: Box, waiting: Set[LabelKey]) -> list[LabelKey]:
+        """The labels, besides these, that may be shown otherwise once a box is taken or free.
+
+        A label looked only at its choices up to the one it has, so those after it do not matter.
+        """
+        return [
+            key
+            for key in self._zones.touching(box)
+            if key not in waiting and self._wanted[key].choices.touch(box)
+        ]
 
     def covered(self, boxes: Iterable[Box]) -> int:
         """Return how many guards and labels these boxes would cover."""
