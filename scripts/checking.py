@@ -29,7 +29,7 @@ ABOVE = "gridjig/qt/*"  # the coverage floor does not apply to the window
 LAYERS = "from importlinter.cli import lint_imports_command as main; main()"
 TYPES = ("-m", "mypy", *FOLDERS)
 COLLECT = ("-m", "pytest", "--collect-only", "-qq", "-p", "no:cacheprovider")
-"""Compiles the tests: in a new environment each worker would do so, one beside the other."""
+"""Compiles the tests: in a new environment each worker would otherwise compile all of them."""
 EARLY: dict[str, tuple[str, ...]] = {"types": TYPES, "tests": COLLECT}
 """What is started at once and runs beside the steps before it, which use one processor."""
 HUNG, DEEP_HUNG = 900, 3 * 3600  # seconds without a line after which tests are taken to hang
@@ -109,7 +109,7 @@ class Run:
         self.early.clear()
 
     def finish(self, *command: str | Path) -> None:
-        """Wait for a tool that was started early, if it was; nobody asks how it ended."""
+        """Wait for a tool if it was started early; its result does not matter."""
         if command in self.early:
             one = self.early.pop(command)
             one.process.wait()

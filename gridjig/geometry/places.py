@@ -43,7 +43,7 @@ class LabelChoices(Generic[What]):
             yield choice
 
     def touch(self, box: Box) -> bool:
-        """True if one of those made so far would cover something of a box."""
+        """True if one of the choices made so far would cover any of a box."""
         return any(touch(box, one) for choice in self._kept for one in choice.boxes)
 
 
@@ -130,7 +130,7 @@ class LabelPlaces(Generic[LabelKey, What]):
     def _met(self, box: Box, waiting: Set[LabelKey]) -> list[LabelKey]:
         """The labels, besides these, that may be shown otherwise once a box is taken or free.
 
-        A label looked only at its choices up to the one it has, so those after it do not matter.
+        Each has the first of its choices that was free, so the choices after it do not matter.
         """
         return [
             key

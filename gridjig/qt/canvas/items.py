@@ -42,7 +42,10 @@ class Item(Struct):
 
 
 class Damage(Struct, frozen=True):
-    """A box of the table, mm, to be redrawn; dots beside it, and above and below it, as well."""
+    """A box of the table, mm, to be redrawn, with margins in dots.
+
+    `outreach` is the margin to the sides, `rise` the one above and below.
+    """
 
     box: Box
     outreach: float

@@ -173,7 +173,7 @@ class PlanLayer:
         self._dirty = (self._dirty.translated(by) & kept) + (whole - kept)
 
     def rect(self, box: Box, outreach: float, rise: float) -> QRect:
-        """Return a box of the table in dots of the window, with margins beside it and above it."""
+        """Return a box of the table in dots of the window, with margins as in `Damage`."""
         x1, y1 = self.view.to_screen((box[0], box[3]))
         x2, y2 = self.view.to_screen((box[2], box[1]))
         across, up = math.ceil(outreach) + 2, math.ceil(rise) + 2

@@ -59,7 +59,7 @@ class PlotPixels:
     def draw(self, painter: QPainter, view: View, within: Box | None = None) -> None:
         """Draw the pixels; those outside `within`, dots, need not be.
 
-        What the painter's clip cuts off a long thing takes as long as what it leaves.
+        Pixels that the painter's clip cuts off take as long as those that it leaves.
         """
         assert self._pixmap is not None
         at = QPoint(self._at[0] + math.floor(view.left), self._at[1] + math.floor(view.top))

@@ -68,7 +68,7 @@ class FacesAlike:
 
 
 def faces_alike(faces: Iterable[UprightFace]) -> list[FacesAlike]:
-    """Return the faces sorted by their normals."""
+    """Return the faces in groups, each with one normal."""
     groups: dict[Point, list[UprightFace]] = {}
     for face in faces:
         groups.setdefault(face.normal, []).append(face)
